@@ -1,0 +1,68 @@
+// What is known of one part: its kind and the figures of its keys, from a card, from the link
+// file, or from the defaults of the kind.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "card/part_kind.hpp"
+#include "source/toml_document.hpp"
+#include "units/quantity.hpp"
+
+namespace gapwright {
+
+// The figure of one key.
+struct Figure {
+    Spread spread;                   // in the key's inner unit
+    std::vector<double> conditions;  // of "X at Y, Z": Y, Z
+    bool normal = false;             // limits are ±3σ of a truncated normal law; else uniform
+    bool assumed = false;            // nobody stated it: the kind's default
+    Place place;                     // where it was stated
+};
+
+struct Description {
+    Kind kind = Kind::resistor;
+    std::string card;    // the card it came from; empty for none
+    std::string name;    // "Four-pin coupler, gain class B"
+    std::string source;  // where the card's figures come from
+    Place place;
+    std::map<std::string, Figure, std::less<>> figures;  // by KeyRule::name
+    std::map<std::string, std::string, std::less<>> choices;           // by KeyRule::name
+    bool value_to_choose = false;                                      // value = "choose"
+    std::shared_ptr<const Description> emitter;                        // of a pair
+    std::shared_ptr<const Description> receiver;                       // of a pair
+
+    const Figure* find(std::string_view key) const;
+
+    // The nominal of a key that is known to be there. Requires find(key).
+    double nominal(std::string_view key) const { return find(key)->spread.nominal; }
+
+    std::string choice(std::string_view key, std::string_view otherwise) const;
+};
+
+class CardShelf;
+
+// What to read a table as.
+struct DescriptionContext {
+    std::optional<Kind> fixed_kind = {};  // a supply's table is a battery's, without saying so
+    bool is_card = false;            // a card file: `kind` or `based_on`; else `kind` or `card`
+};
+
+// Reads a part's or card's table. Every problem found is added to `problems`; the result is empty
+// when there was one that leaves no usable description.
+std::optional<Description> read_description(const TomlTable& table, const Place& place,
+                                            const DescriptionContext& context, CardShelf& shelf,
+                                            Problems& problems);
+
+// The figure of a key from its TOML value, or none with a problem added. `value` may be text or,
+// where the rule allows, a plain number.
+std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems);
+
+// A diagnostic about a part of a text value.
+Diagnostic at_text(const TextError& error, const TomlValue& value);
+
+}  // namespace gapwright

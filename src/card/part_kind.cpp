@@ -1,0 +1,39 @@
+#include "card/part_kind.hpp"
+
+#include <algorithm>
+
+#include "card/part_kind_table.hpp"
+
+namespace gapwright {
+
+std::span<const KindRule> kind_rules() {
+    static const std::vector<KindRule> rules = make_kind_rules();
+    return rules;
+}
+
+const KindRule& kind_rule(Kind kind) { return kind_rules()[static_cast<std::size_t>(kind)]; }
+
+std::optional<KindName> kind_named(std::string_view name) {
+    constexpr std::array<std::pair<std::string_view, KindName>, 4> long_names{
+        {{"npn transistor", {Kind::transistor, "npn"}},
+         {"pnp transistor", {Kind::transistor, "pnp"}},
+         {"n-channel mosfet", {Kind::mosfet, "n"}},
+         {"p-channel mosfet", {Kind::mosfet, "p"}}}};
+    for (const auto& [text, meaning] : long_names) {
+        if (text == name) return meaning;
+    }
+    for (const auto& rule : kind_rules()) {
+        if (rule.name == name) return KindName{rule.kind};
+    }
+    return std::nullopt;
+}
+
+const KeyRule* find_key(const KindRule& kind, std::string_view name, std::string_view group) {
+    const auto found = std::ranges::find_if(kind.keys, [&](const KeyRule& key) {
+        return (key.name == name || (!key.alias.empty() && key.alias == name)) &&
+               (group.empty() || key.group == group);
+    });
+    return found == kind.keys.end() ? nullptr : &*found;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,90 @@
+// The kinds of part that links and cards know, and the keys of each: one table.
+//
+// To add a key: one row here and its use in link/. To add a kind: see docs/adding-a-part-kind.md.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "units/dimension.hpp"
+
+namespace gapwright {
+
+enum class Kind {
+    resistor,
+    capacitor,
+    inductor,
+    contact,
+    diode,
+    led,
+    zener,
+    transistor,
+    mosfet,
+    coil,
+    load,
+    logic_output,
+    logic_input,
+    coupler,
+    pair,
+    // On cards only: what a pair or a supply is made of.
+    phototransistor,
+    light_dependent_resistor,
+    battery,
+};
+
+// What the text of a key must be.
+enum class Form {
+    quantity,     // with or without a spread
+    quantity_at,  // "X at Y, Z"
+    choice,       // one of the words in `words`
+    description,  // the name of a card, or a table in its place
+};
+
+// Which values a figure may take, over its whole spread.
+enum class Range { any, from_zero, above_zero, share };
+
+// One key of a part or card.
+struct KeyRule {
+    std::string_view name;
+    std::string_view group = {};  // the card's table: "", "limits", "model", "emitter" …
+    Dimension dimension = Dimension::ratio;
+    Range range = Range::from_zero;
+    std::optional<double> standard = {};  // in the inner unit, where a card says nothing
+    bool needed = false;
+    Form form = Form::quantity;
+    std::vector<Dimension> conditions = {};  // of quantity_at
+    std::string_view words = {};             // of choice: "npn|pnp"
+    std::string_view alias = {};             // another name for the same key
+    bool may_be_plain = false;               // a bare number is taken in the inner unit
+};
+
+// One kind.
+struct KindRule {
+    Kind kind;
+    std::string_view name;              // as files write it, "logic output"
+    std::vector<KeyRule> keys;
+    std::string_view lead;              // what stands first in a path: "anode", "collector" …
+    bool card_only = false;
+};
+
+const KindRule& kind_rule(Kind kind);
+
+// All kinds, in the order of the enumeration.
+std::span<const KindRule> kind_rules();
+
+// The kind of that name, or none. Besides the plain names, "npn transistor", "pnp transistor",
+// "n-channel mosfet" and "p-channel mosfet" are understood; `choice` then holds "npn" …
+struct KindName {
+    Kind kind;
+    std::string_view choice = {};
+};
+std::optional<KindName> kind_named(std::string_view name);
+
+// The key of that name (or alias) of the kind, in `group` when that is not empty; nullptr if none.
+const KeyRule* find_key(const KindRule& kind, std::string_view name, std::string_view group = {});
+
+}  // namespace gapwright

@@ -1,0 +1,118 @@
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "card/description.hpp"
+
+namespace gapwright {
+namespace {
+
+// The range a figure must keep over its whole spread; an empty text when it does.
+std::string range_fault(const KeyRule& rule, const Spread& spread) {
+    switch (rule.range) {
+        case Range::any:
+            return {};
+        case Range::from_zero:
+            return spread.lowest < 0 ? "must not be below zero" : "";
+        case Range::above_zero:
+            return spread.lowest <= 0 ? "must be above zero" : "";
+        case Range::share:
+            return spread.lowest < 0 || spread.highest > 1 ? "must lie between 0 and 100 %" : "";
+    }
+    return {};
+}
+
+std::optional<Figure> read_text(const KeyRule& rule, const TomlValue& value,
+                                const std::string& text, Problems& problems) {
+    if (rule.form == Form::quantity_at) {
+        const auto parsed = parse_spread_at(text, rule.dimension, rule.conditions);
+        if (!parsed) {
+            problems.push_back(at_text(parsed.error(), value));
+            return std::nullopt;
+        }
+        for (const double condition : parsed->conditions) {
+            if (condition > 0) continue;
+            problems.push_back({.cause = Cause::out_of_range,
+                                .place = value.place,
+                                .message = fmt::format("the condition of {} must be above zero",
+                                                       rule.name),
+                                .remedy = {}});
+            return std::nullopt;
+        }
+        return Figure{.spread = parsed->spread,
+                      .conditions = parsed->conditions,
+                      .place = value.place};
+    }
+    const auto parsed = parse_spread(text, rule.dimension);
+    if (!parsed) {
+        problems.push_back(at_text(parsed.error(), value));
+        return std::nullopt;
+    }
+    return Figure{.spread = *parsed, .conditions = {}, .place = value.place};
+}
+
+std::optional<double> plain_number(const TomlValue& value) {
+    if (const auto* whole = std::get_if<std::int64_t>(&value.data)) {
+        return static_cast<double>(*whole);
+    }
+    if (const auto* number = std::get_if<double>(&value.data)) return *number;
+    return std::nullopt;
+}
+
+}  // namespace
+
+Diagnostic at_text(const TextError& error, const TomlValue& value) {
+    return {.cause = error.cause,
+            .place = value.text_place(error.begin, error.end),
+            .message = error.message,
+            .remedy = error.remedy};
+}
+
+std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value,
+                                  Problems& problems) {
+    const auto example = [&] {
+        return fmt::format("write for example {}", dimension_example(rule.dimension));
+    };
+    std::optional<Figure> figure;
+    if (const std::string* text = value.text()) {
+        figure = read_text(rule, value, *text, problems);
+    } else if (const auto number = plain_number(value)) {
+        if (rule.form == Form::quantity_at ||
+            (rule.dimension != Dimension::ratio && !rule.may_be_plain)) {
+            problems.push_back({.cause = Cause::missing_unit,
+                                .place = value.place,
+                                .message = fmt::format("{} is {}, a number alone does not say "
+                                                       "in which unit",
+                                                       rule.name, dimension_name(rule.dimension)),
+                                .remedy = example()});
+            return std::nullopt;
+        }
+        if (!std::isfinite(*number)) {
+            problems.push_back({.cause = Cause::out_of_range,
+                                .place = value.place,
+                                .message = fmt::format("{} must be a finite number", rule.name),
+                                .remedy = {}});
+            return std::nullopt;
+        }
+        figure = Figure{.spread = exactly(*number), .conditions = {}, .place = value.place};
+    } else {
+        problems.push_back({.cause = Cause::wrong_type,
+                            .place = value.place,
+                            .message = fmt::format("{} is {}, found {}", rule.name,
+                                                   dimension_name(rule.dimension),
+                                                   value.type_name()),
+                            .remedy = example()});
+        return std::nullopt;
+    }
+    if (!figure) return std::nullopt;
+    if (const auto fault = range_fault(rule, figure->spread); !fault.empty()) {
+        problems.push_back({.cause = Cause::out_of_range,
+                            .place = value.place,
+                            .message = fmt::format("{} {}", rule.name, fault),
+                            .remedy = example()});
+        return std::nullopt;
+    }
+    return figure;
+}
+
+}  // namespace gapwright

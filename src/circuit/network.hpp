@@ -1,0 +1,145 @@
+// The circuit of a link: for each state one network a side, and the gaps between them.
+//
+// Networks hold no figures. Each element names the slots in which a specimen keeps its figures, so
+// that one network serves every specimen. States differ only in the slots that contacts and logic
+// outputs use; nodes and elements are the same in all of them.
+#pragma once
+
+#include <optional>
+#include <variant>
+#include <vector>
+
+#include "circuit/index.hpp"
+#include "device/junction.hpp"
+#include "device/light.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
+
+namespace gapwright {
+
+// A resistance large enough to be written as a conductance. Current flows from `from` to `to`.
+struct Conductor {
+    Node from;
+    Node to;
+    Slot resistance;
+};
+
+// A source, a winding or a resistance that may be zero: its current is an unknown of its own.
+//   v(from) − v(to) + voltage = resistance · current, current from `from` to `to`.
+struct Branch {
+    Node from;
+    Node to;
+    std::optional<Slot> voltage;     // V
+    std::optional<Slot> resistance;  // Ω
+};
+
+// A junction; its series resistance is an element beside it. With `forward_voltage` and
+// `forward_current` the saturation current is the one whose curve passes through that point.
+struct JunctionElement {
+    Node from;  // anode
+    Node to;    // cathode
+    Junction<Slot> card;
+    std::optional<Slot> forward_voltage;
+    std::optional<Slot> forward_current;
+};
+
+// A zener diode's breakdown; its resistance is an element beside it.
+struct BreakdownElement {
+    Node from;  // cathode
+    Node to;    // anode
+    Slot voltage;
+    Slot current;
+    Slot resistance;
+    Slot ideality;
+};
+
+// The intrinsic transistor. Its main current flows from `from` to `to` in normal conduction: from
+// collector to emitter (npn), from emitter to collector (pnp).
+struct TransistorElement {
+    Node from;
+    Node to;
+    Node base;
+    bool pnp = false;
+    Transistor<Slot> card;
+    std::optional<Slot> gain;        // in place of card.gain: the second transistor of a darlington
+    std::optional<GapIndex> lit_by;  // a receiver: the gap whose light makes its photocurrent
+};
+
+// Main current from `from` to `to` in normal conduction: drain to source (n), source to drain (p).
+struct MosfetElement {
+    Node from;
+    Node to;
+    Node gate;
+    bool p_channel = false;
+    Mosfet<Slot> card;
+};
+
+struct LeakageElement {
+    Node from;
+    Node to;
+    Slot current;
+};
+
+struct LightResistorElement {
+    Node from;
+    Node to;
+    LightResistor<Slot> card;
+    GapIndex lit_by;
+};
+
+using Element = std::variant<Conductor, Branch, JunctionElement, BreakdownElement,
+                             TransistorElement, MosfetElement, LeakageElement,
+                             LightResistorElement>;
+
+// One side in one state.
+struct Network {
+    std::size_t nodes = 1;  // with the return
+    std::vector<Element> elements;
+};
+
+// A packaged coupler: the receiver's photocurrent follows from the emitter's current.
+struct CouplerGap {
+    Transfer<Slot> transfer;
+};
+
+// An open pair with a phototransistor. Ambient light counts through its own sensitivity, since a
+// lux of daylight is no fixed amount of infrared.
+struct PhototransistorGap {
+    Beam<Slot> beam;
+    Slot sensitivity;          // A per W/m² (or per lx, as the beam is measured)
+    Slot ambient_sensitivity;  // A per lx of ambient light
+    Slot dark_current;         // A at the reference temperature
+};
+
+// An open pair with a light-dependent resistor: both lights add, in lx.
+struct LightResistorGap {
+    Beam<Slot> beam;
+};
+
+struct Gap {
+    ElementIndex emitter;  // a JunctionElement of the input side
+    std::variant<CouplerGap, PhototransistorGap, LightResistorGap> kind;
+    std::optional<Life<Slot>> life;  // absent: the card states no fading
+};
+
+struct StateNetworks {
+    Network input;
+    Network output;
+
+    const Network& side(Side which) const { return which == Side::input ? input : output; }
+};
+
+struct Circuit {
+    std::vector<StateNetworks> states;
+    std::vector<Gap> gaps;
+    std::size_t slots = 0;  // how many figures a specimen keeps
+};
+
+// What surrounds a specimen.
+struct Conditions {
+    double temperature = 298.15;  // K
+    double light = 0;             // ambient illuminance on an open gap, lx
+    double time_on = 0;           // how long the emitters have been lit, s
+};
+
+}  // namespace gapwright

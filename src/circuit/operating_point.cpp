@@ -1,0 +1,206 @@
+#include "circuit/operating_point.hpp"
+
+#include <cmath>
+#include <limits>
+
+#include "circuit/assembly.hpp"
+
+namespace gapwright {
+namespace prepared {
+
+std::size_t unknown_count(const Network& network) {
+    std::size_t sources = 0;
+    for (const auto& element : network.elements) {
+        sources += std::holds_alternative<gapwright::Branch>(element) ? 1 : 0;
+    }
+    return network.nodes - 1 + sources;
+}
+
+}  // namespace prepared
+
+namespace {
+
+using prepared::Continuation;
+
+// Kirchhoff's law holds to this in every answer.
+constexpr double absolute_balance = 1e-12;  // A
+constexpr double relative_balance = 1e-9;
+
+// Newton's method stops when a step moves no unknown by more than this share of its size (or of
+// `smallest_size`); being quadratic it has then about twice as many digits after the last step.
+constexpr double step_tolerance = 1e-9;
+constexpr double smallest_size = 1e-3;
+constexpr int newton_limit = 150;
+constexpr double rounding = 8 * std::numeric_limits<double>::epsilon();
+
+// The state of one solution under way.
+struct Iteration {
+    Eigen::VectorXd x;
+    prepared::ControlVoltages control;
+    int count = 0;
+};
+
+class Solver {
+  public:
+    Solver(std::size_t nodes, std::vector<prepared::Element> elements)
+        : nodes_(nodes), elements_(std::move(elements)) {}
+
+    Iteration begin(Eigen::VectorXd x) const {
+        Iteration it{std::move(x), prepared::ControlVoltages(elements_.size()), 0};
+        prepared::limit_controls(elements_, it.x, it.control);
+        return it;
+    }
+
+    // Newton's method on the bent network. Returns whether it settled.
+    bool newton(Iteration& it, const Continuation& bent) {
+        for (int k = 0; k < newton_limit; ++k) {
+            ++it.count;
+            prepared::assemble(elements_, nodes_, it.x, it.control, bent, system_);
+            const Eigen::VectorXd step = solve();
+            if (!step.allFinite()) return false;
+            it.x += step;
+            const bool limited = prepared::limit_controls(elements_, it.x, it.control);
+            const bool small = (step.array().abs() <=
+                                step_tolerance * (it.x.array().abs() + smallest_size))
+                                   .all();
+            if (!limited && small && balanced(it, bent)) return true;
+        }
+        return false;
+    }
+
+    prepared::ElementCurrents currents(const Eigen::VectorXd& x) const {
+        return prepared::element_currents(elements_, nodes_, x);
+    }
+    prepared::Balance balance(const prepared::ElementCurrents& currents) const {
+        return prepared::balance(elements_, nodes_, currents);
+    }
+
+  private:
+    // The Newton step. Rows are scaled to a largest entry of 1, since the base of a dark receiver
+    // lives on femtosiemens beside contacts of tens of siemens.
+    Eigen::VectorXd solve() const {
+        Eigen::MatrixXd matrix = system_.jacobian;
+        Eigen::VectorXd right = -system_.residual;
+        for (Eigen::Index r = 0; r < matrix.rows(); ++r) {
+            // A node between two blocked devices may have no conductance at all in double
+            // precision; the least number keeps the row solvable without being felt elsewhere.
+            if (r + 1 < static_cast<Eigen::Index>(nodes_)) matrix(r, r) += 1e-30;
+            const double largest = matrix.row(r).cwiseAbs().maxCoeff();
+            if (largest > 0) {
+                matrix.row(r) /= largest;
+                right[r] /= largest;
+            }
+        }
+        return matrix.partialPivLu().solve(right);
+    }
+
+    // Each equation is met to 1e-12 of its terms, or to what rounding allows.
+    bool balanced(const Iteration& it, const Continuation& bent) {
+        prepared::assemble(elements_, nodes_, it.x, it.control, bent, system_);
+        const Eigen::VectorXd floor =
+            rounding * (system_.jacobian.cwiseAbs() * it.x.cwiseAbs());
+        return (system_.residual.array().abs() <= 1e-12 * system_.size.array() + floor.array())
+            .all();
+    }
+
+    std::size_t nodes_;
+    std::vector<prepared::Element> elements_;
+    prepared::System system_;
+};
+
+// Takes a shunt at every node away in steps; smaller steps where a step fails.
+bool by_shunts(Solver& solver, Iteration& it) {
+    double shunt = 1e-1;
+    double factor = 0.1;
+    Iteration last = it;
+    bool any = false;
+    while (shunt > 1e-16) {
+        Iteration next = last;
+        if (solver.newton(next, {.shunt = shunt, .drive = 1})) {
+            last = next;
+            any = true;
+            factor = std::max(0.03, factor * factor);
+        } else {
+            if (!any || factor > 0.9) return false;
+            shunt /= factor;
+            factor = std::sqrt(factor);
+        }
+        it.count = next.count;
+        last.count = next.count;
+        shunt *= factor;
+    }
+    it = last;
+    return solver.newton(it, {});
+}
+
+// Raises every source and photocurrent from nothing; smaller steps where a step fails.
+bool by_sources(Solver& solver, Iteration& it) {
+    double reached = 0;
+    double step = 0.1;
+    Iteration last = it;
+    while (reached < 1) {
+        Iteration next = last;
+        const double drive = std::min(1.0, reached + step);
+        const bool settled = solver.newton(next, {.shunt = 0, .drive = drive});
+        last.count = next.count;
+        if (settled) {
+            last = next;
+            reached = drive;
+            step *= 1.5;
+        } else {
+            step *= 0.4;
+            if (step < 1e-5) return false;
+        }
+        it.count = last.count;
+    }
+    it = last;
+    return true;
+}
+
+}  // namespace
+
+std::expected<SidePoint, NotSettled> operating_point(const Network& network, Side side,
+                                                     std::span<const double> values,
+                                                     const Conditions& conditions,
+                                                     const GapLight& light,
+                                                     const SidePoint* start) {
+    Solver solver(network.nodes, prepared::prepare(network, values, conditions, light));
+    const auto size = static_cast<Eigen::Index>(prepared::unknown_count(network));
+    const Eigen::VectorXd rest = Eigen::VectorXd::Zero(size);
+
+    Iteration it;
+    bool settled = false;
+    int count = 0;
+    if (start && static_cast<Eigen::Index>(start->unknowns.size()) == size) {
+        it = solver.begin(Eigen::VectorXd::Map(start->unknowns.data(), size));
+        settled = solver.newton(it, {});
+        count += it.count;
+    }
+    const auto attempt = [&](auto&& method) {
+        if (settled) return;
+        it = solver.begin(rest);
+        settled = method();
+        count += it.count;
+    };
+    attempt([&] { return solver.newton(it, {}); });
+    attempt([&] { return by_shunts(solver, it); });
+    attempt([&] { return by_sources(solver, it); });
+
+    const auto currents = solver.currents(it.x);
+    const auto balance = solver.balance(currents);
+    Eigen::Index worst = 0;
+    const double unbalanced =
+        balance.unbalanced.size() == 0 ? 0.0 : balance.unbalanced.cwiseAbs().maxCoeff(&worst);
+    const double allowed = absolute_balance + relative_balance * balance.largest_current;
+    if (!settled || !(unbalanced <= allowed)) {
+        return std::unexpected(
+            NotSettled{side, static_cast<Node>(worst + 1), unbalanced});
+    }
+    return SidePoint{.unknowns = {it.x.begin(), it.x.end()},
+                     .currents = currents.main,
+                     .base_currents = currents.base,
+                     .iterations = count,
+                     .residual = unbalanced};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,93 @@
+// A value with its first derivatives: forward differentiation of the device laws.
+//
+// Own code, since the lanes of the population engine need a dual over a lane type, which the
+// general libraries' duals do not admit.
+#pragma once
+
+#include <array>
+#include <cmath>
+#include <cstddef>
+
+#include "device/number.hpp"
+
+namespace gapwright {
+
+// `slope[k]` is the derivative of `value` to the k-th independent variable. `Real` is double, or
+// any type with the same operations.
+template <class Real, std::size_t N>
+struct Dual {
+    Real value{};
+    std::array<Real, N> slope{};
+
+    Dual() = default;
+    Dual(const Real& constant) : value(constant) {}  // NOLINT: a constant is a Dual
+
+    // The k-th independent variable.
+    static Dual variable(const Real& value, std::size_t k) {
+        Dual result(value);
+        result.slope[k] = Real(1.0);
+        return result;
+    }
+
+    // f(this) where f has value `f` and derivative `df` here.
+    Dual chain(const Real& f, const Real& df) const {
+        Dual result(f);
+        for (std::size_t k = 0; k < N; ++k) result.slope[k] = slope[k] * df;
+        return result;
+    }
+
+    friend Dual operator-(const Dual& a) { return a.chain(-a.value, Real(-1.0)); }
+    friend Dual operator+(const Dual& a, const Dual& b) {
+        Dual result(a.value + b.value);
+        for (std::size_t k = 0; k < N; ++k) result.slope[k] = a.slope[k] + b.slope[k];
+        return result;
+    }
+    friend Dual operator-(const Dual& a, const Dual& b) {
+        Dual result(a.value - b.value);
+        for (std::size_t k = 0; k < N; ++k) result.slope[k] = a.slope[k] - b.slope[k];
+        return result;
+    }
+    friend Dual operator*(const Dual& a, const Dual& b) {
+        Dual result(a.value * b.value);
+        for (std::size_t k = 0; k < N; ++k) {
+            result.slope[k] = a.slope[k] * b.value + a.value * b.slope[k];
+        }
+        return result;
+    }
+    friend Dual operator/(const Dual& a, const Dual& b) {
+        Dual result(a.value / b.value);
+        for (std::size_t k = 0; k < N; ++k) {
+            result.slope[k] = (a.slope[k] - result.value * b.slope[k]) / b.value;
+        }
+        return result;
+    }
+
+    friend Dual exp(const Dual& a) {
+        using std::exp;
+        const Real e = exp(a.value);
+        return a.chain(e, e);
+    }
+    friend Dual expm1(const Dual& a) {
+        using std::expm1;
+        const Real e = expm1(a.value);
+        return a.chain(e, e + 1.0);
+    }
+    friend Dual log1p(const Dual& a) {
+        using std::log1p;
+        return a.chain(log1p(a.value), Real(1.0) / (a.value + 1.0));
+    }
+    friend Dual sqrt(const Dual& a) {
+        using std::sqrt;
+        const Real root = sqrt(a.value);
+        return a.chain(root, Real(0.5) / root);
+    }
+    friend Dual tanh(const Dual& a) {
+        using std::tanh;
+        const Real t = tanh(a.value);
+        return a.chain(t, Real(1.0) - t * t);
+    }
+    friend Dual minimum(const Dual& a, const Dual& b) { return a.value < b.value ? a : b; }
+    friend Dual maximum(const Dual& a, const Dual& b) { return a.value > b.value ? a : b; }
+};
+
+}  // namespace gapwright

@@ -1,0 +1,134 @@
+// Light across the gap: the transfer of a packaged coupler, the field of an open pair, the
+// light-dependent resistor, and the ageing of emitters.
+#pragma once
+
+#include <cmath>
+#include <numbers>
+
+#include "device/constants.hpp"
+#include "device/number.hpp"
+
+namespace gapwright {
+
+// The transfer of a packaged coupler. `Field` as for Junction.
+template <class Field>
+struct Transfer {
+    Field photocurrent_ratio;       // A
+    Field low_knee;                 // I_N, A
+    Field high_knee;                // I_D, A
+    Field temperature_coefficient;  // a, 1/K
+    Field dark_current;             // I_0 at the reference temperature, A
+};
+
+// The dark photocurrent doubles every ten kelvin (common practice).
+template <class Real>
+Real dark_current_at(const Real& dark_current, const Real& temperature) {
+    using std::exp;
+    return dark_current * exp((temperature - reference_temperature) * (std::numbers::ln2 / 10.0));
+}
+
+// max(0, 1 + a(T − T0)).
+template <class Real>
+Real light_at_temperature(const Real& temperature_coefficient, const Real& temperature) {
+    return maximum(temperature_coefficient * (temperature - reference_temperature) + 1.0,
+                   Real(0.0));
+}
+
+// The share of A·I_F that becomes photocurrent at emitter current I_F (A; below zero counts as
+// zero): [I_F/(I_F+I_N)]/(1+I_F/I_D).
+template <class Real>
+Real transfer_shape(const Transfer<Real>& transfer, const Real& emitter_current) {
+    const Real current = maximum(emitter_current, Real(0.0));
+    return current / (current + transfer.low_knee) / (current / transfer.high_knee + 1.0);
+}
+
+// Photocurrent of a packaged coupler, A:
+//   I_ph = A·I_F·[I_F/(I_F+I_N)]/(1+I_F/I_D)·max(0, 1+a(T−T0))·life + I_0·2^{(T−T0)/10 K}
+// `life` is the share of light that is left, 1 for a new emitter.
+template <class Real>
+Real coupler_photocurrent(const Transfer<Real>& transfer, const Real& emitter_current,
+                          const Real& temperature, const Real& life) {
+    const Real current = maximum(emitter_current, Real(0.0));
+    return transfer.photocurrent_ratio * current * transfer_shape(transfer, current) *
+               light_at_temperature(transfer.temperature_coefficient, temperature) * life +
+           dark_current_at(transfer.dark_current, temperature);
+}
+
+// The emitter of an open pair and where it stands. The intensity is per ampere of emitter current:
+// W/sr/A for one that is measured in radiant terms, cd/A in luminous terms.
+template <class Field>
+struct Beam {
+    Field intensity;                // on the axis, per ampere
+    Field half_angle;               // θ½, rad: where the intensity has fallen to one half
+    Field temperature_coefficient;  // of the light output, 1/K
+    Field distance;                 // d, m
+    Field angle;                    // θ between axis and receiver, rad
+    Field shroud;                   // share of the ambient light kept out
+};
+
+// Order of a Lambertian source: m = −ln 2 / ln cos θ½ (Kahn & Barry 1997, eq. 8).
+template <class Real>
+Real lambertian_order(const Real& half_angle) {
+    using std::cos;
+    using std::log;
+    return -std::numbers::ln2 / log(cos(half_angle));
+}
+
+// Irradiance (W/m²) or illuminance (lx) at the receiver from the emitter: E = I·cos^m(θ)/d²
+// (Kahn & Barry 1997, section II). Holds from about five times the source's size on.
+template <class Real>
+Real beam_at_receiver(const Beam<Real>& beam, const Real& emitter_current, const Real& temperature,
+                      const Real& life) {
+    using std::cos;
+    using std::exp;
+    using std::log;
+    const Real current = maximum(emitter_current, Real(0.0));
+    const Real direction = exp(log(cos(beam.angle)) * lambertian_order(beam.half_angle));
+    return beam.intensity * current * direction / (beam.distance * beam.distance) *
+           light_at_temperature(beam.temperature_coefficient, temperature) * life;
+}
+
+// A light-dependent resistor. `Field` as for Junction.
+template <class Field>
+struct LightResistor {
+    Field resistance;       // R_ref, Ω
+    Field illuminance;      // E_ref, lx
+    Field gamma;            // γ
+    Field dark_resistance;  // Ω, in parallel
+};
+
+// Its conductance, S: (E/E_ref)^γ/R_ref + 1/R_dark; `illuminance` E in lx, from zero.
+template <class Real>
+Real light_conductance(const LightResistor<Real>& resistor, const Real& illuminance) {
+    using std::pow;
+    return pow(illuminance / resistor.illuminance, resistor.gamma) / resistor.resistance +
+           1.0 / resistor.dark_resistance;
+}
+
+// How an emitter fades. `Field` as for Junction.
+template <class Field>
+struct Life {
+    Field to_80_percent;      // s of operation until four fifths of the light are left
+    Field at_current;         // I_ref, A
+    Field at_temperature;     // K
+    Field current_exponent;   // p, 1.5 (common practice)
+    Field activation_energy;  // E_a, eV, 0.4 (common practice)
+    Field shape;              // b, 0.6 (common practice)
+};
+
+// The share of light left after `time_on` seconds at `emitter_current` and `temperature`:
+// exp(−(t/τ)^b), τ = t80/(−ln 0.8)^{1/b}·(I_ref/I_F)^p·exp((E_a/k)(1/T − 1/T_ref)).
+template <class Real>
+Real light_left(const Life<Real>& life, const Real& time_on, const Real& emitter_current,
+                const Real& temperature) {
+    using std::exp;
+    using std::pow;
+    const Real load = pow(maximum(emitter_current, Real(0.0)) / life.at_current,
+                          life.current_exponent);  // 1/stretch: zero when never on
+    const Real heat = exp(life.activation_energy * (elementary_charge / boltzmann_constant) *
+                          (1.0 / life.at_temperature - 1.0 / temperature));
+    static const double log_80_percent = -std::log(0.8);
+    return exp(-log_80_percent * pow(time_on / life.to_80_percent * load * heat, life.shape));
+}
+
+}  // namespace gapwright

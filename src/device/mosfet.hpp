@@ -1,0 +1,43 @@
+// The field-effect transistor with an insulated gate, from cut-off through weak inversion to the
+// triode region in one expression (Enz, Krummenacher & Vittoz 1995, simplified form referred to the
+// source). Written for n-channel; a p-channel one is its mirror. No gate current, no body diode.
+#pragma once
+
+#include "device/constants.hpp"
+#include "device/number.hpp"
+
+namespace gapwright {
+
+// What a card says of it. `Field` as for Junction.
+template <class Field>
+struct Mosfet {
+    Field threshold;           // V_th, V
+    Field transconductance;    // K, A/V²
+    Field slope_factor;        // n
+    Field channel_modulation;  // λ, 1/V
+};
+
+template <class Real>
+struct MosfetAt {
+    Mosfet<Real> card;
+    Real thermal_voltage;  // V
+};
+
+// The drain current, A; voltages from gate and drain to the source, V.
+//   i_d = 2 n K V_T²·[ln²(1+e^{(v_gs−V_th)/(2 n V_T)}) − ln²(1+e^{(v_gs−V_th−n v_ds)/(2 n V_T)})]
+//         ·(1+λ|v_ds|)
+template <class Voltage, class Real>
+Voltage drain_current(const MosfetAt<Real>& mosfet, const Voltage& gate_source,
+                      const Voltage& drain_source) {
+    const Mosfet<Real>& m = mosfet.card;
+    const Real scale = m.slope_factor * mosfet.thermal_voltage * 2.0;
+    const Voltage forward = log_one_plus_exponential((gate_source - m.threshold) / scale);
+    const Voltage reverse = log_one_plus_exponential(
+        (gate_source - m.threshold - drain_source * m.slope_factor) / scale);
+    const Voltage modulation =
+        maximum(drain_source, -drain_source) * m.channel_modulation + 1.0;
+    return (forward * forward - reverse * reverse) * modulation *
+           (scale * m.transconductance * mosfet.thermal_voltage);
+}
+
+}  // namespace gapwright

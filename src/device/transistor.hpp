@@ -1,0 +1,97 @@
+// The bipolar transistor, alone and as the receiver of a gap.
+//
+// Ebers & Moll 1954 with the charge-controlled gain of Gummel & Poon 1970 (Early effect and high
+// injection in the base charge q_b). Written for npn; a pnp is its mirror: all voltages and
+// currents change sign. The collector resistance is a resistor beside it in the circuit.
+#pragma once
+
+#include <cmath>
+
+#include "device/constants.hpp"
+#include "device/number.hpp"
+
+namespace gapwright {
+
+// What a card says of a transistor, at the reference temperature. `Field` as for Junction.
+template <class Field>
+struct Transistor {
+    Field transport_current;     // I_S, A
+    Field gain;                  // β, forward
+    Field reverse_gain;          // β_R
+    Field early_voltage;         // V_A, V
+    Field knee_current;          // I_K, A
+    Field leak_current;          // I_L, A; zero for none
+    Field leak_ideality;         // n_L
+    Field collector_resistance;  // R_C, Ω
+    Field gain_exponent;         // of (T/T0) in β and β_R, 1.5
+};
+
+inline constexpr double silicon_bandgap = 1.12;  // eV
+
+// A transistor at a temperature.
+template <class Real>
+struct TransistorAt {
+    Real thermal_voltage;    // V
+    Real transport_current;  // A
+    Real gain;
+    Real reverse_gain;
+    Real early_voltage;       // V
+    Real knee_current;        // A
+    Real leak_current;        // A
+    Real leak_slope_voltage;  // n_L·V_T, V
+};
+
+// With X = (T/T0)^3·exp((q E_g/k)(1/T0 − 1/T)): I_S·X, I_L·X^{1/n_L}, β and β_R times
+// (T/T0)^gain_exponent. Temperature in kelvin.
+template <class Real>
+TransistorAt<Real> transistor_at(const Transistor<Real>& transistor, const Real& temperature) {
+    using std::exp;
+    using std::log;
+    const Real log_ratio = log(temperature / reference_temperature);
+    const Real log_x = log_ratio * 3.0 + (1.0 / reference_temperature - 1.0 / temperature) *
+                                             (elementary_charge / boltzmann_constant *
+                                              silicon_bandgap);
+    const Real gain_factor = exp(log_ratio * transistor.gain_exponent);
+    const Real slope = gapwright::thermal_voltage(temperature);
+    return {.thermal_voltage = slope,
+            .transport_current = transistor.transport_current * exp(log_x),
+            .gain = transistor.gain * gain_factor,
+            .reverse_gain = transistor.reverse_gain * gain_factor,
+            .early_voltage = transistor.early_voltage,
+            .knee_current = transistor.knee_current,
+            .leak_current = transistor.leak_current * exp(log_x / transistor.leak_ideality),
+            .leak_slope_voltage = transistor.leak_ideality * slope};
+}
+
+// Currents into the collector and base terminals, A.
+template <class Voltage>
+struct TransistorCurrents {
+    Voltage collector;
+    Voltage base;
+};
+
+// `base_emitter`, `base_collector`: voltages at the intrinsic terminals, V.
+//   q1 = 1/(1 − v_bc/V_A), at most 2;  q2 = (I_S/I_K)·e^{v_be/V_T};  q_b = q1·(1+√(1+4 q2))/2
+//   I_cc = I_S·(e^{v_be/V_T} − e^{v_bc/V_T})/q_b
+//   I_be = (I_S/β)(e^{v_be/V_T}−1) + I_L(e^{v_be/(n_L V_T)}−1);  I_bc = (I_S/β_R)(e^{v_bc/V_T}−1)
+//   i_c = I_cc − I_bc;  i_b = I_be + I_bc
+template <class Voltage, class Real>
+TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
+                                                const Voltage& base_emitter,
+                                                const Voltage& base_collector) {
+    using std::sqrt;
+    const Voltage forward = limited_exponential_minus_1(base_emitter / t.thermal_voltage);
+    const Voltage reverse = limited_exponential_minus_1(base_collector / t.thermal_voltage);
+    const Voltage early =
+        Voltage(1.0) / (Voltage(1.0) - minimum(base_collector / t.early_voltage, Voltage(0.5)));
+    const Voltage injection = (forward + 1.0) * (t.transport_current / t.knee_current);
+    const Voltage base_charge = early * (sqrt(injection * 4.0 + 1.0) + 1.0) * 0.5;
+    const Voltage transport = (forward - reverse) * t.transport_current / base_charge;
+    const Voltage leak =
+        limited_exponential_minus_1(base_emitter / t.leak_slope_voltage) * t.leak_current;
+    const Voltage emitter_diode = forward * (t.transport_current / t.gain) + leak;
+    const Voltage collector_diode = reverse * (t.transport_current / t.reverse_gain);
+    return {transport - collector_diode, emitter_diode + collector_diode};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,259 @@
+// The circuit as a whole: are the sides apart, and does every node have a voltage?
+#include <algorithm>
+#include <numeric>
+
+#include "link/reading.hpp"
+
+namespace gapwright::reading {
+namespace {
+
+constexpr Node supply_node = static_cast<Node>(1);
+
+// Sets of nodes that a class of parts joins.
+class NodeSets {
+  public:
+    explicit NodeSets(std::size_t nodes) : parent_(nodes) {
+        std::iota(parent_.begin(), parent_.end(), std::size_t{0});
+    }
+    void join(Node a, Node b) { parent_[root(to_index(a))] = root(to_index(b)); }
+    bool joined(Node a, Node b) { return root(to_index(a)) == root(to_index(b)); }
+
+  private:
+    std::size_t root(std::size_t k) {
+        while (parent_[k] != k) {
+            parent_[k] = parent_[parent_[k]];
+            k = parent_[k];
+        }
+        return k;
+    }
+    std::vector<std::size_t> parent_;
+};
+
+// Where a node's name stands first in the paths of a side.
+Place place_of(const LinkSide& side, std::string_view node) {
+    for (const auto& path : side.paths) {
+        for (const auto& item : path) {
+            if (!item.part && item.name == node) return item.place;
+        }
+    }
+    return side.supply_place;
+}
+
+void check_isolation(Reading& reading) {
+    const Link& link = reading.link;
+    for (std::size_t k = 2; k < link.input.node_names.size(); ++k) {
+        const std::string& name = link.input.node_names[k];
+        if (!link.input.node_is_named[k] || !link.output.find_node(name)) continue;
+        reading.problems.push_back(
+            {.cause = Cause::shared_across_gap,
+             .place = place_of(link.output, name),
+             .message = fmt::format("the node {} is on both sides: this joins input and output, "
+                                    "and the gap isolates nothing",
+                                    name),
+             .remedy = "give each side its own node; only light crosses the gap",
+             .other = place_of(link.input, name),
+             .other_message = "on the input side it stands here"});
+    }
+    for (const auto& part : link.parts) {
+        if (part.is_gap() || !part.input || !part.output) continue;
+        reading.problems.push_back(
+            {.cause = Cause::shared_across_gap,
+             .place = part.output->place,
+             .message = fmt::format("{} is on both sides: it would conduct past the gap, and the "
+                                    "gap isolates nothing",
+                                    part.name),
+             .remedy = "only a coupler or a pair may stand on both sides",
+             .other = part.input->place,
+             .other_message = "on the input side it stands here"});
+    }
+}
+
+void check_parts_placed(Reading& reading) {
+    for (const auto& part : reading.link.parts) {
+        if (!part.input && !part.output) {
+            reading.problem(Cause::part_not_in_path, part.place,
+                            fmt::format("{} is declared, but stands in no path", part.name),
+                            "put it into a path, or remove it");
+        } else if (part.is_gap() && (!part.input || !part.output)) {
+            const std::string_view missing = part.input ? "receiver" : "emitter";
+            const std::string_view side = part.input ? "output" : "input";
+            reading.problem(Cause::unlit_gap, part.place,
+                            fmt::format("the {} of the gap {} is in no path", missing, part.name),
+                            fmt::format("put {} into a path of [{}]", part.name, side));
+        }
+    }
+    const auto is_crossing = [](const Part& p) { return p.is_gap() && p.input && p.output; };
+    if (!reading.link.parts.empty() && std::ranges::none_of(reading.link.parts, is_crossing) &&
+        reading.problems.empty()) {
+        reading.problem(Cause::unlit_gap, reading.document.start(),
+                        "no light crosses from input to output: the link has no gap",
+                        "add a coupler or a pair, its name in a path of each side");
+    }
+}
+
+// One side's checks.
+class SideChecker {
+  public:
+    SideChecker(Reading& reading, Side which)
+        : reading_(reading), which_(which), side_(reading.link.side(which)) {}
+
+    void check() {
+        check_supply();
+        check_controls();
+        check_touches();
+        check_floating();
+        check_short();
+    }
+
+  private:
+    template <class Use>
+    void each_part(const Use& use) const {
+        for (std::size_t k = 0; k < reading_.link.parts.size(); ++k) {
+            const Part& part = reading_.link.parts[k];
+            if (const auto& placement = part.on(which_)) use(k, part, *placement);
+        }
+    }
+
+    void check_supply() {
+        if (side_.supply) return;
+        bool used = false;
+        each_part([&](std::size_t, const Part& part, const Placement& p) {
+            const bool from_pin = part.description.kind == Kind::logic_output;
+            used = used || (p.from == supply_node && !from_pin) || p.to == supply_node;
+        });
+        if (!used) return;
+        reading_.problem(Cause::missing_key, place_of(side_, "supply"),
+                         fmt::format("a path uses supply, but [{}] states none",
+                                     side_name(which_)),
+                         "write for example supply = \"9 V\"");
+    }
+
+    void check_controls() {
+        each_part([&](std::size_t, const Part& part, const Placement& p) {
+            const Kind kind = part.description.kind;
+            if (p.control || (kind != Kind::transistor && kind != Kind::mosfet)) return;
+            const std::string_view name = kind == Kind::transistor ? "base" : "gate";
+            reading_.problem(Cause::dangling_node, p.place,
+                             fmt::format("nothing is connected to the {} of {}", name, part.name),
+                             fmt::format("name the node {}.{} in another path", part.name, name));
+        });
+        for (std::size_t k = 2; k < side_.node_names.size(); ++k) {
+            const std::string& name = side_.node_names[k];
+            const auto dot = name.rfind('.');
+            if (!side_.node_is_named[k] || dot == std::string::npos) continue;
+            const std::string ending = name.substr(dot + 1);
+            if (ending != "base" && ending != "gate") continue;
+            bool owned = false;
+            each_part([&](std::size_t, const Part&, const Placement& p) {
+                owned = owned || p.control == static_cast<Node>(k);
+            });
+            if (owned) continue;
+            reading_.problem(Cause::unknown_name, place_of(side_, name),
+                             fmt::format("the {} side has no part {} with a {}", side_name(which_),
+                                         name.substr(0, dot), ending));
+        }
+    }
+
+    void check_touches() {
+        std::vector<int> touches(side_.node_names.size(), 0);
+        each_part([&](std::size_t, const Part&, const Placement& p) {
+            ++touches[to_index(p.from)];
+            ++touches[to_index(p.to)];
+            if (p.control) ++touches[to_index(*p.control)];
+        });
+        for (std::size_t k = 2; k < touches.size(); ++k) {
+            if (touches[k] != 1) continue;
+            const std::string& name = side_.node_names[k];
+            std::vector<std::string> others;
+            for (std::size_t j = 0; j < side_.node_names.size(); ++j) {
+                if (j != k && side_.node_is_named[j]) others.push_back(side_.node_names[j]);
+            }
+            for (const auto& part : reading_.link.parts) others.push_back(part.name);
+            reading_.problem(Cause::dangling_node, place_of(side_, name),
+                             fmt::format("only one part touches the node {}{}", name,
+                                         did_you_mean(name, others)),
+                             "lead another path to it, or end the path at supply or return");
+        }
+    }
+
+    void check_floating() {
+        NodeSets conducting(side_.node_names.size());
+        conducting.join(supply_node, Node::side_return);
+        each_part([&](std::size_t, const Part& part, const Placement& p) {
+            const Kind kind = part.description.kind;
+            if (kind == Kind::capacitor || kind == Kind::logic_input) return;
+            conducting.join(kind == Kind::logic_output ? Node::side_return : p.from, p.to);
+            if (p.control && kind != Kind::mosfet) conducting.join(*p.control, p.to);
+        });
+        for (std::size_t k = 2; k < side_.node_names.size(); ++k) {
+            if (conducting.joined(static_cast<Node>(k), Node::side_return)) continue;
+            const std::string& name = side_.node_names[k];
+            reading_.problem(
+                Cause::floating_node,
+                side_.node_is_named[k] ? place_of(side_, name) : place_of_unnamed(k),
+                fmt::format("the node {} floats: no d.c. path leads from it to return", name),
+                "add a resistor from it to supply or return");
+        }
+    }
+
+    Place place_of_unnamed(std::size_t node) const {
+        Place place;
+        each_part([&](std::size_t, const Part&, const Placement& p) {
+            if (to_index(p.to) == node || to_index(p.from) == node) place = p.place;
+        });
+        return place;
+    }
+
+    // Contacts that close in some state, and parts without resistance, straight across the supply.
+    void check_short() {
+        if (!side_.supply || side_.supply->find("resistance")->spread.nominal > 0) return;
+        NodeSets bridged(side_.node_names.size());
+        Place last;
+        each_part([&](std::size_t k, const Part& part, const Placement& p) {
+            if (!conducts_unhindered(k, part)) return;
+            bridged.join(p.from, p.to);
+            last = p.place;
+        });
+        if (!bridged.joined(supply_node, Node::side_return)) return;
+        reading_.problem(Cause::shorted_supply, last,
+                         fmt::format("this shorts the {} side's supply: nothing on the way from "
+                                     "supply to return limits the current",
+                                     side_name(which_)),
+                         "put a resistor or the load in series");
+    }
+
+    bool conducts_unhindered(std::size_t index, const Part& part) const {
+        const auto is_zero = [&](std::string_view key) {
+            const auto* figure = part.description.find(key);
+            return figure && figure->spread.nominal == 0;
+        };
+        switch (part.description.kind) {
+            case Kind::contact:
+                return std::ranges::any_of(reading_.link.states, [&](const State& state) {
+                    const auto found = state.settings.find(index);
+                    return found != state.settings.end() && found->second == Setting::closed;
+                });
+            case Kind::inductor:
+                return is_zero("resistance");
+            case Kind::resistor:
+                return is_zero("value");
+            default:
+                return false;
+        }
+    }
+
+    Reading& reading_;
+    Side which_;
+    const LinkSide& side_;
+};
+
+}  // namespace
+
+void check_topology(Reading& reading) {
+    check_isolation(reading);
+    check_parts_placed(reading);
+    SideChecker(reading, Side::input).check();
+    SideChecker(reading, Side::output).check();
+}
+
+}  // namespace gapwright::reading

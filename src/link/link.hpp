@@ -1,0 +1,127 @@
+// A link as its file states it, validated: every name resolved, every path a run of parts between
+// nodes, every figure with its unit and spread. See docs/files.md for the file.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "card/description.hpp"
+#include "circuit/index.hpp"
+
+namespace gapwright {
+
+struct Surroundings {
+    Spread temperature = exactly(298.15);       // K; lowest and highest are the range
+    Spread light = exactly(0);                  // lx, likewise
+    std::optional<double> working_voltage;      // V, highest between the two sides
+    double service = 0;                         // s
+    double duty = 1;                            // share of time that the link is on
+    double reserve = 0.1;                       // asked reserve, share of a bound
+};
+
+// Where a part stands on one side. Current flows from `from` to `to` along its path.
+struct Placement {
+    Side side = Side::input;
+    Node from = Node::side_return;
+    Node to = Node::side_return;
+    std::optional<Node> control;  // base or gate, where a path names it
+    std::size_t path = 0;         // which path of the side, from 0
+    Place place;                  // its name in the path
+};
+
+struct Part {
+    std::string name;
+    Place place;  // its name under [parts]
+    Description description;
+    // One placement; a gap has two, its emitter's and its receiver's.
+    std::optional<Placement> input;
+    std::optional<Placement> output;
+
+    bool is_gap() const {
+        return description.kind == Kind::coupler || description.kind == Kind::pair;
+    }
+    const std::optional<Placement>& on(Side side) const {
+        return side == Side::input ? input : output;
+    }
+};
+
+struct PathItem {
+    std::string name;
+    Place place;
+    std::optional<std::size_t> part;  // its index in Link::parts; none for a node
+};
+using Path = std::vector<PathItem>;
+
+// One side: its supply, its paths, its nodes.
+struct LinkSide {
+    std::optional<Description> supply;  // of kind battery; none when no path needs it
+    Place supply_place;
+    std::vector<Path> paths;
+    // By node index; unnamed nodes are described by their neighbours, "between R1 and D1".
+    std::vector<std::string> node_names;
+    std::vector<bool> node_is_named;
+
+    // The node of that name, if there is one.
+    std::optional<Node> find_node(std::string_view name) const;
+};
+
+// A setting of a contact or logic output.
+enum class Setting : std::uint8_t { open, closed, low, high };
+
+struct State {
+    std::string name;
+    Place place;
+    std::map<std::size_t, Setting> settings;  // by part index; every contact and logic output
+    std::vector<std::size_t> assumed;         // parts whose setting the file leaves out
+};
+
+// A promise about one state, or about the change from one to another.
+struct Promise {
+    enum class Quantity : std::uint8_t { current, voltage, power };
+    Quantity quantity = Quantity::voltage;
+    Side side = Side::input;
+    std::size_t part = 0;                // of a current or power
+    bool receiver = false;               // a current of a gap's receiver
+    bool control = false;                // a current into a base
+    std::string text;                    // "current D2", "voltage supply to coil"
+    Node plus = Node::side_return;       // of a voltage
+    Node minus = Node::side_return;
+    std::size_t state = 0;               // a promise at rest
+    std::optional<std::size_t> before;   // a change: from this state to `state`
+    std::optional<double> at_least;      // SI
+    std::optional<double> at_most;
+    std::optional<double> reaches;       // of a change
+    std::optional<double> within;        // s
+    double reserve = 0.1;                // share of the bound
+    Place place;
+};
+
+struct Link {
+    std::string title;
+    std::string about;
+    std::string file;
+    Surroundings surroundings;
+    LinkSide input;
+    LinkSide output;
+    std::vector<Part> parts;  // in the order of the file
+    std::vector<State> states;
+    std::vector<Promise> promises;
+
+    const LinkSide& side(Side which) const { return which == Side::input ? input : output; }
+    LinkSide& side(Side which) { return which == Side::input ? input : output; }
+    std::optional<std::size_t> find_part(std::string_view name) const;
+    std::optional<std::size_t> find_state(std::string_view name) const;
+};
+
+std::string_view side_name(Side side);  // "input", "output"
+
+// Reads and validates a link file. `path` is also where its cards are looked for: its folder, then
+// `cards/` in it. Reports every error that it finds, not only the first.
+Expected<Link> read_link_file(const std::string& path);
+
+// The same from a text; cards are looked for in `folder` and `folder/cards`.
+Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder);
+
+}  // namespace gapwright

@@ -1,0 +1,390 @@
+#include "link/link_circuit.hpp"
+
+#include <fmt/format.h>
+
+#include "link/network_builder.hpp"
+
+namespace gapwright {
+namespace {
+
+using building::Adder;
+using building::Slots;
+
+constexpr Node supply_node = static_cast<Node>(1);
+
+// Daylight's share of infrared for a silicon receiver whose card does not state its response to
+// ambient light: 110 lm/W for sun and sky (common practice).
+constexpr double daylight_efficacy = 110.0;  // lx per W/m²
+
+// A description with what the circuit needs and files state otherwise: CTR as a photocurrent ratio.
+struct Resolved {
+    Description description;
+    std::optional<Diagnostic> problem;
+};
+
+Resolved resolve(const Part& part) {
+    Resolved result{part.description, std::nullopt};
+    Description& d = result.description;
+    if (d.value_to_choose) {
+        result.problem = Diagnostic{.cause = Cause::missing_key,
+                                    .place = part.place,
+                                    .message = fmt::format("{} is still to be chosen", part.name),
+                                    .remedy = "state its value, for example value = \"330 Ω\""};
+        return result;
+    }
+    const auto* ctr = d.find("ctr");
+    if (!ctr) return result;
+    Figure ratio{.spread = {}, .conditions = {}, .normal = ctr->normal, .place = ctr->place};
+    for (const auto& [from, to] : {std::pair{ctr->spread.lowest, &ratio.spread.lowest},
+                                   std::pair{ctr->spread.nominal, &ratio.spread.nominal},
+                                   std::pair{ctr->spread.highest, &ratio.spread.highest}}) {
+        const auto found =
+            building::photocurrent_ratio_for(from, ctr->conditions[0], ctr->conditions[1], d);
+        if (!found) {
+            result.problem =
+                Diagnostic{.cause = Cause::contradiction,
+                           .place = ctr->place,
+                           .message = fmt::format("no photocurrent gives {} this transfer ratio "
+                                                  "with the receiver as stated",
+                                                  part.name),
+                           .remedy = "check ctr, its conditions, and the receiver's gain"};
+            return result;
+        }
+        *to = *found;
+    }
+    d.figures.erase("ctr");
+    d.figures["photocurrent_ratio"] = ratio;
+    return result;
+}
+
+// The figures of an open pair as the beam's and receiver's laws want them: per ampere, per W/m².
+Description beam_description(const Description& pair) {
+    Description beam;
+    beam.kind = Kind::pair;
+    for (const auto* key : {"distance", "angle", "shroud"}) beam.figures[key] = *pair.find(key);
+    const Description& emitter = *pair.emitter;
+    const bool by_lux = pair.receiver->kind == Kind::light_dependent_resistor;
+    const auto per_condition = [](Figure figure) {
+        for (double* end : {&figure.spread.lowest, &figure.spread.nominal, &figure.spread.highest}) {
+            *end /= figure.conditions[0];
+        }
+        figure.conditions.clear();
+        return figure;
+    };
+    beam.figures["intensity"] =
+        per_condition(*emitter.find(by_lux ? "luminous_intensity" : "radiant_intensity"));
+    beam.figures["half_angle"] = *emitter.find("half_angle");
+    beam.figures["temperature_coefficient"] = *emitter.find("temperature_coefficient");
+    if (by_lux) return beam;
+    beam.figures["sensitivity"] = per_condition(*pair.receiver->find("sensitivity"));
+    if (const auto* ambient = pair.receiver->find("ambient_sensitivity")) {
+        beam.figures["ambient_sensitivity"] = per_condition(*ambient);
+    } else {
+        Figure ambient_figure = beam.figures["sensitivity"];
+        ambient_figure.assumed = true;
+        ambient_figure.spread =
+            exactly(ambient_figure.spread.nominal / daylight_efficacy);
+        beam.figures["ambient_sensitivity"] = ambient_figure;
+    }
+    return beam;
+}
+
+// The slots of a part, and of what a pair is made of.
+struct PartSlots {
+    Slots own;
+    std::optional<Slots> emitter;
+    std::optional<Slots> receiver;
+    std::optional<Slots> beam;
+};
+
+// What one part became.
+struct Resolution {
+    Description description;
+    std::unique_ptr<Description> beam;
+};
+
+class CircuitBuilder {
+  public:
+    explicit CircuitBuilder(const Link& link) : link_(link) {}
+
+    Expected<LinkCircuit> build() {
+        Problems problems;
+        for (const auto& part : link_.parts) {
+            auto resolved = resolve(part);
+            if (resolved.problem) problems.push_back(*resolved.problem);
+            resolutions_.push_back({std::move(resolved.description), nullptr});
+        }
+        if (!problems.empty()) return std::unexpected(std::move(problems));
+        make_slots();
+        result_.input.resize(link_.parts.size());
+        result_.output.resize(link_.parts.size());
+        for (const auto& state : link_.states) add_state(state);
+        result_.circuit.slots = result_.parameters.size();
+        return std::move(result_);
+    }
+
+  private:
+    void make_slots() {
+        auto& parameters = result_.parameters;
+        for (std::size_t k = 0; k < link_.parts.size(); ++k) {
+            const std::string& name = link_.parts[k].name;
+            const Description& d = resolutions_[k].description;
+            PartSlots slots{Slots(parameters, name, d), {}, {}, {}};
+            if (d.kind == Kind::pair) {
+                resolutions_[k].beam = std::make_unique<Description>(beam_description(d));
+                slots.emitter = Slots(parameters, name + ".emitter", *d.emitter);
+                slots.receiver = Slots(parameters, name + ".receiver", *d.receiver);
+                slots.beam = Slots(parameters, name, *resolutions_[k].beam);
+            }
+            slots_.push_back(std::move(slots));
+        }
+        for (const Side side : {Side::input, Side::output}) {
+            const auto& supply = link_.side(side).supply;
+            if (!supply) continue;
+            auto& slots = side == Side::input ? input_supply_ : output_supply_;
+            slots = Slots(parameters, fmt::format("{}.supply", side_name(side)), *supply);
+        }
+        zero_ = building::add_parameter(
+            parameters, "", {.spread = exactly(0), .conditions = {}, .place = {}},
+            Dimension::ratio);
+    }
+
+    void add_state(const State& state) {
+        StateNetworks networks;
+        const bool first = result_.circuit.states.empty();
+        for (const Side side : {Side::input, Side::output}) {
+            Network& network = side == Side::input ? networks.input : networks.output;
+            network.nodes = link_.side(side).node_names.size();
+            Adder adder(network);
+            add_supply(adder, side);
+            for (std::size_t k = 0; k < link_.parts.size(); ++k) {
+                const auto& placement = link_.parts[k].on(side);
+                if (!placement) continue;
+                PlacedProbes probes;
+                probes.side = side;
+                probes.main.plus = placement->from;
+                probes.main.minus = placement->to;
+                add_part(adder, k, *placement, state, probes, first);
+                if (first) (side == Side::input ? result_.input : result_.output)[k] = probes;
+            }
+        }
+        result_.circuit.states.push_back(std::move(networks));
+    }
+
+    void add_supply(Adder& adder, Side side) const {
+        const auto& slots = side == Side::input ? input_supply_ : output_supply_;
+        // Without a supply nothing refers to the node; it is held at the return.
+        adder.add(Branch{.from = Node::side_return,
+                         .to = supply_node,
+                         .voltage = slots ? std::optional((*slots)("voltage")) : std::nullopt,
+                         .resistance = slots ? std::optional((*slots)("resistance"))
+                                             : std::nullopt});
+    }
+
+    void add_part(Adder& adder, std::size_t k, const Placement& p, const State& state,
+                  PlacedProbes& probes, bool first) {
+        const Slots& slots = slots_[k].own;
+        const Description& d = resolutions_[k].description;
+        const auto main = [&](ElementIndex element, double weight = 1) {
+            probes.main.current.push_back({.element = element, .main = weight, .base = 0});
+        };
+        switch (d.kind) {
+            case Kind::resistor:
+                main(adder.resistance(p.from, p.to, slots("value"), slots.may_vanish("value")));
+                break;
+            case Kind::coil:
+            case Kind::load:
+            case Kind::inductor:
+                main(adder.resistance(p.from, p.to, slots("resistance"),
+                                      slots.may_vanish("resistance")));
+                break;
+            case Kind::contact:
+                add_contact(adder, slots, p, state.settings.at(k) == Setting::closed, probes);
+                break;
+            case Kind::logic_output:
+                main(adder.add(Branch{
+                    .from = Node::side_return,
+                    .to = p.to,
+                    .voltage = slots(state.settings.at(k) == Setting::high ? "high" : "low"),
+                    .resistance = slots("resistance")}));
+                break;
+            case Kind::logic_input:
+                main(adder.add(LeakageElement{p.from, p.to, slots("leakage")}));
+                break;
+            case Kind::diode:
+            case Kind::led:
+                main(adder.junction(p.from, p.to, slots));
+                break;
+            case Kind::zener:
+                main(adder.junction(p.from, p.to, slots));
+                main(adder.breakdown(p.to, p.from, slots), -1);
+                break;
+            case Kind::transistor:
+                adder.transistor(p.from, p.to, p.control, d.choice("polarity", "npn") == "pnp",
+                                 slots, std::nullopt, probes);
+                break;
+            case Kind::mosfet:
+                add_mosfet(adder, slots, p, d.choice("channel", "n") == "p", probes);
+                break;
+            case Kind::coupler:
+            case Kind::pair:
+                add_gap(adder, k, p, probes, first);
+                break;
+            case Kind::capacitor:  // no current at rest
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:  // never in a path: readers refuse them
+                break;
+        }
+    }
+
+    void add_contact(Adder& adder, const Slots& slots, const Placement& p, bool closed,
+                     PlacedProbes& probes) const {
+        const ElementIndex resistance =
+            adder.resistance(p.from, p.to, slots(closed ? "closed_resistance" : "open_resistance"),
+                             slots.may_vanish("closed_resistance"));
+        const ElementIndex leakage =
+            adder.add(LeakageElement{p.from, p.to, closed ? zero_ : slots("leakage")});
+        for (const auto element : {resistance, leakage}) {
+            probes.main.current.push_back({.element = element, .main = 1, .base = 0});
+        }
+    }
+
+    static void add_mosfet(Adder& adder, const Slots& slots, const Placement& p, bool p_channel,
+                           PlacedProbes& probes) {
+        const ElementIndex element =
+            adder.add(MosfetElement{.from = p.from,
+                                    .to = p.to,
+                                    .gate = *p.control,
+                                    .p_channel = p_channel,
+                                    .card = {.threshold = slots("threshold"),
+                                             .transconductance = slots("transconductance"),
+                                             .slope_factor = slots("slope_factor"),
+                                             .channel_modulation = slots("channel_modulation")}});
+        probes.main.current.push_back({.element = element, .main = 1, .base = 0});
+        probes.control = Port{.plus = p_channel ? p.from : *p.control,
+                              .minus = p_channel ? *p.control : p.to,
+                              .current = {}};
+    }
+
+    // A gap's emitter on the input side, its receiver on the output side.
+    void add_gap(Adder& adder, std::size_t k, const Placement& p, PlacedProbes& probes,
+                 bool first) {
+        const PartSlots& slots = slots_[k];
+        const bool open = slots.emitter.has_value();
+        if (p.side == Side::input) {
+            const Slots& emitter = open ? *slots.emitter : slots.own;
+            const ElementIndex element = adder.junction(p.from, p.to, emitter);
+            probes.main.current.push_back({.element = element, .main = 1, .base = 0});
+            if (first) {
+                gap_of_[k] = static_cast<GapIndex>(result_.circuit.gaps.size());
+                result_.circuit.gaps.push_back(gap(k, element, emitter));
+            }
+            return;
+        }
+        const GapIndex index = gap_of_.at(k);
+        const Slots& receiver = open ? *slots.receiver : slots.own;
+        if (open && resolutions_[k].description.receiver->kind == Kind::light_dependent_resistor) {
+            const ElementIndex element = adder.add(
+                LightResistorElement{.from = p.from,
+                                     .to = p.to,
+                                     .card = {.resistance = receiver("resistance"),
+                                              .illuminance = *receiver.condition("resistance"),
+                                              .gamma = receiver("gamma"),
+                                              .dark_resistance = receiver("dark_resistance")},
+                                     .lit_by = index});
+            probes.main.current.push_back({.element = element, .main = 1, .base = 0});
+            return;
+        }
+        adder.transistor(p.from, p.to, p.control, false, receiver, index, probes);
+        if (!p.control) probes.control.reset();  // nothing is connected to its base
+    }
+
+    Gap gap(std::size_t k, ElementIndex emitter, const Slots& emitter_slots) const {
+        const PartSlots& slots = slots_[k];
+        Gap result{.emitter = emitter, .kind = CouplerGap{}, .life = {}};
+        if (const auto time = emitter_slots.find("to_80_percent")) {
+            result.life = Life<Slot>{.to_80_percent = *time,
+                                     .at_current = emitter_slots("at_current"),
+                                     .at_temperature = emitter_slots("at_temperature"),
+                                     .current_exponent = emitter_slots("current_exponent"),
+                                     .activation_energy = emitter_slots("activation_energy"),
+                                     .shape = emitter_slots("shape")};
+        }
+        if (!slots.beam) {
+            const Slots& s = slots.own;
+            result.kind = CouplerGap{{.photocurrent_ratio = s("photocurrent_ratio"),
+                                      .low_knee = s("low_knee"),
+                                      .high_knee = s("high_knee"),
+                                      .temperature_coefficient = s("temperature_coefficient"),
+                                      .dark_current = s("dark_current")}};
+            return result;
+        }
+        const Slots& s = *slots.beam;
+        const Beam<Slot> beam{.intensity = s("intensity"),
+                              .half_angle = s("half_angle"),
+                              .temperature_coefficient = s("temperature_coefficient"),
+                              .distance = s("distance"),
+                              .angle = s("angle"),
+                              .shroud = s("shroud")};
+        if (const auto sensitivity = s.find("sensitivity")) {
+            result.kind = PhototransistorGap{.beam = beam,
+                                             .sensitivity = *sensitivity,
+                                             .ambient_sensitivity = s("ambient_sensitivity"),
+                                             .dark_current = (*slots.receiver)("dark_current")};
+        } else {
+            result.kind = LightResistorGap{beam};
+        }
+        return result;
+    }
+
+    const Link& link_;
+    LinkCircuit result_;
+    std::vector<Resolution> resolutions_;
+    std::vector<PartSlots> slots_;
+    std::optional<Slots> input_supply_;
+    std::optional<Slots> output_supply_;
+    std::map<std::size_t, GapIndex> gap_of_;
+    Slot zero_{};
+};
+
+}  // namespace
+
+Probe PlacedProbes::current() const {
+    return {.kind = Probe::Kind::current, .side = side, .ports = {main}};
+}
+
+std::optional<Probe> PlacedProbes::base_current() const {
+    if (!control || control->current.empty()) return std::nullopt;
+    return Probe{.kind = Probe::Kind::current, .side = side, .ports = {*control}};
+}
+
+std::optional<Probe> PlacedProbes::control_voltage() const {
+    if (!control) return std::nullopt;
+    return Probe{.kind = Probe::Kind::voltage, .side = side, .ports = {*control}};
+}
+
+Probe PlacedProbes::voltage() const {
+    return {.kind = Probe::Kind::voltage, .side = side, .ports = {main}};
+}
+
+Probe PlacedProbes::power() const {
+    Probe probe{.kind = Probe::Kind::power, .side = side, .ports = {main}};
+    if (control) probe.ports.push_back(*control);
+    return probe;
+}
+
+std::vector<double> LinkCircuit::nominal_values() const {
+    std::vector<double> values;
+    for (const auto& parameter : parameters) values.push_back(parameter.spread.nominal);
+    return values;
+}
+
+Expected<LinkCircuit> build_circuit(const Link& link) { return CircuitBuilder(link).build(); }
+
+std::string node_description(const LinkSide& side, Node node) {
+    const auto k = to_index(node);
+    return k < side.node_names.size() ? side.node_names[k] : "inside a part";
+}
+
+}  // namespace gapwright

@@ -1,0 +1,58 @@
+// A link as a circuit: networks for each state, the figures of a specimen, and where each part and
+// node is measured.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+
+namespace gapwright {
+
+// One figure of a specimen: what its slot stands for and how far it lies from the nominal.
+struct Parameter {
+    std::string name;  // "R1.value", "U1.photocurrent_ratio", "input.supply"
+    Spread spread;     // in the key's inner unit
+    bool normal = false;
+    Dimension dimension = Dimension::ratio;
+};
+
+// Where one placement of a part is measured. Its main port lies along its path; base or gate are a
+// second port, its voltage positive when the part conducts.
+struct PlacedProbes {
+    Side side = Side::input;
+    Port main;
+    std::optional<Port> control;
+
+    Probe current() const;                         // A, along the path
+    Probe voltage() const;                         // V, along the path
+    Probe power() const;                           // W, what the part turns into heat and light
+    std::optional<Probe> base_current() const;     // A, into the base (npn), out of it (pnp)
+    std::optional<Probe> control_voltage() const;  // V, base–emitter or gate–source, pnp mirrored
+};
+
+struct LinkCircuit {
+    Circuit circuit;
+    std::vector<Parameter> parameters;                 // by slot
+    std::vector<std::optional<PlacedProbes>> input;    // by part index
+    std::vector<std::optional<PlacedProbes>> output;
+
+    const std::optional<PlacedProbes>& of(std::size_t part, Side side) const {
+        return side == Side::input ? input[part] : output[part];
+    }
+    // Every figure at its nominal.
+    std::vector<double> nominal_values() const;
+};
+
+// Builds the circuit of a valid link. Errors: a coupler whose stated CTR no photocurrent can give
+// (contradiction); a resistor whose value is still to be chosen (missing_key).
+Expected<LinkCircuit> build_circuit(const Link& link);
+
+// The node of a side by number, as messages name it: "Q1.base", "between R1 and D1", "inside Q1".
+std::string node_description(const LinkSide& side, Node node);
+
+}  // namespace gapwright

@@ -1,0 +1,198 @@
+#include "link/network_builder.hpp"
+
+#include <fmt/format.h>
+
+#include <boost/math/tools/toms748_solve.hpp>
+#include <cmath>
+
+namespace gapwright::building {
+namespace {
+
+// Below this a resistance is written as a branch with its own unknown current: as a conductance it
+// would turn the rounding of node voltages into currents that matter.
+constexpr double least_conductor = 0.01;  // Ω
+
+}  // namespace
+
+Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
+                   Dimension dimension) {
+    parameters.push_back({.name = std::move(name),
+                          .spread = figure.spread,
+                          .normal = figure.normal,
+                          .dimension = dimension});
+    return static_cast<Slot>(parameters.size() - 1);
+}
+
+Slot Slots::operator()(std::string_view key) const {
+    if (const auto known = made_.find(key); known != made_.end()) return known->second;
+    const auto* rule = find_key(kind_rule(description_->kind), key);
+    const Slot slot =
+        add_parameter(*parameters_, fmt::format("{}.{}", prefix_, key), *description_->find(key),
+                      rule ? rule->dimension : Dimension::ratio);
+    made_[std::string(key)] = slot;
+    return slot;
+}
+
+std::optional<Slot> Slots::find(std::string_view key) const {
+    return description_->find(key) ? std::optional((*this)(key)) : std::nullopt;
+}
+
+std::optional<Slot> Slots::condition(std::string_view key) const {
+    const auto* figure = description_->find(key);
+    if (!figure || figure->conditions.empty()) return std::nullopt;
+    const std::string name = fmt::format("{}.at", key);
+    if (const auto known = made_.find(name); known != made_.end()) return known->second;
+    const auto* rule = find_key(kind_rule(description_->kind), key);
+    const Slot slot = add_parameter(
+        *parameters_, fmt::format("{}.{}", prefix_, name),
+        {.spread = exactly(figure->conditions[0]), .conditions = {}, .place = {}},
+        rule->conditions[0]);
+    made_[name] = slot;
+    return slot;
+}
+
+bool Slots::may_vanish(std::string_view key) const {
+    return description_->find(key)->spread.lowest < least_conductor;
+}
+
+Node Adder::new_node() { return static_cast<Node>(network_.nodes++); }
+
+ElementIndex Adder::add(Element element) {
+    network_.elements.push_back(element);
+    return static_cast<ElementIndex>(network_.elements.size() - 1);
+}
+
+ElementIndex Adder::resistance(Node from, Node to, Slot slot, bool branch) {
+    if (branch) return add(Branch{.from = from, .to = to, .voltage = {}, .resistance = slot});
+    return add(Conductor{from, to, slot});
+}
+
+Node Adder::behind(Node from, const Slots& slots, std::string_view key) {
+    if (slots.description().find(key)->spread.highest == 0) return from;
+    const Node inner = new_node();
+    resistance(from, inner, slots(key), slots.may_vanish(key));
+    return inner;
+}
+
+Node Adder::before(Node to, const Slots& slots, std::string_view key) {
+    if (slots.description().find(key)->spread.highest == 0) return to;
+    const Node inner = new_node();
+    resistance(inner, to, slots(key), slots.may_vanish(key));
+    return inner;
+}
+
+ElementIndex Adder::junction(Node anode, Node cathode, const Slots& slots) {
+    const auto forward = slots.find("forward");
+    const Junction<Slot> card{
+        .saturation_current = forward ? *forward : slots("saturation_current"),
+        .ideality = slots("ideality"),
+        .series_resistance = slots("series_resistance"),
+        .bandgap = slots("bandgap"),
+        .temperature_exponent = slots("temperature_exponent")};
+    return add(JunctionElement{.from = anode,
+                               .to = before(cathode, slots, "series_resistance"),
+                               .card = card,
+                               .forward_voltage = forward,
+                               .forward_current = slots.condition("forward")});
+}
+
+ElementIndex Adder::breakdown(Node cathode, Node anode, const Slots& slots) {
+    return add(BreakdownElement{.from = behind(cathode, slots, "zener_resistance"),
+                                .to = anode,
+                                .voltage = slots("zener_voltage"),
+                                .current = slots("zener_current"),
+                                .resistance = slots("zener_resistance"),
+                                .ideality = slots("ideality")});
+}
+
+void Adder::transistor(Node from, Node to, std::optional<Node> base, bool pnp, const Slots& slots,
+                       std::optional<GapIndex> lit_by, PlacedProbes& probes) {
+    const Transistor<Slot> card{.transport_current = slots("transport_current"),
+                                .gain = slots("gain"),
+                                .reverse_gain = slots("reverse_gain"),
+                                .early_voltage = slots("early_voltage"),
+                                .knee_current = slots("knee_current"),
+                                .leak_current = slots("leak_current"),
+                                .leak_ideality = slots("leak_ideality"),
+                                .collector_resistance = slots("collector_resistance"),
+                                .gain_exponent = slots("gain_exponent")};
+    const Node inner_from = pnp ? from : behind(from, slots, "collector_resistance");
+    const Node inner_to = pnp ? before(to, slots, "collector_resistance") : to;
+    const Node base_node = base ? *base : new_node();
+    const auto second_gain = slots.find("second_gain");
+    const Node first_to = second_gain ? new_node() : inner_to;
+    const ElementIndex first = add(TransistorElement{.from = inner_from,
+                                                     .to = first_to,
+                                                     .base = base_node,
+                                                     .pnp = pnp,
+                                                     .card = card,
+                                                     .gain = {},
+                                                     .lit_by = lit_by});
+    probes.main.current.push_back({.element = first, .main = 1, .base = 0});
+    probes.control = Port{.plus = pnp ? from : base_node,
+                          .minus = pnp ? base_node : to,
+                          .current = {{.element = first, .main = 0, .base = 1}}};
+    if (!second_gain) return;
+    const ElementIndex second = add(TransistorElement{.from = inner_from,
+                                                      .to = inner_to,
+                                                      .base = first_to,
+                                                      .pnp = pnp,
+                                                      .card = card,
+                                                      .gain = second_gain,
+                                                      .lit_by = {}});
+    probes.main.current.push_back({.element = second, .main = 1, .base = 0});
+}
+
+std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,
+                                             double collector_emitter_voltage,
+                                             const Description& coupler) {
+    // The receiver alone across a source of the stated voltage.
+    std::vector<Parameter> parameters;
+    const Slots slots(parameters, "receiver", coupler);
+    const Slot voltage =
+        add_parameter(parameters, "voltage",
+                      {.spread = exactly(collector_emitter_voltage), .conditions = {}, .place = {}},
+                      Dimension::voltage);
+    Network network;
+    Adder adder(network);
+    const Node collector = adder.new_node();
+    adder.add(Branch{.from = Node::side_return, .to = collector, .voltage = voltage,
+                     .resistance = {}});
+    PlacedProbes probes;
+    adder.transistor(collector, Node::side_return, std::nullopt, false, slots,
+                     static_cast<GapIndex>(0), probes);
+    std::vector<double> values;
+    for (const auto& parameter : parameters) values.push_back(parameter.spread.nominal);
+
+    const double wanted = ctr * emitter_current;
+    const Conditions conditions{};
+    bool settled = true;
+    const auto excess = [&](double log_photocurrent) {
+        const auto point = operating_point(network, Side::output, values, conditions,
+                                           {std::exp(log_photocurrent)});
+        settled = settled && point.has_value();
+        if (!point) return 0.0;
+        return std::log(std::max(point->currents[0], 1e-30) / wanted);
+    };
+    const double low = std::log(wanted * 1e-9);
+    const double high = std::log(wanted);
+    const double at_low = excess(low);
+    const double at_high = excess(high);
+    if (!settled || at_low > 0 || at_high < 0) return std::nullopt;
+    std::uintmax_t steps = 200;
+    const auto bracket = boost::math::tools::toms748_solve(
+        excess, low, high, at_low, at_high, boost::math::tools::eps_tolerance<double>(50), steps);
+    if (!settled) return std::nullopt;
+    const double photocurrent = std::exp(0.5 * (bracket.first + bracket.second));
+    const Transfer<double> transfer{
+        .photocurrent_ratio = 1,
+        .low_knee = coupler.nominal("low_knee"),
+        .high_knee = coupler.nominal("high_knee"),
+        .temperature_coefficient = coupler.nominal("temperature_coefficient"),
+        .dark_current = coupler.nominal("dark_current")};
+    const double ratio = (photocurrent - transfer.dark_current) /
+                         (emitter_current * transfer_shape(transfer, emitter_current));
+    return ratio > 0 ? std::optional(ratio) : std::nullopt;
+}
+
+}  // namespace gapwright::building

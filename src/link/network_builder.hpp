@@ -1,0 +1,77 @@
+// Adds parts to one side's network, element by element. Internal to the layer.
+#pragma once
+
+#include <functional>
+#include <string>
+
+#include "link/link_circuit.hpp"
+
+namespace gapwright::building {
+
+// The slots of one part's figures, by key. A slot is made when a figure is first asked for, so that
+// a specimen keeps only what its circuit uses.
+class Slots {
+  public:
+    // Slots are named "PREFIX.key". Keeps references to both arguments.
+    Slots(std::vector<Parameter>& parameters, std::string prefix, const Description& description)
+        : parameters_(&parameters), prefix_(std::move(prefix)), description_(&description) {}
+
+    const Description& description() const { return *description_; }
+
+    // The slot of a figure that the description has.
+    Slot operator()(std::string_view key) const;
+    // The slot of a figure that it may have.
+    std::optional<Slot> find(std::string_view key) const;
+    // The slot of the first condition of an "X at Y" figure, if it has that figure.
+    std::optional<Slot> condition(std::string_view key) const;
+    // Whether the figure can come so near to zero that it must not be written as a conductance.
+    bool may_vanish(std::string_view key) const;
+
+  private:
+    std::vector<Parameter>* parameters_;
+    std::string prefix_;
+    const Description* description_;
+    mutable std::map<std::string, Slot, std::less<>> made_;  // by key, "key.at" for a condition
+};
+
+// Adds a figure of its own, beside those of the parts.
+Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
+                   Dimension dimension);
+
+// One side's network in one state.
+class Adder {
+  public:
+    explicit Adder(Network& network) : network_(network) {}
+
+    Node new_node();
+
+    // A resistance between two nodes; `branch` for one that may vanish. Returns its element.
+    ElementIndex resistance(Node from, Node to, Slot slot, bool branch);
+
+    // A part's resistance in series at `from`: the node behind it, `from` itself when it is zero in
+    // every specimen.
+    Node behind(Node from, const Slots& slots, std::string_view key);
+    // The same at the far end: the node before it.
+    Node before(Node to, const Slots& slots, std::string_view key);
+
+    ElementIndex junction(Node anode, Node cathode, const Slots& slots);
+    ElementIndex breakdown(Node cathode, Node anode, const Slots& slots);
+    // The intrinsic transistor with its collector resistance; a darlington when the figures have a
+    // second gain. Terms of its main and base currents are added to `probes`.
+    void transistor(Node from, Node to, std::optional<Node> base, bool pnp, const Slots& slots,
+                    std::optional<GapIndex> lit_by, PlacedProbes& probes);
+
+    ElementIndex add(Element element);
+
+  private:
+    Network& network_;
+};
+
+// The photocurrent ratio at which a coupler has the current transfer ratio `ctr` at an emitter
+// current and collector–emitter voltage, all else nominal and at the reference temperature; none
+// when no photocurrent gives it.
+std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,
+                                             double collector_emitter_voltage,
+                                             const Description& coupler);
+
+}  // namespace gapwright::building

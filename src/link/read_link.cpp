@@ -1,0 +1,202 @@
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <filesystem>
+
+#include "link/reading.hpp"
+
+namespace gapwright {
+namespace reading {
+
+const TomlTable* table_at(Reading& reading, const TomlTable& parent, std::string_view key) {
+    const auto* entry = parent.find(key);
+    if (!entry) return nullptr;
+    if (const auto* table = entry->value.table()) return table;
+    reading.problem(Cause::wrong_type, entry->value.place,
+                    fmt::format("[{}] is a table, found {}", key, entry->value.type_name()));
+    return nullptr;
+}
+
+const TomlValue* text_at(Reading& reading, const TomlTable& parent, std::string_view key) {
+    const auto* entry = parent.find(key);
+    if (!entry) return nullptr;
+    if (entry->value.text()) return &entry->value;
+    reading.problem(Cause::wrong_type, entry->value.place,
+                    fmt::format("{} is a text, found {}", key, entry->value.type_name()));
+    return nullptr;
+}
+
+std::optional<Spread> spread_at(Reading& reading, const TomlTable& parent, std::string_view key,
+                                Dimension dimension, Range range) {
+    const auto* entry = parent.find(key);
+    if (!entry) return std::nullopt;
+    const KeyRule rule{.name = key, .dimension = dimension, .range = range};
+    const auto figure = read_figure(rule, entry->value, reading.problems);
+    return figure ? std::optional(figure->spread) : std::nullopt;
+}
+
+void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view where,
+                    const std::vector<std::string>& known) {
+    for (const auto& entry : table.entries) {
+        if (std::ranges::find(known, entry.key) != known.end()) continue;
+        reading.problem(Cause::unknown_key, entry.key_place,
+                        fmt::format("{} has no key \"{}\"{}", where, entry.key,
+                                    did_you_mean(entry.key, known)),
+                        fmt::format("its keys are {}", fmt::join(known, ", ")));
+    }
+}
+
+void read_head(Reading& reading) {
+    const TomlTable& root = reading.document.root;
+    refuse_unknown(reading, root, "a link file",
+                   {"title", "about", "surroundings", "input", "output", "parts", "states",
+                    "promise", "need", "choose"});
+    if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
+    if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
+    if (root.find("need") && !root.find("input") && !root.find("output")) {
+        reading.problem(Cause::missing_key, root.find("need")->key_place,
+                        "this file states a need and no circuit yet",
+                        "write the circuit as [input], [output] and [parts]");
+    }
+}
+
+void read_surroundings(Reading& reading) {
+    const auto* table = table_at(reading, reading.document.root, "surroundings");
+    if (!table) return;
+    refuse_unknown(
+        reading, *table, "[surroundings]",
+        {"temperature", "light", "working_voltage", "service", "duty", "reserve"});
+    Surroundings& s = reading.link.surroundings;
+    const auto set = [&](std::string_view key, Dimension dimension, Range range, auto&& use) {
+        if (const auto spread = spread_at(reading, *table, key, dimension, range)) use(*spread);
+    };
+    set("temperature", Dimension::temperature, Range::any, [&](const Spread& t) {
+        constexpr double coldest = 218.15;
+        constexpr double hottest = 398.15;
+        if (t.lowest < coldest || t.highest > hottest) {
+            reading.problem(Cause::out_of_range, table->find("temperature")->value.place,
+                            "the models hold from −55 to 125 °C", "narrow the temperature range");
+        } else {
+            s.temperature = t;
+        }
+    });
+    set("light", Dimension::illuminance, Range::from_zero, [&](const Spread& l) { s.light = l; });
+    set("working_voltage", Dimension::voltage, Range::from_zero,
+        [&](const Spread& v) { s.working_voltage = v.highest; });
+    set("service", Dimension::time, Range::from_zero,
+        [&](const Spread& t) { s.service = t.highest; });
+    set("duty", Dimension::ratio, Range::share, [&](const Spread& d) { s.duty = d.highest; });
+    set("reserve", Dimension::ratio, Range::from_zero,
+        [&](const Spread& r) { s.reserve = r.nominal; });
+}
+
+void read_parts(Reading& reading) {
+    const auto* table = table_at(reading, reading.document.root, "parts");
+    if (!table) {
+        if (!reading.document.root.find("need")) {
+            reading.problem(Cause::missing_key, reading.document.start(),
+                            "the link has no [parts]",
+                            "declare each part, for example\n"
+                            "           [parts]\n"
+                            "           R1 = { kind = \"resistor\", value = \"330 Ω\" }");
+        }
+        return;
+    }
+    if (table->entries.size() > most_parts) {
+        reading.problem(Cause::too_large, table->entries[most_parts].key_place,
+                        fmt::format("the link has {} parts, more than the {} it may have",
+                                    table->entries.size(), most_parts),
+                        "split it into several links");
+        return;
+    }
+    for (const auto& entry : table->entries) {
+        const auto* part = entry.value.table();
+        if (!part) {
+            reading.problem(Cause::wrong_type, entry.value.place,
+                            fmt::format("part {} is a table, found {}", entry.key,
+                                        entry.value.type_name()),
+                            fmt::format("write for example {} = {{ kind = \"resistor\", value = "
+                                        "\"330 Ω\" }}",
+                                        entry.key));
+            continue;
+        }
+        auto description =
+            read_description(*part, entry.key_place, {}, reading.shelf, reading.problems);
+        // A part that could not be read still has its name, or every path that holds it would be
+        // reported as well.
+        const bool readable = description.has_value();
+        if (readable && kind_rule(description->kind).card_only) {
+            reading.problem(Cause::contradiction, entry.key_place,
+                            fmt::format("{} stands only inside a pair or a supply",
+                                        kind_rule(description->kind).name),
+                            "for a gap made by hand use kind = \"pair\"");
+        }
+        reading.link.parts.push_back({.name = entry.key,
+                                      .place = entry.key_place,
+                                      .description = readable ? std::move(*description)
+                                                              : Description{},
+                                      .input = {},
+                                      .output = {}});
+    }
+}
+
+}  // namespace reading
+
+std::optional<Node> LinkSide::find_node(std::string_view name) const {
+    for (std::size_t k = 0; k < node_names.size(); ++k) {
+        if (node_is_named[k] && node_names[k] == name) return static_cast<Node>(k);
+    }
+    return std::nullopt;
+}
+
+namespace {
+
+template <class Items>
+std::optional<std::size_t> index_of(const Items& items, std::string_view name) {
+    const auto found = std::ranges::find_if(items, [&](const auto& i) { return i.name == name; });
+    if (found == items.end()) return std::nullopt;
+    return static_cast<std::size_t>(found - items.begin());
+}
+
+}  // namespace
+
+std::optional<std::size_t> Link::find_part(std::string_view name) const {
+    return index_of(parts, name);
+}
+std::optional<std::size_t> Link::find_state(std::string_view name) const {
+    return index_of(states, name);
+}
+
+std::string_view side_name(Side side) { return side == Side::input ? "input" : "output"; }
+
+Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder) {
+    const auto document = read_toml(std::move(text));
+    if (!document) return std::unexpected(document.error());
+    const std::filesystem::path here(folder.empty() ? "." : folder);
+    CardShelf shelf({here, here / "cards"});
+    Link link;
+    link.file = document->text->name();
+    Problems problems;
+    reading::Reading reading{*document, shelf, link, problems};
+    reading::read_head(reading);
+    reading::read_surroundings(reading);
+    reading::read_parts(reading);
+    reading::read_sides(reading);
+    reading::place_parts(reading);
+    // A circuit is only looked at as a whole once its parts and paths are sound; otherwise one
+    // mistake would be reported many times over.
+    const bool sound = problems.empty();
+    reading::read_states(reading);
+    if (sound) reading::check_topology(reading);
+    reading::read_promises(reading);
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    return link;
+}
+
+Expected<Link> read_link_file(const std::string& path) {
+    auto text = read_file(path);
+    if (!text) return std::unexpected(text.error());
+    return read_link(std::move(*text), std::filesystem::path(path).parent_path().string());
+}
+
+}  // namespace gapwright

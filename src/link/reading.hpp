@@ -1,0 +1,58 @@
+// The steps of reading a link file, each in its own file. Internal to the layer.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <vector>
+
+#include "card/card_shelf.hpp"
+#include "link/link.hpp"
+
+namespace gapwright::reading {
+
+// More than these no link of the trade has; the limits keep a hostile file from taking the machine.
+inline constexpr std::size_t most_parts = 300;
+inline constexpr std::size_t most_paths = 300;
+inline constexpr std::size_t most_states = 64;
+inline constexpr std::size_t most_promises = 256;
+
+// What every step works on.
+struct Reading {
+    const TomlDocument& document;
+    CardShelf& shelf;
+    Link& link;
+    Problems& problems;
+
+    void problem(Cause cause, const Place& place, std::string message, std::string remedy = {}) {
+        problems.push_back({.cause = cause,
+                            .place = place,
+                            .message = std::move(message),
+                            .remedy = std::move(remedy)});
+    }
+};
+
+// Each step fills its part of the link and adds the problems it finds.
+void read_head(Reading& reading);          // title, about, unknown tables
+void read_surroundings(Reading& reading);  // [surroundings]
+void read_parts(Reading& reading);         // [parts]
+void read_sides(Reading& reading);         // [input], [output]: supplies and the text of paths
+void place_parts(Reading& reading);        // paths → nodes and placements
+void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
+void read_states(Reading& reading);        // [states]
+void read_promises(Reading& reading);      // [[promise]]
+
+// The table under `key`, or none; a problem when it is something else.
+const TomlTable* table_at(Reading& reading, const TomlTable& parent, std::string_view key);
+
+// The text under `key`, or none; a problem when it is something else.
+const TomlValue* text_at(Reading& reading, const TomlTable& parent, std::string_view key);
+
+// A figure under `key` by a rule made on the spot, or none.
+std::optional<Spread> spread_at(Reading& reading, const TomlTable& parent, std::string_view key,
+                                Dimension dimension, Range range = Range::any);
+
+// A problem for every key of `table` that is not in `known`.
+void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view where,
+                    const std::vector<std::string>& known);
+
+}  // namespace gapwright::reading

@@ -1,0 +1,42 @@
+// One specimen of a link, and how specimens are drawn.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "circuit/network.hpp"
+#include "link/link_circuit.hpp"
+
+namespace gapwright {
+
+// The figures of one link that somebody might build, and what surrounds it.
+struct Specimen {
+    std::vector<double> values;  // by slot
+    Conditions conditions;
+};
+
+// The ranges that conditions run through: lowest and highest of each.
+struct ConditionRanges {
+    Spread temperature = exactly(298.15);  // K
+    Spread light = exactly(0);             // lx
+    Spread time_on = exactly(0);           // s
+};
+
+// Temperature and light as the link states them; time on from nothing to service × duty.
+ConditionRanges condition_ranges(const Link& link);
+
+// New parts at the middle of the temperature and light ranges, every figure nominal.
+Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges);
+
+// Specimen number `index` of the population with this seed. Figures are independent, uniform
+// between their limits, or normal (limits at ±3σ, truncated, each side of the nominal with its own
+// σ) where a card says so; temperature, light and time on uniform in their ranges. The same
+// arguments give the same specimen on any thread of any machine.
+Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
+                       std::uint64_t seed, std::uint64_t index);
+
+// Lower end of the two-sided 95 % Wilson interval for a share of `kept` in `samples`
+// (Wilson 1927); 0 for no samples.
+double wilson_low95(std::size_t kept, std::size_t samples);
+
+}  // namespace gapwright

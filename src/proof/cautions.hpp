@@ -1,0 +1,20 @@
+// What a person should hear before relying on a link, and what its nominal point gives away.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "link/link_circuit.hpp"
+
+namespace gapwright {
+
+struct Caution {
+    std::string id;    // stable: "extra-low-voltage", "home-made-gap" …
+    std::string text;  // for people
+};
+
+// Cautions of a link; `nominal` holds the solved nominal point of each state.
+std::vector<Caution> cautions_of(const Link& link, const LinkCircuit& circuit,
+                                 const std::vector<StatePoint>& nominal);
+
+}  // namespace gapwright

@@ -1,0 +1,376 @@
+#include "proof/proof.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "proof/ratings.hpp"
+#include "proof/worst_case.hpp"
+
+namespace gapwright {
+namespace {
+
+Dimension dimension_of(Promise::Quantity quantity) {
+    switch (quantity) {
+        case Promise::Quantity::current:
+            return Dimension::current;
+        case Promise::Quantity::voltage:
+            return Dimension::voltage;
+        case Promise::Quantity::power:
+            break;
+    }
+    return Dimension::power;
+}
+
+Probe probe_of(const Promise& promise, const LinkCircuit& circuit) {
+    if (promise.quantity == Promise::Quantity::voltage) {
+        return {.kind = Probe::Kind::voltage,
+                .side = promise.side,
+                .ports = {{.plus = promise.plus, .minus = promise.minus, .current = {}}}};
+    }
+    const auto& probes = *circuit.of(promise.part, promise.side);
+    if (promise.control) return *probes.base_current();
+    return promise.quantity == Promise::Quantity::power ? probes.power() : probes.current();
+}
+
+NominalState nominal_state(const Link& link, const LinkCircuit& circuit, std::size_t s,
+                           const StatePoint& point) {
+    NominalState state;
+    state.name = link.states[s].name;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const Part& part = link.parts[k];
+        for (const Side side : {Side::input, Side::output}) {
+            const auto& probes = circuit.of(k, side);
+            if (!probes) continue;
+            const bool receiver = part.is_gap() && side == Side::output;
+            const std::string name = receiver ? part.name + ".receiver" : part.name;
+            state.currents.emplace_back(name, measure(probes->current(), point));
+            if (const auto base = probes->base_current()) {
+                state.currents.emplace_back(part.name + ".base", measure(*base, point));
+            }
+            // A logic output's power is that of the circuit behind its pin, not its own.
+            if (part.description.kind == Kind::logic_output) continue;
+            state.powers.emplace_back(name, measure(probes->power(), point));
+        }
+    }
+    for (const Side side : {Side::input, Side::output}) {
+        const LinkSide& nodes = link.side(side);
+        for (std::size_t n = 1; n < nodes.node_names.size(); ++n) {
+            if (!nodes.node_is_named[n] || (n == 1 && !nodes.supply)) continue;
+            state.voltages.emplace_back(
+                fmt::format("{}.{}", side_name(side), nodes.node_names[n]),
+                point.side(side).voltage(static_cast<Node>(n)));
+        }
+    }
+    return state;
+}
+
+std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
+                             const std::vector<StatePoint>& nominal) {
+    std::vector<Level> levels;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const Part& part = link.parts[k];
+        const auto* low = part.description.find("low_below");
+        const auto* high = part.description.find("high_above");
+        if (!low || !high) continue;
+        const Side side = part.input ? Side::input : Side::output;
+        Level level{part.name, {}};
+        for (std::size_t s = 0; s < nominal.size(); ++s) {
+            const double v = measure(circuit.of(k, side)->voltage(), nominal[s]);
+            level.by_state.emplace_back(
+                link.states[s].name, v <= low->spread.nominal    ? "low"
+                                     : v >= high->spread.nominal ? "high"
+                                                                 : "between");
+        }
+        levels.push_back(std::move(level));
+    }
+    return levels;
+}
+
+// The figures of an extreme that matter for it.
+Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {
+    Case figures;
+    const Extreme& extreme = worst.extremes[target];
+    for (std::size_t k = 0; k < worst.coordinates.size(); ++k) {
+        const Coordinate& c = worst.coordinates[k];
+        const Conditions& conditions = extreme.specimen.conditions;
+        switch (c.kind) {
+            case Coordinate::Kind::parameter: {
+                if (!extreme.matters[k]) break;
+                const Parameter& parameter = circuit.parameters[to_index(c.slot)];
+                figures.push_back({parameter.name, extreme.specimen.values[to_index(c.slot)],
+                                   parameter.spread.nominal, parameter.dimension});
+                break;
+            }
+            case Coordinate::Kind::temperature:
+                figures.push_back({"temperature", conditions.temperature,
+                                   0.5 * (c.range.lowest + c.range.highest),
+                                   Dimension::temperature});
+                break;
+            case Coordinate::Kind::light:
+                if (extreme.matters[k]) {
+                    figures.push_back({"light", conditions.light,
+                                       0.5 * (c.range.lowest + c.range.highest),
+                                       Dimension::illuminance});
+                }
+                break;
+            case Coordinate::Kind::time_on:
+                if (extreme.matters[k]) {
+                    figures.push_back({"time_on", conditions.time_on, 0, Dimension::time});
+                }
+                break;
+        }
+    }
+    return figures;
+}
+
+class Prover {
+  public:
+    Prover(const Link& link, const LinkCircuit& circuit, const ProofOptions& options)
+        : link_(link), circuit_(circuit), options_(options), ranges_(condition_ranges(link)) {
+        if (options.temperature) ranges_.temperature = exactly(*options.temperature);
+    }
+
+    std::expected<Proof, ProofFailure> run() {
+        const Specimen specimen = nominal_specimen(circuit_, ranges_);
+        const auto solved = solve_link(circuit_.circuit, specimen.values, specimen.conditions);
+        if (!solved) return std::unexpected(failure(solved.error(), "the nominal link"));
+        nominal_ = *solved;
+        nominal_temperature_ = specimen.conditions.temperature;
+        add_nominal();
+        add_targets();
+        if (options_.nominal_only) {
+            nominal_extremes();
+        } else if (auto failed = extremes_and_population()) {
+            return std::unexpected(*failed);
+        }
+        conclude();
+        return std::move(proof_);
+    }
+
+  private:
+    ProofFailure failure(const LinkNotSettled& error, std::string_view which) const {
+        const auto& where = error.where;
+        return {fmt::format(
+            "no operating point was found for {} in state {}: the currents at the {} side's node "
+            "{} would not balance (off by {:.3g} A)",
+            which, link_.states[to_index(error.state)].name, side_name(where.side),
+            node_description(link_.side(where.side), where.node), where.unbalanced)};
+    }
+
+    void add_nominal() {
+        proof_.nominal_only = options_.nominal_only;
+        proof_.seed = options_.seed;
+        for (std::size_t s = 0; s < nominal_.size(); ++s) {
+            proof_.states.push_back(nominal_state(link_, circuit_, s, nominal_[s]));
+        }
+        proof_.levels = levels_of(link_, circuit_, nominal_);
+        proof_.steps = worked_steps(link_, circuit_, nominal_);
+        proof_.cautions = cautions_of(link_, circuit_, nominal_);
+    }
+
+    std::size_t add_measure(std::size_t state, const Probe& probe) {
+        measures_.push_back({static_cast<StateIndex>(state), probe});
+        return measures_.size() - 1;
+    }
+
+    // A promise looks for its lowest and its highest value, a rating for its worst (a level for
+    // both). Targets stand in the order of promises, two each, then ratings, two each.
+    void add_targets() {
+        for (const auto& promise : link_.promises) {
+            const std::size_t m = add_measure(promise.state, probe_of(promise, circuit_));
+            targets_.push_back({.measure = m, .sense = Sense::at_least, .derating = {}});
+            targets_.push_back({.measure = m, .sense = Sense::at_most, .derating = {}});
+        }
+        ratings_ = ratings_of(link_, circuit_);
+        const auto levels = level_ratings(link_, circuit_, nominal_);
+        ratings_.insert(ratings_.end(), levels.begin(), levels.end());
+        for (const auto& rating : ratings_) {
+            const std::size_t m = add_measure(rating.state, rating.probe);
+            for (const Sense sense : {Sense::at_least, Sense::at_most}) {
+                targets_.push_back({.measure = m,
+                                    .sense = sense,
+                                    .magnitude = rating.magnitude,
+                                    .derating = sense == Sense::at_most ? rating.derating
+                                                                        : std::nullopt});
+            }
+        }
+    }
+
+    double nominal_value(std::size_t measure_index) const {
+        const Measure& m = measures_[measure_index];
+        return measure(m.probe, nominal_[to_index(m.state)]);
+    }
+
+    void nominal_extremes() {
+        worst_.coordinates.clear();
+        for (const auto& target : targets_) {
+            worst_.extremes.push_back({.value = nominal_value(target.measure),
+                                       .specimen = nominal_specimen(circuit_, ranges_),
+                                       .matters = {}});
+        }
+    }
+
+    std::optional<ProofFailure> extremes_and_population() {
+        worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, options_.engine);
+        if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
+        proof_.worst_case_specimens = worst_.solved;
+        proof_.samples = options_.samples;
+        population_ = measure_specimens(
+            circuit_.circuit, measures_, options_.samples,
+            [&](std::size_t k) { return draw_specimen(circuit_, ranges_, options_.seed, k); },
+            options_.engine);
+        if (auto failed = trouble(population_, "a specimen of the population")) return failed;
+        widen_by_population();
+        return std::nullopt;
+    }
+
+    std::optional<ProofFailure> trouble(const Measurements& measured,
+                                        std::string_view which) const {
+        if (measured.stopped) return ProofFailure{"stopped before the proof was complete", true};
+        if (measured.unsettled) return failure(*measured.first_unsettled, which);
+        return std::nullopt;
+    }
+
+    // The search is bounded; a drawn specimen may still have found something worse.
+    void widen_by_population() {
+        for (std::size_t t = 0; t < targets_.size(); ++t) {
+            Extreme& extreme = worst_.extremes[t];
+            double worst =
+                targets_[t].badness(extreme.value, extreme.specimen.conditions.temperature);
+            for (std::size_t k = 0; k < population_.specimens; ++k) {
+                const double value = population_.at(k, targets_[t].measure);
+                const double temperature =
+                    ranges_.temperature.varies() && targets_[t].derating
+                        ? draw_specimen(circuit_, ranges_, options_.seed, k).conditions.temperature
+                        : nominal_temperature_;
+                const double bad = targets_[t].badness(value, temperature);
+                if (!(bad > worst)) continue;
+                worst = bad;
+                extreme.value = value;
+                extreme.specimen = draw_specimen(circuit_, ranges_, options_.seed, k);
+            }
+        }
+    }
+
+    void conclude() {
+        proof_.verdict = Verdict::kept;
+        for (std::size_t p = 0; p < link_.promises.size(); ++p) add_promise(p);
+        for (std::size_t r = 0; r < ratings_.size(); ++r) add_rating(r);
+        if (proof_.unjudged) {
+            proof_.cautions.push_back(
+                {"not-judged",
+                 fmt::format("{} promise{} about a change of state {} not judged: this version "
+                             "does not work out waveforms.",
+                             proof_.unjudged, proof_.unjudged == 1 ? "" : "s",
+                             proof_.unjudged == 1 ? "is" : "are")});
+        }
+    }
+
+    void add_promise(std::size_t p) {
+        const Promise& promise = link_.promises[p];
+        const std::size_t low = 2 * p;
+        PromiseResult result;
+        result.state = link_.states[promise.state].name;
+        result.quantity = promise.text;
+        result.dimension = dimension_of(promise.quantity);
+        result.at_least = promise.at_least;
+        result.at_most = promise.at_most;
+        result.nominal = nominal_value(targets_[low].measure);
+        if (promise.before) {
+            result.state = fmt::format("{} > {}", link_.states[*promise.before].name, result.state);
+            ++proof_.unjudged;
+            proof_.promises.push_back(std::move(result));
+            return;
+        }
+        result.lowest = worst_.extremes[low].value;
+        result.highest = worst_.extremes[low + 1].value;
+        if (!options_.nominal_only) {
+            result.lowest_case = case_of(circuit_, worst_, low);
+            result.highest_case = case_of(circuit_, worst_, low + 1);
+            count_kept(promise, targets_[low].measure, result);
+        }
+        Verdict verdict = Verdict::kept;
+        if (promise.at_least) {
+            verdict = worse(verdict, judge(result.lowest, *promise.at_least, Sense::at_least,
+                                           promise.reserve));
+        }
+        if (promise.at_most) {
+            verdict = worse(verdict, judge(result.highest, *promise.at_most, Sense::at_most,
+                                           promise.reserve));
+        }
+        result.verdict = verdict;
+        proof_.verdict = worse(proof_.verdict, verdict);
+        proof_.promises.push_back(std::move(result));
+    }
+
+    void count_kept(const Promise& promise, std::size_t measure_index, PromiseResult& result) {
+        result.samples = population_.specimens;
+        for (std::size_t k = 0; k < population_.specimens; ++k) {
+            const double value = population_.at(k, measure_index);
+            const bool kept = (!promise.at_least || value >= *promise.at_least) &&
+                              (!promise.at_most || value <= *promise.at_most);
+            result.kept += kept ? 1 : 0;
+        }
+        result.share_kept_low95 = wilson_low95(result.kept, result.samples);
+    }
+
+    void add_rating(std::size_t r) {
+        const Rating& rating = ratings_[r];
+        const std::size_t low = 2 * (link_.promises.size() + r);
+        const std::size_t worst = rating.sense == Sense::at_least ? low : low + 1;
+        const auto sized = [&](double v) { return rating.magnitude ? std::abs(v) : v; };
+        const double temperature = worst_.extremes[worst].specimen.conditions.temperature;
+        RatingResult result{.state = link_.states[rating.state].name,
+                            .part = link_.parts[rating.part].name,
+                            .limit = rating.limit,
+                            .dimension = rating.dimension,
+                            .sense = rating.sense,
+                            .rated = rating.rated,
+                            .bound = rating.rated *
+                                     (rating.derating ? rating.derating->share(temperature) : 1),
+                            .nominal = sized(nominal_value(targets_[low].measure)),
+                            .lowest = sized(worst_.extremes[low].value),
+                            .highest = sized(worst_.extremes[low + 1].value),
+                            .worst_case = {}};
+        if (!options_.nominal_only) result.worst_case = case_of(circuit_, worst_, worst);
+        result.verdict = judge(result.worst(), result.bound, rating.sense,
+                               link_.surroundings.reserve);
+        proof_.verdict = worse(proof_.verdict, result.verdict);
+        proof_.ratings.push_back(std::move(result));
+    }
+
+    const Link& link_;
+    const LinkCircuit& circuit_;
+    const ProofOptions& options_;
+    ConditionRanges ranges_;
+    std::vector<StatePoint> nominal_;
+    double nominal_temperature_ = 0;
+    std::vector<Measure> measures_;
+    std::vector<Target> targets_;
+    std::vector<Rating> ratings_;
+    WorstCases worst_;
+    Measurements population_;
+    Proof proof_;
+};
+
+}  // namespace
+
+PromiseResult::Worst PromiseResult::worst() const {
+    const Worst low{at_least.value_or(0), lowest, Sense::at_least, &lowest_case};
+    const Worst high{at_most.value_or(0), highest, Sense::at_most, &highest_case};
+    if (!at_most) return low;
+    if (!at_least) return high;
+    return reserve_left(lowest, *at_least, Sense::at_least) <
+                   reserve_left(highest, *at_most, Sense::at_most)
+               ? low
+               : high;
+}
+
+std::expected<Proof, ProofFailure> prove(const Link& link, const LinkCircuit& circuit,
+                                         const ProofOptions& options) {
+    return Prover(link, circuit, options).run();
+}
+
+}  // namespace gapwright

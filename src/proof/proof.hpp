@@ -1,0 +1,121 @@
+// The evidence on a link's promises: nominal points, worst cases, population, verdicts, cautions.
+#pragma once
+
+#include <cstdint>
+#include <expected>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "proof/cautions.hpp"
+#include "proof/verdict.hpp"
+#include "proof/worked_steps.hpp"
+
+namespace gapwright {
+
+// The nominal point of one state: middle of the temperature and light ranges, new parts.
+struct NominalState {
+    std::string name;
+    std::vector<std::pair<std::string, double>> currents;  // A, "R1", "U1.receiver", "Q1.base"
+    std::vector<std::pair<std::string, double>> voltages;  // V, "input.supply", "output.Q1.base"
+    std::vector<std::pair<std::string, double>> powers;    // W, "R1", "U1.receiver"
+};
+
+// One figure of a case: a parameter that matters there, or a condition (temperature in K).
+struct CaseFigure {
+    std::string name;  // "R2.value", "temperature", "light", "time_on"
+    double value = 0;
+    double nominal = 0;
+    Dimension dimension = Dimension::ratio;
+};
+using Case = std::vector<CaseFigure>;
+
+struct PromiseResult {
+    std::string state;     // "on", or "off > on" for a change
+    std::string quantity;  // "current D2"
+    Dimension dimension = Dimension::voltage;
+    std::optional<double> at_least;
+    std::optional<double> at_most;
+    double nominal = 0;
+    double lowest = 0;
+    double highest = 0;
+    Case lowest_case;
+    Case highest_case;
+    std::size_t kept = 0;     // of the samples
+    std::size_t samples = 0;  // 0 without a proof
+    double share_kept_low95 = 0;
+    std::optional<Verdict> verdict;  // none: this version does not judge it
+
+    double share_kept() const {
+        return samples ? static_cast<double>(kept) / static_cast<double>(samples) : 0;
+    }
+    // The bound that is nearer to being broken, and the worst value against it.
+    struct Worst {
+        double bound;
+        double value;
+        Sense sense;
+        const Case* where;
+    };
+    Worst worst() const;
+};
+
+struct RatingResult {
+    std::string state;
+    std::string part;
+    std::string limit;
+    Dimension dimension = Dimension::voltage;
+    Sense sense = Sense::at_most;
+    double rated = 0;    // as the card states it
+    double bound = 0;    // derated to the worst case's temperature
+    double nominal = 0;
+    double lowest = 0;   // extremes; `worst()` is the one that counts
+    double highest = 0;
+    Case worst_case;
+    Verdict verdict = Verdict::broken;
+
+    double worst() const { return sense == Sense::at_most ? highest : lowest; }
+};
+
+// What a logic input reads in each state, at the nominal point.
+struct Level {
+    std::string part;
+    std::vector<std::pair<std::string, std::string>> by_state;  // state, "low" | "high" | "between"
+};
+
+struct Proof {
+    Verdict verdict = Verdict::broken;
+    bool nominal_only = false;
+    std::vector<NominalState> states;
+    std::vector<PromiseResult> promises;
+    std::vector<RatingResult> ratings;
+    std::vector<Level> levels;
+    std::vector<WorkedSteps> steps;
+    std::vector<Caution> cautions;
+    std::uint64_t seed = 1;
+    std::size_t samples = 0;
+    std::size_t worst_case_specimens = 0;  // solved in the search for extremes
+    std::size_t unsettled = 0;             // of the population; their promises count as not kept
+    std::size_t unjudged = 0;              // promises without a verdict
+};
+
+struct ProofOptions {
+    bool nominal_only = false;
+    std::size_t samples = 10000;
+    std::uint64_t seed = 1;
+    std::optional<double> temperature;  // K, in place of the link's range
+    EngineOptions engine;
+};
+
+// Why there is no proof.
+struct ProofFailure {
+    std::string message;
+    bool stopped = false;  // by the user
+};
+
+std::expected<Proof, ProofFailure> prove(const Link& link, const LinkCircuit& circuit,
+                                         const ProofOptions& options);
+
+}  // namespace gapwright

@@ -1,0 +1,215 @@
+#include "proof/ratings.hpp"
+
+#include <algorithm>
+#include <array>
+
+namespace gapwright {
+namespace {
+
+enum class Take : std::uint8_t {
+    current,
+    reverse_current,
+    current_size,
+    voltage,
+    reverse_voltage,
+    voltage_size,
+    power,
+    base_current,
+    control_reverse_voltage,
+    control_voltage_size,
+};
+
+// Which quantity a limit is about. `on` is the side it concerns for a gap; other parts have one.
+struct LimitRow {
+    Kind kind;
+    std::string_view key;
+    Take take;
+    std::optional<Side> on = {};
+};
+
+constexpr auto limit_rows = std::to_array<LimitRow>({
+    {Kind::resistor, "power", Take::power},
+    {Kind::resistor, "voltage", Take::voltage_size},
+    {Kind::capacitor, "voltage", Take::voltage_size},
+    {Kind::inductor, "current", Take::current_size},
+    {Kind::contact, "current", Take::current_size},
+    {Kind::contact, "voltage", Take::voltage_size},
+    {Kind::diode, "forward_current", Take::current},
+    {Kind::diode, "reverse_voltage", Take::reverse_voltage},
+    {Kind::diode, "power", Take::power},
+    {Kind::led, "forward_current", Take::current},
+    {Kind::led, "reverse_voltage", Take::reverse_voltage},
+    {Kind::led, "power", Take::power},
+    {Kind::zener, "forward_current", Take::current},
+    {Kind::zener, "reverse_current", Take::reverse_current},
+    {Kind::zener, "power", Take::power},
+    {Kind::transistor, "collector_current", Take::current},
+    {Kind::transistor, "base_current", Take::base_current},
+    {Kind::transistor, "collector_emitter_voltage", Take::voltage},
+    {Kind::transistor, "emitter_base_voltage", Take::control_reverse_voltage},
+    {Kind::transistor, "power", Take::power},
+    {Kind::mosfet, "drain_current", Take::current_size},
+    {Kind::mosfet, "drain_source_voltage", Take::voltage_size},
+    {Kind::mosfet, "gate_source_voltage", Take::control_voltage_size},
+    {Kind::mosfet, "power", Take::power},
+    {Kind::coil, "voltage", Take::voltage_size},
+    {Kind::coil, "power", Take::power},
+    {Kind::load, "current", Take::current_size},
+    {Kind::load, "voltage", Take::voltage_size},
+    {Kind::load, "power", Take::power},
+    {Kind::logic_output, "source_limit", Take::current},
+    {Kind::logic_output, "sink_limit", Take::reverse_current},
+    {Kind::logic_input, "voltage", Take::voltage_size},
+    {Kind::coupler, "forward_current", Take::current, Side::input},
+    {Kind::coupler, "reverse_voltage", Take::reverse_voltage, Side::input},
+    {Kind::coupler, "power", Take::power, Side::input},
+    {Kind::coupler, "receiver_power", Take::power, Side::output},
+    {Kind::coupler, "collector_current", Take::current, Side::output},
+    {Kind::coupler, "collector_emitter_voltage", Take::voltage, Side::output},
+    {Kind::coupler, "emitter_collector_voltage", Take::reverse_voltage, Side::output},
+    {Kind::phototransistor, "collector_current", Take::current},
+    {Kind::phototransistor, "collector_emitter_voltage", Take::voltage},
+    {Kind::phototransistor, "emitter_collector_voltage", Take::reverse_voltage},
+    {Kind::phototransistor, "power", Take::power},
+    {Kind::light_dependent_resistor, "power", Take::power},
+    {Kind::light_dependent_resistor, "voltage", Take::voltage_size},
+});
+
+// Limits that cards derate over temperature.
+constexpr std::array<std::string_view, 3> derated = {"power", "receiver_power", "forward_current"};
+
+Probe reversed(Probe probe) {
+    for (auto& port : probe.ports) {
+        if (probe.kind == Probe::Kind::voltage) std::swap(port.plus, port.minus);
+        for (auto& term : port.current) {
+            term.main = -term.main;
+            term.base = -term.base;
+        }
+    }
+    return probe;
+}
+
+std::optional<Probe> probe_for(Take take, const PlacedProbes& probes) {
+    switch (take) {
+        case Take::current:
+        case Take::current_size:
+            return probes.current();
+        case Take::reverse_current:
+            return reversed(probes.current());
+        case Take::voltage:
+        case Take::voltage_size:
+            return probes.voltage();
+        case Take::reverse_voltage:
+            return reversed(probes.voltage());
+        case Take::power:
+            return probes.power();
+        case Take::base_current:
+            return probes.base_current();
+        case Take::control_voltage_size:
+            return probes.control_voltage();
+        case Take::control_reverse_voltage:
+            if (const auto probe = probes.control_voltage()) return reversed(*probe);
+            return std::nullopt;
+    }
+    return std::nullopt;
+}
+
+bool is_magnitude(Take take) {
+    return take == Take::current_size || take == Take::voltage_size ||
+           take == Take::control_voltage_size;
+}
+
+std::optional<Derating> derating_of(const Description& d, std::string_view key) {
+    const auto* full = d.find("full_rating_to");
+    const auto* zero = d.find("zero_rating_at");
+    if (!full || !zero || std::ranges::find(derated, key) == derated.end()) return std::nullopt;
+    return Derating{full->spread.nominal, zero->spread.nominal};
+}
+
+// The limits of a description that stands at one placement, in every state.
+void add_limits(const Link& link, std::size_t part, const Description& d, Side side,
+                const PlacedProbes& probes, std::vector<Rating>& ratings) {
+    for (const auto& row : limit_rows) {
+        const auto* figure = row.kind == d.kind ? d.find(row.key) : nullptr;
+        if (!figure || (row.on && *row.on != side)) continue;
+        const auto probe = probe_for(row.take, probes);
+        if (!probe) continue;
+        for (std::size_t s = 0; s < link.states.size(); ++s) {
+            ratings.push_back({.state = s,
+                               .part = part,
+                               .limit = std::string(row.key),
+                               .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
+                               .sense = Sense::at_most,
+                               .rated = figure->spread.lowest,
+                               .derating = derating_of(d, row.key),
+                               .magnitude = is_magnitude(row.take),
+                               .probe = *probe});
+        }
+    }
+}
+
+// A part that must be on one side or the other of an undefined range.
+struct LevelRow {
+    Kind kind;
+    std::string_view low_key;   // at most this when low or released
+    std::string_view high_key;  // at least this when high or pulled in
+};
+constexpr auto level_rows = std::to_array<LevelRow>({
+    {Kind::logic_input, "low_below", "high_above"},
+    {Kind::coil, "drop_out", "pull_in"},
+});
+
+}  // namespace
+
+double Derating::share(double temperature) const {
+    if (temperature <= full_to) return 1;
+    if (temperature >= zero_at) return 0;
+    return (zero_at - temperature) / (zero_at - full_to);
+}
+
+std::vector<Rating> ratings_of(const Link& link, const LinkCircuit& circuit) {
+    std::vector<Rating> ratings;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const Description& d = link.parts[k].description;
+        for (const Side side : {Side::input, Side::output}) {
+            const auto& probes = circuit.of(k, side);
+            if (!probes) continue;
+            const bool pair = d.kind == Kind::pair;
+            const Description& here =
+                !pair ? d : (side == Side::input ? *d.emitter : *d.receiver);
+            add_limits(link, k, here, side, *probes, ratings);
+        }
+    }
+    return ratings;
+}
+
+std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
+                                  const std::vector<StatePoint>& nominal) {
+    std::vector<Rating> ratings;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const Description& d = link.parts[k].description;
+        const auto row = std::ranges::find(level_rows, d.kind, &LevelRow::kind);
+        if (row == level_rows.end()) continue;
+        const auto* low = d.find(row->low_key);
+        const auto* high = d.find(row->high_key);
+        if (!low || !high) continue;
+        const double middle = 0.5 * (low->spread.nominal + high->spread.nominal);
+        const Side side = circuit.input[k] ? Side::input : Side::output;
+        const Probe probe = circuit.of(k, side)->voltage();
+        for (std::size_t s = 0; s < link.states.size(); ++s) {
+            const bool is_high = measure(probe, nominal[s]) >= middle;
+            ratings.push_back({.state = s,
+                               .part = k,
+                               .limit = std::string(is_high ? row->high_key : row->low_key),
+                               .dimension = Dimension::voltage,
+                               .sense = is_high ? Sense::at_least : Sense::at_most,
+                               .rated = is_high ? high->spread.highest : low->spread.lowest,
+                               .derating = {},
+                               .magnitude = false,
+                               .probe = probe});
+        }
+    }
+    return ratings;
+}
+
+}  // namespace gapwright

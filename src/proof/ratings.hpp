@@ -1,0 +1,44 @@
+// The limits on every part's card, as quantities to measure and bounds to hold.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "proof/verdict.hpp"
+
+namespace gapwright {
+
+// Full rating up to one temperature, falling linearly to nothing at the other, K.
+struct Derating {
+    double full_to;
+    double zero_at;
+
+    // The share of the rating left at `temperature`, 0 to 1.
+    double share(double temperature) const;
+};
+
+// One limit of one part, in one state.
+struct Rating {
+    std::size_t state = 0;
+    std::size_t part = 0;
+    std::string limit;       // the card's key, "power", "forward_current" …; "pull_in" …
+    Dimension dimension = Dimension::voltage;
+    Sense sense = Sense::at_most;
+    double rated = 0;        // as the card states it, SI
+    std::optional<Derating> derating;
+    bool magnitude = false;  // either sign counts
+    Probe probe;
+};
+
+// Every limit of every part in every state, but for levels (see level_ratings).
+std::vector<Rating> ratings_of(const Link& link, const LinkCircuit& circuit);
+
+// Logic inputs must read low or high, and relay coils must be released or pulled in, never between:
+// `nominal` gives the nominal point of each state, which says on which side of the gap they are.
+std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
+                                  const std::vector<StatePoint>& nominal);
+
+}  // namespace gapwright

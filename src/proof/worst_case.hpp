@@ -1,0 +1,55 @@
+// The extremes of measured quantities over every spread, temperature, light and life.
+//
+// A bounded search, not a guarantee: all corners where their number allows it, else the corners
+// that one-at-a-time effects point to, then a local search from the worst, ends and inside of every
+// range. Each specimen that is solved on the way counts for every quantity.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "population/engine.hpp"
+#include "proof/ratings.hpp"
+
+namespace gapwright {
+
+// One extreme to look for.
+struct Target {
+    std::size_t measure = 0;           // index of the measure
+    Sense sense = Sense::at_most;      // at_most: the highest is worst; at_least: the lowest
+    bool magnitude = false;            // either sign counts
+    std::optional<Derating> derating;  // the worst is then relative to the derated bound
+
+    // How bad a value is at a temperature; more is worse.
+    double badness(double value, double temperature) const;
+};
+
+// One coordinate of the search: a parameter that varies, or a condition.
+struct Coordinate {
+    enum class Kind : unsigned char { parameter, temperature, light, time_on };
+    Kind kind = Kind::parameter;
+    Slot slot{};        // of a parameter
+    Spread range;
+};
+std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const ConditionRanges& ranges);
+
+// Where a target's extreme was found.
+struct Extreme {
+    double value = 0;
+    Specimen specimen;
+    // By coordinate: whether it had any influence on this target.
+    std::vector<bool> matters;
+};
+
+struct WorstCases {
+    std::vector<Coordinate> coordinates;
+    std::vector<Extreme> extremes;  // by target
+    std::size_t solved = 0;         // specimens
+    Measurements trouble;           // unsettled specimens, or the stop, if any
+};
+
+WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
+                            const std::vector<Measure>& measures,
+                            const std::vector<Target>& targets, const EngineOptions& options = {});
+
+}  // namespace gapwright

@@ -1,0 +1,123 @@
+#include "report/verdict_json.hpp"
+
+#include <nlohmann/json.hpp>
+
+#include "device/constants.hpp"
+
+namespace gapwright {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+// Inside, temperatures are kelvin; files and JSON speak of °C.
+double outward(double value, Dimension dimension) {
+    return dimension == Dimension::temperature ? value - zero_celsius : value;
+}
+
+Json named(const std::vector<std::pair<std::string, double>>& figures) {
+    Json object = Json::object();
+    for (const auto& [name, value] : figures) object[name] = value;
+    return object;
+}
+
+Json case_json(const Case& figures) {
+    Json object = Json::object();
+    for (const auto& f : figures) object[f.name] = outward(f.value, f.dimension);
+    return object;
+}
+
+Json optional_json(const std::optional<double>& value) { return value ? Json(*value) : Json(); }
+
+Json promise_json(const PromiseResult& p) {
+    Json object = {{"state", p.state}, {"quantity", p.quantity}};
+    if (p.at_least) object["at_least"] = *p.at_least;
+    if (p.at_most) object["at_most"] = *p.at_most;
+    object["nominal"] = p.nominal;
+    const bool judged = p.verdict.has_value();
+    const bool sampled = judged && p.samples > 0;
+    object["lowest"] = optional_json(judged ? std::optional(p.lowest) : std::nullopt);
+    object["highest"] = optional_json(judged ? std::optional(p.highest) : std::nullopt);
+    object["lowest_case"] = case_json(p.lowest_case);
+    object["highest_case"] = case_json(p.highest_case);
+    object["share_kept"] = optional_json(sampled ? std::optional(p.share_kept()) : std::nullopt);
+    object["share_kept_low95"] =
+        optional_json(sampled ? std::optional(p.share_kept_low95) : std::nullopt);
+    object["samples"] = p.samples;
+    object["verdict"] = judged ? verdict_name(*p.verdict) : "not judged";
+    return object;
+}
+
+Json rating_json(const RatingResult& r) {
+    return {{"state", r.state},
+            {"part", r.part},
+            {"limit", r.limit},
+            {"sense", r.sense == Sense::at_most ? "at_most" : "at_least"},
+            {"rated", r.rated},
+            {"bound", r.bound},
+            {"nominal", r.nominal},
+            {"lowest", r.lowest},
+            {"highest", r.highest},
+            {"worst_case", case_json(r.worst_case)},
+            {"verdict", verdict_name(r.verdict)}};
+}
+
+std::string text_of(const Json& document) {
+    // Titles and names come from files that passed the UTF-8 check; anything else is replaced.
+    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace
+
+std::string verdict_json(const Link& link, const Proof& proof) {
+    Json states = Json::object();
+    for (const auto& state : proof.states) {
+        states[state.name] = {{"currents", named(state.currents)},
+                              {"voltages", named(state.voltages)},
+                              {"powers", named(state.powers)}};
+    }
+    Json promises = Json::array();
+    for (const auto& promise : proof.promises) promises.push_back(promise_json(promise));
+    Json ratings = Json::array();
+    for (const auto& rating : proof.ratings) ratings.push_back(rating_json(rating));
+    Json levels = Json::object();
+    for (const auto& level : proof.levels) {
+        Json by_state = Json::object();
+        for (const auto& [state, word] : level.by_state) by_state[state] = word;
+        levels[level.part] = by_state;
+    }
+    Json steps = Json::array();
+    for (const auto& s : proof.steps) {
+        steps.push_back({{"state", s.state}, {"resistors", s.resistors}, {"lines", s.lines}});
+    }
+    Json cautions = Json::array();
+    for (const auto& caution : proof.cautions) cautions.push_back(caution.text);
+    return text_of({{"title", link.title},
+                    {"verdict", verdict_name(proof.verdict)},
+                    {"states", states},
+                    {"promises", promises},
+                    {"ratings", ratings},
+                    {"levels", levels},
+                    {"steps", steps},
+                    {"cautions", cautions},
+                    {"samples", proof.samples},
+                    {"worst_case_specimens", proof.worst_case_specimens},
+                    {"seed", proof.seed}});
+}
+
+std::string problems_json(const Problems& problems) {
+    Json errors = Json::array();
+    for (const auto& p : problems) {
+        Json error = {{"cause", cause_name(p.cause)}, {"message", p.message}};
+        if (!p.remedy.empty()) error["remedy"] = p.remedy;
+        if (p.place.text) {
+            const auto where = p.place.text->line_column(p.place.begin);
+            error["file"] = p.place.text->name();
+            error["line"] = where.line;
+            error["column"] = where.column;
+        }
+        errors.push_back(error);
+    }
+    return text_of({{"errors", errors}});
+}
+
+}  // namespace gapwright

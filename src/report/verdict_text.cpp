@@ -1,0 +1,309 @@
+#include "report/verdict_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// Characters as a terminal shows them: code points, not bytes.
+std::size_t width_of(std::string_view text) {
+    return static_cast<std::size_t>(std::ranges::count_if(
+        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+}
+
+// A table whose columns are as wide as their widest cell.
+class Table {
+  public:
+    using Row = std::vector<std::string>;
+
+    // `right` says for each column whether it is set to the right, as numbers are.
+    explicit Table(std::vector<bool> right) : right_(std::move(right)) {}
+
+    void add(Row row) { rows_.push_back(std::move(row)); }
+
+    std::string text() const {
+        std::vector<std::size_t> widths(right_.size(), 0);
+        for (const auto& row : rows_) {
+            for (std::size_t c = 0; c < row.size(); ++c) {
+                widths[c] = std::max(widths[c], width_of(row[c]));
+            }
+        }
+        std::string text;
+        for (const auto& row : rows_) {
+            std::string line = " ";
+            for (std::size_t c = 0; c < row.size(); ++c) {
+                const std::string gap(widths[c] - width_of(row[c]), ' ');
+                line += right_[c] ? " " + gap + row[c] + " " : " " + row[c] + gap + " ";
+            }
+            line.erase(line.find_last_not_of(' ') + 1);
+            text += line + "\n";
+        }
+        return text;
+    }
+
+  private:
+    std::vector<bool> right_;
+    std::vector<Row> rows_;
+};
+
+std::string_view sign_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::kept:
+            return "✓ kept";
+        case Verdict::thin:
+            return "! thin";
+        case Verdict::broken:
+            break;
+    }
+    return "✗ broken";
+}
+
+std::string_view colour_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::kept:
+            return "\x1b[32m";
+        case Verdict::thin:
+            return "\x1b[33m";
+        case Verdict::broken:
+            break;
+    }
+    return "\x1b[31m";
+}
+
+std::string plain_limit(std::string limit) {
+    std::ranges::replace(limit, '_', ' ');
+    return limit;
+}
+
+// The few figures that lie furthest from their nominal, in words: "R2 value 262 Ω, −10 °C".
+std::string case_text(const Case& figures) {
+    constexpr std::size_t most = 4;
+    std::vector<const CaseFigure*> parameters;
+    std::string conditions;
+    for (const auto& f : figures) {
+        if (f.name == "temperature" || f.name == "light" || f.name == "time_on") {
+            const std::string label = f.name == "light" ? " light" : f.name == "time_on" ? " on" : "";
+            if (f.name == "time_on" && f.value == 0) continue;
+            conditions += ", " + engineering_short(f.value, f.dimension, 3) + label;
+        } else if (f.value != f.nominal) {
+            parameters.push_back(&f);
+        }
+    }
+    const auto deviation = [](const CaseFigure* f) {
+        return std::abs(f->value - f->nominal) / std::max(std::abs(f->nominal), 1e-30);
+    };
+    std::ranges::stable_sort(parameters, std::ranges::greater{}, deviation);
+    std::string text;
+    for (std::size_t k = 0; k < std::min(most, parameters.size()); ++k) {
+        const auto& f = *parameters[k];
+        text += fmt::format(", {} {}", f.name, engineering_short(f.value, f.dimension, 3));
+    }
+    if (parameters.size() > most) text += fmt::format(", {} more", parameters.size() - most);
+    text += conditions;
+    return text.size() > 2 ? text.substr(2) : "everywhere the same";
+}
+
+class Writer {
+  public:
+    Writer(const Link& link, const Proof& proof, const TextStyle& style)
+        : link_(link), proof_(proof), style_(style) {}
+
+    std::string write() {
+        head();
+        promises();
+        ratings();
+        levels();
+        states();
+        if (style_.steps) steps();
+        cautions();
+        return std::move(text_);
+    }
+
+  private:
+    std::string verdict(Verdict v) const {
+        return style_.colour ? fmt::format("{}{}\x1b[0m", colour_of(v), sign_of(v))
+                             : std::string(sign_of(v));
+    }
+
+    void heading(std::string_view title) {
+        text_ += style_.colour ? fmt::format("\n\x1b[1m{}\x1b[0m\n", title)
+                               : fmt::format("\n{}\n", title);
+    }
+
+    void head() {
+        const std::string title = link_.title.empty() ? link_.file : link_.title;
+        text_ += fmt::format("{}: {}\n", title, verdict(proof_.verdict));
+        if (!link_.about.empty()) text_ += fmt::format("  {}\n", link_.about);
+        const Surroundings& s = link_.surroundings;
+        if (proof_.nominal_only) {
+            text_ += "  nominal point only, no proof\n";
+            return;
+        }
+        text_ += fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; "
+                             "service {} at {} on\n",
+                             proof_.samples, proof_.seed, proof_.worst_case_specimens,
+                             engineering_short(s.service, Dimension::time), percent(s.duty));
+    }
+
+    void promises() {
+        heading("Promises");
+        if (proof_.promises.empty()) {
+            text_ += "  none stated: only ratings are checked\n";
+            return;
+        }
+        Table table({false, false, false, true, true, false, false});
+        table.add({"state", "quantity", "bound", "worst", "nominal", "verdict",
+                   proof_.nominal_only ? "" : "kept by"});
+        std::vector<std::string> cases;
+        for (const auto& p : proof_.promises) {
+            if (!p.verdict) {
+                table.add({p.state, p.quantity, "", "", "", "not judged", ""});
+                continue;
+            }
+            const auto worst = p.worst();
+            table.add({p.state, p.quantity, bounds(p), engineering(worst.value, p.dimension),
+                       engineering(p.nominal, p.dimension), std::string(sign_of(*p.verdict)),
+                       share(p)});
+        }
+        text_ += table.text();
+        if (proof_.nominal_only) return;
+        text_ += "  where the worst lies\n";
+        Table where({false, false, false});
+        for (const auto& p : proof_.promises) {
+            if (!p.verdict) continue;
+            const auto worst = p.worst();
+            where.add({"  " + p.state, p.quantity, case_text(*worst.where)});
+        }
+        text_ += where.text();
+    }
+
+    static std::string bounds(const PromiseResult& p) {
+        std::string text;
+        if (p.at_least) text = "≥ " + engineering_short(*p.at_least, p.dimension);
+        if (p.at_most) {
+            text += (text.empty() ? "≤ " : ", ≤ ") + engineering_short(*p.at_most, p.dimension);
+        }
+        return text;
+    }
+
+    static std::string share(const PromiseResult& p) {
+        if (p.samples == 0) return {};
+        return fmt::format("{} (at least {})", percent(p.share_kept(), 4),
+                           percent(p.share_kept_low95, 4));
+    }
+
+    void ratings() {
+        heading("Ratings");
+        if (proof_.ratings.empty()) {
+            text_ += "  no part states a limit\n";
+            return;
+        }
+        Table table({false, false, false, false, true, true, false});
+        table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict"});
+        for (const auto& r : worst_by_limit()) {
+            table.add({r.part, plain_limit(r.limit), r.state,
+                       (r.sense == Sense::at_most ? "≤ " : "≥ ") +
+                           engineering_short(r.bound, r.dimension),
+                       engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
+                       std::string(sign_of(r.verdict))});
+        }
+        text_ += table.text();
+    }
+
+    // Of each part's limit the state with the least reserve, and every state where it is broken.
+    std::vector<RatingResult> worst_by_limit() const {
+        std::vector<RatingResult> rows;
+        for (const auto& r : proof_.ratings) {
+            const auto left = [](const RatingResult& x) {
+                return reserve_left(x.worst(), x.bound, x.sense);
+            };
+            const auto same = std::ranges::find_if(rows, [&](const RatingResult& x) {
+                return x.part == r.part && x.limit == r.limit && x.verdict != Verdict::broken;
+            });
+            if (r.verdict == Verdict::broken || same == rows.end()) {
+                if (same != rows.end() && r.verdict == Verdict::broken) *same = r;
+                else if (r.verdict == Verdict::broken || !has_broken(rows, r)) rows.push_back(r);
+            } else if (left(r) < left(*same)) {
+                *same = r;
+            }
+        }
+        return rows;
+    }
+
+    static bool has_broken(const std::vector<RatingResult>& rows, const RatingResult& r) {
+        return std::ranges::any_of(rows, [&](const RatingResult& x) {
+            return x.part == r.part && x.limit == r.limit && x.verdict == Verdict::broken;
+        });
+    }
+
+    void levels() {
+        if (proof_.levels.empty()) return;
+        heading("Logic levels, nominal");
+        for (const auto& level : proof_.levels) {
+            std::string line;
+            for (const auto& [state, word] : level.by_state) {
+                line += fmt::format("{}{} in {}", line.empty() ? "" : ", ", word, state);
+            }
+            text_ += fmt::format("  {} reads {}\n", level.part, line);
+        }
+    }
+
+    void states() {
+        heading("Nominal point");
+        std::vector<bool> right(proof_.states.size() + 1, true);
+        right[0] = false;
+        Table table(right);
+        Table::Row head = {""};
+        for (const auto& state : proof_.states) head.push_back(state.name);
+        table.add(head);
+        rows(table, &NominalState::currents, Dimension::current, "current ");
+        rows(table, &NominalState::voltages, Dimension::voltage, "voltage ");
+        text_ += table.text();
+    }
+
+    void rows(Table& table, std::vector<std::pair<std::string, double>> NominalState::*list,
+              Dimension dimension, std::string_view label) const {
+        const auto& first = proof_.states.front().*list;
+        for (std::size_t k = 0; k < first.size(); ++k) {
+            Table::Row row = {std::string(label) + first[k].first};
+            for (const auto& state : proof_.states) {
+                row.push_back(engineering((state.*list)[k].second, dimension));
+            }
+            table.add(std::move(row));
+        }
+    }
+
+    void steps() {
+        if (proof_.steps.empty()) return;
+        heading("Worked steps, series resistors");
+        for (const auto& s : proof_.steps) {
+            text_ += fmt::format("  {} in state {}\n", s.resistors, s.state);
+            for (const auto& line : s.lines) text_ += fmt::format("    {}\n", line);
+        }
+    }
+
+    void cautions() {
+        if (proof_.cautions.empty()) return;
+        heading("Cautions");
+        for (const auto& caution : proof_.cautions) text_ += fmt::format("  - {}\n", caution.text);
+    }
+
+    const Link& link_;
+    const Proof& proof_;
+    const TextStyle& style_;
+    std::string text_;
+};
+
+}  // namespace
+
+std::string verdict_text(const Link& link, const Proof& proof, const TextStyle& style) {
+    return Writer(link, proof, style).write();
+}
+
+}  // namespace gapwright

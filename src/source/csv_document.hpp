@@ -1,0 +1,35 @@
+// A CSV file by RFC 4180: a header line, then records, each field with its place.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "source/diagnostics.hpp"
+
+namespace gapwright {
+
+struct CsvField {
+    std::string text;  // unquoted
+    Place place;       // as written, with its quotes
+};
+
+struct CsvRecord {
+    std::vector<CsvField> fields;
+    Place place;
+};
+
+struct CsvDocument {
+    std::shared_ptr<const SourceText> text;
+    CsvRecord header;
+    std::vector<CsvRecord> records;  // blank lines are passed over
+    // Records that could not be read (a stray or missing quote, another number of fields than the
+    // header has); the rest of the file is read all the same.
+    Problems skipped;
+};
+
+// Errors: invalid_utf8, oversized_file above 1 MiB, not_csv when there is no header. A byte order
+// mark is passed over; lines may end with LF or CR LF.
+Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text);
+
+}  // namespace gapwright

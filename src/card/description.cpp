@@ -390,10 +390,11 @@ class Reader {
             return;
         }
         if (!forward) return;
-        const double drop = forward->conditions[0] *
-                            result_.find("series_resistance")->spread.highest;
-        if (forward->spread.lowest <= drop) {
-            problem(Cause::contradiction, forward->place,
+        const auto* series = result_.find("series_resistance");
+        if (forward->spread.lowest <= forward->conditions[0] * series->spread.highest) {
+            // The one that this file states: the other may stand on a card.
+            const bool here = !series->assumed && series->place.text == place_.text;
+            problem(Cause::contradiction, here ? series->place : forward->place,
                     "the series resistance alone drops the whole forward voltage",
                     "state a smaller series_resistance or a larger forward voltage");
         }

@@ -35,6 +35,7 @@ struct Part {
     std::string name;
     Place place;  // its name under [parts]
     Description description;
+    bool readable = true;  // false only while reading, for one whose description has an error
     // One placement; a gap has two, its emitter's and its receiver's.
     std::optional<Placement> input;
     std::optional<Placement> output;

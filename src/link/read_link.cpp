@@ -135,6 +135,7 @@ void read_parts(Reading& reading) {
                                       .place = entry.key_place,
                                       .description = readable ? std::move(*description)
                                                               : Description{},
+                                      .readable = readable,
                                       .input = {},
                                       .output = {}});
     }

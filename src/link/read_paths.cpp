@@ -135,13 +135,23 @@ class Placer {
         }
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
             if (path[k].part || path[k + 1].part) continue;
-            const std::string hint = nearest_part(path[k + 1].name);
-            reading_.problem(
-                Cause::path_grammar, path[k + 1].place,
-                fmt::format("nothing stands between the nodes {} and {}{}", path[k].name,
-                            path[k + 1].name, hint),
-                "put a part between them, or use one name for one node; parts are declared under "
-                "[parts]");
+            // A name with nodes on either side can only be meant as a part.
+            if (k + 2 < path.size() && !path[k + 2].part) {
+                reading_.problem(Cause::unknown_name, path[k + 1].place,
+                                 fmt::format("no part is called \"{}\"{}", path[k + 1].name,
+                                             nearest_part(path[k + 1].name)),
+                                 fmt::format("declare it under [parts], for example {} = {{ kind "
+                                             "= \"resistor\", value = \"330 Ω\" }}",
+                                             path[k + 1].name));
+                ++k;
+                continue;
+            }
+            reading_.problem(Cause::path_grammar, path[k + 1].place,
+                             fmt::format("nothing stands between the nodes {} and {}{}",
+                                         path[k].name, path[k + 1].name,
+                                         nearest_part(path[k + 1].name)),
+                             "put a part between them, or use one name for one node; parts are "
+                             "declared under [parts]");
         }
         if (path.size() == 1 && !path[0].part) {
             reading_.problem(Cause::path_grammar, path[0].place, "a path of one node holds no part",
@@ -153,7 +163,8 @@ class Placer {
     std::string nearest_part(std::string_view name) const {
         std::vector<std::string> names;
         for (const auto& part : reading_.link.parts) names.push_back(part.name);
-        if (name == "supply" || name == "return") return {};
+        // Between names of two letters every other one is near.
+        if (name == "supply" || name == "return" || name.size() < 3) return {};
         return did_you_mean(name, names);
     }
 

@@ -43,9 +43,10 @@ void read_setting(Reading& reading, const TomlEntry& entry, State& state) {
         return;
     }
     const Part& part = reading.link.parts[*index];
+    if (!part.readable) return;  // its own error is enough
     if (!has_setting(part)) {
         reading.problem(Cause::contradiction, entry.key_place,
-                        fmt::format("{} is {} and has no setting", part.name,
+                        fmt::format("{} is a {} and has no setting", part.name,
                                     kind_rule(part.description.kind).name),
                         "a state sets contacts and logic outputs");
         return;

@@ -88,41 +88,55 @@ std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
     return levels;
 }
 
-// The figures of an extreme that matter for it.
-Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {
-    Case figures;
-    const Extreme& extreme = worst.extremes[target];
-    for (std::size_t k = 0; k < worst.coordinates.size(); ++k) {
-        const Coordinate& c = worst.coordinates[k];
-        const Conditions& conditions = extreme.specimen.conditions;
-        switch (c.kind) {
-            case Coordinate::Kind::parameter: {
-                if (!extreme.matters[k]) break;
-                const Parameter& parameter = circuit.parameters[to_index(c.slot)];
-                figures.push_back({parameter.name, extreme.specimen.values[to_index(c.slot)],
-                                   parameter.spread.nominal, parameter.dimension});
-                break;
-            }
-            case Coordinate::Kind::temperature:
-                figures.push_back({"temperature", conditions.temperature,
-                                   0.5 * (c.range.lowest + c.range.highest),
-                                   Dimension::temperature});
-                break;
-            case Coordinate::Kind::light:
-                if (extreme.matters[k]) {
-                    figures.push_back({"light", conditions.light,
-                                       0.5 * (c.range.lowest + c.range.highest),
-                                       Dimension::illuminance});
-                }
-                break;
-            case Coordinate::Kind::time_on:
-                if (extreme.matters[k]) {
-                    figures.push_back({"time_on", conditions.time_on, 0, Dimension::time});
-                }
-                break;
+CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Specimen& specimen) {
+    const double middle = 0.5 * (c.range.lowest + c.range.highest);
+    switch (c.kind) {
+        case Coordinate::Kind::parameter: {
+            const Parameter& parameter = circuit.parameters[to_index(c.slot)];
+            return {.name = parameter.name,
+                    .value = specimen.values[to_index(c.slot)],
+                    .nominal = parameter.spread.nominal,
+                    .dimension = parameter.dimension};
         }
+        case Coordinate::Kind::temperature:
+            return {.name = "temperature",
+                    .value = specimen.conditions.temperature,
+                    .nominal = middle,
+                    .dimension = Dimension::temperature};
+        case Coordinate::Kind::light:
+            return {.name = "light",
+                    .value = specimen.conditions.light,
+                    .nominal = middle,
+                    .dimension = Dimension::illuminance};
+        case Coordinate::Kind::time_on:
+            break;
     }
-    return figures;
+    return {.name = "time_on",
+            .value = specimen.conditions.time_on,
+            .nominal = 0,
+            .dimension = Dimension::time};
+}
+
+// Figures whose effect is below this share of the largest are not part of a case: they are where
+// the search happened to leave them.
+constexpr double least_effect = 1e-6;
+
+Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {
+    const Extreme& extreme = worst.extremes[target];
+    if (extreme.effects.empty()) return {};
+    const double largest = std::ranges::max(extreme.effects);
+    Case parameters;
+    Case conditions;
+    for (std::size_t k = 0; k < worst.coordinates.size(); ++k) {
+        if (extreme.effects[k] <= least_effect * largest) continue;
+        CaseFigure figure = figure_of(circuit, worst.coordinates[k], extreme.specimen);
+        figure.effect = extreme.effects[k];
+        const bool is_parameter = worst.coordinates[k].kind == Coordinate::Kind::parameter;
+        (is_parameter ? parameters : conditions).push_back(std::move(figure));
+    }
+    std::ranges::stable_sort(parameters, std::ranges::greater{}, &CaseFigure::effect);
+    parameters.insert(parameters.end(), conditions.begin(), conditions.end());
+    return parameters;
 }
 
 class Prover {
@@ -208,7 +222,7 @@ class Prover {
         for (const auto& target : targets_) {
             worst_.extremes.push_back({.value = nominal_value(target.measure),
                                        .specimen = nominal_specimen(circuit_, ranges_),
-                                       .matters = {}});
+                                       .effects = {}});
         }
     }
 
@@ -320,7 +334,10 @@ class Prover {
         const Rating& rating = ratings_[r];
         const std::size_t low = 2 * (link_.promises.size() + r);
         const std::size_t worst = rating.sense == Sense::at_least ? low : low + 1;
-        const auto sized = [&](double v) { return rating.magnitude ? std::abs(v) : v; };
+        const auto sized = [&](double v) {
+            if (rating.magnitude) return std::abs(v);
+            return rating.one_way ? std::max(0.0, v) : v;
+        };
         const double temperature = worst_.extremes[worst].specimen.conditions.temperature;
         RatingResult result{.state = link_.states[rating.state].name,
                             .part = link_.parts[rating.part].name,

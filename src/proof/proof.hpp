@@ -30,7 +30,9 @@ struct CaseFigure {
     double value = 0;
     double nominal = 0;
     Dimension dimension = Dimension::ratio;
+    double effect = 0;  // how far it alone moves the quantity between its ends
 };
+// Those figures that move the quantity, the one that moves it most first; conditions last.
 using Case = std::vector<CaseFigure>;
 
 struct PromiseResult {

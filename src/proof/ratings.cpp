@@ -114,6 +114,7 @@ std::optional<Probe> probe_for(Take take, const PlacedProbes& probes) {
     return std::nullopt;
 }
 
+// Levels are voltages of either sign; every other limit counts in its own direction only.
 bool is_magnitude(Take take) {
     return take == Take::current_size || take == Take::voltage_size ||
            take == Take::control_voltage_size;
@@ -143,6 +144,7 @@ void add_limits(const Link& link, std::size_t part, const Description& d, Side s
                                .rated = figure->spread.lowest,
                                .derating = derating_of(d, row.key),
                                .magnitude = is_magnitude(row.take),
+                               .one_way = true,
                                .probe = *probe});
         }
     }
@@ -206,6 +208,7 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
                                .rated = is_high ? high->spread.highest : low->spread.lowest,
                                .derating = {},
                                .magnitude = false,
+                               .one_way = false,
                                .probe = probe});
         }
     }

@@ -30,6 +30,7 @@ struct Rating {
     double rated = 0;        // as the card states it, SI
     std::optional<Derating> derating;
     bool magnitude = false;  // either sign counts
+    bool one_way = false;    // only its own direction counts: a reverse voltage is never negative
     Probe probe;
 };
 

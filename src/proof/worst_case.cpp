@@ -37,7 +37,7 @@ class Search {
         best_point_.assign(targets.size(), nominal_point());
         result_.extremes.resize(targets.size());
         for (auto& extreme : result_.extremes) {
-            extreme.matters.assign(result_.coordinates.size(), false);
+            extreme.effects.assign(result_.coordinates.size(), 0.0);
         }
     }
 
@@ -164,7 +164,8 @@ class Search {
                     worse_end_[e][t][k] = high > low ? 1.0 : 0.0;
                     const double size = std::max(std::abs(low), std::abs(high));
                     if (std::abs(high - low) > no_influence * size) {
-                        result_.extremes[t].matters[k] = true;
+                        double& effect = result_.extremes[t].effects[k];
+                        effect = std::max(effect, std::abs(high - low));
                     }
                 }
             }
@@ -173,7 +174,7 @@ class Search {
 
     bool matters_to_any(std::size_t coordinate) const {
         return std::ranges::any_of(result_.extremes, [&](const Extreme& extreme) {
-            return extreme.matters[coordinate];
+            return extreme.effects[coordinate] > 0;
         });
     }
 
@@ -231,7 +232,7 @@ class Search {
         for (std::size_t t = 0; t < targets_.size(); ++t) {
             if (has_twin(t)) continue;
             for (std::size_t k = 0; k < result_.coordinates.size(); ++k) {
-                if (!result_.extremes[t].matters[k]) continue;
+                if (result_.extremes[t].effects[k] == 0) continue;
                 for (const double direction : {-step, step}) {
                     const double moved = std::clamp(best_point_[t][k] + direction, 0.0, 1.0);
                     if (moved == best_point_[t][k]) continue;

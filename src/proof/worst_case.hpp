@@ -37,8 +37,9 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 struct Extreme {
     double value = 0;
     Specimen specimen;
-    // By coordinate: whether it had any influence on this target.
-    std::vector<bool> matters;
+    // By coordinate: how far it alone moves the value between its ends, at most over the ends and
+    // middles of the conditions; 0 when it has no influence.
+    std::vector<double> effects;
 };
 
 struct WorstCases {

@@ -81,32 +81,54 @@ std::string plain_limit(std::string limit) {
     return limit;
 }
 
-// The few figures that lie furthest from their nominal, in words: "R2 value 262 Ω, −10 °C".
+// "R2.value" as a person says it: "R2", or "Q1 gain" where the part has more than one figure.
+std::string spoken(const std::string& name) {
+    std::string text = name;
+    if (text.ends_with(".value")) text.resize(text.size() - std::string_view(".value").size());
+    if (text.ends_with(".supply.voltage")) {
+        text.resize(text.size() - std::string_view(".voltage").size());
+    }
+    for (char& c : text) {
+        if (c == '.' || c == '_') c = ' ';
+    }
+    return text;
+}
+
+std::string condition_text(const CaseFigure& f) {
+    const std::string value = engineering_short(f.value, f.dimension, 3);
+    if (f.name == "light") return value + " of light";
+    if (f.name == "time_on") return f.value == 0 ? "new" : "aged " + value;
+    return value;
+}
+
+// The figures that move the quantity most, with how far they lie from their nominal:
+// "U1 photocurrent ratio 0.00341 (−25 %), R4 1.43 kΩ (−5 %), 45 °C".
 std::string case_text(const Case& figures) {
     constexpr std::size_t most = 4;
-    std::vector<const CaseFigure*> parameters;
+    constexpr double least = 0.01;  // of the largest effect
+    std::string text;
+    std::size_t told = 0;
+    std::size_t untold = 0;
+    double largest = 0;
+    for (const auto& f : figures) largest = std::max(largest, f.effect);
     std::string conditions;
     for (const auto& f : figures) {
         if (f.name == "temperature" || f.name == "light" || f.name == "time_on") {
-            const std::string label = f.name == "light" ? " light" : f.name == "time_on" ? " on" : "";
-            if (f.name == "time_on" && f.value == 0) continue;
-            conditions += ", " + engineering_short(f.value, f.dimension, 3) + label;
-        } else if (f.value != f.nominal) {
-            parameters.push_back(&f);
+            if (f.effect >= least * largest) conditions += ", " + condition_text(f);
+        } else if (f.effect < least * largest || told == most) {
+            ++untold;
+        } else {
+            ++told;
+            const double off = f.nominal == 0 ? 0 : (f.value - f.nominal) / std::abs(f.nominal);
+            text += fmt::format(", {} {}", spoken(f.name),
+                                engineering_short(f.value, f.dimension, 3));
+            if (off != 0) text += fmt::format(" ({}{})", off > 0 ? "+" : "−",
+                                              percent(std::abs(off), 2));
         }
     }
-    const auto deviation = [](const CaseFigure* f) {
-        return std::abs(f->value - f->nominal) / std::max(std::abs(f->nominal), 1e-30);
-    };
-    std::ranges::stable_sort(parameters, std::ranges::greater{}, deviation);
-    std::string text;
-    for (std::size_t k = 0; k < std::min(most, parameters.size()); ++k) {
-        const auto& f = *parameters[k];
-        text += fmt::format(", {} {}", f.name, engineering_short(f.value, f.dimension, 3));
-    }
-    if (parameters.size() > most) text += fmt::format(", {} more", parameters.size() - most);
+    if (untold > 0) text += fmt::format(", {} more", untold);
     text += conditions;
-    return text.size() > 2 ? text.substr(2) : "everywhere the same";
+    return text.size() > 2 ? text.substr(2) : "the same everywhere";
 }
 
 class Writer {

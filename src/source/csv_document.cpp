@@ -2,144 +2,150 @@
 
 #include <fmt/format.h>
 
-#include "source/utf8.hpp"
+#include <utility>
+
+#include "source/text_check.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr std::size_t most_bytes = 1U << 20U;
-
+// Reads records one after the other. A record that breaks the grammar is given up at the end of its
+// first line, so that a forgotten quote does not swallow the rows behind it.
 class CsvReader {
   public:
-    explicit CsvReader(std::shared_ptr<const SourceText> text)
-        : source_(std::move(text)), text_(source_->text()) {
-        if (text_.starts_with("\xEF\xBB\xBF")) at_ = 3;
-    }
+    explicit CsvReader(const std::shared_ptr<const SourceText>& source)
+        : source_(source), text_(source->text()), at_(source->offset({.line = 1, .column = 1})) {}
 
-    CsvDocument read() {
-        CsvDocument document;
-        document.text = source_;
-        bool has_header = false;
-        while (at_ < text_.size()) {
-            const std::size_t begin = at_;
-            fault_.reset();
-            CsvRecord record = read_record();
-            if (record.fields.size() == 1 && record.fields[0].text.empty() && !fault_) continue;
-            record.place = {source_, begin, record_end_};
-            if (fault_) {
-                document.skipped.push_back(*fault_);
-            } else if (!has_header) {
-                document.header = std::move(record);
-                has_header = true;
-            } else if (record.fields.size() != document.header.fields.size()) {
-                document.skipped.push_back(
-                    {.cause = Cause::not_csv,
-                     .place = record.place,
-                     .message = fmt::format("this row has {} fields, the header {}",
-                                            record.fields.size(), document.header.fields.size()),
-                     .remedy = "one field for each column; empty ones keep their comma"});
-            } else {
-                document.records.push_back(std::move(record));
-            }
-        }
-        return document;
-    }
+    bool at_end() const { return at_ >= text_.size(); }
 
-  private:
-    bool at_line_end() const {
-        return at_ >= text_.size() || text_[at_] == '\n' ||
-               (text_[at_] == '\r' && at_ + 1 < text_.size() && text_[at_ + 1] == '\n');
-    }
-
-    CsvRecord read_record() {
+    // The next record, or why it is none. Leaves the reader at the start of a line.
+    std::expected<CsvRecord, Diagnostic> record() {
+        const std::size_t begin = at_;
         CsvRecord record;
         while (true) {
-            record.fields.push_back(text_.substr(at_, 1) == "\"" ? quoted() : plain());
-            if (fault_) {
+            auto field = next_is('"') ? quoted_field() : plain_field();
+            if (!field) {
+                at_ = begin;
                 while (!at_line_end()) ++at_;
+                pass_line_end();
+                return std::unexpected(std::move(field.error()));
             }
+            record.fields.push_back(*std::move(field));
             if (at_line_end()) break;
             ++at_;  // the comma
         }
-        record_end_ = at_;
-        while (at_ < text_.size() && text_[at_] != '\n') ++at_;
-        ++at_;
+        record.place = place(begin, at_);
+        pass_line_end();
         return record;
     }
 
-    CsvField plain() {
-        const std::size_t begin = at_;
-        while (!at_line_end() && text_[at_] != ',') {
-            if (text_[at_] == '"') note("a quote inside a field that is not quoted", at_);
-            ++at_;
-        }
-        return {std::string(text_.substr(begin, at_ - begin)), {source_, begin, at_}};
+  private:
+    using Field = std::expected<CsvField, Diagnostic>;
+
+    Place place(std::size_t begin, std::size_t end) const {
+        return {.text = source_, .begin = begin, .end = end};
+    }
+    bool next_is(char c) const { return !at_end() && text_[at_] == c; }
+    bool at_line_end() const {
+        const std::string_view rest = text_.substr(at_, 2);
+        return rest.empty() || rest[0] == '\n' || rest == "\r\n" || rest == "\r";
+    }
+    void pass_line_end() {
+        if (next_is('\r')) ++at_;
+        if (next_is('\n')) ++at_;
     }
 
-    CsvField quoted() {
+    Field plain_field() {
+        const std::size_t begin = at_;
+        for (; !at_line_end() && text_[at_] != ','; ++at_) {
+            if (text_[at_] == '"') {
+                return fault(at_, "a quote stands inside a field that is not quoted",
+                             "quote the whole field and double each quote inside it");
+            }
+            if (text_[at_] == '\r') {
+                return fault(at_, "a carriage return stands here without a line feed",
+                             "end lines with LF or CR LF");
+            }
+        }
+        return CsvField{.text = std::string(text_.substr(begin, at_ - begin)),
+                        .place = place(begin, at_)};
+    }
+
+    Field quoted_field() {
         const std::size_t begin = at_++;
         std::string content;
         while (true) {
-            if (at_ >= text_.size()) {
-                note("the quote that begins here is never closed", begin);
-                // Only this line is given up, or one quote would swallow the rest of the file.
-                at_ = begin;
-                while (!at_line_end()) ++at_;
-                break;
+            const std::size_t quote = text_.find('"', at_);
+            if (quote == std::string_view::npos) {
+                return fault(begin, "this quote is never closed", "close it behind the field");
             }
-            if (text_[at_] != '"') {
-                content += text_[at_++];
-            } else if (text_.substr(at_, 2) == "\"\"") {
-                content += '"';
-                at_ += 2;
-            } else {
-                ++at_;
-                if (!at_line_end() && text_[at_] != ',') {
-                    note("text after the closing quote", at_);
-                }
-                break;
-            }
+            content += text_.substr(at_, quote - at_);
+            at_ = quote + 1;
+            if (!next_is('"')) break;
+            content += '"';
+            ++at_;
         }
-        return {std::move(content), {source_, begin, at_}};
+        if (!at_line_end() && text_[at_] != ',') {
+            return fault(begin, "a quote that opens here closes before the field ends",
+                         "double each quote inside a quoted field");
+        }
+        return CsvField{.text = std::move(content), .place = place(begin, at_)};
     }
 
-    void note(std::string message, std::size_t at) {
-        if (fault_) return;
-        fault_ = Diagnostic{.cause = Cause::not_csv,
-                            .place = {source_, at, at + 1},
-                            .message = std::move(message),
-                            .remedy = "quote the whole field, and double each quote inside it"};
+    std::unexpected<Diagnostic> fault(std::size_t at, std::string message,
+                                      std::string remedy) const {
+        return std::unexpected(Diagnostic{.cause = Cause::not_csv,
+                                          .place = place(at, at + 1),
+                                          .message = std::move(message),
+                                          .remedy = std::move(remedy)});
     }
 
     std::shared_ptr<const SourceText> source_;
     std::string_view text_;
-    std::size_t at_ = 0;
-    std::size_t record_end_ = 0;
-    std::optional<Diagnostic> fault_;
+    std::size_t at_;
 };
+
+bool is_blank_line(const CsvRecord& record) {
+    return record.place.begin == record.place.end;
+}
+
+std::string fields(std::size_t count) {
+    return fmt::format("{} field{}", count, count == 1 ? "" : "s");
+}
 
 }  // namespace
 
 Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
-    const auto refuse = [&](Cause cause, std::size_t at, std::string message) {
-        return std::unexpected(Problems{{.cause = cause,
-                                         .place = {text, at, at + 1},
-                                         .message = std::move(message),
-                                         .remedy = {}}});
-    };
-    if (text->text().size() > most_bytes) {
-        return refuse(Cause::oversized_file, 0,
-                      fmt::format("the file holds {} KiB, more than the {} KiB that are read",
-                                  text->text().size() / 1024, most_bytes / 1024));
+    if (auto trouble = find_unreadable(text)) return std::unexpected(Problems{*std::move(trouble)});
+    CsvDocument document{.text = text, .header = {}, .records = {}, .skipped = {}};
+    CsvReader reader(text);
+    while (!reader.at_end()) {
+        auto record = reader.record();
+        const bool before_header = document.header.fields.empty();
+        if (!record) {
+            if (before_header) return std::unexpected(Problems{std::move(record.error())});
+            document.skipped.push_back(std::move(record.error()));
+        } else if (is_blank_line(*record)) {
+            continue;
+        } else if (before_header) {
+            document.header = *std::move(record);
+        } else if (record->fields.size() != document.header.fields.size()) {
+            document.skipped.push_back(
+                {.cause = Cause::not_csv,
+                 .place = record->place,
+                 .message =
+                     fmt::format("this row has {}, the header has {}",
+                                 fields(record->fields.size()), document.header.fields.size()),
+                 .remedy = "keep the comma of an empty field; quote a field that holds a comma"});
+        } else {
+            document.records.push_back(*std::move(record));
+        }
     }
-    if (const auto bad = first_invalid_utf8(text->text())) {
-        return refuse(Cause::invalid_utf8, *bad, "this byte is not UTF-8");
-    }
-    auto document = CsvReader(text).read();
-    if (document.header.fields.empty()) {
-        return refuse(Cause::not_csv, 0, "the file has no header line");
-    }
-    return document;
+    if (!document.header.fields.empty()) return document;
+    return std::unexpected(Problems{{.cause = Cause::not_csv,
+                                     .place = {.text = text, .begin = 0, .end = 0},
+                                     .message = "the file has no header line",
+                                     .remedy = "name the columns in the first line"}});
 }
 
 }  // namespace gapwright

@@ -1,49 +1,56 @@
+// The part of toml_document.hpp that fetches a file from the disk.
 #include <fmt/format.h>
 
 #include <cerrno>
-#include <cstring>
+#include <cstdio>
 #include <filesystem>
-#include <fstream>
+#include <memory>
+#include <system_error>
 
+#include "source/text_check.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {
 
-Problems one(Cause cause, std::string message, std::string remedy) {
-    return {{.cause = cause,
-             .place = {},
-             .message = std::move(message),
-             .remedy = std::move(remedy)}};
+std::unexpected<Problems> unreadable(const std::string& path, std::string_view reason) {
+    return std::unexpected(Problems{{.cause = Cause::unreadable_file,
+                                     .place = {},
+                                     .message = fmt::format("{} cannot be read: {}", path, reason),
+                                     .remedy = {}}});
 }
+
+std::unexpected<Problems> unreadable(const std::string& path, std::error_code reason) {
+    return unreadable(path, reason.message());
+}
+
+std::error_code last_error() {
+    return {errno, std::generic_category()};
+}
+
+struct Close {
+    void operator()(std::FILE* file) const { std::fclose(file); }
+};
 
 }  // namespace
 
 Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path, std::size_t limit) {
-    std::error_code error;
-    const auto status = std::filesystem::status(path, error);
-    const auto refuse = [&](std::string_view why) {
-        return std::unexpected(one(Cause::unreadable_file,
-                                   fmt::format("{}: {}", path, why),
-                                   "name a file that exists and may be read"));
-    };
-    if (!std::filesystem::exists(status)) return refuse("there is no such file");
-    if (std::filesystem::is_directory(status)) return refuse("this is a folder, not a file");
-    std::ifstream stream(path, std::ios::binary);
-    if (!stream) return refuse(std::strerror(errno));
-    // Reads no further than the limit, so that a device or a huge file does not fill the memory.
-    std::string text(limit + 1, '\0');
-    stream.read(text.data(), static_cast<std::streamsize>(text.size()));
-    text.resize(static_cast<std::size_t>(stream.gcount()));
-    if (stream.bad()) return refuse("reading it failed");
-    if (text.size() > limit) {
-        const auto size = std::filesystem::file_size(path, error);
-        return std::unexpected(
-            one(Cause::oversized_file,
-                fmt::format("{}: the file holds {} KiB, more than the {} KiB that are read", path,
-                            error ? limit / 1024 + 1 : size / 1024, limit / 1024),
-                "split it, or remove what does not belong into it"));
-    }
+    std::error_code trouble;
+    const auto status = std::filesystem::status(path, trouble);
+    if (trouble) return unreadable(path, trouble);
+    if (std::filesystem::is_directory(status)) return unreadable(path, "it is a folder");
+    if (!std::filesystem::is_regular_file(status)) return unreadable(path, "it is not a file");
+    const auto size = std::filesystem::file_size(path, trouble);
+    if (trouble) return unreadable(path, trouble);
+    if (size > limit) return std::unexpected(Problems{oversized(path, size, limit)});
+
+    const std::unique_ptr<std::FILE, Close> file(std::fopen(path.c_str(), "rb"));
+    if (!file) return unreadable(path, last_error());
+    // One byte more than announced shows whether the file grew meanwhile.
+    std::string text(size + 1, '\0');
+    text.resize(std::fread(text.data(), 1, text.size(), file.get()));
+    if (std::ferror(file.get()) != 0) return unreadable(path, last_error());
+    if (text.size() > size) return unreadable(path, "it grew while it was being read");
     return std::make_shared<const SourceText>(path, std::move(text));
 }
 

@@ -54,8 +54,8 @@ std::size_t SourceText::offset(LineColumn where) const {
     if (ahead >= end - start) return end;
     // The last block that does not lie behind the wanted character, then on byte by byte.
     const std::size_t wanted = characters_before(start) + ahead;
-    const auto behind = std::upper_bound(characters_before_block_.begin(),
-                                         characters_before_block_.end(), wanted);
+    const auto behind =
+        std::upper_bound(characters_before_block_.begin(), characters_before_block_.end(), wanted);
     const auto block = static_cast<std::size_t>(behind - characters_before_block_.begin()) - 1;
     std::size_t at = std::max(start, block * block_size);
     std::size_t passed = characters_before(at);

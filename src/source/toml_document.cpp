@@ -1,177 +1,198 @@
-// The one file that knows the TOML library. It is compiled with NDEBUG and without one sanitizer
-// check, see src/CMakeLists.txt.
 #include "source/toml_document.hpp"
 
 #define TOML_EXCEPTIONS 0
-#define TOML_ENABLE_FORMATTERS 0
+#define TOML_MAX_NESTED_VALUES 64
+#include <toml++/impl/forward_declarations.h>
+// Release 3.3.0 tells the compiler that no letter from U+00A1 to U+0499 ever comes (µ, °, ± and Ω
+// among them) where it asks whether a character is a space; the answer there is no.
+#pragma push_macro("TOML_UNREACHABLE")
+#undef TOML_UNREACHABLE
+#define TOML_UNREACHABLE return false
+#include <toml++/impl/unicode.h>
+#pragma pop_macro("TOML_UNREACHABLE")
+// Its assertions, which some invalid files do not meet, are not to be taken for granted either.
+#undef TOML_ASSUME
+#define TOML_ASSUME(...) static_assert(true)
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
 #include <algorithm>
-#include <sstream>
 
-#include "source/utf8.hpp"
+#include "source/text_check.hpp"
+#include "source/toml_check.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr std::size_t most_bytes = 1U << 20U;
-constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
-
-// The end of the string literal that begins at `begin`: past its closing quotes.
-std::size_t string_end(std::string_view text, std::size_t begin) {
-    const char quote = text[begin];
-    const bool triple = text.substr(begin, 3) == std::string(3, quote);
-    std::size_t at = begin + (triple ? 3 : 1);
-    while (at < text.size()) {
-        if (quote == '"' && text[at] == '\\') {
-            at += 2;
-        } else if (text[at] != quote) {
-            ++at;
-        } else if (!triple) {
-            return at + 1;
-        } else if (text.substr(at, 3) == std::string(3, quote)) {
-            at += 3;
-            while (at < text.size() && text[at] == quote) ++at;  // quotes just before the end
-            return at;
-        } else {
-            ++at;
-        }
-    }
-    return text.size();
-}
-
+// Copies the library's tree into ours, its lines and columns into byte offsets.
 class Copier {
   public:
-    explicit Copier(std::shared_ptr<const SourceText> text) : text_(std::move(text)) {}
+    explicit Copier(const std::shared_ptr<const SourceText>& text) : text_(text) {}
+
+    std::size_t offset(const toml::source_position& position) const {
+        return text_->offset({.line = position.line, .column = position.column});
+    }
 
     TomlTable table(const toml::table& source) const {
-        TomlTable result;
+        TomlTable copy;
+        copy.entries.reserve(source.size());
         for (const auto& [key, node] : source) {
-            Place key_place = place(key.source());
-            // A quoted key's place ends with its quotes, a bare one's with its name.
-            key_place.end = std::max(key_place.end, key_place.begin + 1);
-            result.entries.push_back({std::string(key.str()), key_place, value(node)});
+            copy.entries.push_back({.key = std::string(key.str()),
+                                    .key_place = place(key.source()),
+                                    .value = value(node)});
         }
-        std::ranges::stable_sort(result.entries, {}, [](const TomlEntry& entry) {
-            return entry.key_place.begin;
-        });
-        return result;
+        // The library sorts by name.
+        std::ranges::stable_sort(copy.entries, {},
+                                 [](const TomlEntry& entry) { return entry.key_place.begin; });
+        return copy;
     }
 
   private:
-    std::size_t offset(const toml::source_position& at) const {
-        return text_->offset({at.line, at.column});
-    }
-
     Place place(const toml::source_region& region) const {
         const std::size_t begin = offset(region.begin);
-        return {text_, begin, std::max(begin, offset(region.end))};
+        return {.text = text_, .begin = begin, .end = std::max(begin, offset(region.end))};
+    }
+
+    TomlArray array(const toml::array& source) const {
+        TomlArray copy;
+        copy.reserve(source.size());
+        for (const toml::node& node : source) copy.push_back(value(node));
+        return copy;
     }
 
     TomlValue value(const toml::node& node) const {
-        TomlValue result{.place = place(node.source()), .data = std::string()};
-        if (const auto* text = node.as_string()) {
-            result.data = text->get();
-            result.place.end = string_end(text_->text(), result.place.begin);
-        } else if (const auto* whole = node.as_integer()) {
-            result.data = whole->get();
-        } else if (const auto* number = node.as_floating_point()) {
-            result.data = number->get();
-        } else if (const auto* truth = node.as_boolean()) {
-            result.data = truth->get();
-        } else if (const auto* array = node.as_array()) {
-            TomlArray items;
-            for (const auto& item : *array) items.push_back(value(item));
-            result.data = std::move(items);
-        } else if (const auto* inner = node.as_table()) {
-            result.data = table(*inner);
-        } else {
-            std::ostringstream written;
-            node.visit([&](const auto& n) {
-                if constexpr (requires { written << n.get(); }) written << n.get();
-            });
-            result.data = TomlDate{written.str()};
+        TomlValue copy{.place = place(node.source()), .data = false};
+        if (const auto* text = node.as_string()) copy.data = text->get();
+        if (const auto* whole = node.as_integer()) copy.data = whole->get();
+        if (const auto* number = node.as_floating_point()) copy.data = number->get();
+        if (const auto* truth = node.as_boolean()) copy.data = truth->get();
+        if (node.is_date() || node.is_time() || node.is_date_time()) {
+            const Place& at = copy.place;
+            copy.data = TomlDate{std::string(text_->text().substr(at.begin, at.end - at.begin))};
         }
-        return result;
+        if (const toml::table* table_node = node.as_table()) copy.data = table(*table_node);
+        if (const toml::array* array_node = node.as_array()) {
+            copy.data = array(*array_node);
+            // Of several [[name]] the first; the library says "up to the end of the last".
+            const toml::table* first =
+                array_node->empty() ? nullptr : array_node->front().as_table();
+            if (first != nullptr && !first->is_inline()) copy.place = place(first->source());
+        }
+        return copy;
     }
 
     std::shared_ptr<const SourceText> text_;
 };
 
-Problems refused(Cause cause, const Place& place, std::string message, std::string remedy) {
-    return {{.cause = cause,
-             .place = place,
-             .message = std::move(message),
-             .remedy = std::move(remedy)}};
+// "Error while parsing string: encountered end-of-file" in our words.
+std::string in_our_words(std::string_view description) {
+    constexpr std::string_view opening = "Error while parsing ";
+    if (description.starts_with(opening)) description.remove_prefix(opening.size());
+    const std::size_t colon = description.find(": ");
+    if (colon == std::string_view::npos) return std::string(description);
+    const std::string_view scope = description.substr(0, colon);
+    std::string reason(description.substr(colon + 2));
+    if (reason == "encountered end-of-file") reason = "the file ends too early";
+    if (const auto at = reason.find("saw '\\n'"); at != std::string::npos) {
+        reason.replace(at, std::string_view("saw '\\n'").size(), "saw the line's end");
+    }
+    if (scope == "root table") return reason;
+    const bool vowel = std::string_view("aeiou").find(scope.front()) != std::string_view::npos;
+    return fmt::format("{}, in {} {}", reason, vowel ? "an" : "a", scope);
+}
+
+// The table that lines at the end of a document belong to: the one whose [header] comes last.
+const TomlTable* last_table(const TomlTable& root) {
+    const TomlTable* last = &root;
+    std::size_t last_begin = 0;
+    const auto visit = [&](const auto& self, const TomlTable& table) -> void {
+        for (const TomlEntry& entry : table.entries) {
+            const auto consider = [&](const TomlValue& value) {
+                const TomlTable* inner = value.table();
+                if (inner == nullptr) return;
+                const Place& at = value.place;
+                if (at.text->text()[at.begin] == '[' && at.begin >= last_begin) {
+                    last = inner;
+                    last_begin = at.begin;
+                }
+                self(self, *inner);
+            };
+            consider(entry.value);
+            if (const TomlArray* items = entry.value.array()) {
+                std::ranges::for_each(*items, consider);
+            }
+        }
+    };
+    visit(visit, root);
+    return last;
+}
+
+// A second definition of one name: the place of the key, and as the other place the first
+// definition. Found by reading what precedes the line, and the line by itself; where one of them
+// cannot be read alone, as within lists of several lines, the diagnostic stays as it is.
+void tell_both_places(Diagnostic& diagnostic) {
+    const std::shared_ptr<const SourceText> text = diagnostic.place.text;
+    const std::size_t number = text->line_column(diagnostic.place.begin).line;
+    const std::size_t line_begin = text->offset({.line = number, .column = 1});
+    const toml::parse_result before = toml::parse(text->text().substr(0, line_begin));
+    const toml::parse_result alone = toml::parse(text->line(number));
+    if (!before || !alone) return;
+    const TomlTable earlier = Copier(text).table(before.table());
+    const auto line = std::make_shared<const SourceText>("", std::string(text->line(number)));
+    const TomlTable later = Copier(line).table(alone.table());
+
+    const bool header = text->line(number).find_first_not_of(" \t") == text->line(number).find('[');
+    const TomlTable* first = header ? &earlier : last_table(earlier);
+    const TomlTable* second = &later;
+    while (first != nullptr && second != nullptr && !second->entries.empty()) {
+        const TomlEntry& again = second->entries.front();
+        const TomlEntry* defined = first->find(again.key);
+        if (defined == nullptr) return;
+        diagnostic.place.begin = line_begin + again.key_place.begin;
+        diagnostic.place.end = line_begin + again.key_place.end;
+        diagnostic.other = defined->key_place;
+        diagnostic.other_message = fmt::format("\"{}\" is defined here first", again.key);
+        first = defined->value.table();
+        second = again.value.table();
+    }
+}
+
+// Many write `value = 330 Ω`.
+std::string remedy_for(std::string_view description) {
+    const bool lacks_quotes = description.find("expected a comment or") != std::string_view::npos ||
+                              description.find("value type") != std::string_view::npos ||
+                              description.find("expected digit") != std::string_view::npos ||
+                              description.find("expected 'true'") != std::string_view::npos ||
+                              description.find("expected 'false'") != std::string_view::npos;
+    return lacks_quotes ? "texts, and numbers with a unit, stand in quotes: \"330 Ω\"" : "";
+}
+
+Problems not_toml(const std::shared_ptr<const SourceText>& text, const toml::parse_error& error) {
+    const std::size_t begin = Copier(text).offset(error.source().begin);
+    Diagnostic diagnostic{.cause = Cause::not_toml,
+                          .place = {.text = text, .begin = begin, .end = begin},
+                          .message = in_our_words(error.description()),
+                          .remedy = remedy_for(error.description())};
+    if (diagnostic.message.starts_with("cannot redefine")) tell_both_places(diagnostic);
+    return {diagnostic};
 }
 
 }  // namespace
 
-const TomlEntry* TomlTable::find(std::string_view key) const {
-    const auto found = std::ranges::find(entries, key, &TomlEntry::key);
-    return found == entries.end() ? nullptr : &*found;
-}
-
-std::vector<std::string> TomlTable::keys() const {
-    std::vector<std::string> names;
-    for (const auto& entry : entries) names.push_back(entry.key);
-    return names;
-}
-
-std::string_view TomlValue::type_name() const {
-    struct Namer {
-        std::string_view operator()(const std::string&) const { return "a text"; }
-        std::string_view operator()(std::int64_t) const { return "a whole number"; }
-        std::string_view operator()(double) const { return "a number"; }
-        std::string_view operator()(bool) const { return "true or false"; }
-        std::string_view operator()(const TomlDate&) const { return "a date or time"; }
-        std::string_view operator()(const TomlArray&) const { return "a list"; }
-        std::string_view operator()(const TomlTable&) const { return "a table"; }
-    };
-    return std::visit(Namer{}, data);
-}
-
-Place TomlValue::text_place(std::size_t from, std::size_t to) const {
-    const auto* content = text();
-    if (!content || !place.text || place.end < place.begin + 2) return place;
-    const std::string_view written =
-        place.text->text().substr(place.begin + 1, place.end - place.begin - 2);
-    return written == *content ? place.part(1 + from, 1 + to) : place;
-}
-
 Place TomlDocument::start() const {
-    const auto line = text->line(1);
-    return {text, 0, std::max<std::size_t>(1, line.size())};
+    const std::size_t begin = text->offset({.line = 1, .column = 1});
+    const std::size_t end = begin + text->line(1).size();
+    return {.text = text, .begin = begin, .end = end};
 }
 
 Expected<TomlDocument> read_toml(std::shared_ptr<const SourceText> text) {
-    if (text->text().size() > most_bytes) {
-        return std::unexpected(
-            refused(Cause::oversized_file, {text, 0, 1},
-                    fmt::format("the file holds {} KiB, more than the {} KiB that are read",
-                                text->text().size() / 1024, most_bytes / 1024),
-                    "split it, or remove what does not belong into it"));
+    if (auto trouble = find_unreadable(text)) return std::unexpected(Problems{*std::move(trouble)});
+    if (auto trouble = find_deep_key(text)) {
+        return std::unexpected(Problems{*std::move(trouble)});
     }
-    if (const auto bad = first_invalid_utf8(text->text())) {
-        return std::unexpected(refused(Cause::invalid_utf8, {text, *bad, *bad + 1},
-                                       "this byte is not UTF-8",
-                                       "save the file as UTF-8 text"));
-    }
-    const auto parsed = toml::parse(text->text(), text->name());
-    if (!parsed) {
-        const auto& error = parsed.error();
-        const auto& region = error.source();
-        const std::size_t size = text->text().size();
-        const std::size_t begin =
-            region.begin ? text->offset({region.begin.line, region.begin.column}) : 0;
-        const std::size_t end =
-            region.end ? text->offset({region.end.line, region.end.column}) : begin;
-        return std::unexpected(
-            refused(Cause::not_toml, {text, std::min(begin, size), std::max(begin, end)},
-                    fmt::format("this is not TOML: {}", error.description()), ""));
-    }
-    return TomlDocument{text, Copier(text).table(parsed.table())};
+    const toml::parse_result result = toml::parse(text->text());
+    if (!result) return std::unexpected(not_toml(text, result.error()));
+    return TomlDocument{.text = text, .root = Copier(text).table(result.table())};
 }
 
 }  // namespace gapwright

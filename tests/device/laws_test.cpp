@@ -1,0 +1,237 @@
+// Identities that every device law must keep, over voltages and temperatures.
+#include <gtest/gtest.h>
+
+#include "device/dual.hpp"
+#include "device/junction.hpp"
+#include "device/leakage.hpp"
+#include "device/light.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
+
+namespace gapwright {
+namespace {
+
+const double temperatures[] = {218.15, 248.15, 298.15, 348.15, 398.15};
+
+const Junction<double> led{.saturation_current = 1e-18,
+                           .ideality = 2,
+                           .series_resistance = 2,
+                           .bandgap = 1.9,
+                           .temperature_exponent = 3};
+const Transistor<double> npn{.transport_current = 1e-14,
+                             .gain = 200,
+                             .reverse_gain = 4,
+                             .early_voltage = 80,
+                             .knee_current = 0.2,
+                             .leak_current = 1e-13,
+                             .leak_ideality = 1.6,
+                             .collector_resistance = 1,
+                             .gain_exponent = 1.5};
+const Mosfet<double> fet{
+    .threshold = 2, .transconductance = 0.5, .slope_factor = 1.3, .channel_modulation = 0.01};
+
+// The derivative that Dual gives against a central difference of the same law.
+template <class Law>
+void expect_slope(const Law& law, double v, double step) {
+    const auto dual = law(Dual<double, 1>::variable(v, 0));
+    const double difference =
+        (law(Dual<double, 1>(v + step)).value - law(Dual<double, 1>(v - step)).value) / (2 * step);
+    const double size = std::max(std::abs(dual.slope[0]), 1e-18);
+    EXPECT_NEAR(dual.slope[0], difference, 1e-5 * size + 1e-12) << "at " << v;
+}
+
+TEST(Junction, PassesThroughItsForwardPoint) {
+    for (const double current : {1e-3, 10e-3, 20e-3}) {
+        Junction<double> card = led;
+        card.saturation_current = saturation_current_through(2.0, current, 2.0, 2.0);
+        const auto at = junction_at(card, reference_temperature);
+        EXPECT_NEAR(junction_voltage(at, current) + 2.0 * current, 2.0, 1e-12);
+        EXPECT_NEAR(junction_current(at, 2.0 - 2.0 * current) / current, 1.0, 1e-11);
+    }
+}
+
+TEST(Junction, RisesEverywhereAndIsZeroAtRest) {
+    for (const double t : temperatures) {
+        const auto at = junction_at(led, t);
+        EXPECT_EQ(junction_current(at, 0.0), 0.0);
+        double last = junction_current(at, -6.0);
+        for (double v = -5.9; v < 8; v += 0.05) {
+            const double current = junction_current(at, v);
+            EXPECT_GE(current, last) << v << " V, " << t << " K";
+            last = current;
+        }
+    }
+}
+
+TEST(Junction, SlopesAreDerivatives) {
+    for (const double t : temperatures) {
+        const auto at = junction_at(led, t);
+        for (double v = -2; v < 2.2; v += 0.173) {
+            expect_slope([&](const auto& x) { return junction_current(at, x); }, v, 1e-6);
+        }
+    }
+}
+
+TEST(LimitedExponential, GoesOnAsItsTangent) {
+    const double h = 1e-6;
+    const double below = limited_exponential(exponential_knee - h);
+    const double above = limited_exponential(exponential_knee + h);
+    const double at = limited_exponential(exponential_knee);
+    EXPECT_NEAR((above - at) / h / at, 1.0, 1e-6);
+    EXPECT_NEAR((at - below) / h / at, 1.0, 1e-5);
+    EXPECT_TRUE(std::isfinite(limited_exponential(1e6)));
+    EXPECT_NEAR(limited_exponential_minus_1(1e-12), 1e-12, 1e-24);
+}
+
+TEST(Breakdown, PassesThroughItsPointAndRestsAtZero) {
+    const BreakdownAt<double> zener{
+        .knee_voltage = 5.1, .knee_current = 5e-3, .slope_voltage = 0.046};
+    EXPECT_NEAR(breakdown_current(zener, 5.1), 5e-3, 1e-15);
+    EXPECT_EQ(breakdown_current(zener, 0.0), 0.0);
+    EXPECT_LT(breakdown_current(zener, 4.0), 1e-12);
+}
+
+TEST(Transistor, CurrentsBalanceAndPowerIsTaken) {
+    for (const double t : temperatures) {
+        const auto at = transistor_at(npn, t);
+        for (double be = -1; be <= 0.9; be += 0.1) {
+            for (double bc = -20; bc <= 0.9; bc += 0.7) {
+                const auto i = transistor_currents(at, be, bc);
+                const double power = i.base * be + i.collector * (be - bc);
+                EXPECT_GE(power, -1e-15) << be << " " << bc << " " << t;
+            }
+        }
+    }
+}
+
+TEST(Transistor, GainAtSmallCurrentsIsBeta) {
+    Transistor<double> ideal = npn;
+    ideal.leak_current = 0;
+    ideal.early_voltage = 1e12;
+    ideal.knee_current = 1e9;
+    for (const double t : temperatures) {
+        const auto i = transistor_currents(transistor_at(ideal, t), 0.55, -5.0);
+        const double expected = 200 * std::pow(t / reference_temperature, 1.5);
+        const auto at = transistor_at(ideal, t);
+        // The reverse diode adds −I_S/β_R to the base current; it is left out of the ratio.
+        const double base = i.base + at.transport_current / at.reverse_gain;
+        EXPECT_NEAR(i.collector / base / expected, 1.0, 1e-6);
+    }
+}
+
+TEST(Transistor, SlopesAreDerivatives) {
+    for (const double t : temperatures) {
+        const auto at = transistor_at(npn, t);
+        for (double be = -0.5; be < 0.85; be += 0.131) {
+            for (double bc = -12; bc < 0.8; bc += 1.37) {
+                expect_slope(
+                    [&](const auto& x) {
+                        using V = std::decay_t<decltype(x)>;
+                        return transistor_currents(at, x, V(bc)).collector;
+                    },
+                    be, 1e-6);
+                expect_slope(
+                    [&](const auto& x) {
+                        using V = std::decay_t<decltype(x)>;
+                        return transistor_currents(at, V(be), x).base;
+                    },
+                    bc, 1e-6);
+            }
+        }
+    }
+}
+
+TEST(Mosfet, IsZeroWithoutVoltageAndQuadraticWellAboveThreshold) {
+    const MosfetAt<double> at{fet, thermal_voltage(reference_temperature)};
+    EXPECT_EQ(drain_current(at, 5.0, 0.0), 0.0);
+    // Saturated strong inversion: K/(2n)·(v_gs − V_th)²·(1 + λ v_ds), from the same law's limit.
+    const double square = 0.5 / (2 * 1.3) * 9.0 * 1.1;
+    EXPECT_NEAR(drain_current(at, 5.0, 10.0) / square, 1.0, 1e-9);
+    EXPECT_LT(drain_current(at, 0.0, 10.0), 1e-20);
+}
+
+TEST(Mosfet, SlopesAreDerivatives) {
+    for (const double t : temperatures) {
+        const MosfetAt<double> at{fet, thermal_voltage(t)};
+        for (double gs = 0; gs < 6; gs += 0.37) {
+            expect_slope(
+                [&](const auto& x) {
+                    using V = std::decay_t<decltype(x)>;
+                    return drain_current(at, V(gs), x);
+                },
+                0.83, 1e-6);
+            expect_slope(
+                [&](const auto& x) {
+                    using V = std::decay_t<decltype(x)>;
+                    return drain_current(at, x, V(0.83));
+                },
+                gs, 1e-6);
+        }
+    }
+}
+
+TEST(Leakage, IsTheStatedCurrentFromHalfAVoltUpAndNeverDrives) {
+    EXPECT_NEAR(leakage_current(1e-6, 0.5), 1e-6, 1e-14);
+    EXPECT_NEAR(leakage_current(1e-6, 24.0), 1e-6, 1e-18);
+    EXPECT_EQ(leakage_current(1e-6, 0.0), 0.0);
+    EXPECT_GE(leakage_current(1e-6, -3.0) * -3.0, 0.0);
+}
+
+TEST(Light, TransferFollowsItsFormula) {
+    const Transfer<double> t{.photocurrent_ratio = 4.5e-3,
+                             .low_knee = 0.6e-3,
+                             .high_knee = 0.12,
+                             .temperature_coefficient = -0.005,
+                             .dark_current = 1e-10};
+    const double by_hand =
+        4.5e-3 * 5e-3 * (5.0 / 5.6) / (1 + 5.0 / 120) * (1 - 0.005 * 20) * 0.9 + 4e-10;
+    EXPECT_NEAR(coupler_photocurrent(t, 5e-3, 318.15, 0.9), by_hand, 1e-15);
+    EXPECT_EQ(coupler_photocurrent(t, -5e-3, 298.15, 1.0), 1e-10);
+    EXPECT_GE(coupler_photocurrent(t, 5e-3, 600.0, 1.0), 0.0);
+}
+
+TEST(Light, LambertianOrderOfSixtyDegreesIsOne) {
+    EXPECT_NEAR(lambertian_order(std::numbers::pi / 3), 1.0, 1e-12);
+}
+
+TEST(Light, BeamFallsWithTheSquareOfTheDistance) {
+    Beam<double> beam{.intensity = 0.4,
+                      .half_angle = 0.3,
+                      .temperature_coefficient = 0,
+                      .distance = 0.01,
+                      .angle = 0,
+                      .shroud = 0};
+    const double near = beam_at_receiver(beam, 0.02, 298.15, 1.0);
+    EXPECT_NEAR(near, 0.4 * 0.02 / 1e-4, 1e-9);
+    beam.distance = 0.03;
+    EXPECT_NEAR(near / beam_at_receiver(beam, 0.02, 298.15, 1.0), 9.0, 1e-9);
+    beam.angle = 0.3;
+    EXPECT_NEAR(near / beam_at_receiver(beam, 0.02, 298.15, 1.0), 18.0, 1e-9);
+}
+
+TEST(Light, GammaIsTheSlopeBetweenTenAndHundredLux) {
+    const LightResistor<double> ldr{
+        .resistance = 9e3, .illuminance = 10, .gamma = 0.7, .dark_resistance = 1e15};
+    const double r10 = 1 / light_conductance(ldr, 10.0);
+    const double r100 = 1 / light_conductance(ldr, 100.0);
+    EXPECT_NEAR(std::log10(r10 / r100), 0.7, 1e-9);
+    EXPECT_NEAR(1 / light_conductance(ldr, 0.0), 1e15, 1);
+}
+
+TEST(Light, FourFifthsAreLeftAfterTheStatedLife) {
+    const Life<double> life{.to_80_percent = 3.6e8,
+                            .at_current = 20e-3,
+                            .at_temperature = 298.15,
+                            .current_exponent = 1.5,
+                            .activation_energy = 0.4,
+                            .shape = 0.6};
+    EXPECT_NEAR(light_left(life, 3.6e8, 20e-3, 298.15), 0.8, 1e-12);
+    EXPECT_EQ(light_left(life, 0.0, 20e-3, 298.15), 1.0);
+    EXPECT_EQ(light_left(life, 3.6e8, 0.0, 298.15), 1.0);
+    EXPECT_LT(light_left(life, 3.6e8, 20e-3, 330.0), 0.8);
+    // By hand: a quarter of the current stretches time by 4^1.5, and b = 0.6.
+    EXPECT_NEAR(light_left(life, 3.6e8, 5e-3, 298.15), std::pow(0.8, std::pow(0.25, 0.9)), 1e-12);
+}
+
+}  // namespace
+}  // namespace gapwright

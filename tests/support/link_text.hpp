@@ -1,0 +1,49 @@
+// Small links for tests, as texts.
+#pragma once
+
+#include <memory>
+#include <string>
+
+#include "link/link.hpp"
+
+namespace gapwright::testing_support {
+
+// Reads a link from a text; cards come from the shipped ones.
+inline Expected<Link> link_from(const std::string& text) {
+    return read_link(std::make_shared<const SourceText>("test.link.toml", text), "no-such-folder");
+}
+
+// A valid link: switch, resistor and coupler; pull-up into a logic input. Parts of it are replaced
+// by tests to make one mistake at a time.
+inline std::string plain_link() {
+    return R"(title = "Plain"
+[input]
+supply = "9 V"
+paths = ["supply > S1 > R1 > U1 > return"]
+[output]
+supply = "5 V ± 5 %"
+paths = ["supply > R2 > signal", "signal > U1 > return", "signal > L1 > return"]
+[parts]
+S1 = { kind = "contact" }
+R1 = { kind = "resistor", value = "1 kΩ ± 5 %", power = "0.25 W" }
+U1 = { card = "four-pin-coupler-b" }
+R2 = { kind = "resistor", value = "10 kΩ ± 5 %" }
+L1 = { card = "logic-input-5v" }
+[states]
+on = { S1 = "closed" }
+off = { S1 = "open" }
+[[promise]]
+state = "on"
+voltage = "signal"
+at_most = "0.8 V"
+)";
+}
+
+// `text` with the first `from` replaced by `to`; the text itself when `from` does not occur.
+inline std::string with(std::string text, const std::string& from, const std::string& to) {
+    const auto at = text.find(from);
+    if (at != std::string::npos) text.replace(at, from.size(), to);
+    return text;
+}
+
+}  // namespace gapwright::testing_support

@@ -55,7 +55,11 @@ class RowReader {
     }
 
     bool fault(const TextError& error, Column column) {
-        return fault(error.cause, place(column), error.message, error.remedy);
+        // In a quoted field text and file do not agree byte for byte.
+        const Place& field = place(column);
+        const bool plain = field.end - field.begin == text(column).size();
+        return fault(error.cause, plain ? field.part(error.begin, error.end) : field,
+                     error.message, error.remedy);
     }
 
     bool read_kind() {
@@ -82,7 +86,10 @@ class RowReader {
         const auto nominal = parse_quantity(text(value), key->dimension);
         if (!nominal) return fault(nominal.error(), value);
         const auto spread = parse_spread(stated, key->dimension);
-        if (!spread) return fault(spread.error(), tolerance);
+        if (!spread) {
+            return fault(spread.error().cause, place(tolerance), spread.error().message,
+                         spread.error().remedy);
+        }
         row_.value = *spread;
         return true;
     }

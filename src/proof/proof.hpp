@@ -107,8 +107,8 @@ struct ProofOptions {
     bool nominal_only = false;
     std::size_t samples = 10000;
     std::uint64_t seed = 1;
-    std::optional<double> temperature;  // K, in place of the link's range
-    EngineOptions engine;
+    std::optional<double> temperature = {};  // K, in place of the link's range
+    EngineOptions engine = {};
 };
 
 // Why there is no proof.

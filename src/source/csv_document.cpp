@@ -113,39 +113,46 @@ std::string fields(std::size_t count) {
     return fmt::format("{} field{}", count, count == 1 ? "" : "s");
 }
 
+Diagnostic wrong_field_count(const CsvRecord& record, std::size_t wanted) {
+    const std::string message =
+        fmt::format("this row has {}, the header has {}", fields(record.fields.size()), wanted);
+    return {.cause = Cause::not_csv,
+            .place = record.place,
+            .message = message,
+            .remedy = "keep the comma of an empty field; quote a field that holds a comma"};
+}
+
+Diagnostic no_header(const std::shared_ptr<const SourceText>& text) {
+    return {.cause = Cause::not_csv,
+            .place = {.text = text, .begin = 0, .end = 0},
+            .message = "the file has no header line",
+            .remedy = "name the columns in the first line"};
+}
+
 }  // namespace
 
 Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
-    if (auto trouble = find_unreadable(text)) return std::unexpected(Problems{*std::move(trouble)});
+    if (auto trouble = find_unreadable(text)) return std::unexpected(only(*std::move(trouble)));
     CsvDocument document{.text = text, .header = {}, .records = {}, .skipped = {}};
     CsvReader reader(text);
     while (!reader.at_end()) {
         auto record = reader.record();
         const bool before_header = document.header.fields.empty();
         if (!record) {
-            if (before_header) return std::unexpected(Problems{std::move(record.error())});
+            if (before_header) return std::unexpected(only(std::move(record.error())));
             document.skipped.push_back(std::move(record.error()));
         } else if (is_blank_line(*record)) {
             continue;
         } else if (before_header) {
             document.header = *std::move(record);
         } else if (record->fields.size() != document.header.fields.size()) {
-            document.skipped.push_back(
-                {.cause = Cause::not_csv,
-                 .place = record->place,
-                 .message =
-                     fmt::format("this row has {}, the header has {}",
-                                 fields(record->fields.size()), document.header.fields.size()),
-                 .remedy = "keep the comma of an empty field; quote a field that holds a comma"});
+            document.skipped.push_back(wrong_field_count(*record, document.header.fields.size()));
         } else {
             document.records.push_back(*std::move(record));
         }
     }
     if (!document.header.fields.empty()) return document;
-    return std::unexpected(Problems{{.cause = Cause::not_csv,
-                                     .place = {.text = text, .begin = 0, .end = 0},
-                                     .message = "the file has no header line",
-                                     .remedy = "name the columns in the first line"}});
+    return std::unexpected(only(no_header(text)));
 }
 
 }  // namespace gapwright

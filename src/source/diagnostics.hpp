@@ -58,6 +58,13 @@ struct Diagnostic {
 
 using Problems = std::vector<Diagnostic>;
 
+// The list of one problem.
+inline Problems only(Diagnostic diagnostic) {
+    Problems problems;
+    problems.push_back(std::move(diagnostic));
+    return problems;
+}
+
 template <class T>
 using Expected = std::expected<T, Problems>;
 

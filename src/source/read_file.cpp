@@ -42,7 +42,7 @@ Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path, s
     if (!std::filesystem::is_regular_file(status)) return unreadable(path, "it is not a file");
     const auto size = std::filesystem::file_size(path, trouble);
     if (trouble) return unreadable(path, trouble);
-    if (size > limit) return std::unexpected(Problems{oversized(path, size, limit)});
+    if (size > limit) return std::unexpected(only(oversized(path, size, limit)));
 
     const std::unique_ptr<std::FILE, Close> file(std::fopen(path.c_str(), "rb"));
     if (!file) return unreadable(path, last_error());

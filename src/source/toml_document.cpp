@@ -84,21 +84,34 @@ class Copier {
     std::shared_ptr<const SourceText> text_;
 };
 
-// "Error while parsing string: encountered end-of-file" in our words.
-std::string in_our_words(std::string_view description) {
+// "Error while parsing string: encountered end-of-file" in our words; `found` is the character at
+// which reading stopped.
+std::string in_our_words(std::string_view description, char found) {
     constexpr std::string_view opening = "Error while parsing ";
+    constexpr std::string_view own_setting = " (TOML_MAX_NESTED_VALUES)";
     if (description.starts_with(opening)) description.remove_prefix(opening.size());
+    if (description.ends_with(own_setting)) description.remove_suffix(own_setting.size());
     const std::size_t colon = description.find(": ");
     if (colon == std::string_view::npos) return std::string(description);
     const std::string_view scope = description.substr(0, colon);
-    std::string reason(description.substr(colon + 2));
-    if (reason == "encountered end-of-file") reason = "the file ends too early";
-    if (const auto at = reason.find("saw '\\n'"); at != std::string::npos) {
-        reason.replace(at, std::string_view("saw '\\n'").size(), "saw the line's end");
-    }
-    if (scope == "root table") return reason;
-    const bool vowel = std::string_view("aeiou").find(scope.front()) != std::string_view::npos;
-    return fmt::format("{}, in {} {}", reason, vowel ? "an" : "a", scope);
+    const std::string_view reason = description.substr(colon + 2);
+    const bool line_end = found == '\n' || found == '\r';
+    if (scope.ends_with("string") && line_end) return "a text is not closed before its line ends";
+    const bool vowel = std::string_view("aeiou").find(scope[0]) != std::string_view::npos;
+    const std::string what = fmt::format("{} {}", vowel ? "an" : "a", scope);
+    if (reason == "encountered end-of-file") return fmt::format("the file ends within {}", what);
+    if (scope == "root table") return std::string(reason);
+    return fmt::format("{} (in {})", reason, what);
+}
+
+// Many write `value = 330 Ω`.
+std::string remedy_for(std::string_view description) {
+    const bool lacks_quotes = description.find("expected a comment or") != std::string_view::npos ||
+                              description.find("value type") != std::string_view::npos ||
+                              description.find("expected digit") != std::string_view::npos ||
+                              description.find("expected 'true'") != std::string_view::npos ||
+                              description.find("expected 'false'") != std::string_view::npos;
+    return lacks_quotes ? "texts, and numbers with a unit, stand in quotes: \"330 Ω\"" : "";
 }
 
 // The table that lines at the end of a document belong to: the one whose [header] comes last.
@@ -106,17 +119,17 @@ const TomlTable* last_table(const TomlTable& root) {
     const TomlTable* last = &root;
     std::size_t last_begin = 0;
     const auto visit = [&](const auto& self, const TomlTable& table) -> void {
+        const auto consider = [&](const TomlValue& value) {
+            const TomlTable* inner = value.table();
+            if (inner == nullptr) return;
+            const Place& at = value.place;
+            if (at.text->text()[at.begin] == '[' && at.begin >= last_begin) {
+                last = inner;
+                last_begin = at.begin;
+            }
+            self(self, *inner);
+        };
         for (const TomlEntry& entry : table.entries) {
-            const auto consider = [&](const TomlValue& value) {
-                const TomlTable* inner = value.table();
-                if (inner == nullptr) return;
-                const Place& at = value.place;
-                if (at.text->text()[at.begin] == '[' && at.begin >= last_begin) {
-                    last = inner;
-                    last_begin = at.begin;
-                }
-                self(self, *inner);
-            };
             consider(entry.value);
             if (const TomlArray* items = entry.value.array()) {
                 std::ranges::for_each(*items, consider);
@@ -127,21 +140,22 @@ const TomlTable* last_table(const TomlTable& root) {
     return last;
 }
 
-// A second definition of one name: the place of the key, and as the other place the first
+// A second definition of one name: the place of its key, and as the other place the first
 // definition. Found by reading what precedes the line, and the line by itself; where one of them
-// cannot be read alone, as within lists of several lines, the diagnostic stays as it is.
+// cannot be read alone, as within a list of several lines, the diagnostic stays as it is.
 void tell_both_places(Diagnostic& diagnostic) {
     const std::shared_ptr<const SourceText> text = diagnostic.place.text;
     const std::size_t number = text->line_column(diagnostic.place.begin).line;
     const std::size_t line_begin = text->offset({.line = number, .column = 1});
+    const std::string_view written = text->line(number);
     const toml::parse_result before = toml::parse(text->text().substr(0, line_begin));
-    const toml::parse_result alone = toml::parse(text->line(number));
+    const toml::parse_result alone = toml::parse(written);
     if (!before || !alone) return;
     const TomlTable earlier = Copier(text).table(before.table());
-    const auto line = std::make_shared<const SourceText>("", std::string(text->line(number)));
+    const auto line = std::make_shared<const SourceText>("", std::string(written));
     const TomlTable later = Copier(line).table(alone.table());
 
-    const bool header = text->line(number).find_first_not_of(" \t") == text->line(number).find('[');
+    const bool header = written.substr(0, written.find_first_not_of(" \t") + 1).ends_with('[');
     const TomlTable* first = header ? &earlier : last_table(earlier);
     const TomlTable* second = &later;
     while (first != nullptr && second != nullptr && !second->entries.empty()) {
@@ -157,21 +171,12 @@ void tell_both_places(Diagnostic& diagnostic) {
     }
 }
 
-// Many write `value = 330 Ω`.
-std::string remedy_for(std::string_view description) {
-    const bool lacks_quotes = description.find("expected a comment or") != std::string_view::npos ||
-                              description.find("value type") != std::string_view::npos ||
-                              description.find("expected digit") != std::string_view::npos ||
-                              description.find("expected 'true'") != std::string_view::npos ||
-                              description.find("expected 'false'") != std::string_view::npos;
-    return lacks_quotes ? "texts, and numbers with a unit, stand in quotes: \"330 Ω\"" : "";
-}
-
 Problems not_toml(const std::shared_ptr<const SourceText>& text, const toml::parse_error& error) {
     const std::size_t begin = Copier(text).offset(error.source().begin);
+    const char found = begin < text->text().size() ? text->text()[begin] : '\0';
     Diagnostic diagnostic{.cause = Cause::not_toml,
                           .place = {.text = text, .begin = begin, .end = begin},
-                          .message = in_our_words(error.description()),
+                          .message = in_our_words(error.description(), found),
                           .remedy = remedy_for(error.description())};
     if (diagnostic.message.starts_with("cannot redefine")) tell_both_places(diagnostic);
     return {diagnostic};
@@ -186,9 +191,9 @@ Place TomlDocument::start() const {
 }
 
 Expected<TomlDocument> read_toml(std::shared_ptr<const SourceText> text) {
-    if (auto trouble = find_unreadable(text)) return std::unexpected(Problems{*std::move(trouble)});
+    if (auto trouble = find_unreadable(text)) return std::unexpected(only(*std::move(trouble)));
     if (auto trouble = find_deep_key(text)) {
-        return std::unexpected(Problems{*std::move(trouble)});
+        return std::unexpected(only(*std::move(trouble)));
     }
     const toml::parse_result result = toml::parse(text->text());
     if (!result) return std::unexpected(not_toml(text, result.error()));

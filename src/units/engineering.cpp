@@ -7,108 +7,151 @@
 #include <cmath>
 #include <numbers>
 
+#include "units/decimal.hpp"
+
 namespace gapwright {
 namespace {
 
-constexpr std::string_view minus_sign = "\xE2\x88\x92";
-constexpr double nothing = 1e-15;  // smaller counts as zero
+constexpr std::string_view minus_sign = "\u2212";
+constexpr double counts_as_zero = 1e-15;
 constexpr double hour = 3600;
-constexpr double year = 365.25 * 86400;
+constexpr double year = 365.25 * 24 * hour;
 
-constexpr std::array<std::string_view, 8> prefixes = {"p", "n", "µ", "m", "", "k", "M", "G"};
-constexpr int first_exponent = -12;  // of the first prefix
-
-// What is printed: a number in a unit, with or without prefixes.
-struct Printed {
-    double value;
-    std::string_view unit;
-    bool prefixes = true;
-    int most_decimals = 9;
+// How a number stands before its unit.
+enum class Style {
+    prefixed,        // 19.9 mA
+    plain,           // 1.12 eV; very large and very small ones with an exponent
+    seconds,         // prefixed below a second, plain above
+    per_time,        // 25 V/µs: the prefix goes to the time
+    degrees_celsius  // at most one decimal
 };
 
-Printed printed(double value, Dimension dimension) {
+struct Shown {
+    double value;  // in `unit`
+    std::string_view unit;
+    Style style;
+};
+
+Shown shown(double value, Dimension dimension) {
+    const std::string_view unit = dimension_unit(dimension);
     switch (dimension) {
         case Dimension::temperature:
-            return {value - 273.15, "°C", false, 1};
+            return {value - 273.15, unit, Style::degrees_celsius};
         case Dimension::angle:
-            return {value * 180 / std::numbers::pi, "°", false, 1};
-        case Dimension::ratio:
-        case Dimension::energy:
+            return {value * (180 / std::numbers::pi), unit, Style::plain};
         case Dimension::per_temperature:
         case Dimension::per_voltage:
-            return {value, dimension_unit(dimension), false};
+            return {100 * value, unit, Style::plain};  // in %/K and %/V
+        case Dimension::ratio:
+        case Dimension::energy:
+            return {value, unit, Style::plain};
         case Dimension::time:
-            if (std::abs(value) >= 2 * year) return {value / year, "years", false};
-            if (std::abs(value) >= hour) return {value / hour, "h", false};
-            return {value, "s"};
+            if (std::abs(value) >= 2 * year) return {value / year, "years", Style::plain};
+            if (std::abs(value) >= hour) return {value / hour, "h", Style::plain};
+            return {value, unit, Style::seconds};
+        case Dimension::voltage_rate:
+            return {value, unit, Style::per_time};
         default:
-            return {value, dimension_unit(dimension)};
+            return {value, unit, Style::prefixed};
     }
 }
 
-std::string fixed(double value, int digits, int most_decimals) {
-    const double size = std::abs(value);
-    const int before = size < 1e-300 ? 1 : static_cast<int>(std::floor(std::log10(size))) + 1;
-    const int decimals = std::clamp(digits - before, 0, most_decimals);
-    return fmt::format("{:.{}f}", size, decimals);
+struct Prefix {
+    int exponent;
+    std::string_view text;
+    std::string_view rate_unit;  // of a rate of voltage
+};
+constexpr auto prefixes = std::to_array<Prefix>({{-12, "p", "pV/s"},
+                                                 {-9, "n", "nV/s"},
+                                                 {-6, "µ", "µV/s"},
+                                                 {-3, "m", "mV/s"},
+                                                 {0, "", "V/s"},
+                                                 {3, "k", "V/ms"},
+                                                 {6, "M", "V/µs"},
+                                                 {9, "G", "V/ns"}});
+
+const Prefix& prefix_for(int exponent, Style style) {
+    const int largest = style == Style::seconds ? 0 : prefixes.back().exponent;
+    const Prefix* chosen = &prefixes.front();
+    for (const Prefix& prefix : prefixes) {
+        if (prefix.exponent <= exponent && prefix.exponent <= largest) chosen = &prefix;
+    }
+    return *chosen;
 }
 
-std::string without_trailing_zeros(std::string text) {
-    if (text.find('.') == std::string::npos) return text;
-    text.erase(text.find_last_not_of('0') + 1);
-    if (text.back() == '.') text.pop_back();
-    return text;
+std::string without_trailing_zeros(std::string number) {
+    if (number.find('.') == std::string::npos) return number;
+    number.erase(number.find_last_not_of('0') + 1);
+    if (number.back() == '.') number.pop_back();
+    return number;
 }
 
-std::string assembled(double value, Dimension dimension, int digits, bool trailing_zeros) {
+enum class Zeros { kept, dropped };
+
+std::string finished(std::string number, Zeros zeros) {
+    return zeros == Zeros::kept ? number : without_trailing_zeros(std::move(number));
+}
+
+// The digits divided by 10^shift, with an exponent where a row of zeros would be hard to count.
+std::string number(const Decimal& decimal, int shift, Zeros zeros) {
+    const int exponent = decimal.exponent - shift;
+    if (exponent >= -5 && exponent <= 8) return finished(positional(decimal, shift), zeros);
+    return fmt::format("{}e{}", finished(positional(decimal, decimal.exponent), zeros), exponent);
+}
+
+// Temperatures: no more than one decimal, none where `digits` leaves none.
+std::string celsius(double size, int digits, Zeros zeros) {
+    const int decimals = std::round(10 * size) < std::pow(10.0, digits) ? 1 : 0;
+    return finished(fmt::format("{:.{}f}", size, decimals), zeros);
+}
+
+std::string size_with_unit(const Shown& s, int digits, Zeros zeros) {
+    const double size = std::abs(s.value);
+    if (std::isinf(size)) return fmt::format("∞ {}", s.unit);
+    if (s.style == Style::degrees_celsius) {
+        return fmt::format("{} {}", celsius(size, digits, zeros), s.unit);
+    }
+    const Decimal decimal = rounded(size, digits);
+    if (s.style == Style::plain) return fmt::format("{} {}", number(decimal, 0, zeros), s.unit);
+    const Prefix& prefix = prefix_for(decimal.exponent, s.style);
+    const std::string size_text = number(decimal, prefix.exponent, zeros);
+    if (s.style == Style::per_time) return fmt::format("{} {}", size_text, prefix.rate_unit);
+    return fmt::format("{} {}{}", size_text, prefix.text, s.unit);
+}
+
+std::string text_of(double value, Dimension dimension, int digits, Zeros zeros) {
     if (std::isnan(value)) return "n/a";
-    Printed p = printed(value, dimension);
-    const std::string sign(p.value < 0 ? minus_sign : "");
-    if (std::isinf(p.value)) return sign + "∞";
-    if (std::abs(p.value) < nothing) {
-        return p.unit.empty() ? "0" : fmt::format("0 {}", p.unit);
+    digits = std::clamp(digits, 1, 17);
+    const Shown s = shown(value, dimension);
+    const bool nothing = s.style != Style::degrees_celsius && std::abs(value) < counts_as_zero;
+    std::string text = nothing ? fmt::format("0 {}", s.unit) : size_with_unit(s, digits, zeros);
+    // What is shown as zero has no sign.
+    if (s.value < 0 && !text.starts_with("0 ") && !text.starts_with("0.0 ")) {
+        text.insert(0, minus_sign);
     }
-    std::string_view prefix;
-    double shown = std::abs(p.value);
-    if (p.prefixes) {
-        // Rounded to the digits shown before the prefix is chosen: 999.96 Ω is 1.00 kΩ.
-        const double step = std::pow(10.0, std::floor(std::log10(shown)) - digits + 1);
-        const double rounded = std::round(shown / step) * step;
-        const int exponent = static_cast<int>(std::floor(std::log10(rounded * (1 + 1e-12)) / 3)) * 3;
-        const int index = std::clamp((exponent - first_exponent) / 3, 0,
-                                     static_cast<int>(prefixes.size()) - 1);
-        prefix = prefixes[static_cast<std::size_t>(index)];
-        shown /= std::pow(10.0, first_exponent + 3 * index);
-    }
-    // Rounding may add a digit before the point, 9.999 becoming 10.00.
-    std::string number = fixed(shown, digits, p.most_decimals);
-    number = fixed(std::strtod(number.c_str(), nullptr), digits, p.most_decimals);
-    if (!trailing_zeros || dimension == Dimension::temperature) {
-        number = without_trailing_zeros(number);
-    }
-    // A value that its decimals do not show has no sign either.
-    const bool zero = number.find_first_not_of("0.") == std::string::npos;
-    const std::string unit = std::string(prefix) + std::string(p.unit);
-    return (zero ? "" : sign) + number + (unit.empty() ? "" : " " + unit);
+    if (s.unit.empty()) text.pop_back();  // the space before it
+    return text;
 }
 
 }  // namespace
 
 std::string engineering(double value, Dimension dimension, int digits) {
-    return assembled(value, dimension, digits, true);
+    return text_of(value, dimension, digits, Zeros::kept);
 }
 
 std::string engineering_short(double value, Dimension dimension, int digits) {
-    return assembled(value, dimension, digits, false);
+    return text_of(value, dimension, digits, Zeros::dropped);
 }
 
 std::string percent(double ratio, int digits) {
-    std::string number = without_trailing_zeros(fixed(100 * ratio, digits, 9));
-    // A share that is not whole is never rounded up to look whole.
-    while (number == "100" && ratio < 1 && digits < 12) {
-        number = without_trailing_zeros(fixed(100 * ratio, ++digits, 9));
+    const Dimension dimension = Dimension::ratio;
+    std::string number = text_of(100 * ratio, dimension, digits, Zeros::dropped);
+    if (number == "n/a") return number;
+    // A share that is not whole is never rounded until it looks whole.
+    for (int more = digits + 1; number == "100" && ratio < 1 && more <= 17; ++more) {
+        number = text_of(100 * ratio, dimension, more, Zeros::dropped);
     }
-    return fmt::format("{} %", number);
+    return number + " %";
 }
 
 }  // namespace gapwright

@@ -12,13 +12,16 @@ namespace gapwright {
 // p to G: 0.01986 A -> "19.9 mA", 4700 Ω -> "4.70 kΩ", 999.96 -> "1.00 k…". Zero is "0 V". The
 // minus sign is U+2212. Below 1e-15 (in the inner unit) counts as zero; NaN prints as "n/a".
 // Temperatures print in °C without prefix, as many decimals as `digits` leaves but no more than
-// one; ratios without prefix; times from an hour up in h, from two years up in years; angles in °.
+// one; ratios without prefix; times from an hour up in h, from two years up in years; angles in °;
+// shares per kelvin and per volt in %; rates of voltage in V/ms, V/µs, V/ns where others have k, M,
+// G. Infinity prints as "∞ V".
 std::string engineering(double value, Dimension dimension, int digits = 3);
 
 // The same with trailing zeros dropped: "20 mA", "4.7 kΩ". For values that a person stated.
 std::string engineering_short(double value, Dimension dimension, int digits = 4);
 
-// A ratio as percent: 0.9996 -> "99.96 %".
+// A ratio as percent, trailing zeros dropped: 0.05 -> "5 %". What is less than the whole never
+// reads "100 %"; it gets more digits instead: 0.9996 -> "99.96 %".
 std::string percent(double ratio, int digits = 3);
 
 }  // namespace gapwright

@@ -37,8 +37,9 @@ struct LetterCode {
 };
 std::optional<LetterCode> parse_letter_code(std::string_view text);
 
-// The letter code of a resistance in ohms: 4700 -> "4k7", 330 -> "330R", 0.47 -> "R47". Up to four
-// significant digits; more are rounded. Requires a value from 1 mΩ to 999 GΩ.
+// The letter code of a resistance in ohms: 4700 -> "4k7", 330 -> "330R", 0.47 -> "R47"; below 10 mΩ
+// with L, 0.0047 -> "4L7". Up to four significant digits; more are rounded. Requires a value from
+// 1 mΩ to 999 GΩ.
 std::string letter_code(double ohms);
 
 }  // namespace gapwright

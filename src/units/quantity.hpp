@@ -21,7 +21,9 @@ struct Spread {
 
     bool varies() const { return lowest < highest; }
 };
-inline Spread exactly(double value) { return {value, value, value}; }
+inline Spread exactly(double value) {
+    return {value, value, value};
+}
 
 // Why a text was refused, with the bytes [begin, end) of the text that are wrong.
 struct TextError {

@@ -2,162 +2,159 @@
 
 #include <array>
 #include <numbers>
+#include <vector>
 
-#include "units/dimension.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {
 
-using D = Dimension;
+using enum Dimension;
+
+enum class Prefixes { si, none };
 
 struct UnitRow {
     std::string_view text;
-    D dimension;
-    double factor = 1;
-    bool prefixes = true;  // SI prefixes may stand before it
-    double offset = 0;
+    UnitMeaning meaning;
+    Prefixes prefixes = Prefixes::si;
 };
 
-constexpr double day = 86400;
+constexpr UnitMeaning main(Dimension dimension) {
+    return {.dimension = dimension, .main_unit = true};
+}
+constexpr UnitMeaning power_of_ten(Dimension dimension, int exponent) {
+    return {.dimension = dimension, .exponent = exponent};
+}
+constexpr UnitMeaning times(Dimension dimension, double factor) {
+    return {.dimension = dimension, .factor = factor};
+}
+
+constexpr double hour = 3600;
+constexpr double day = 24 * hour;
 constexpr double year = 365.25 * day;
 
 constexpr auto units = std::to_array<UnitRow>({
-    {"V", D::voltage},
-    {"A", D::current},
-    {"Ω", D::resistance},
-    {"\xE2\x84\xA6", D::resistance},  // U+2126, the ohm sign
-    {"ohm", D::resistance},
-    {"ohms", D::resistance},
-    {"W", D::power},
-    {"F", D::capacitance},
-    {"H", D::inductance},
-    {"s", D::time},
-    {"min", D::time, 60, false},
-    {"h", D::time, 3600, false},
-    {"hour", D::time, 3600, false},
-    {"hours", D::time, 3600, false},
-    {"day", D::time, day, false},
-    {"days", D::time, day, false},
-    {"year", D::time, year, false},
-    {"years", D::time, year, false},
-    {"Hz", D::frequency},
-    {"Bd", D::signalling_rate},
-    {"lx", D::illuminance},
-    {"W/m²", D::irradiance},
-    {"W/m^2", D::irradiance},
-    {"W/m2", D::irradiance},
-    {"W/cm²", D::irradiance, 1e4},
-    {"W/cm^2", D::irradiance, 1e4},
-    {"W/cm2", D::irradiance, 1e4},
-    {"cd", D::luminous_intensity},
-    {"W/sr", D::radiant_intensity},
-    {"m", D::length},
-    {"cm", D::length, 1e-2, false},
-    {"°C", D::temperature, 1, false, 273.15},
-    {"\xE2\x84\x83", D::temperature, 1, false, 273.15},  // U+2103
-    {"K", D::temperature, 1, false},
-    {"°", D::angle, std::numbers::pi / 180, false},
-    {"deg", D::angle, std::numbers::pi / 180, false},
-    {"rad", D::angle, 1, false},
-    {"eV", D::energy, 1, false},
-    {"%", D::ratio, 1e-2, false},
-    {"", D::ratio, 1, false},
-    {"/K", D::per_temperature, 1, false},
-    {"1/K", D::per_temperature, 1, false},
-    {"/°C", D::per_temperature, 1, false},
-    {"%/K", D::per_temperature, 1e-2, false},
-    {"%/°C", D::per_temperature, 1e-2, false},
-    {"/V", D::per_voltage, 1, false},
-    {"1/V", D::per_voltage, 1, false},
-    {"%/V", D::per_voltage, 1e-2, false},
-    {"A/V²", D::transconductance},
-    {"A/V^2", D::transconductance},
-    {"A/V2", D::transconductance},
-    {"V/s", D::voltage_rate},
-    {"V/ms", D::voltage_rate, 1e3},
-    {"V/µs", D::voltage_rate, 1e6},
-    {"V/\xCE\xBCs", D::voltage_rate, 1e6},
-    {"V/us", D::voltage_rate, 1e6},
-    {"V/ns", D::voltage_rate, 1e9},
+    {"%", power_of_ten(ratio, -2), Prefixes::none},
+    {"V", main(voltage)},
+    {"A", main(current)},
+    {"Ω", main(resistance)},
+    {"ohm", main(resistance)},
+    {"ohms", main(resistance)},
+    {"W", main(power)},
+    {"F", main(capacitance)},
+    {"H", main(inductance)},
+    {"s", main(time)},
+    {"min", times(time, 60), Prefixes::none},
+    {"h", times(time, hour), Prefixes::none},
+    {"hour", times(time, hour), Prefixes::none},
+    {"hours", times(time, hour), Prefixes::none},
+    {"day", times(time, day), Prefixes::none},
+    {"days", times(time, day), Prefixes::none},
+    {"year", times(time, year), Prefixes::none},
+    {"years", times(time, year), Prefixes::none},
+    {"Hz", main(frequency)},
+    {"Bd", main(signalling_rate)},
+    {"lx", main(illuminance)},
+    {"W/m²", main(irradiance)},
+    {"W/m2", main(irradiance)},
+    {"W/cm²", power_of_ten(irradiance, 4)},
+    {"W/cm2", power_of_ten(irradiance, 4)},
+    {"cd", main(luminous_intensity)},
+    {"W/sr", main(radiant_intensity)},
+    {"m", main(length)},
+    {"cm", power_of_ten(length, -2), Prefixes::none},
+    {"°C", {.dimension = temperature, .offset = 273.15}, Prefixes::none},
+    {"K", main(temperature), Prefixes::none},
+    {"°", times(angle, std::numbers::pi / 180), Prefixes::none},
+    {"deg", times(angle, std::numbers::pi / 180), Prefixes::none},
+    {"rad", main(angle)},
+    {"eV", main(energy)},
+    {"/K", main(per_temperature), Prefixes::none},
+    {"1/K", main(per_temperature), Prefixes::none},
+    {"%/K", power_of_ten(per_temperature, -2), Prefixes::none},
+    {"/V", main(per_voltage), Prefixes::none},
+    {"1/V", main(per_voltage), Prefixes::none},
+    {"%/V", power_of_ten(per_voltage, -2), Prefixes::none},
+    {"A/V²", main(transconductance)},
+    {"A/V2", main(transconductance)},
+    {"V/s", main(voltage_rate)},
+    {"V/ms", power_of_ten(voltage_rate, 3)},
+    {"V/µs", power_of_ten(voltage_rate, 6)},
+    {"V/us", power_of_ten(voltage_rate, 6)},
+    {"V/ns", power_of_ten(voltage_rate, 9)},
 });
 
 struct Prefix {
     std::string_view text;
-    double factor;
+    int exponent;
 };
 constexpr auto prefixes = std::to_array<Prefix>({
-    {"p", 1e-12},
-    {"n", 1e-9},
-    {"u", 1e-6},
-    {"µ", 1e-6},         // U+00B5
-    {"\xCE\xBC", 1e-6},  // U+03BC
-    {"m", 1e-3},
-    {"k", 1e3},
-    {"M", 1e6},
-    {"G", 1e9},
+    {"", 0},
+    {"p", -12},
+    {"n", -9},
+    {"µ", -6},
+    {"u", -6},
+    {"m", -3},
+    {"k", 3},
+    {"M", 6},
+    {"G", 9},
 });
 
-std::optional<double> prefix_factor(std::string_view text) {
-    if (text.empty()) return 1.0;
-    for (const auto& prefix : prefixes) {
-        if (prefix.text == text) return prefix.factor;
-    }
-    return std::nullopt;
-}
-
-struct DimensionRow {
-    std::string_view name;
-    std::string_view example;
-    std::string_view unit;
+struct Spelling {
+    std::string_view written;
+    std::string_view meant;
 };
-// In the order of the enumeration.
-constexpr auto dimensions = std::to_array<DimensionRow>({
-    {"a pure ratio", "\"120 %\" or 1.2", ""},
-    {"a voltage", "\"5 V\" or \"9 V (7 .. 9.6 V)\"", "V"},
-    {"a current", "\"20 mA\"", "A"},
-    {"a resistance", "\"330 Ω\", \"4.7 kΩ\" or \"4k7\"", "Ω"},
-    {"a power", "\"0.25 W\"", "W"},
-    {"a capacitance", "\"100 nF\"", "F"},
-    {"an inductance", "\"0.9 H\"", "H"},
-    {"a time", "\"20 µs\" or \"10 years\"", "s"},
-    {"a frequency", "\"1 kHz\"", "Hz"},
-    {"a signalling rate", "\"31.25 kBd\"", "Bd"},
-    {"an illuminance", "\"300 lx\"", "lx"},
-    {"an irradiance", "\"10 W/m²\"", "W/m²"},
-    {"a luminous intensity", "\"2 cd\"", "cd"},
-    {"a radiant intensity", "\"8 mW/sr\"", "W/sr"},
-    {"a length", "\"8 mm\"", "m"},
-    {"a temperature", "\"25 °C\" or \"-10 .. 45 °C\"", "°C"},
-    {"an angle", "\"17 °\"", "°"},
-    {"an energy", "\"1.12 eV\"", "eV"},
-    {"a temperature coefficient", "\"-0.5 %/K\"", "/K"},
-    {"a share per volt", "\"0.01 /V\"", "/V"},
-    {"a transconductance", "\"0.5 A/V²\"", "A/V²"},
-    {"a rate of change", "\"500 V/µs\"", "V/s"},
+constexpr auto spellings = std::to_array<Spelling>({
+    {"\u03BC", "µ"},   // small mu for the micro sign
+    {"\u2126", "Ω"},   // ohm sign for omega
+    {"\u2103", "°C"},  // both in one character
+    {"^2", "²"},
 });
-static_assert(dimensions.size() == static_cast<std::size_t>(D::voltage_rate) + 1);
 
-const DimensionRow& row(D dimension) { return dimensions[static_cast<std::size_t>(dimension)]; }
+std::string respelled(std::string_view text) {
+    std::string result(text);
+    for (const auto& [written, meant] : spellings) {
+        for (std::size_t at = 0; (at = result.find(written, at)) != std::string::npos;) {
+            result.replace(at, written.size(), meant);
+            at += meant.size();
+        }
+    }
+    return result;
+}
 
 }  // namespace
 
 std::optional<UnitMeaning> unit_meaning(std::string_view text, Dimension wanted) {
+    constexpr std::size_t longest_unit = 16;  // bytes; the longest above has seven, with its prefix
+    if (text.size() > longest_unit) return std::nullopt;
+    const std::string spelled = respelled(text);
     std::optional<UnitMeaning> found;
-    for (const auto& unit : units) {
-        if (!text.ends_with(unit.text)) continue;
-        const auto before = text.substr(0, text.size() - unit.text.size());
-        if (!before.empty() && !unit.prefixes) continue;
-        const auto factor = prefix_factor(before);
-        if (!factor) continue;
-        const UnitMeaning meaning{unit.dimension, *factor * unit.factor, unit.offset};
-        if (unit.dimension == wanted) return meaning;
-        if (!found) found = meaning;
+    for (const UnitRow& unit : units) {
+        if (!std::string_view(spelled).ends_with(unit.text)) continue;
+        const std::string_view before =
+            std::string_view(spelled).substr(0, spelled.size() - unit.text.size());
+        for (const Prefix& prefix : prefixes) {
+            if (prefix.text != before) continue;
+            if (!before.empty() && unit.prefixes == Prefixes::none) continue;
+            UnitMeaning meaning = unit.meaning;
+            meaning.exponent += prefix.exponent;
+            if (meaning.dimension == wanted) return meaning;
+            if (!found) found = meaning;
+        }
     }
     return found;
 }
 
-std::string_view dimension_name(Dimension dimension) { return row(dimension).name; }
-std::string_view dimension_example(Dimension dimension) { return row(dimension).example; }
-std::string_view dimension_unit(Dimension dimension) { return row(dimension).unit; }
+std::string nearest_unit(std::string_view text, Dimension dimension) {
+    std::vector<std::string> candidates;
+    for (const UnitRow& unit : units) {
+        if (unit.meaning.dimension != dimension) continue;
+        for (const Prefix& prefix : prefixes) {
+            if (!prefix.text.empty() && unit.prefixes == Prefixes::none) continue;
+            candidates.push_back(std::string(prefix.text) + std::string(unit.text));
+        }
+    }
+    return nearest_name(text, candidates);
+}
 
 }  // namespace gapwright

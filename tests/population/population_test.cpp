@@ -1,0 +1,142 @@
+// Draws, statistics, and the engine that solves many specimens.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "population/engine.hpp"
+#include "support/link_text.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing_support::link_from;
+using testing_support::plain_link;
+using testing_support::with;
+
+struct Subject {
+    Link link;
+    LinkCircuit circuit;
+    ConditionRanges ranges;
+};
+
+Subject subject(const std::string& text = plain_link()) {
+    auto link = link_from(text);
+    auto circuit = build_circuit(*link);
+    const auto ranges = condition_ranges(*link);
+    return {std::move(*link), std::move(*circuit), ranges};
+}
+
+std::vector<Measure> signal_measures(const Subject& s) {
+    const Probe probe{.kind = Probe::Kind::voltage,
+                      .side = Side::output,
+                      .ports = {{.plus = *s.link.output.find_node("signal"),
+                                 .minus = Node::side_return,
+                                 .current = {}}}};
+    return {{StateIndex{0}, probe}, {StateIndex{1}, probe}};
+}
+
+Measurements run(const Subject& s, std::size_t count, unsigned threads) {
+    return measure_specimens(
+        s.circuit.circuit, signal_measures(s), count,
+        [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
+        {.threads = threads, .stop = {}, .progress = {}});
+}
+
+TEST(Engine, SameBytesOnAnyNumberOfThreads) {
+    const Subject s = subject();
+    const auto one = run(s, 1000, 1);
+    for (const unsigned threads : {2U, 3U, 7U}) {
+        EXPECT_EQ(run(s, 1000, threads).values, one.values) << threads;
+    }
+}
+
+TEST(Engine, CountsSpecimensThatDoNotSettleAndKeepsTheOthers) {
+    const Subject s = subject();
+    const auto measured = measure_specimens(
+        s.circuit.circuit, signal_measures(s), 200, [&](std::size_t k) {
+            Specimen specimen = draw_specimen(s.circuit, s.ranges, 42, k);
+            if (k % 10 == 3) specimen.values[0] = std::nan("");
+            return specimen;
+        });
+    EXPECT_EQ(measured.unsettled, 20U);
+    EXPECT_TRUE(measured.first_unsettled);
+    EXPECT_TRUE(std::isnan(measured.at(3, 0)));
+    EXPECT_FALSE(std::isnan(measured.at(4, 0)));
+}
+
+TEST(Engine, StopsWhenAsked) {
+    const Subject s = subject();
+    std::stop_source stop;
+    stop.request_stop();
+    const auto measured = measure_specimens(
+        s.circuit.circuit, signal_measures(s), 100000,
+        [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
+        {.threads = 2, .stop = stop.get_token(), .progress = {}});
+    EXPECT_TRUE(measured.stopped);
+}
+
+TEST(Draws, StayInsideTheirLimitsAndFillThem) {
+    const Subject s = subject(with(plain_link(), "[input]",
+                                   "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"));
+    constexpr std::size_t samples = 4000;
+    for (std::size_t p = 0; p < s.circuit.parameters.size(); ++p) {
+        const auto& spread = s.circuit.parameters[p].spread;
+        double sum = 0;
+        double least = spread.highest;
+        double most = spread.lowest;
+        for (std::size_t k = 0; k < samples; ++k) {
+            const double v = draw_specimen(s.circuit, s.ranges, 9, k).values[p];
+            ASSERT_GE(v, spread.lowest);
+            ASSERT_LE(v, spread.highest);
+            sum += v;
+            least = std::min(least, v);
+            most = std::max(most, v);
+        }
+        if (!spread.varies()) continue;
+        const double width = spread.highest - spread.lowest;
+        EXPECT_NEAR(sum / samples, 0.5 * (spread.lowest + spread.highest), 0.02 * width);
+        EXPECT_LT(least, spread.lowest + 0.01 * width);
+        EXPECT_GT(most, spread.highest - 0.01 * width);
+    }
+}
+
+TEST(Draws, NormalFiguresGatherAtTheNominal) {
+    LinkCircuit circuit;
+    circuit.parameters.push_back({.name = "x",
+                                  .spread = {.nominal = 2, .lowest = -1, .highest = 8},
+                                  .normal = true,
+                                  .dimension = Dimension::ratio});
+    std::size_t below = 0;
+    std::size_t within_sigma = 0;
+    constexpr std::size_t samples = 20000;
+    for (std::size_t k = 0; k < samples; ++k) {
+        const double v = draw_specimen(circuit, {}, 5, k).values[0];
+        below += v < 2 ? 1 : 0;
+        within_sigma += (v > 1 && v < 4) ? 1 : 0;
+    }
+    EXPECT_NEAR(static_cast<double>(below) / samples, 0.5, 0.015);
+    // P(|z| < 1) of a normal law truncated at 3σ.
+    EXPECT_NEAR(static_cast<double>(within_sigma) / samples, 0.6827 / 0.9973, 0.015);
+}
+
+TEST(Draws, SeedsAndNumbersDiffer) {
+    const Subject s = subject();
+    const auto a = draw_specimen(s.circuit, s.ranges, 1, 0).values;
+    EXPECT_EQ(a, draw_specimen(s.circuit, s.ranges, 1, 0).values);
+    EXPECT_NE(a, draw_specimen(s.circuit, s.ranges, 1, 1).values);
+    EXPECT_NE(a, draw_specimen(s.circuit, s.ranges, 2, 0).values);
+}
+
+// Wilson 1927, "Probable inference, the law of succession, and statistical inference"; the closed
+// form for k = n is n/(n + z²).
+TEST(Wilson, LowerBound) {
+    EXPECT_NEAR(wilson_low95(10000, 10000), 10000 / (10000 + 3.841459), 1e-9);
+    EXPECT_NEAR(wilson_low95(0, 100), 0.0, 1e-12);
+    EXPECT_EQ(wilson_low95(0, 0), 0.0);
+    EXPECT_LT(wilson_low95(50, 100), 0.5);
+    EXPECT_GT(wilson_low95(500, 1000), wilson_low95(50, 100));
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -1,0 +1,73 @@
+// The JSON document has the shape that docs/files.md promises.
+#include "report/verdict_json.hpp"
+
+#include <gtest/gtest.h>
+
+#include <nlohmann/json.hpp>
+
+#include "support/link_text.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing_support::link_from;
+using testing_support::plain_link;
+using testing_support::with;
+
+nlohmann::json json_of(const std::string& text, const ProofOptions& options) {
+    const auto link = link_from(text);
+    EXPECT_TRUE(link) << to_text(link.error());
+    const auto circuit = build_circuit(*link);
+    const auto proof = prove(*link, *circuit, options);
+    return nlohmann::json::parse(verdict_json(*link, *proof));
+}
+
+TEST(VerdictJson, HasEveryContractedKey) {
+    const auto json = json_of(with(plain_link(), "[input]",
+                                   "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"),
+                              {.samples = 200, .seed = 3});
+    for (const char* key : {"title", "verdict", "states", "promises", "ratings", "cautions", "seed"}) {
+        EXPECT_TRUE(json.contains(key)) << key;
+    }
+    EXPECT_EQ(json["title"], "Plain");
+    EXPECT_EQ(json["seed"], 3);
+    const auto& on = json["states"]["on"];
+    for (const char* part : {"S1", "R1", "U1", "U1.receiver", "R2", "L1"}) {
+        EXPECT_TRUE(on["currents"].contains(part)) << part;
+    }
+    for (const char* node : {"input.supply", "output.supply", "output.signal"}) {
+        EXPECT_TRUE(on["voltages"].contains(node)) << node;
+    }
+    EXPECT_NEAR(on["powers"]["R1"].get<double>(),
+                1000 * std::pow(on["currents"]["R1"].get<double>(), 2), 1e-12);
+    const auto& promise = json["promises"][0];
+    for (const char* key : {"state", "quantity", "at_most", "nominal", "lowest", "highest",
+                            "lowest_case", "highest_case", "share_kept", "share_kept_low95",
+                            "samples", "verdict"}) {
+        EXPECT_TRUE(promise.contains(key)) << key;
+    }
+    EXPECT_EQ(promise["quantity"], "voltage signal");
+    EXPECT_EQ(promise["samples"], 200);
+    // °C at the rim, not kelvin.
+    const double temperature = promise["highest_case"]["temperature"];
+    EXPECT_TRUE(temperature >= -10.001 && temperature <= 45.001) << temperature;
+    const auto& rating = json["ratings"][0];
+    for (const char* key : {"state", "part", "limit", "bound", "nominal", "highest", "verdict"}) {
+        EXPECT_TRUE(rating.contains(key)) << key;
+    }
+}
+
+TEST(VerdictJson, WithoutAProofThereIsNoShare) {
+    const auto json = json_of(plain_link(), {.nominal_only = true});
+    EXPECT_TRUE(json["promises"][0]["share_kept"].is_null());
+    EXPECT_EQ(json["promises"][0]["lowest"], json["promises"][0]["nominal"]);
+}
+
+TEST(VerdictJson, AnyTitleSurvives) {
+    const auto json = json_of(with(plain_link(), "\"Plain\"", "\"<b> \\\"&\\u202e\\u0001 Ω\""),
+                              {.nominal_only = true});
+    EXPECT_EQ(json["title"], "<b> \"&\u202e\u0001 Ω");
+}
+
+}  // namespace
+}  // namespace gapwright

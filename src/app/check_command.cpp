@@ -10,6 +10,7 @@
 #include <stop_token>
 #include <thread>
 
+#include "device/constants.hpp"
 #include "proof/proof.hpp"
 #include "report/verdict_json.hpp"
 #include "report/verdict_text.hpp"
@@ -19,7 +20,9 @@ namespace gapwright {
 namespace {
 
 volatile std::sig_atomic_t interrupted = 0;
-void note_interrupt(int) { interrupted = 1; }
+void note_interrupt(int) {
+    interrupted = 1;
+}
 
 // While it lives, Ctrl-C asks for a stop in place of ending the program.
 class InterruptGuard {
@@ -102,7 +105,7 @@ std::expected<std::optional<double>, Problems> temperature_option(const std::str
         const auto& e = parsed.error();
         return std::unexpected(problem(e.cause, e.begin, e.end, e.message, e.remedy));
     }
-    if (*parsed < 218.15 || *parsed > 398.15) {
+    if (*parsed < coldest_temperature || *parsed > hottest_temperature) {
         return std::unexpected(problem(Cause::out_of_range, 0, typed.size(),
                                        "the models hold from −55 to 125 °C", ""));
     }

@@ -11,7 +11,8 @@ namespace {
 using namespace gapwright;
 
 constexpr const char* about =
-    "Gapwright proves optically isolated links: one circuit controls another across a gap that only\n"
+    "Gapwright proves optically isolated links: one circuit controls another across a gap that "
+    "only\n"
     "light crosses.";
 
 constexpr const char* check_example =
@@ -25,15 +26,15 @@ int run(int argc, char** argv) {
     CLI::App app{about, "gapwright"};
     app.set_version_flag("--version", "gapwright 0.1.0");
     app.require_subcommand(1);
-    app.footer("Example:\n  gapwright check bell-hammer.link.toml\n\n"
-               "gapwright COMMAND --help tells more of each command.");
+    app.footer(
+        "Example:\n  gapwright check bell-hammer.link.toml\n\n"
+        "gapwright COMMAND --help tells more of each command.");
 
     CheckOptions check;
     auto* command = app.add_subcommand("check", "operating points, promises, ratings, proof");
     command->add_option("LINK", check.file, "the link file, NAME.link.toml")->required();
     command->add_flag("--nominal", check.nominal, "only the nominal point, no proof");
-    command
-        ->add_option("--samples", check.samples, "specimens to draw for the population")
+    command->add_option("--samples", check.samples, "specimens to draw for the population")
         ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{100000000}))
         ->capture_default_str();
     command->add_option("--seed", check.seed, "seed of the population")->capture_default_str();

@@ -39,8 +39,7 @@ std::vector<std::string> CardShelf::names() const {
     return {names.begin(), names.end()};
 }
 
-std::shared_ptr<const SourceText> CardShelf::text_of(const std::string& name,
-                                                     const Place& asked_at,
+std::shared_ptr<const SourceText> CardShelf::text_of(const std::string& name, const Place& asked_at,
                                                      Problems& problems) const {
     if (is_card_name(name)) {
         for (const auto& folder : folders_) {
@@ -84,9 +83,8 @@ std::shared_ptr<const Description> CardShelf::find(const std::string& name, cons
     std::shared_ptr<const Description> result;
     if (const auto text = text_of(name, asked_at, problems)) {
         if (const auto document = read_toml(text)) {
-            if (auto description =
-                    read_description(document->root, document->start(), {.is_card = true}, *this,
-                                     problems)) {
+            if (auto description = read_description(document->root, document->start(),
+                                                    {.is_card = true}, *this, problems)) {
                 description->card = name;
                 result = std::make_shared<const Description>(std::move(*description));
             }

@@ -85,16 +85,16 @@ class Reader {
             if (!named) {
                 std::vector<std::string> names;
                 for (const auto& rule : kind_rules()) names.emplace_back(rule.name);
-                problem(Cause::unknown_name, kind_entry->value.place,
-                        fmt::format("no part is of kind \"{}\"{}", *name,
-                                    did_you_mean(*name, names)),
-                        fmt::format("kinds are {}", fmt::join(names, ", ")));
+                problem(
+                    Cause::unknown_name, kind_entry->value.place,
+                    fmt::format("no part is of kind \"{}\"{}", *name, did_you_mean(*name, names)),
+                    fmt::format("kinds are {}", fmt::join(names, ", ")));
                 return false;
             }
             if (known && named->kind != result_.kind) {
                 problem(Cause::contradiction, kind_entry->value.place,
-                        fmt::format("the card is of kind {}, not {}",
-                                    kind_rule(result_.kind).name, *name),
+                        fmt::format("the card is of kind {}, not {}", kind_rule(result_.kind).name,
+                                    *name),
                         "leave the kind out, or name another card");
                 return false;
             }
@@ -104,10 +104,10 @@ class Reader {
         }
         if (context_.fixed_kind) {
             if (known && result_.kind != *context_.fixed_kind) {
-                problem(Cause::contradiction, place_,
-                        fmt::format("{} is needed here, not {}",
-                                    kind_rule(*context_.fixed_kind).name,
-                                    kind_rule(result_.kind).name));
+                problem(
+                    Cause::contradiction, place_,
+                    fmt::format("{} is needed here, not {}", kind_rule(*context_.fixed_kind).name,
+                                kind_rule(result_.kind).name));
                 return false;
             }
             result_.kind = *context_.fixed_kind;
@@ -180,13 +180,13 @@ class Reader {
         for (const auto& key : kind_rule(result_.kind).keys) {
             if (group.empty() || key.group == group) names.emplace_back(key.name);
         }
-        const std::string where = group.empty() ? std::string(kind_rule(result_.kind).name)
-                                                : fmt::format("[{}] of {}", group,
-                                                              kind_rule(result_.kind).name);
-        problem(Cause::unknown_key, entry.key_place,
-                fmt::format("{} has no key \"{}\"{}", where, entry.key,
-                            did_you_mean(entry.key, names)),
-                fmt::format("its keys are {}", fmt::join(names, ", ")));
+        const std::string where =
+            group.empty() ? std::string(kind_rule(result_.kind).name)
+                          : fmt::format("[{}] of {}", group, kind_rule(result_.kind).name);
+        problem(
+            Cause::unknown_key, entry.key_place,
+            fmt::format("{} has no key \"{}\"{}", where, entry.key, did_you_mean(entry.key, names)),
+            fmt::format("its keys are {}", fmt::join(names, ", ")));
     }
 
     void read_text(const TomlEntry& entry) {
@@ -206,9 +206,9 @@ class Reader {
             read_choice(key, entry);
         } else if (key.form == Form::description) {
             read_inner(key, entry);
-        } else if (const auto* text = entry.value.text();
-                   text && *text == "choose" && key.name == "value" &&
-                   result_.kind == Kind::resistor) {
+        } else if (const auto* text = entry.value.text(); text && *text == "choose" &&
+                                                          key.name == "value" &&
+                                                          result_.kind == Kind::resistor) {
             result_.value_to_choose = true;
         } else if (auto figure = read_figure(key, entry.value, problems_)) {
             for (const auto& [one, other] : alternatives) {
@@ -224,13 +224,13 @@ class Reader {
         const auto found = result_.figures.find(other);
         if (found == result_.figures.end()) return;
         if (std::ranges::find(stated_here_, other) != stated_here_.end()) {
-            problems_.push_back({.cause = Cause::contradiction,
-                                 .place = entry.key_place,
-                                 .message = fmt::format("{} and {} say the same thing twice",
-                                                        entry.key, other),
-                                 .remedy = "leave one of them out",
-                                 .other = found->second.place,
-                                 .other_message = fmt::format("{} is stated here", other)});
+            problems_.push_back(
+                {.cause = Cause::contradiction,
+                 .place = entry.key_place,
+                 .message = fmt::format("{} and {} say the same thing twice", entry.key, other),
+                 .remedy = "leave one of them out",
+                 .other = found->second.place,
+                 .other_message = fmt::format("{} is stated here", other)});
             return;
         }
         result_.figures.erase(found);
@@ -273,10 +273,10 @@ class Reader {
                                            inner->kind == Kind::light_dependent_resistor;
         if (!fits) {
             problem(Cause::contradiction, entry.value.place,
-                    fmt::format("the {} of a pair is {}, not {}", key.name,
-                                is_emitter ? "a led"
-                                           : "a phototransistor or a light-dependent resistor",
-                                kind_rule(inner->kind).name));
+                    fmt::format(
+                        "the {} of a pair is {}, not {}", key.name,
+                        is_emitter ? "a led" : "a phototransistor or a light-dependent resistor",
+                        kind_rule(inner->kind).name));
             return;
         }
         (is_emitter ? result_.emitter : result_.receiver) = inner;
@@ -355,12 +355,12 @@ class Reader {
                                 (key.name == "receiver" && result_.receiver);
             if (stated) continue;
             if (key.standard) {
-                result_.figures[std::string(key.name)] =
-                    Figure{.spread = exactly(*key.standard), .conditions = {}, .assumed = true,
-                           .place = place_};
+                result_.figures[std::string(key.name)] = Figure{.spread = exactly(*key.standard),
+                                                                .conditions = {},
+                                                                .assumed = true,
+                                                                .place = place_};
             } else if (key.needed) {
-                problem(Cause::missing_key, place_,
-                        fmt::format("{} needs {}", rule.name, key.name),
+                problem(Cause::missing_key, place_, fmt::format("{} needs {}", rule.name, key.name),
                         key.form == Form::description
                             ? fmt::format("write for example {} = \"infrared-{}\"", key.name,
                                           key.name == "emitter" ? "led" : "receiver")
@@ -405,11 +405,11 @@ class Reader {
         const bool by_lux = result_.receiver->kind == Kind::light_dependent_resistor;
         const std::string_view needed = by_lux ? "luminous_intensity" : "radiant_intensity";
         if (result_.emitter->find(needed)) return;
-        problem(Cause::missing_key, place_,
-                fmt::format("the emitter's card states no {}, by which this receiver is lit",
-                            needed),
-                fmt::format("add for example {} = \"{}\" to the emitter", needed,
-                            by_lux ? "2 cd at 20 mA" : "10 mW/sr at 20 mA"));
+        problem(
+            Cause::missing_key, place_,
+            fmt::format("the emitter's card states no {}, by which this receiver is lit", needed),
+            fmt::format("add for example {} = \"{}\" to the emitter", needed,
+                        by_lux ? "2 cd at 20 mA" : "10 mW/sr at 20 mA"));
     }
 
     const TomlTable& table_;

@@ -30,11 +30,11 @@ struct Description {
     std::string name;    // "Four-pin coupler, gain class B"
     std::string source;  // where the card's figures come from
     Place place;
-    std::map<std::string, Figure, std::less<>> figures;  // by KeyRule::name
-    std::map<std::string, std::string, std::less<>> choices;           // by KeyRule::name
-    bool value_to_choose = false;                                      // value = "choose"
-    std::shared_ptr<const Description> emitter;                        // of a pair
-    std::shared_ptr<const Description> receiver;                       // of a pair
+    std::map<std::string, Figure, std::less<>> figures;       // by KeyRule::name
+    std::map<std::string, std::string, std::less<>> choices;  // by KeyRule::name
+    bool value_to_choose = false;                             // value = "choose"
+    std::shared_ptr<const Description> emitter;               // of a pair
+    std::shared_ptr<const Description> receiver;              // of a pair
 
     const Figure* find(std::string_view key) const;
 
@@ -49,7 +49,7 @@ class CardShelf;
 // What to read a table as.
 struct DescriptionContext {
     std::optional<Kind> fixed_kind = {};  // a supply's table is a battery's, without saying so
-    bool is_card = false;            // a card file: `kind` or `based_on`; else `kind` or `card`
+    bool is_card = false;  // a card file: `kind` or `based_on`; else `kind` or `card`
 };
 
 // Reads a part's or card's table. Every problem found is added to `problems`; the result is empty

@@ -58,8 +58,8 @@ class RowReader {
         // In a quoted field text and file do not agree byte for byte.
         const Place& field = place(column);
         const bool plain = field.end - field.begin == text(column).size();
-        return fault(error.cause, plain ? field.part(error.begin, error.end) : field,
-                     error.message, error.remedy);
+        return fault(error.cause, plain ? field.part(error.begin, error.end) : field, error.message,
+                     error.remedy);
     }
 
     bool read_kind() {
@@ -137,12 +137,11 @@ Expected<Drawer> read_drawer(std::shared_ptr<const SourceText> text) {
             columns[static_cast<std::size_t>(found - column_names.begin())] = k;
             continue;
         }
-        problems.push_back({.cause = Cause::unknown_key,
-                            .place = header[k].place,
-                            .message = fmt::format("a drawer has no column \"{}\"",
-                                                   header[k].text),
-                            .remedy = fmt::format("its columns are {}",
-                                                  fmt::join(column_names, ","))});
+        problems.push_back(
+            {.cause = Cause::unknown_key,
+             .place = header[k].place,
+             .message = fmt::format("a drawer has no column \"{}\"", header[k].text),
+             .remedy = fmt::format("its columns are {}", fmt::join(column_names, ","))});
     }
     if (!problems.empty()) return std::unexpected(std::move(problems));
     Drawer drawer;

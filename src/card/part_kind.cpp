@@ -11,7 +11,9 @@ std::span<const KindRule> kind_rules() {
     return rules;
 }
 
-const KindRule& kind_rule(Kind kind) { return kind_rules()[static_cast<std::size_t>(kind)]; }
+const KindRule& kind_rule(Kind kind) {
+    return kind_rules()[static_cast<std::size_t>(kind)];
+}
 
 std::optional<KindName> kind_named(std::string_view name) {
     constexpr std::array<std::pair<std::string_view, KindName>, 4> long_names{

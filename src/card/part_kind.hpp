@@ -65,9 +65,9 @@ struct KeyRule {
 // One kind.
 struct KindRule {
     Kind kind;
-    std::string_view name;              // as files write it, "logic output"
+    std::string_view name;  // as files write it, "logic output"
     std::vector<KeyRule> keys;
-    std::string_view lead;              // what stands first in a path: "anode", "collector" …
+    std::string_view lead;  // what stands first in a path: "anode", "collector" …
     bool card_only = false;
 };
 

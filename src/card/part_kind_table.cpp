@@ -120,15 +120,14 @@ Keys receiver_limits() {
 }
 
 void add_passive_kinds(std::vector<KindRule>& rules) {
-    rules.push_back({Kind::resistor,
-                     "resistor",
-                     joined({{{.name = "value",
-                               .dimension = D::resistance,
-                               .needed = true,
-                               .alias = "resistance"},
-                              limit("power", D::power), limit("voltage", D::voltage)},
-                             derating(343.15, 428.15)}),
-                     ""});
+    rules.push_back(
+        {Kind::resistor, "resistor",
+         joined(
+             {{{.name = "value", .dimension = D::resistance, .needed = true, .alias = "resistance"},
+               limit("power", D::power),
+               limit("voltage", D::voltage)},
+              derating(343.15, 428.15)}),
+         ""});
     rules.push_back({Kind::capacitor,
                      "capacitor",
                      {{.name = "value",
@@ -160,19 +159,17 @@ void add_passive_kinds(std::vector<KindRule>& rules) {
 }
 
 void add_junction_kinds(std::vector<KindRule>& rules) {
-    rules.push_back({Kind::diode,
-                     "diode",
-                     joined({junction("model", 1.8, 0.05, 1.12), junction_charge(),
-                             junction_limits()}),
-                     "anode"});
-    rules.push_back({Kind::led,
-                     "led",
+    rules.push_back(
+        {Kind::diode, "diode",
+         joined({junction("model", 1.8, 0.05, 1.12), junction_charge(), junction_limits()}),
+         "anode"});
+    rules.push_back({Kind::led, "led",
                      joined({junction("model", 2.0, 2.0, 1.9), junction_charge(), emission(),
                              junction_limits(), life()}),
                      "anode"});
-    rules.push_back({Kind::zener,
-                     "zener",
-                     joined({junction("model", 1.8, 0.05, 1.12), junction_charge(),
+    rules.push_back({Kind::zener, "zener",
+                     joined({junction("model", 1.8, 0.05, 1.12),
+                             junction_charge(),
                              {{.name = "zener_voltage",
                                .group = "model",
                                .dimension = D::voltage,
@@ -181,19 +178,16 @@ void add_junction_kinds(std::vector<KindRule>& rules) {
                               {"zener_current", "model", D::current, Range::above_zero, 5e-3},
                               {"zener_resistance", "model", D::resistance, Range::from_zero, 10.0},
                               limit("forward_current", D::current),
-                              limit("reverse_current", D::current), limit("power", D::power)},
+                              limit("reverse_current", D::current),
+                              limit("power", D::power)},
                              derating({}, {})}),
                      "anode"});
 }
 
 void add_transistor_kinds(std::vector<KindRule>& rules) {
     rules.push_back(
-        {Kind::transistor,
-         "transistor",
-         joined({{{.name = "polarity",
-                   .form = Form::choice,
-                   .words = "npn|pnp",
-                   .alias = "type"}},
+        {Kind::transistor, "transistor",
+         joined({{{.name = "polarity", .form = Form::choice, .words = "npn|pnp", .alias = "type"}},
                  bipolar("model", 1e-14, 200, 4, 80, 0.2, 0, 1),
                  {limit("collector_current", D::current), limit("base_current", D::current),
                   limit("collector_emitter_voltage", D::voltage),
@@ -201,8 +195,7 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
                  derating({}, {})}),
          "collector (npn) or emitter (pnp)"});
     rules.push_back(
-        {Kind::mosfet,
-         "mosfet",
+        {Kind::mosfet, "mosfet",
          joined({{{.name = "channel", .form = Form::choice, .words = "n|p", .alias = "polarity"},
                   {"threshold", "model", D::voltage, Range::any, 2.0},
                   {"transconductance", "model", D::transconductance, Range::above_zero, 0.5},
@@ -214,8 +207,10 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
                    .may_be_plain = true},
                   {"gate_source_capacitance", "model", D::capacitance, Range::from_zero},
                   {"gate_drain_capacitance", "model", D::capacitance, Range::from_zero},
-                  limit("drain_current", D::current), limit("drain_source_voltage", D::voltage),
-                  limit("gate_source_voltage", D::voltage), limit("power", D::power)},
+                  limit("drain_current", D::current),
+                  limit("drain_source_voltage", D::voltage),
+                  limit("gate_source_voltage", D::voltage),
+                  limit("power", D::power)},
                  derating({}, {})}),
          "drain (n-channel) or source (p-channel)"});
 }
@@ -226,17 +221,16 @@ void add_load_kinds(std::vector<KindRule>& rules) {
                                     .dimension = D::resistance,
                                     .range = Range::above_zero,
                                     .needed = true};
-    rules.push_back({Kind::coil,
-                     "coil",
+    rules.push_back({Kind::coil, "coil",
                      joined({{needed_resistance,
                               {"inductance", "model", D::inductance, Range::from_zero},
                               {"pull_in", "model", D::voltage, Range::above_zero},
                               {"drop_out", "model", D::voltage, Range::above_zero},
-                              limit("voltage", D::voltage), limit("power", D::power)},
+                              limit("voltage", D::voltage),
+                              limit("power", D::power)},
                              derating({}, {})}),
                      ""});
-    rules.push_back({Kind::load,
-                     "load",
+    rules.push_back({Kind::load, "load",
                      joined({{needed_resistance, limit("current", D::current),
                               limit("voltage", D::voltage), limit("power", D::power)},
                              derating({}, {})}),
@@ -264,8 +258,7 @@ void add_logic_kinds(std::vector<KindRule>& rules) {
 void add_gap_kinds(std::vector<KindRule>& rules) {
     const KeyRule dark_current{"dark_current", "transfer", D::current, Range::from_zero, 0.1e-9};
     rules.push_back(
-        {Kind::coupler,
-         "coupler",
+        {Kind::coupler, "coupler",
          joined({junction("emitter", 1.6, 1.5, 1.43),
                  {{.name = "ctr",
                    .group = "transfer",
@@ -287,25 +280,24 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
                  {limit("forward_current", D::current), limit("reverse_voltage", D::voltage),
                   limit("power", D::power), limit("receiver_power", D::power),
                   limit("insulation_voltage", D::voltage)},
-                 receiver_limits(), derating({}, {}), life()}),
+                 receiver_limits(),
+                 derating({}, {}),
+                 life()}),
          "anode (input side), collector (output side)"});
-    rules.push_back({Kind::pair,
-                     "pair",
-                     {{.name = "emitter", .needed = true, .form = Form::description},
-                      {.name = "receiver", .needed = true, .form = Form::description},
-                      {.name = "distance",
-                       .dimension = D::length,
-                       .range = Range::above_zero,
-                       .needed = true},
-                      {"angle", "", D::angle, Range::from_zero, 0.0},
-                      {"shroud", "", D::ratio, Range::share, 0.0},
-                      {"gap_capacitance", "", D::capacitance, Range::from_zero, 0.0}},
-                     "anode (input side), collector (output side)"});
+    rules.push_back(
+        {Kind::pair,
+         "pair",
+         {{.name = "emitter", .needed = true, .form = Form::description},
+          {.name = "receiver", .needed = true, .form = Form::description},
+          {.name = "distance", .dimension = D::length, .range = Range::above_zero, .needed = true},
+          {"angle", "", D::angle, Range::from_zero, 0.0},
+          {"shroud", "", D::ratio, Range::share, 0.0},
+          {"gap_capacitance", "", D::capacitance, Range::from_zero, 0.0}},
+         "anode (input side), collector (output side)"});
 }
 
 void add_card_only_kinds(std::vector<KindRule>& rules) {
-    rules.push_back({Kind::phototransistor,
-                     "phototransistor",
+    rules.push_back({Kind::phototransistor, "phototransistor",
                      joined({{{.name = "sensitivity",
                                .group = "model",
                                .dimension = D::current,
@@ -319,30 +311,28 @@ void add_card_only_kinds(std::vector<KindRule>& rules) {
                                .form = Form::quantity_at,
                                .conditions = {D::illuminance}},
                               {"dark_current", "model", D::current, Range::from_zero, 0.1e-9}},
-                             receiver("model"), receiver_limits(),
-                             {limit("power", D::power)}, derating({}, {})}),
-                     "collector",
-                     true});
-    rules.push_back({Kind::light_dependent_resistor,
-                     "light-dependent resistor",
-                     joined({{{.name = "resistance",
-                               .group = "model",
-                               .dimension = D::resistance,
-                               .range = Range::above_zero,
-                               .needed = true,
-                               .form = Form::quantity_at,
-                               .conditions = {D::illuminance}},
-                              {.name = "gamma",
-                               .group = "model",
-                               .range = Range::above_zero,
-                               .needed = true},
-                              {"dark_resistance", "model", D::resistance, Range::above_zero, 1e12},
-                              {"rise_time", "model", D::time, Range::from_zero},
-                              {"decay_time", "model", D::time, Range::from_zero},
-                              limit("power", D::power), limit("voltage", D::voltage)},
+                             receiver("model"),
+                             receiver_limits(),
+                             {limit("power", D::power)},
                              derating({}, {})}),
-                     "",
-                     true});
+                     "collector", true});
+    rules.push_back(
+        {Kind::light_dependent_resistor, "light-dependent resistor",
+         joined({{{.name = "resistance",
+                   .group = "model",
+                   .dimension = D::resistance,
+                   .range = Range::above_zero,
+                   .needed = true,
+                   .form = Form::quantity_at,
+                   .conditions = {D::illuminance}},
+                  {.name = "gamma", .group = "model", .range = Range::above_zero, .needed = true},
+                  {"dark_resistance", "model", D::resistance, Range::above_zero, 1e12},
+                  {"rise_time", "model", D::time, Range::from_zero},
+                  {"decay_time", "model", D::time, Range::from_zero},
+                  limit("power", D::power),
+                  limit("voltage", D::voltage)},
+                 derating({}, {})}),
+         "", true});
     rules.push_back({Kind::battery,
                      "battery",
                      {{"voltage", "model", D::voltage, Range::above_zero, {}, true},

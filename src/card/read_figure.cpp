@@ -32,16 +32,15 @@ std::optional<Figure> read_text(const KeyRule& rule, const TomlValue& value,
         }
         for (const double condition : parsed->conditions) {
             if (condition > 0) continue;
-            problems.push_back({.cause = Cause::out_of_range,
-                                .place = value.place,
-                                .message = fmt::format("the condition of {} must be above zero",
-                                                       rule.name),
-                                .remedy = {}});
+            problems.push_back(
+                {.cause = Cause::out_of_range,
+                 .place = value.place,
+                 .message = fmt::format("the condition of {} must be above zero", rule.name),
+                 .remedy = {}});
             return std::nullopt;
         }
-        return Figure{.spread = parsed->spread,
-                      .conditions = parsed->conditions,
-                      .place = value.place};
+        return Figure{
+            .spread = parsed->spread, .conditions = parsed->conditions, .place = value.place};
     }
     const auto parsed = parse_spread(text, rule.dimension);
     if (!parsed) {
@@ -68,8 +67,7 @@ Diagnostic at_text(const TextError& error, const TomlValue& value) {
             .remedy = error.remedy};
 }
 
-std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value,
-                                  Problems& problems) {
+std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems) {
     const auto example = [&] {
         return fmt::format("write for example {}", dimension_example(rule.dimension));
     };
@@ -96,12 +94,12 @@ std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value,
         }
         figure = Figure{.spread = exactly(*number), .conditions = {}, .place = value.place};
     } else {
-        problems.push_back({.cause = Cause::wrong_type,
-                            .place = value.place,
-                            .message = fmt::format("{} is {}, found {}", rule.name,
-                                                   dimension_name(rule.dimension),
-                                                   value.type_name()),
-                            .remedy = example()});
+        problems.push_back(
+            {.cause = Cause::wrong_type,
+             .place = value.place,
+             .message = fmt::format("{} is {}, found {}", rule.name, dimension_name(rule.dimension),
+                                    value.type_name()),
+             .remedy = example()});
         return std::nullopt;
     }
     if (!figure) return std::nullopt;

@@ -22,7 +22,6 @@ struct ControlsOf {
 
     double between(Node a, Node b) const { return node_voltage(x, a) - node_voltage(x, b); }
 
-    std::array<double, 2> operator()(const Linear&) const { return {}; }
     std::array<double, 2> operator()(const Source&) const { return {}; }
     std::array<double, 2> operator()(const Diode& e) const { return {between(e.from, e.to), 0}; }
     std::array<double, 2> operator()(const Breakdown& e) const {
@@ -37,12 +36,26 @@ struct ControlsOf {
     std::array<double, 2> operator()(const Leak& e) const { return {between(e.from, e.to), 0}; }
 };
 
-// A rise beyond the knee of an exponential is taken on a logarithmic scale; falls are taken whole,
-// since from above Newton's steps on an exponential never overshoot.
+// A rise beyond the knee of an exponential is taken on a logarithmic scale: the linear solution
+// speaks of a current, last·(1 + step/slope), and the voltage goes to where that current flows.
 double limit_rise(double last, double wanted, double knee, double slope) {
     const double base = std::max(last, knee);
     return wanted > base + slope ? base + slope * (1.0 + std::log((wanted - base) / slope))
                                  : wanted;
+}
+
+// The same for falls as well, which else take one slope a step: for a junction alone. (A
+// transistor's two junctions share a node; moved apart by this they would chase each other.)
+double limit_step(double last, double wanted, double knee, double slope) {
+    constexpr double noticed_fall = -0.5;  // of the slope; smaller falls are taken whole
+    constexpr double least = 1e-9;         // of the current, in one step
+    const double fall = (wanted - last) / slope;
+    if (fall < noticed_fall && last > slope) {
+        const double by_current = last + slope * std::log(std::max(1.0 + fall, least));
+        // Never past the voltage without current, unless the solution itself is there.
+        return std::max(std::min(by_current, wanted), std::min(wanted, 0.0));
+    }
+    return limit_rise(last, wanted, knee, slope);
 }
 
 // The voltage at which a junction's conductance times its slope voltage equals that voltage.
@@ -56,14 +69,14 @@ struct Limiter {
 
     std::array<double, 2> operator()(const Diode& e) const {
         const double slope = e.law.slope_voltage;
-        return {limit_rise(last[0], wanted[0], junction_knee(e.law.saturation_current, slope),
-                           slope),
-                0};
+        return {
+            limit_step(last[0], wanted[0], junction_knee(e.law.saturation_current, slope), slope),
+            0};
     }
     std::array<double, 2> operator()(const Breakdown& e) const {
         const double slope = e.law.slope_voltage;
         const double knee = e.law.knee_voltage + junction_knee(e.law.knee_current, slope);
-        return {limit_rise(last[0], wanted[0], knee, slope), 0};
+        return {limit_step(last[0], wanted[0], knee, slope), 0};
     }
     std::array<double, 2> operator()(const Bipolar& e) const {
         const double slope = e.law.thermal_voltage;
@@ -80,8 +93,7 @@ struct Limiter {
 // Adds one element after another to the system.
 class Assembler {
   public:
-    Assembler(System& system, const Eigen::VectorXd& x, std::size_t nodes,
-              const Continuation& bent)
+    Assembler(System& system, const Eigen::VectorXd& x, std::size_t nodes, const Continuation& bent)
         : system_(system), x_(x), bent_(bent), next_source_(static_cast<Eigen::Index>(nodes) - 1) {}
 
     void add(const Element& element, const std::array<double, 2>& control) {
@@ -89,11 +101,6 @@ class Assembler {
         std::visit(*this, element);
     }
 
-    void operator()(const Linear& e) {
-        const double current = e.conductance * (at(e.from) - at(e.to));
-        flow(e.from, e.to, current);
-        slope(e.from, e.to, e.from, e.to, e.conductance);
-    }
     void operator()(const Source& e) {
         const Eigen::Index k = next_source_++;
         flow(e.from, e.to, x_[k]);
@@ -134,12 +141,11 @@ class Assembler {
         slope(e.base, e.emitter, e.base, e.collector, currents.base.slope[1]);
     }
     void operator()(const FieldEffect& e) {
-        const Dual2 current = drain_current(e.law, Dual2::variable(control_[0], 0),
-                                            Dual2::variable(control_[1], 1));
+        const Dual2 current =
+            drain_current(e.law, Dual2::variable(control_[0], 0), Dual2::variable(control_[1], 1));
         const double shift0 = e.polarity * (at(e.gate) - at(e.source)) - control_[0];
         const double shift1 = e.polarity * (at(e.drain) - at(e.source)) - control_[1];
-        const double whole =
-            current.value + current.slope[0] * shift0 + current.slope[1] * shift1;
+        const double whole = current.value + current.slope[0] * shift0 + current.slope[1] * shift1;
         flow(e.drain, e.source, e.polarity * whole);
         slope(e.drain, e.source, e.gate, e.source, current.slope[0]);
         slope(e.drain, e.source, e.drain, e.source, current.slope[1]);
@@ -187,12 +193,7 @@ struct CurrentsOf {
     const Eigen::VectorXd& x;
     Eigen::Index& next_source;
 
-    std::array<double, 2> controls(const Element& e) const {
-        return std::visit(ControlsOf{x}, e);
-    }
-    std::array<double, 2> operator()(const Linear& e) const {
-        return {e.conductance * (node_voltage(x, e.from) - node_voltage(x, e.to)), 0};
-    }
+    std::array<double, 2> controls(const Element& e) const { return std::visit(ControlsOf{x}, e); }
     std::array<double, 2> operator()(const Source&) const { return {x[next_source++], 0}; }
     std::array<double, 2> operator()(const Diode& e) const {
         return {junction_current(e.law, controls(e)[0]), 0};
@@ -252,10 +253,12 @@ void assemble(const std::vector<Element>& elements, std::size_t nodes, const Eig
     system.size.setZero(x.size());
     Assembler assembler(system, x, nodes, bent);
     for (std::size_t k = 0; k < elements.size(); ++k) assembler.add(elements[k], control[k]);
+    if (!bent.hold_at) return;
     for (Eigen::Index k = 0; k + 1 < static_cast<Eigen::Index>(nodes); ++k) {
-        system.residual[k] += bent.shunt * x[k];
-        system.size[k] += std::abs(bent.shunt * x[k]);
-        system.jacobian(k, k) += bent.shunt;
+        const double current = bent.hold * (x[k] - (*bent.hold_at)[k]);
+        system.residual[k] += current;
+        system.size[k] += std::abs(current);
+        system.jacobian(k, k) += bent.hold;
     }
 }
 

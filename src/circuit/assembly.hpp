@@ -18,10 +18,11 @@ namespace gapwright::prepared {
 // rest of the network.
 using ControlVoltages = std::vector<std::array<double, 2>>;
 
-// How a network is bent while continuation leads to its solution; {0, 1} is the network itself.
+// How a network is bent while continuation leads to its solution; {} is the network itself.
 struct Continuation {
-    double shunt = 0;   // S, from every node to the return
-    double drive = 1;   // share of every source and photocurrent
+    double hold = 0;                           // S, from every node to a source of `hold_at` volts
+    const Eigen::VectorXd* hold_at = nullptr;  // by unknown
+    double drive = 1;                          // share of every source and photocurrent
 };
 
 struct System {

@@ -5,7 +5,9 @@
 namespace gapwright {
 namespace {
 
-double value(std::span<const double> values, Slot slot) { return values[to_index(slot)]; }
+double value(std::span<const double> values, Slot slot) {
+    return values[to_index(slot)];
+}
 
 Beam<double> beam_of(const Beam<Slot>& slots, std::span<const double> values) {
     return {.intensity = value(values, slots.intensity),
@@ -105,8 +107,7 @@ std::expected<std::vector<StatePoint>, LinkNotSettled> solve_link(
         for (std::size_t g = 0; g < circuit.gaps.size(); ++g) {
             emitter_currents.push_back(emitter_current(points[s], g));
         }
-        points[s].light =
-            gap_light(circuit, values, conditions, emitter_currents, ageing_currents);
+        points[s].light = gap_light(circuit, values, conditions, emitter_currents, ageing_currents);
         auto output = operating_point(circuit.states[s].output, Side::output, values, conditions,
                                       points[s].light, start ? &(*start)[s].output : nullptr);
         if (!output) return failed(s, output.error());

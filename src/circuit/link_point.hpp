@@ -25,7 +25,8 @@ struct LinkNotSettled {
 };
 
 // Solves every state for one specimen. Emitters fade with `conditions.time_on` at the largest
-// current that they carry in any state. `start`, the points of a neighbouring specimen, saves steps.
+// current that they carry in any state. `start`, the points of a neighbouring specimen, saves
+// steps.
 std::expected<std::vector<StatePoint>, LinkNotSettled> solve_link(
     const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
     const std::vector<StatePoint>* start = nullptr);

@@ -17,15 +17,11 @@
 
 namespace gapwright {
 
-// A resistance large enough to be written as a conductance. Current flows from `from` to `to`.
-struct Conductor {
-    Node from;
-    Node to;
-    Slot resistance;
-};
-
-// A source, a winding or a resistance that may be zero: its current is an unknown of its own.
+// A source, a winding or a resistance, each of which may be zero.
 //   v(from) − v(to) + voltage = resistance · current, current from `from` to `to`.
+// The current is an unknown of its own: taken as a difference of node voltages over the resistance,
+// its rounding alone (femtoamperes at some volts over some ohms) would swamp the currents that
+// settle a blocked string.
 struct Branch {
     Node from;
     Node to;
@@ -87,9 +83,8 @@ struct LightResistorElement {
     GapIndex lit_by;
 };
 
-using Element = std::variant<Conductor, Branch, JunctionElement, BreakdownElement,
-                             TransistorElement, MosfetElement, LeakageElement,
-                             LightResistorElement>;
+using Element = std::variant<Branch, JunctionElement, BreakdownElement, TransistorElement,
+                             MosfetElement, LeakageElement, LightResistorElement>;
 
 // One side in one state.
 struct Network {

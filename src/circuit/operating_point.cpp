@@ -11,7 +11,10 @@ namespace prepared {
 std::size_t unknown_count(const Network& network) {
     std::size_t sources = 0;
     for (const auto& element : network.elements) {
-        sources += std::holds_alternative<gapwright::Branch>(element) ? 1 : 0;
+        sources += std::holds_alternative<gapwright::Branch>(element) ||
+                           std::holds_alternative<gapwright::LightResistorElement>(element)
+                       ? 1
+                       : 0;
     }
     return network.nodes - 1 + sources;
 }
@@ -31,6 +34,8 @@ constexpr double relative_balance = 1e-9;
 constexpr double step_tolerance = 1e-9;
 constexpr double smallest_size = 1e-3;
 constexpr int newton_limit = 150;
+// A step as small as this says that only the rounding of the laws themselves is left.
+constexpr double rounding_step = 1e-11;
 constexpr double rounding = 8 * std::numeric_limits<double>::epsilon();
 
 // The state of one solution under way.
@@ -52,18 +57,18 @@ class Solver {
     }
 
     // Newton's method on the bent network. Returns whether it settled.
-    bool newton(Iteration& it, const Continuation& bent) {
-        for (int k = 0; k < newton_limit; ++k) {
+    bool newton(Iteration& it, const Continuation& bent, int limit = newton_limit) {
+        for (int k = 0; k < limit; ++k) {
             ++it.count;
             prepared::assemble(elements_, nodes_, it.x, it.control, bent, system_);
             const Eigen::VectorXd step = solve();
             if (!step.allFinite()) return false;
             it.x += step;
             const bool limited = prepared::limit_controls(elements_, it.x, it.control);
-            const bool small = (step.array().abs() <=
-                                step_tolerance * (it.x.array().abs() + smallest_size))
-                                   .all();
-            if (!limited && small && balanced(it, bent)) return true;
+            const double moved =
+                (step.array().abs() / (it.x.array().abs() + smallest_size)).maxCoeff();
+            if (limited || !(moved <= step_tolerance)) continue;
+            if (moved <= rounding_step || balanced(it, bent)) return true;
         }
         return false;
     }
@@ -82,13 +87,12 @@ class Solver {
         Eigen::MatrixXd matrix = system_.jacobian;
         Eigen::VectorXd right = -system_.residual;
         for (Eigen::Index r = 0; r < matrix.rows(); ++r) {
-            // A node between two blocked devices may have no conductance at all in double
-            // precision; the least number keeps the row solvable without being felt elsewhere.
-            if (r + 1 < static_cast<Eigen::Index>(nodes_)) matrix(r, r) += 1e-30;
             const double largest = matrix.row(r).cwiseAbs().maxCoeff();
             if (largest > 0) {
                 matrix.row(r) /= largest;
                 right[r] /= largest;
+            } else {
+                matrix(r, r) = 1;  // a node between blocked devices: it stays where it is
             }
         }
         return matrix.partialPivLu().solve(right);
@@ -97,8 +101,7 @@ class Solver {
     // Each equation is met to 1e-12 of its terms, or to what rounding allows.
     bool balanced(const Iteration& it, const Continuation& bent) {
         prepared::assemble(elements_, nodes_, it.x, it.control, bent, system_);
-        const Eigen::VectorXd floor =
-            rounding * (system_.jacobian.cwiseAbs() * it.x.cwiseAbs());
+        const Eigen::VectorXd floor = rounding * (system_.jacobian.cwiseAbs() * it.x.cwiseAbs());
         return (system_.residual.array().abs() <= 1e-12 * system_.size.array() + floor.array())
             .all();
     }
@@ -108,29 +111,30 @@ class Solver {
     prepared::System system_;
 };
 
-// Takes a shunt at every node away in steps; smaller steps where a step fails.
-bool by_shunts(Solver& solver, Iteration& it) {
-    double shunt = 1e-1;
-    double factor = 0.1;
-    Iteration last = it;
-    bool any = false;
-    while (shunt > 1e-16) {
-        Iteration next = last;
-        if (solver.newton(next, {.shunt = shunt, .drive = 1})) {
-            last = next;
-            any = true;
-            factor = std::max(0.03, factor * factor);
-        } else {
-            if (!any || factor > 0.9) return false;
-            shunt /= factor;
-            factor = std::sqrt(factor);
-        }
+// Lets the network settle as if every node had a capacitance: each step is Newton's method with a
+// conductance from every node to where it was before, and that conductance falls as long as steps
+// succeed (pseudo-transient continuation, Kelley & Keyes 1998).
+bool by_settling(Solver& solver, Iteration& it) {
+    constexpr double strongest = 1e3;  // S
+    constexpr double weakest = 1e-24;
+    constexpr int most_steps = 400;
+    constexpr int most_iterations = 25;  // of one step
+    double hold = 1e-2;
+    for (int step = 0; step < most_steps; ++step) {
+        if (hold < weakest) return solver.newton(it, {});
+        Iteration next = it;
+        const Eigen::VectorXd from = it.x;
+        const bool settled = solver.newton(next, {.hold = hold, .hold_at = &from}, most_iterations);
         it.count = next.count;
-        last.count = next.count;
-        shunt *= factor;
+        if (settled) {
+            it = next;
+            hold *= 0.1;
+            continue;
+        }
+        hold *= 30;
+        if (hold > strongest) return false;
     }
-    it = last;
-    return solver.newton(it, {});
+    return false;
 }
 
 // Raises every source and photocurrent from nothing; smaller steps where a step fails.
@@ -141,7 +145,7 @@ bool by_sources(Solver& solver, Iteration& it) {
     while (reached < 1) {
         Iteration next = last;
         const double drive = std::min(1.0, reached + step);
-        const bool settled = solver.newton(next, {.shunt = 0, .drive = drive});
+        const bool settled = solver.newton(next, {.drive = drive});
         last.count = next.count;
         if (settled) {
             last = next;
@@ -183,7 +187,7 @@ std::expected<SidePoint, NotSettled> operating_point(const Network& network, Sid
         count += it.count;
     };
     attempt([&] { return solver.newton(it, {}); });
-    attempt([&] { return by_shunts(solver, it); });
+    attempt([&] { return by_settling(solver, it); });
     attempt([&] { return by_sources(solver, it); });
 
     const auto currents = solver.currents(it.x);
@@ -193,8 +197,7 @@ std::expected<SidePoint, NotSettled> operating_point(const Network& network, Sid
         balance.unbalanced.size() == 0 ? 0.0 : balance.unbalanced.cwiseAbs().maxCoeff(&worst);
     const double allowed = absolute_balance + relative_balance * balance.largest_current;
     if (!settled || !(unbalanced <= allowed)) {
-        return std::unexpected(
-            NotSettled{side, static_cast<Node>(worst + 1), unbalanced});
+        return std::unexpected(NotSettled{side, static_cast<Node>(worst + 1), unbalanced});
     }
     return SidePoint{.unknowns = {it.x.begin(), it.x.end()},
                      .currents = currents.main,

@@ -11,9 +11,6 @@ class Preparer {
     Preparer(std::span<const double> values, const Conditions& conditions, const GapLight& light)
         : values_(values), temperature_(conditions.temperature), light_(light) {}
 
-    Element operator()(const Conductor& e) const {
-        return Linear{e.from, e.to, 1.0 / value(e.resistance)};
-    }
     Element operator()(const Branch& e) const {
         return Source{e.from, e.to, e.voltage ? value(*e.voltage) : 0.0,
                       e.resistance ? value(*e.resistance) : 0.0};
@@ -75,7 +72,8 @@ class Preparer {
                                          .illuminance = value(e.card.illuminance),
                                          .gamma = value(e.card.gamma),
                                          .dark_resistance = value(e.card.dark_resistance)};
-        return Linear{e.from, e.to, light_conductance(card, light_[to_index(e.lit_by)])};
+        const double conductance = light_conductance(card, light_[to_index(e.lit_by)]);
+        return Source{e.from, e.to, 0.0, 1.0 / conductance};
     }
 
   private:

@@ -11,10 +11,6 @@
 
 namespace gapwright::prepared {
 
-struct Linear {
-    Node from, to;
-    double conductance;  // S
-};
 struct Source {
     Node from, to;
     double voltage;     // V
@@ -44,7 +40,7 @@ struct Leak {
     double current;  // A
 };
 
-using Element = std::variant<Linear, Source, Diode, Breakdown, Bipolar, FieldEffect, Leak>;
+using Element = std::variant<Source, Diode, Breakdown, Bipolar, FieldEffect, Leak>;
 
 // One prepared element for each element of the network, in the same order.
 std::vector<Element> prepare(const Network& network, std::span<const double> values,

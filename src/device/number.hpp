@@ -9,8 +9,12 @@
 
 namespace gapwright {
 
-inline double minimum(double a, double b) { return a < b ? a : b; }
-inline double maximum(double a, double b) { return a > b ? a : b; }
+inline double minimum(double a, double b) {
+    return a < b ? a : b;
+}
+inline double maximum(double a, double b) {
+    return a > b ? a : b;
+}
 
 // Beyond this argument every exponential goes on as its tangent, so that a trial voltage far off
 // gives a large current and not infinity.

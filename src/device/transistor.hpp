@@ -48,9 +48,9 @@ TransistorAt<Real> transistor_at(const Transistor<Real>& transistor, const Real&
     using std::exp;
     using std::log;
     const Real log_ratio = log(temperature / reference_temperature);
-    const Real log_x = log_ratio * 3.0 + (1.0 / reference_temperature - 1.0 / temperature) *
-                                             (elementary_charge / boltzmann_constant *
-                                              silicon_bandgap);
+    const Real log_x =
+        log_ratio * 3.0 + (1.0 / reference_temperature - 1.0 / temperature) *
+                              (elementary_charge / boltzmann_constant * silicon_bandgap);
     const Real gain_factor = exp(log_ratio * transistor.gain_exponent);
     const Real slope = gapwright::thermal_voltage(temperature);
     return {.thermal_voltage = slope,

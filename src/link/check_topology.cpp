@@ -123,8 +123,7 @@ class SideChecker {
         });
         if (!used) return;
         reading_.problem(Cause::missing_key, place_of(side_, "supply"),
-                         fmt::format("a path uses supply, but [{}] states none",
-                                     side_name(which_)),
+                         fmt::format("a path uses supply, but [{}] states none", side_name(which_)),
                          "write for example supply = \"9 V\"");
     }
 

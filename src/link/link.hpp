@@ -13,12 +13,12 @@
 namespace gapwright {
 
 struct Surroundings {
-    Spread temperature = exactly(298.15);       // K; lowest and highest are the range
-    Spread light = exactly(0);                  // lx, likewise
-    std::optional<double> working_voltage;      // V, highest between the two sides
-    double service = 0;                         // s
-    double duty = 1;                            // share of time that the link is on
-    double reserve = 0.1;                       // asked reserve, share of a bound
+    Spread temperature = exactly(298.15);   // K; lowest and highest are the range
+    Spread light = exactly(0);              // lx, likewise
+    std::optional<double> working_voltage;  // V, highest between the two sides
+    double service = 0;                     // s
+    double duty = 1;                        // share of time that the link is on
+    double reserve = 0.1;                   // asked reserve, share of a bound
 };
 
 // Where a part stands on one side. Current flows from `from` to `to` along its path.
@@ -83,19 +83,19 @@ struct Promise {
     enum class Quantity : std::uint8_t { current, voltage, power };
     Quantity quantity = Quantity::voltage;
     Side side = Side::input;
-    std::size_t part = 0;                // of a current or power
-    bool receiver = false;               // a current of a gap's receiver
-    bool control = false;                // a current into a base
-    std::string text;                    // "current D2", "voltage supply to coil"
-    Node plus = Node::side_return;       // of a voltage
+    std::size_t part = 0;           // of a current or power
+    bool receiver = false;          // a current of a gap's receiver
+    bool control = false;           // a current into a base
+    std::string text;               // "current D2", "voltage supply to coil"
+    Node plus = Node::side_return;  // of a voltage
     Node minus = Node::side_return;
-    std::size_t state = 0;               // a promise at rest
-    std::optional<std::size_t> before;   // a change: from this state to `state`
-    std::optional<double> at_least;      // SI
+    std::size_t state = 0;              // a promise at rest
+    std::optional<std::size_t> before;  // a change: from this state to `state`
+    std::optional<double> at_least;     // SI
     std::optional<double> at_most;
-    std::optional<double> reaches;       // of a change
-    std::optional<double> within;        // s
-    double reserve = 0.1;                // share of the bound
+    std::optional<double> reaches;  // of a change
+    std::optional<double> within;   // s
+    double reserve = 0.1;           // share of the bound
     Place place;
 };
 

@@ -65,7 +65,8 @@ Description beam_description(const Description& pair) {
     const Description& emitter = *pair.emitter;
     const bool by_lux = pair.receiver->kind == Kind::light_dependent_resistor;
     const auto per_condition = [](Figure figure) {
-        for (double* end : {&figure.spread.lowest, &figure.spread.nominal, &figure.spread.highest}) {
+        for (double* end :
+             {&figure.spread.lowest, &figure.spread.nominal, &figure.spread.highest}) {
             *end /= figure.conditions[0];
         }
         figure.conditions.clear();
@@ -82,8 +83,7 @@ Description beam_description(const Description& pair) {
     } else {
         Figure ambient_figure = beam.figures["sensitivity"];
         ambient_figure.assumed = true;
-        ambient_figure.spread =
-            exactly(ambient_figure.spread.nominal / daylight_efficacy);
+        ambient_figure.spread = exactly(ambient_figure.spread.nominal / daylight_efficacy);
         beam.figures["ambient_sensitivity"] = ambient_figure;
     }
     return beam;
@@ -144,9 +144,9 @@ class CircuitBuilder {
             auto& slots = side == Side::input ? input_supply_ : output_supply_;
             slots = Slots(parameters, fmt::format("{}.supply", side_name(side)), *supply);
         }
-        zero_ = building::add_parameter(
-            parameters, "", {.spread = exactly(0), .conditions = {}, .place = {}},
-            Dimension::ratio);
+        zero_ = building::add_parameter(parameters, "",
+                                        {.spread = exactly(0), .conditions = {}, .place = {}},
+                                        Dimension::ratio);
     }
 
     void add_state(const State& state) {
@@ -174,11 +174,11 @@ class CircuitBuilder {
     void add_supply(Adder& adder, Side side) const {
         const auto& slots = side == Side::input ? input_supply_ : output_supply_;
         // Without a supply nothing refers to the node; it is held at the return.
-        adder.add(Branch{.from = Node::side_return,
-                         .to = supply_node,
-                         .voltage = slots ? std::optional((*slots)("voltage")) : std::nullopt,
-                         .resistance = slots ? std::optional((*slots)("resistance"))
-                                             : std::nullopt});
+        adder.add(
+            Branch{.from = Node::side_return,
+                   .to = supply_node,
+                   .voltage = slots ? std::optional((*slots)("voltage")) : std::nullopt,
+                   .resistance = slots ? std::optional((*slots)("resistance")) : std::nullopt});
     }
 
     void add_part(Adder& adder, std::size_t k, const Placement& p, const State& state,
@@ -190,23 +190,22 @@ class CircuitBuilder {
         };
         switch (d.kind) {
             case Kind::resistor:
-                main(adder.resistance(p.from, p.to, slots("value"), slots.may_vanish("value")));
+                main(adder.resistance(p.from, p.to, slots("value")));
                 break;
             case Kind::coil:
             case Kind::load:
             case Kind::inductor:
-                main(adder.resistance(p.from, p.to, slots("resistance"),
-                                      slots.may_vanish("resistance")));
+                main(adder.resistance(p.from, p.to, slots("resistance")));
                 break;
             case Kind::contact:
                 add_contact(adder, slots, p, state.settings.at(k) == Setting::closed, probes);
                 break;
             case Kind::logic_output:
-                main(adder.add(Branch{
-                    .from = Node::side_return,
-                    .to = p.to,
-                    .voltage = slots(state.settings.at(k) == Setting::high ? "high" : "low"),
-                    .resistance = slots("resistance")}));
+                main(adder.add(
+                    Branch{.from = Node::side_return,
+                           .to = p.to,
+                           .voltage = slots(state.settings.at(k) == Setting::high ? "high" : "low"),
+                           .resistance = slots("resistance")}));
                 break;
             case Kind::logic_input:
                 main(adder.add(LeakageElement{p.from, p.to, slots("leakage")}));
@@ -241,8 +240,7 @@ class CircuitBuilder {
     void add_contact(Adder& adder, const Slots& slots, const Placement& p, bool closed,
                      PlacedProbes& probes) const {
         const ElementIndex resistance =
-            adder.resistance(p.from, p.to, slots(closed ? "closed_resistance" : "open_resistance"),
-                             slots.may_vanish("closed_resistance"));
+            adder.resistance(p.from, p.to, slots(closed ? "closed_resistance" : "open_resistance"));
         const ElementIndex leakage =
             adder.add(LeakageElement{p.from, p.to, closed ? zero_ : slots("leakage")});
         for (const auto element : {resistance, leakage}) {
@@ -380,7 +378,9 @@ std::vector<double> LinkCircuit::nominal_values() const {
     return values;
 }
 
-Expected<LinkCircuit> build_circuit(const Link& link) { return CircuitBuilder(link).build(); }
+Expected<LinkCircuit> build_circuit(const Link& link) {
+    return CircuitBuilder(link).build();
+}
 
 std::string node_description(const LinkSide& side, Node node) {
     const auto k = to_index(node);

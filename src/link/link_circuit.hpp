@@ -37,8 +37,8 @@ struct PlacedProbes {
 
 struct LinkCircuit {
     Circuit circuit;
-    std::vector<Parameter> parameters;                 // by slot
-    std::vector<std::optional<PlacedProbes>> input;    // by part index
+    std::vector<Parameter> parameters;               // by slot
+    std::vector<std::optional<PlacedProbes>> input;  // by part index
     std::vector<std::optional<PlacedProbes>> output;
 
     const std::optional<PlacedProbes>& of(std::size_t part, Side side) const {

@@ -6,14 +6,6 @@
 #include <cmath>
 
 namespace gapwright::building {
-namespace {
-
-// Below this a resistance is written as a branch with its own unknown current: as a conductance it
-// would turn the rounding of node voltages into currents that matter.
-constexpr double least_conductor = 0.01;  // Ω
-
-}  // namespace
-
 Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
                    Dimension dimension) {
     parameters.push_back({.name = std::move(name),
@@ -43,41 +35,38 @@ std::optional<Slot> Slots::condition(std::string_view key) const {
     const std::string name = fmt::format("{}.at", key);
     if (const auto known = made_.find(name); known != made_.end()) return known->second;
     const auto* rule = find_key(kind_rule(description_->kind), key);
-    const Slot slot = add_parameter(
-        *parameters_, fmt::format("{}.{}", prefix_, name),
-        {.spread = exactly(figure->conditions[0]), .conditions = {}, .place = {}},
-        rule->conditions[0]);
+    const Slot slot =
+        add_parameter(*parameters_, fmt::format("{}.{}", prefix_, name),
+                      {.spread = exactly(figure->conditions[0]), .conditions = {}, .place = {}},
+                      rule->conditions[0]);
     made_[name] = slot;
     return slot;
 }
 
-bool Slots::may_vanish(std::string_view key) const {
-    return description_->find(key)->spread.lowest < least_conductor;
+Node Adder::new_node() {
+    return static_cast<Node>(network_.nodes++);
 }
-
-Node Adder::new_node() { return static_cast<Node>(network_.nodes++); }
 
 ElementIndex Adder::add(Element element) {
     network_.elements.push_back(element);
     return static_cast<ElementIndex>(network_.elements.size() - 1);
 }
 
-ElementIndex Adder::resistance(Node from, Node to, Slot slot, bool branch) {
-    if (branch) return add(Branch{.from = from, .to = to, .voltage = {}, .resistance = slot});
-    return add(Conductor{from, to, slot});
+ElementIndex Adder::resistance(Node from, Node to, Slot slot) {
+    return add(Branch{.from = from, .to = to, .voltage = {}, .resistance = slot});
 }
 
 Node Adder::behind(Node from, const Slots& slots, std::string_view key) {
     if (slots.description().find(key)->spread.highest == 0) return from;
     const Node inner = new_node();
-    resistance(from, inner, slots(key), slots.may_vanish(key));
+    resistance(from, inner, slots(key));
     return inner;
 }
 
 Node Adder::before(Node to, const Slots& slots, std::string_view key) {
     if (slots.description().find(key)->spread.highest == 0) return to;
     const Node inner = new_node();
-    resistance(inner, to, slots(key), slots.may_vanish(key));
+    resistance(inner, to, slots(key));
     return inner;
 }
 
@@ -156,8 +145,8 @@ std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,
     Network network;
     Adder adder(network);
     const Node collector = adder.new_node();
-    adder.add(Branch{.from = Node::side_return, .to = collector, .voltage = voltage,
-                     .resistance = {}});
+    adder.add(
+        Branch{.from = Node::side_return, .to = collector, .voltage = voltage, .resistance = {}});
     PlacedProbes probes;
     adder.transistor(collector, Node::side_return, std::nullopt, false, slots,
                      static_cast<GapIndex>(0), probes);

@@ -24,8 +24,6 @@ class Slots {
     std::optional<Slot> find(std::string_view key) const;
     // The slot of the first condition of an "X at Y" figure, if it has that figure.
     std::optional<Slot> condition(std::string_view key) const;
-    // Whether the figure can come so near to zero that it must not be written as a conductance.
-    bool may_vanish(std::string_view key) const;
 
   private:
     std::vector<Parameter>* parameters_;
@@ -45,8 +43,7 @@ class Adder {
 
     Node new_node();
 
-    // A resistance between two nodes; `branch` for one that may vanish. Returns its element.
-    ElementIndex resistance(Node from, Node to, Slot slot, bool branch);
+    ElementIndex resistance(Node from, Node to, Slot slot);
 
     // A part's resistance in series at `from`: the node behind it, `from` itself when it is zero in
     // every specimen.

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "device/constants.hpp"
 #include "link/reading.hpp"
 
 namespace gapwright {
@@ -39,10 +40,10 @@ void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view w
                     const std::vector<std::string>& known) {
     for (const auto& entry : table.entries) {
         if (std::ranges::find(known, entry.key) != known.end()) continue;
-        reading.problem(Cause::unknown_key, entry.key_place,
-                        fmt::format("{} has no key \"{}\"{}", where, entry.key,
-                                    did_you_mean(entry.key, known)),
-                        fmt::format("its keys are {}", fmt::join(known, ", ")));
+        reading.problem(
+            Cause::unknown_key, entry.key_place,
+            fmt::format("{} has no key \"{}\"{}", where, entry.key, did_you_mean(entry.key, known)),
+            fmt::format("its keys are {}", fmt::join(known, ", ")));
     }
 }
 
@@ -63,17 +64,14 @@ void read_head(Reading& reading) {
 void read_surroundings(Reading& reading) {
     const auto* table = table_at(reading, reading.document.root, "surroundings");
     if (!table) return;
-    refuse_unknown(
-        reading, *table, "[surroundings]",
-        {"temperature", "light", "working_voltage", "service", "duty", "reserve"});
+    refuse_unknown(reading, *table, "[surroundings]",
+                   {"temperature", "light", "working_voltage", "service", "duty", "reserve"});
     Surroundings& s = reading.link.surroundings;
     const auto set = [&](std::string_view key, Dimension dimension, Range range, auto&& use) {
         if (const auto spread = spread_at(reading, *table, key, dimension, range)) use(*spread);
     };
     set("temperature", Dimension::temperature, Range::any, [&](const Spread& t) {
-        constexpr double coldest = 218.15;
-        constexpr double hottest = 398.15;
-        if (t.lowest < coldest || t.highest > hottest) {
+        if (t.lowest < coldest_temperature || t.highest > hottest_temperature) {
             reading.problem(Cause::out_of_range, table->find("temperature")->value.place,
                             "the models hold from −55 to 125 °C", "narrow the temperature range");
         } else {
@@ -94,8 +92,7 @@ void read_parts(Reading& reading) {
     const auto* table = table_at(reading, reading.document.root, "parts");
     if (!table) {
         if (!reading.document.root.find("need")) {
-            reading.problem(Cause::missing_key, reading.document.start(),
-                            "the link has no [parts]",
+            reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
                             "declare each part, for example\n"
                             "           [parts]\n"
                             "           R1 = { kind = \"resistor\", value = \"330 Ω\" }");
@@ -112,12 +109,12 @@ void read_parts(Reading& reading) {
     for (const auto& entry : table->entries) {
         const auto* part = entry.value.table();
         if (!part) {
-            reading.problem(Cause::wrong_type, entry.value.place,
-                            fmt::format("part {} is a table, found {}", entry.key,
-                                        entry.value.type_name()),
-                            fmt::format("write for example {} = {{ kind = \"resistor\", value = "
-                                        "\"330 Ω\" }}",
-                                        entry.key));
+            reading.problem(
+                Cause::wrong_type, entry.value.place,
+                fmt::format("part {} is a table, found {}", entry.key, entry.value.type_name()),
+                fmt::format("write for example {} = {{ kind = \"resistor\", value = "
+                            "\"330 Ω\" }}",
+                            entry.key));
             continue;
         }
         auto description =
@@ -131,13 +128,13 @@ void read_parts(Reading& reading) {
                                         kind_rule(description->kind).name),
                             "for a gap made by hand use kind = \"pair\"");
         }
-        reading.link.parts.push_back({.name = entry.key,
-                                      .place = entry.key_place,
-                                      .description = readable ? std::move(*description)
-                                                              : Description{},
-                                      .readable = readable,
-                                      .input = {},
-                                      .output = {}});
+        reading.link.parts.push_back(
+            {.name = entry.key,
+             .place = entry.key_place,
+             .description = readable ? std::move(*description) : Description{},
+             .readable = readable,
+             .input = {},
+             .output = {}});
     }
 }
 
@@ -168,7 +165,9 @@ std::optional<std::size_t> Link::find_state(std::string_view name) const {
     return index_of(states, name);
 }
 
-std::string_view side_name(Side side) { return side == Side::input ? "input" : "output"; }
+std::string_view side_name(Side side) {
+    return side == Side::input ? "input" : "output";
+}
 
 Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder) {
     const auto document = read_toml(std::move(text));

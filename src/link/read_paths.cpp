@@ -9,7 +9,9 @@ namespace {
 
 constexpr Node supply_node = static_cast<Node>(1);
 
-bool is_space(char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
+bool is_space(char c) {
+    return c == ' ' || c == '\t' || c == '\n' || c == '\r';
+}
 
 // Splits "a > b > c" into items with their places.
 Path split_path(Reading& reading, const TomlValue& value) {
@@ -47,9 +49,8 @@ void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
     if (!entry) return;
     side.supply_place = entry->value.place;
     if (const auto* inner = entry->value.table()) {
-        side.supply = read_description(*inner, entry->value.place,
-                                       {.fixed_kind = Kind::battery}, reading.shelf,
-                                       reading.problems);
+        side.supply = read_description(*inner, entry->value.place, {.fixed_kind = Kind::battery},
+                                       reading.shelf, reading.problems);
         return;
     }
     const KeyRule rule{
@@ -127,10 +128,10 @@ class Placer {
         const auto faults = reading_.problems.size();
         for (const auto* end : {&path.front(), &path.back()}) {
             if (!end->part) continue;
-            reading_.problem(Cause::path_grammar, end->place,
-                             fmt::format("a path starts and ends at a node, and {} is a part",
-                                         end->name),
-                             "start for example at supply and end at return");
+            reading_.problem(
+                Cause::path_grammar, end->place,
+                fmt::format("a path starts and ends at a node, and {} is a part", end->name),
+                "start for example at supply and end at return");
             if (path.size() == 1) break;
         }
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
@@ -146,12 +147,12 @@ class Placer {
                 ++k;
                 continue;
             }
-            reading_.problem(Cause::path_grammar, path[k + 1].place,
-                             fmt::format("nothing stands between the nodes {} and {}{}",
-                                         path[k].name, path[k + 1].name,
-                                         nearest_part(path[k + 1].name)),
-                             "put a part between them, or use one name for one node; parts are "
-                             "declared under [parts]");
+            reading_.problem(
+                Cause::path_grammar, path[k + 1].place,
+                fmt::format("nothing stands between the nodes {} and {}{}", path[k].name,
+                            path[k + 1].name, nearest_part(path[k + 1].name)),
+                "put a part between them, or use one name for one node; parts are "
+                "declared under [parts]");
         }
         if (path.size() == 1 && !path[0].part) {
             reading_.problem(Cause::path_grammar, path[0].place, "a path of one node holds no part",
@@ -184,10 +185,10 @@ class Placer {
         for (std::size_t k = 1; k + 1 < path.size(); ++k) {
             if (!path[k].part) continue;
             const auto& next = path[k + 1];
-            const Node there = next.part ? new_node(fmt::format("between {} and {}", path[k].name,
-                                                                next.name),
-                                                    false)
-                                         : named_node(next.name);
+            const Node there =
+                next.part
+                    ? new_node(fmt::format("between {} and {}", path[k].name, next.name), false)
+                    : named_node(next.name);
             place_part(path[k], p, here, there);
             here = there;
         }
@@ -210,18 +211,13 @@ class Placer {
             reading_.problem(Cause::path_grammar, item.place,
                              fmt::format("both ends of {} are the same node", part.name));
         }
-        placement = Placement{.side = which_,
-                              .from = from,
-                              .to = to,
-                              .control = {},
-                              .path = p,
-                              .place = item.place};
+        placement = Placement{
+            .side = which_, .from = from, .to = to, .control = {}, .path = p, .place = item.place};
         if (part.description.kind == Kind::logic_output && from != supply_node) {
-            reading_.problem(Cause::path_grammar, item.place,
-                             fmt::format("the logic output {} stands first after supply",
-                                         part.name),
-                             fmt::format("write for example \"supply > {} > R1 > … > return\"",
-                                         part.name));
+            reading_.problem(
+                Cause::path_grammar, item.place,
+                fmt::format("the logic output {} stands first after supply", part.name),
+                fmt::format("write for example \"supply > {} > R1 > … > return\"", part.name));
         }
     }
 
@@ -230,8 +226,7 @@ class Placer {
         auto& placement = which_ == Side::input ? part.input : part.output;
         if (!placement) return;
         const Kind kind = part.description.kind;
-        const bool base = kind == Kind::transistor ||
-                          (which_ == Side::output && part.is_gap());
+        const bool base = kind == Kind::transistor || (which_ == Side::output && part.is_gap());
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");
     }

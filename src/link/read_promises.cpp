@@ -73,9 +73,9 @@ class PromiseReader {
     void read_part(const TomlValue& value, std::string_view key) {
         const auto* text = value.text();
         if (!text) {
-            reading_.problem(Cause::wrong_type, value.place,
-                             fmt::format("{} is the name of a part, found {}", key,
-                                         value.type_name()));
+            reading_.problem(
+                Cause::wrong_type, value.place,
+                fmt::format("{} is the name of a part, found {}", key, value.type_name()));
             return;
         }
         std::string name = *text;
@@ -91,15 +91,15 @@ class PromiseReader {
         if (!index) {
             std::vector<std::string> names;
             for (const auto& part : reading_.link.parts) names.push_back(part.name);
-            reading_.problem(Cause::unknown_name, value.place,
-                             fmt::format("no part is called \"{}\"{}", name,
-                                         did_you_mean(name, names)));
+            reading_.problem(
+                Cause::unknown_name, value.place,
+                fmt::format("no part is called \"{}\"{}", name, did_you_mean(name, names)));
             return;
         }
         const Part& part = reading_.link.parts[*index];
         promise_.part = *index;
-        promise_.side = part.output && (!part.input || promise_.receiver) ? Side::output
-                                                                         : Side::input;
+        promise_.side =
+            part.output && (!part.input || promise_.receiver) ? Side::output : Side::input;
         if (promise_.receiver && !part.is_gap()) {
             reading_.problem(Cause::contradiction, value.place,
                              fmt::format("{} is no gap and has no receiver", part.name));
@@ -159,8 +159,8 @@ class PromiseReader {
         }
         if (sides.size() == 1) return sides.front();
         if (sides.size() == 2) {
-            reading_.problem(Cause::missing_key, value.place,
-                             "this name is a node of both sides", "add side = \"output\"");
+            reading_.problem(Cause::missing_key, value.place, "this name is a node of both sides",
+                             "add side = \"output\"");
             return std::nullopt;
         }
         bool known = true;
@@ -195,17 +195,17 @@ class PromiseReader {
         std::vector<std::string> names;
         for (const auto& state : reading_.link.states) names.push_back(state.name);
         if (!text) {
-            reading_.problem(Cause::wrong_type, value.place,
-                             fmt::format("a state is named by a text, found {}",
-                                         value.type_name()));
+            reading_.problem(
+                Cause::wrong_type, value.place,
+                fmt::format("a state is named by a text, found {}", value.type_name()));
             return std::nullopt;
         }
         const auto found = reading_.link.find_state(*text);
         if (!found) {
-            reading_.problem(Cause::unknown_name, value.place,
-                             fmt::format("no state is called \"{}\"{}", *text,
-                                         did_you_mean(*text, names)),
-                             "states are declared under [states]");
+            reading_.problem(
+                Cause::unknown_name, value.place,
+                fmt::format("no state is called \"{}\"{}", *text, did_you_mean(*text, names)),
+                "states are declared under [states]");
         }
         return found;
     }
@@ -296,8 +296,8 @@ void read_promises(Reading& reading) {
     const bool tables =
         list && std::ranges::all_of(*list, [](const auto& v) { return v.table() != nullptr; });
     if (!tables) {
-        reading.problem(Cause::wrong_type, entry->value.place,
-                        "promises are a list of tables", "head each with [[promise]]");
+        reading.problem(Cause::wrong_type, entry->value.place, "promises are a list of tables",
+                        "head each with [[promise]]");
         return;
     }
     if (list->size() > most_promises) {

@@ -36,10 +36,10 @@ void read_setting(Reading& reading, const TomlEntry& entry, State& state) {
         for (const auto& part : reading.link.parts) {
             if (has_setting(part)) names.push_back(part.name);
         }
-        reading.problem(Cause::unknown_name, entry.key_place,
-                        fmt::format("no part is called \"{}\"{}", entry.key,
-                                    did_you_mean(entry.key, names)),
-                        "a state sets contacts and logic outputs");
+        reading.problem(
+            Cause::unknown_name, entry.key_place,
+            fmt::format("no part is called \"{}\"{}", entry.key, did_you_mean(entry.key, names)),
+            "a state sets contacts and logic outputs");
         return;
     }
     const Part& part = reading.link.parts[*index];
@@ -69,8 +69,7 @@ void rest_others(const Link& link, State& state) {
     for (std::size_t k = 0; k < link.parts.size(); ++k) {
         const Part& part = link.parts[k];
         if (!has_setting(part) || state.settings.contains(k)) continue;
-        state.settings[k] =
-            part.description.kind == Kind::contact ? Setting::open : Setting::low;
+        state.settings[k] = part.description.kind == Kind::contact ? Setting::open : Setting::low;
         state.assumed.push_back(k);
     }
 }
@@ -92,11 +91,11 @@ void read_states(Reading& reading) {
                     read_setting(reading, setting, state);
                 }
             } else {
-                reading.problem(Cause::wrong_type, entry.value.place,
-                                fmt::format("state {} is a table of settings, found {}", entry.key,
-                                            entry.value.type_name()),
-                                fmt::format("write for example {} = {{ S1 = \"closed\" }}",
-                                            entry.key));
+                reading.problem(
+                    Cause::wrong_type, entry.value.place,
+                    fmt::format("state {} is a table of settings, found {}", entry.key,
+                                entry.value.type_name()),
+                    fmt::format("write for example {} = {{ S1 = \"closed\" }}", entry.key));
             }
             rest_others(reading.link, state);
             reading.link.states.push_back(std::move(state));

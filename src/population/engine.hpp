@@ -22,10 +22,10 @@ struct Measure {
 struct Measurements {
     std::size_t specimens = 0;
     std::size_t measures = 0;
-    std::vector<double> values;                // specimens × measures, a row a specimen
-    std::size_t unsettled = 0;                 // how many specimens did not settle
+    std::vector<double> values;                     // specimens × measures, a row a specimen
+    std::size_t unsettled = 0;                      // how many specimens did not settle
     std::optional<LinkNotSettled> first_unsettled;  // that of the lowest number
-    bool stopped = false;                      // by the stop token: later rows are NaN
+    bool stopped = false;                           // by the stop token: later rows are NaN
 
     double at(std::size_t specimen, std::size_t measure) const {
         return values[specimen * measures + measure];
@@ -33,8 +33,8 @@ struct Measurements {
 };
 
 struct EngineOptions {
-    unsigned threads = 0;    // 0: one for each core
-    std::stop_token stop;    // asks for an early end
+    unsigned threads = 0;                            // 0: one for each core
+    std::stop_token stop;                            // asks for an early end
     std::function<void(std::size_t done)> progress;  // called now and then, from any thread
 };
 

@@ -26,8 +26,7 @@ double drawn(const Spread& spread, bool normal, double share) {
     if (!spread.varies()) return spread.nominal;
     if (!normal) return spread.lowest + share * (spread.highest - spread.lowest);
     static const double inside = std::erf(3.0 / std::numbers::sqrt2);  // P(|z| < 3)
-    const double z =
-        std::numbers::sqrt2 * boost::math::erf_inv((2 * share - 1) * inside);
+    const double z = std::numbers::sqrt2 * boost::math::erf_inv((2 * share - 1) * inside);
     const double sigma =
         (z < 0 ? spread.nominal - spread.lowest : spread.highest - spread.nominal) / 3.0;
     return spread.nominal + z * sigma;
@@ -51,9 +50,9 @@ ConditionRanges condition_ranges(const Link& link) {
 
 Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges) {
     const auto middle = [](const Spread& s) { return 0.5 * (s.lowest + s.highest); };
-    return {circuit.nominal_values(),
-            {.temperature = middle(ranges.temperature), .light = middle(ranges.light),
-             .time_on = 0}};
+    return {
+        circuit.nominal_values(),
+        {.temperature = middle(ranges.temperature), .light = middle(ranges.light), .time_on = 0}};
 }
 
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,

@@ -11,15 +11,15 @@
 namespace gapwright {
 namespace {
 
-// Limits of extra-low voltage as the trade uses them (ES1 of IEC 62368-1; from memory, to be checked
-// against the standard).
+// Limits of extra-low voltage as the trade uses them (ES1 of IEC 62368-1; from memory, to be
+// checked against the standard).
 constexpr double extra_low_voltage = 60;  // V d.c.
 
-constexpr double dark_emitter = 1e-6;      // A: less lights nothing
-constexpr double far_from_test = 2.0;      // ratio of the emitter's current to the CTR's
-constexpr double part_way_low = 1.0;       // V across a receiver or transistor
-constexpr double part_way_share = 0.8;     // of the side's supply
-constexpr double nearest_in_sizes = 5.0;   // inverse square holds from here on
+constexpr double dark_emitter = 1e-6;     // A: less lights nothing
+constexpr double far_from_test = 2.0;     // ratio of the emitter's current to the CTR's
+constexpr double part_way_low = 1.0;      // V across a receiver or transistor
+constexpr double part_way_share = 0.8;    // of the side's supply
+constexpr double nearest_in_sizes = 5.0;  // inverse square holds from here on
 
 class Cautioner {
   public:
@@ -231,12 +231,12 @@ class Cautioner {
             const Description& emitter = d.kind == Kind::pair ? *d.emitter : d;
             const auto* life = emitter.find("to_80_percent");
             if (!life && counts) {
-                caution("life-unknown",
-                        fmt::format("The emitter of {} states no life: no fading is counted over "
-                                    "{}.",
-                                    part.name,
-                                    engineering_short(link_.surroundings.service,
-                                                      Dimension::time)));
+                caution(
+                    "life-unknown",
+                    fmt::format("The emitter of {} states no life: no fading is counted over "
+                                "{}.",
+                                part.name,
+                                engineering_short(link_.surroundings.service, Dimension::time)));
             } else if (counts) {
                 caution("life-exponents",
                         fmt::format("The fading of {} follows exponents of common practice, not "

@@ -58,9 +58,8 @@ NominalState nominal_state(const Link& link, const LinkCircuit& circuit, std::si
         const LinkSide& nodes = link.side(side);
         for (std::size_t n = 1; n < nodes.node_names.size(); ++n) {
             if (!nodes.node_is_named[n] || (n == 1 && !nodes.supply)) continue;
-            state.voltages.emplace_back(
-                fmt::format("{}.{}", side_name(side), nodes.node_names[n]),
-                point.side(side).voltage(static_cast<Node>(n)));
+            state.voltages.emplace_back(fmt::format("{}.{}", side_name(side), nodes.node_names[n]),
+                                        point.side(side).voltage(static_cast<Node>(n)));
         }
     }
     return state;
@@ -78,9 +77,9 @@ std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
         Level level{part.name, {}};
         for (std::size_t s = 0; s < nominal.size(); ++s) {
             const double v = measure(circuit.of(k, side)->voltage(), nominal[s]);
-            level.by_state.emplace_back(
-                link.states[s].name, v <= low->spread.nominal    ? "low"
-                                     : v >= high->spread.nominal ? "high"
+            level.by_state.emplace_back(link.states[s].name, v <= low->spread.nominal ? "low"
+                                                             : v >= high->spread.nominal
+                                                                 ? "high"
                                                                  : "between");
         }
         levels.push_back(std::move(level));
@@ -203,11 +202,11 @@ class Prover {
         for (const auto& rating : ratings_) {
             const std::size_t m = add_measure(rating.state, rating.probe);
             for (const Sense sense : {Sense::at_least, Sense::at_most}) {
-                targets_.push_back({.measure = m,
-                                    .sense = sense,
-                                    .magnitude = rating.magnitude,
-                                    .derating = sense == Sense::at_most ? rating.derating
-                                                                        : std::nullopt});
+                targets_.push_back(
+                    {.measure = m,
+                     .sense = sense,
+                     .magnitude = rating.magnitude,
+                     .derating = sense == Sense::at_most ? rating.derating : std::nullopt});
             }
         }
     }
@@ -307,12 +306,12 @@ class Prover {
         }
         Verdict verdict = Verdict::kept;
         if (promise.at_least) {
-            verdict = worse(verdict, judge(result.lowest, *promise.at_least, Sense::at_least,
-                                           promise.reserve));
+            verdict = worse(
+                verdict, judge(result.lowest, *promise.at_least, Sense::at_least, promise.reserve));
         }
         if (promise.at_most) {
-            verdict = worse(verdict, judge(result.highest, *promise.at_most, Sense::at_most,
-                                           promise.reserve));
+            verdict = worse(
+                verdict, judge(result.highest, *promise.at_most, Sense::at_most, promise.reserve));
         }
         result.verdict = verdict;
         proof_.verdict = worse(proof_.verdict, verdict);
@@ -339,21 +338,21 @@ class Prover {
             return rating.one_way ? std::max(0.0, v) : v;
         };
         const double temperature = worst_.extremes[worst].specimen.conditions.temperature;
-        RatingResult result{.state = link_.states[rating.state].name,
-                            .part = link_.parts[rating.part].name,
-                            .limit = rating.limit,
-                            .dimension = rating.dimension,
-                            .sense = rating.sense,
-                            .rated = rating.rated,
-                            .bound = rating.rated *
-                                     (rating.derating ? rating.derating->share(temperature) : 1),
-                            .nominal = sized(nominal_value(targets_[low].measure)),
-                            .lowest = sized(worst_.extremes[low].value),
-                            .highest = sized(worst_.extremes[low + 1].value),
-                            .worst_case = {}};
+        RatingResult result{
+            .state = link_.states[rating.state].name,
+            .part = link_.parts[rating.part].name,
+            .limit = rating.limit,
+            .dimension = rating.dimension,
+            .sense = rating.sense,
+            .rated = rating.rated,
+            .bound = rating.rated * (rating.derating ? rating.derating->share(temperature) : 1),
+            .nominal = sized(nominal_value(targets_[low].measure)),
+            .lowest = sized(worst_.extremes[low].value),
+            .highest = sized(worst_.extremes[low + 1].value),
+            .worst_case = {}};
         if (!options_.nominal_only) result.worst_case = case_of(circuit_, worst_, worst);
-        result.verdict = judge(result.worst(), result.bound, rating.sense,
-                               link_.surroundings.reserve);
+        result.verdict =
+            judge(result.worst(), result.bound, rating.sense, link_.surroundings.reserve);
         proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.ratings.push_back(std::move(result));
     }

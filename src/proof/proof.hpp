@@ -70,10 +70,10 @@ struct RatingResult {
     std::string limit;
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
-    double rated = 0;    // as the card states it
-    double bound = 0;    // derated to the worst case's temperature
+    double rated = 0;  // as the card states it
+    double bound = 0;  // derated to the worst case's temperature
     double nominal = 0;
-    double lowest = 0;   // extremes; `worst()` is the one that counts
+    double lowest = 0;  // extremes; `worst()` is the one that counts
     double highest = 0;
     Case worst_case;
     Verdict verdict = Verdict::broken;

@@ -177,8 +177,7 @@ std::vector<Rating> ratings_of(const Link& link, const LinkCircuit& circuit) {
             const auto& probes = circuit.of(k, side);
             if (!probes) continue;
             const bool pair = d.kind == Kind::pair;
-            const Description& here =
-                !pair ? d : (side == Side::input ? *d.emitter : *d.receiver);
+            const Description& here = !pair ? d : (side == Side::input ? *d.emitter : *d.receiver);
             add_limits(link, k, here, side, *probes, ratings);
         }
     }

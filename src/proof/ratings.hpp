@@ -24,10 +24,10 @@ struct Derating {
 struct Rating {
     std::size_t state = 0;
     std::size_t part = 0;
-    std::string limit;       // the card's key, "power", "forward_current" …; "pull_in" …
+    std::string limit;  // the card's key, "power", "forward_current" …; "pull_in" …
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
-    double rated = 0;        // as the card states it, SI
+    double rated = 0;  // as the card states it, SI
     std::optional<Derating> derating;
     bool magnitude = false;  // either sign counts
     bool one_way = false;    // only its own direction counts: a reverse voltage is never negative

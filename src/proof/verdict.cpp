@@ -17,7 +17,9 @@ std::string_view verdict_name(Verdict verdict) {
     return "broken";
 }
 
-Verdict worse(Verdict a, Verdict b) { return std::max(a, b); }
+Verdict worse(Verdict a, Verdict b) {
+    return std::max(a, b);
+}
 
 double reserve_left(double value, double bound, Sense sense) {
     const double left = sense == Sense::at_least ? value - bound : bound - value;

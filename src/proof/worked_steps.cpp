@@ -13,12 +13,18 @@ namespace gapwright {
 namespace {
 
 constexpr Node supply_node = static_cast<Node>(1);
-constexpr double least_current = 1e-6;        // A: a string that carries less is not worked out
-constexpr double unnoticed_share = 0.002;     // of the source: smaller drops are left out
+constexpr double least_current = 1e-6;     // A: a string that carries less is not worked out
+constexpr double unnoticed_share = 0.002;  // of the source: smaller drops are left out
 
-std::string volts(double v) { return engineering_short(v, Dimension::voltage, 3); }
-std::string amperes(double i) { return engineering_short(i, Dimension::current, 3); }
-std::string ohms(double r) { return engineering_short(r, Dimension::resistance, 3); }
+std::string volts(double v) {
+    return engineering_short(v, Dimension::voltage, 3);
+}
+std::string amperes(double i) {
+    return engineering_short(i, Dimension::current, 3);
+}
+std::string ohms(double r) {
+    return engineering_short(r, Dimension::resistance, 3);
+}
 
 // Parts in series between two nodes, in the direction of their path.
 struct SeriesString {
@@ -201,15 +207,14 @@ class StringWorker {
         if (!wanted || current_ < 0) return;
         const auto sum = series_resistance(
             source(), drops([&](std::size_t k) { return drop_at(k, *wanted); }), *wanted);
-        steps.lines.push_back(fmt::format("for {} with the stated forward voltages:",
-                                          amperes(*wanted)));
+        steps.lines.push_back(
+            fmt::format("for {} with the stated forward voltages:", amperes(*wanted)));
         for (const auto& line : sum.lines) steps.lines.push_back("  " + line);
         if (sum.resistance <= 0) return;
         const auto [below, above] = preferred_neighbours(sum.resistance, Series::e24);
-        steps.lines.push_back(below == above
-                                  ? fmt::format("  {} is a value of E24", ohms(below))
-                                  : fmt::format("  nearest values of E24: {} and {}", ohms(below),
-                                                ohms(above)));
+        steps.lines.push_back(below == above ? fmt::format("  {} is a value of E24", ohms(below))
+                                             : fmt::format("  nearest values of E24: {} and {}",
+                                                           ohms(below), ohms(above)));
     }
 
     void add_check(WorkedSteps& steps) const {
@@ -266,9 +271,8 @@ SeriesSum series_resistance(double source, const std::vector<Drop>& drops, doubl
 SeriesCheck series_check(double across, double resistance) {
     SeriesCheck check{.current = across / resistance, .power = 0, .lines = {}};
     check.power = across * check.current;
-    check.lines.push_back(
-        fmt::format("{} / {} = {}", volts(across), ohms(resistance),
-                    engineering(check.current, Dimension::current)));
+    check.lines.push_back(fmt::format("{} / {} = {}", volts(across), ohms(resistance),
+                                      engineering(check.current, Dimension::current)));
     check.lines.push_back(fmt::format("{} · {} = {}", volts(across),
                                       engineering(check.current, Dimension::current),
                                       engineering(check.power, Dimension::power)));

@@ -17,8 +17,8 @@ struct Drop {
 
 // A series string's sum: what is left over the resistor, and the resistance for a wanted current.
 struct SeriesSum {
-    double across;               // V, source less all drops
-    double resistance;           // Ω, across / wanted current
+    double across;      // V, source less all drops
+    double resistance;  // Ω, across / wanted current
     std::vector<std::string> lines;
 };
 

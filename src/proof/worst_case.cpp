@@ -14,7 +14,9 @@ constexpr std::size_t corner_budget = 4096;  // specimens for all corners at onc
 constexpr int most_rounds = 8;               // of local search at one step size
 constexpr double no_influence = 1e-12;       // relative
 
-bool is_condition(const Coordinate& c) { return c.kind != Coordinate::Kind::parameter; }
+bool is_condition(const Coordinate& c) {
+    return c.kind != Coordinate::Kind::parameter;
+}
 
 double nominal_share(const Coordinate& c) {
     if (c.kind == Coordinate::Kind::time_on) return 0;
@@ -277,7 +279,8 @@ class Search {
     WorstCases result_;
     std::vector<double> best_;
     std::vector<Point> best_point_;
-    std::vector<std::vector<Point>> worse_end_;  // by environment, target: the end of each coordinate
+    std::vector<std::vector<Point>>
+        worse_end_;  // by environment, target: the end of each coordinate
 };
 
 }  // namespace

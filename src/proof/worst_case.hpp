@@ -28,7 +28,7 @@ struct Target {
 struct Coordinate {
     enum class Kind : unsigned char { parameter, temperature, light, time_on };
     Kind kind = Kind::parameter;
-    Slot slot{};        // of a parameter
+    Slot slot{};  // of a parameter
     Spread range;
 };
 std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const ConditionRanges& ranges);

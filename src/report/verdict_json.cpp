@@ -26,7 +26,9 @@ Json case_json(const Case& figures) {
     return object;
 }
 
-Json optional_json(const std::optional<double>& value) { return value ? Json(*value) : Json(); }
+Json optional_json(const std::optional<double>& value) {
+    return value ? Json(*value) : Json();
+}
 
 Json promise_json(const PromiseResult& p) {
     Json object = {{"state", p.state}, {"quantity", p.quantity}};

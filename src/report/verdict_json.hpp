@@ -10,7 +10,8 @@ namespace gapwright {
 // Numbers round-trip; a figure that does not exist (a share without samples) is null.
 std::string verdict_json(const Link& link, const Proof& proof);
 
-// Errors in the same manner: {"errors": [{"file", "line", "column", "cause", "message", "remedy"}]}.
+// Errors in the same manner: {"errors": [{"file", "line", "column", "cause", "message",
+// "remedy"}]}.
 std::string problems_json(const Problems& problems);
 
 }  // namespace gapwright

@@ -120,10 +120,10 @@ std::string case_text(const Case& figures) {
         } else {
             ++told;
             const double off = f.nominal == 0 ? 0 : (f.value - f.nominal) / std::abs(f.nominal);
-            text += fmt::format(", {} {}", spoken(f.name),
-                                engineering_short(f.value, f.dimension, 3));
-            if (off != 0) text += fmt::format(" ({}{})", off > 0 ? "+" : "−",
-                                              percent(std::abs(off), 2));
+            text +=
+                fmt::format(", {} {}", spoken(f.name), engineering_short(f.value, f.dimension, 3));
+            if (off != 0)
+                text += fmt::format(" ({}{})", off > 0 ? "+" : "−", percent(std::abs(off), 2));
         }
     }
     if (untold > 0) text += fmt::format(", {} more", untold);
@@ -167,10 +167,13 @@ class Writer {
             text_ += "  nominal point only, no proof\n";
             return;
         }
-        text_ += fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; "
-                             "service {} at {} on\n",
-                             proof_.samples, proof_.seed, proof_.worst_case_specimens,
-                             engineering_short(s.service, Dimension::time), percent(s.duty));
+        text_ +=
+            fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
+                        proof_.samples, proof_.seed, proof_.worst_case_specimens,
+                        s.service > 0 ? fmt::format("{} of service, {} of it on",
+                                                    engineering_short(s.service, Dimension::time),
+                                                    percent(s.duty))
+                                      : std::string("no service life stated, no fading counted"));
     }
 
     void promises() {
@@ -249,8 +252,10 @@ class Writer {
                 return x.part == r.part && x.limit == r.limit && x.verdict != Verdict::broken;
             });
             if (r.verdict == Verdict::broken || same == rows.end()) {
-                if (same != rows.end() && r.verdict == Verdict::broken) *same = r;
-                else if (r.verdict == Verdict::broken || !has_broken(rows, r)) rows.push_back(r);
+                if (same != rows.end() && r.verdict == Verdict::broken)
+                    *same = r;
+                else if (r.verdict == Verdict::broken || !has_broken(rows, r))
+                    rows.push_back(r);
             } else if (left(r) < left(*same)) {
                 *same = r;
             }

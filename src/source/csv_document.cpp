@@ -133,7 +133,7 @@ Diagnostic no_header(const std::shared_ptr<const SourceText>& text) {
 
 Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
     if (auto trouble = find_unreadable(text)) return std::unexpected(only(*std::move(trouble)));
-    CsvDocument document{.text = text, .header = {}, .records = {}, .skipped = {}};
+    CsvDocument document{.text = {}, .header = {}, .records = {}, .skipped = {}};
     CsvReader reader(text);
     while (!reader.at_end()) {
         auto record = reader.record();
@@ -151,8 +151,9 @@ Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
             document.records.push_back(*std::move(record));
         }
     }
-    if (!document.header.fields.empty()) return document;
-    return std::unexpected(only(no_header(text)));
+    if (document.header.fields.empty()) return std::unexpected(only(no_header(text)));
+    document.text = std::move(text);
+    return document;
 }
 
 }  // namespace gapwright

@@ -36,11 +36,13 @@ SourceText::LineColumn SourceText::line_column(std::size_t offset) const {
     offset = std::clamp(offset, line_starts_.front(), text_.size());
     const auto after = std::upper_bound(line_starts_.begin(), line_starts_.end(), offset);
     const std::size_t start = *(after - 1);
-    // From within a character back to its first byte: three steps at most.
-    for (int step = 0; step < 3 && offset > start && offset < text_.size(); ++step) {
-        if (!is_continuation_byte(text_[offset])) break;
-        --offset;
+    // From within a character back to its first byte.
+    std::size_t first = offset;
+    while (first > start && offset - first < 3 && first < text_.size() &&
+           is_continuation_byte(text_[first])) {
+        --first;
     }
+    if (first < offset && first + code_point(text_, first).bytes > offset) offset = first;
     return {.line = static_cast<std::size_t>(after - line_starts_.begin()),
             .column = characters_before(offset) - characters_before(start) + 1};
 }

@@ -17,6 +17,7 @@
 #include <toml++/toml.h>
 
 #include <algorithm>
+#include <utility>
 
 #include "source/text_check.hpp"
 #include "source/toml_check.hpp"
@@ -197,7 +198,8 @@ Expected<TomlDocument> read_toml(std::shared_ptr<const SourceText> text) {
     }
     const toml::parse_result result = toml::parse(text->text());
     if (!result) return std::unexpected(not_toml(text, result.error()));
-    return TomlDocument{.text = text, .root = Copier(text).table(result.table())};
+    TomlTable root = Copier(text).table(result.table());
+    return TomlDocument{.text = std::move(text), .root = std::move(root)};
 }
 
 }  // namespace gapwright

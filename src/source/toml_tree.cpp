@@ -22,6 +22,7 @@ const TomlEntry* TomlTable::find(std::string_view key) const {
 
 std::vector<std::string> TomlTable::keys() const {
     std::vector<std::string> names;
+    names.reserve(entries.size());
     for (const TomlEntry& entry : entries) names.push_back(entry.key);
     return names;
 }

@@ -169,9 +169,9 @@ TextExpected<SpreadAt> parse_spread_at(std::string_view text, Dimension dimensio
     for (const Dimension condition : conditions) {
         const bool first = result.conditions.empty();
         if (!(first ? scanner.take_word("at") : scanner.take(","))) {
-            const Stretch rest = scanner.remainder();
+            scanner.pass_spaces();
             return refused(
-                Cause::not_a_quantity, rest,
+                Cause::not_a_quantity, scanner.remainder(),
                 first ? fmt::format("\"at\" and {} are missing here", dimension_name(condition))
                       : fmt::format("a comma and {} are missing here", dimension_name(condition)),
                 form_of(dimension, conditions));

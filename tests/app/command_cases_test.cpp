@@ -24,7 +24,8 @@ using testing_support::ScratchFolder;
 
 class Session {
   public:
-    explicit Session(const std::filesystem::path& file) : lines_(testing_support::text_of_file(file)) {}
+    explicit Session(const std::filesystem::path& file)
+        : lines_(testing_support::text_of_file(file)) {}
 
     void play() {
         std::string line;
@@ -92,14 +93,17 @@ std::vector<std::filesystem::path> case_files() {
 
 class CommandCase : public testing::TestWithParam<std::filesystem::path> {};
 
-TEST_P(CommandCase, AnswersAsWritten) { Session(GetParam()).play(); }
+TEST_P(CommandCase, AnswersAsWritten) {
+    Session(GetParam()).play();
+}
 
-INSTANTIATE_TEST_SUITE_P(Cases, CommandCase, testing::ValuesIn(case_files()),
-                         [](const auto& info) {
-                             std::string name = info.param.stem().string();
-                             for (char& c : name) c = c == '-' ? '_' : c;
-                             return name;
-                         });
+std::string name_of(const testing::TestParamInfo<std::filesystem::path>& info) {
+    std::string name = info.param.stem().string();
+    std::ranges::replace(name, '-', '_');
+    return name;
+}
+
+INSTANTIATE_TEST_SUITE_P(Cases, CommandCase, testing::ValuesIn(case_files()), name_of);
 
 }  // namespace
 }  // namespace gapwright

@@ -22,8 +22,8 @@ Read read_card(const std::string& text, std::vector<std::filesystem::path> folde
     if (!document) return {std::nullopt, document.error()};
     CardShelf shelf(std::move(folders));
     Read read;
-    read.description = read_description(document->root, document->start(), {.is_card = true},
-                                        shelf, read.problems);
+    read.description = read_description(document->root, document->start(), {.is_card = true}, shelf,
+                                        read.problems);
     return read;
 }
 
@@ -63,15 +63,16 @@ TEST(Description, SpreadTableGivesLimitsToFiguresWithoutOne) {
 }
 
 TEST(Description, RelativeSpread) {
-    const auto read = read_card(
-        "kind = \"coil\"\nresistance = \"100 Ω\"\n[spread]\nresistance = \"± 10 %\"\n");
+    const auto read =
+        read_card("kind = \"coil\"\nresistance = \"100 Ω\"\n[spread]\nresistance = \"± 10 %\"\n");
     ASSERT_TRUE(read.description) << to_text(read.problems);
     EXPECT_NEAR(read.description->find("resistance")->spread.highest, 110, 1e-9);
 }
 
 TEST(Description, PolaritiesByKeyOrByKind) {
-    for (const char* text : {"kind = \"transistor\"\npolarity = \"pnp\"", "kind = \"pnp transistor\"",
-                             "kind = \"transistor\"\ntype = \"pnp\""}) {
+    for (const char* text :
+         {"kind = \"transistor\"\npolarity = \"pnp\"", "kind = \"pnp transistor\"",
+          "kind = \"transistor\"\ntype = \"pnp\""}) {
         const auto read = read_card(text);
         ASSERT_TRUE(read.description) << text << to_text(read.problems);
         EXPECT_EQ(read.description->choice("polarity", "npn"), "pnp") << text;

@@ -10,7 +10,9 @@ namespace gapwright {
 namespace {
 
 constexpr Node ground = Node::side_return;
-Node node(unsigned k) { return static_cast<Node>(k); }
+Node node(unsigned k) {
+    return static_cast<Node>(k);
+}
 
 // A network under construction together with its figures.
 struct Bench {
@@ -23,42 +25,41 @@ struct Bench {
     }
     Node add_node() { return static_cast<Node>(network.nodes++); }
     void source(Node plus, double volts, double ohms = 0) {
-        network.elements.push_back(Branch{.from = ground,
-                                          .to = plus,
-                                          .voltage = figure(volts),
-                                          .resistance = figure(ohms)});
+        network.elements.push_back(Branch{
+            .from = ground, .to = plus, .voltage = figure(volts), .resistance = figure(ohms)});
     }
     void resistor(Node from, Node to, double ohms) {
-        network.elements.push_back(Conductor{from, to, figure(ohms)});
+        network.elements.push_back(
+            Branch{.from = from, .to = to, .voltage = {}, .resistance = figure(ohms)});
     }
     void diode(Node anode, Node cathode, double saturation = 1e-14, double ideality = 1) {
-        network.elements.push_back(JunctionElement{.from = anode,
-                                                   .to = cathode,
-                                                   .card = {.saturation_current = figure(saturation),
-                                                            .ideality = figure(ideality),
-                                                            .series_resistance = figure(0),
-                                                            .bandgap = figure(1.12),
-                                                            .temperature_exponent = figure(3)},
-                                                   .forward_voltage = {},
-                                                   .forward_current = {}});
+        network.elements.push_back(
+            JunctionElement{.from = anode,
+                            .to = cathode,
+                            .card = {.saturation_current = figure(saturation),
+                                     .ideality = figure(ideality),
+                                     .series_resistance = figure(0),
+                                     .bandgap = figure(1.12),
+                                     .temperature_exponent = figure(3)},
+                            .forward_voltage = {},
+                            .forward_current = {}});
     }
     void transistor(Node collector, Node base, Node emitter, double gain = 200) {
-        network.elements.push_back(
-            TransistorElement{.from = collector,
-                              .to = emitter,
-                              .base = base,
-                              .pnp = false,
-                              .card = {.transport_current = figure(1e-14),
-                                       .gain = figure(gain),
-                                       .reverse_gain = figure(4),
-                                       .early_voltage = figure(80),
-                                       .knee_current = figure(0.2),
-                                       .leak_current = figure(0),
-                                       .leak_ideality = figure(1.6),
-                                       .collector_resistance = figure(0),
-                                       .gain_exponent = figure(1.5)},
-                              .gain = {},
-                              .lit_by = {}});
+        network.elements.push_back(TransistorElement{.from = collector,
+                                                     .to = emitter,
+                                                     .base = base,
+                                                     .pnp = false,
+                                                     .card = {.transport_current = figure(1e-14),
+                                                              .gain = figure(gain),
+                                                              .reverse_gain = figure(4),
+                                                              .early_voltage = figure(80),
+                                                              .knee_current = figure(0.2),
+                                                              .leak_current = figure(0),
+                                                              .leak_ideality = figure(1.6),
+                                                              .collector_resistance = figure(0),
+                                                              .gain_exponent = figure(1.5)},
+                                                     .gain = {},
+                                                     .lit_by = {}});
     }
     std::expected<SidePoint, NotSettled> solve(double temperature = 298.15) const {
         return operating_point(network, Side::input, values, {.temperature = temperature}, {});

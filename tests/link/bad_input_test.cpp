@@ -22,7 +22,9 @@ struct Mistake {
     std::string told;   // part of the message or remedy
 };
 
-void PrintTo(const Mistake& mistake, std::ostream* out) { *out << mistake.name; }
+void PrintTo(const Mistake& mistake, std::ostream* out) {
+    *out << mistake.name;
+}
 
 class BadLink : public testing::TestWithParam<Mistake> {};
 
@@ -46,8 +48,7 @@ TEST_P(BadLink, IsToldWithPlaceAndRemedy) {
     EXPECT_EQ(shown.rfind("test.link.toml:", 0), 0U) << shown;
     const auto& place = found->place;
     ASSERT_TRUE(place.text);
-    EXPECT_EQ(std::string(place.text->text().substr(place.begin, place.end - place.begin)),
-              m.under)
+    EXPECT_EQ(std::string(place.text->text().substr(place.begin, place.end - place.begin)), m.under)
         << shown;
 }
 
@@ -62,8 +63,8 @@ const Mistake mistakes[] = {
     {"NegativeResistance", "1 kΩ ± 5 %", "-1 kΩ", Cause::out_of_range, "-1 kΩ", "negative"},
     {"NotANumber", "1 kΩ ± 5 %", "nan Ω", Cause::not_a_quantity, "nan Ω", "write for example"},
     {"Infinite", "1 kΩ ± 5 %", "1e999 Ω", Cause::out_of_range, "1e999 Ω", "too large"},
-    {"PlainInfinity", "card = \"four-pin-coupler-b\"",
-     "card = \"four-pin-coupler-b\", gain = inf", Cause::out_of_range, "inf", "finite"},
+    {"PlainInfinity", "card = \"four-pin-coupler-b\"", "card = \"four-pin-coupler-b\", gain = inf",
+     Cause::out_of_range, "inf", "finite"},
     {"EmptySpread", "1 kΩ ± 5 %", "5 .. 4 kΩ", Cause::empty_spread, "5 .. 4 kΩ", "lower limit"},
     {"NominalOutside", "1 kΩ ± 5 %", "1 kΩ (2 .. 3 kΩ)", Cause::empty_spread, "1 kΩ (2 .. 3 kΩ)",
      "nominal"},
@@ -133,10 +134,14 @@ const Mistake mistakes[] = {
     {"NotToml", "title = \"Plain\"", "title = \"Plain", Cause::not_toml, "", "not TOML"},
 };
 
-std::string name_of(const testing::TestParamInfo<Mistake>& info) { return info.param.name; }
+std::string name_of(const testing::TestParamInfo<Mistake>& info) {
+    return info.param.name;
+}
 INSTANTIATE_TEST_SUITE_P(EachMistake, BadLink, testing::ValuesIn(mistakes), name_of);
 
-TEST(LinkFile, PlainLinkIsValid) { EXPECT_TRUE(link_from(plain_link())); }
+TEST(LinkFile, PlainLinkIsValid) {
+    EXPECT_TRUE(link_from(plain_link()));
+}
 
 TEST(LinkFile, ANodeBetweenTwoCapacitorsFloats) {
     std::string text = with(plain_link(), "signal > L1 > return\"]",

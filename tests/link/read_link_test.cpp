@@ -42,10 +42,9 @@ TEST(ReadLink, DefaultsOfTheSurroundings) {
 }
 
 TEST(ReadLink, ReserveOfASurroundingsAndOfAPromise) {
-    const auto link = link_from(with(with(plain_link(), "[input]",
-                                          "[surroundings]\nreserve = \"20 %\"\n[input]"),
-                                     "at_most = \"0.8 V\"",
-                                     "at_most = \"0.8 V\"\nreserve = \"5 %\""));
+    const auto link =
+        link_from(with(with(plain_link(), "[input]", "[surroundings]\nreserve = \"20 %\"\n[input]"),
+                       "at_most = \"0.8 V\"", "at_most = \"0.8 V\"\nreserve = \"5 %\""));
     ASSERT_TRUE(link);
     EXPECT_DOUBLE_EQ(link->surroundings.reserve, 0.2);
     EXPECT_DOUBLE_EQ(link->promises[0].reserve, 0.05);

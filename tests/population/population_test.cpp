@@ -53,8 +53,8 @@ TEST(Engine, SameBytesOnAnyNumberOfThreads) {
 
 TEST(Engine, CountsSpecimensThatDoNotSettleAndKeepsTheOthers) {
     const Subject s = subject();
-    const auto measured = measure_specimens(
-        s.circuit.circuit, signal_measures(s), 200, [&](std::size_t k) {
+    const auto measured =
+        measure_specimens(s.circuit.circuit, signal_measures(s), 200, [&](std::size_t k) {
             Specimen specimen = draw_specimen(s.circuit, s.ranges, 42, k);
             if (k % 10 == 3) specimen.values[0] = std::nan("");
             return specimen;
@@ -69,16 +69,16 @@ TEST(Engine, StopsWhenAsked) {
     const Subject s = subject();
     std::stop_source stop;
     stop.request_stop();
-    const auto measured = measure_specimens(
-        s.circuit.circuit, signal_measures(s), 100000,
-        [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
-        {.threads = 2, .stop = stop.get_token(), .progress = {}});
+    const auto measured =
+        measure_specimens(s.circuit.circuit, signal_measures(s), 100000,
+                          [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
+                          {.threads = 2, .stop = stop.get_token(), .progress = {}});
     EXPECT_TRUE(measured.stopped);
 }
 
 TEST(Draws, StayInsideTheirLimitsAndFillThem) {
-    const Subject s = subject(with(plain_link(), "[input]",
-                                   "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"));
+    const Subject s = subject(
+        with(plain_link(), "[input]", "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"));
     constexpr std::size_t samples = 4000;
     for (std::size_t p = 0; p < s.circuit.parameters.size(); ++p) {
         const auto& spread = s.circuit.parameters[p].spread;

@@ -79,8 +79,8 @@ TEST(WorstCase, DividerExtremesAreTheCorners) {
 TEST(WorstCase, LiesNoBetterThanAnySpecimen) {
     // More spreads than all corners can be tried for: the guided search must still be at least as
     // bad as thousands of draws (the result is widened by them, so compare with a small sample).
-    const std::string text = with(plain_link(), "[input]",
-                                  "[surroundings]\ntemperature = \"-20 .. 60 °C\"\n[input]");
+    const std::string text =
+        with(plain_link(), "[input]", "[surroundings]\ntemperature = \"-20 .. 60 °C\"\n[input]");
     const auto small = prove_text(text, {.samples = 10});
     const auto large = prove_text(text, {.samples = 2000, .seed = 77});
     EXPECT_NEAR(small.promises[0].highest, large.promises[0].highest,
@@ -92,7 +92,8 @@ TEST(WorstCase, LiesNoBetterThanAnySpecimen) {
 // The power in a load behind a source resistance is greatest in the middle of the load's range, not
 // at a corner: the search must look inside.
 TEST(WorstCase, ExtremeInsideTheBoxIsFound) {
-    const std::string text = with(divider("at_least = \"0 V\"\n"), "R3 = { kind = \"resistor\", "
+    const std::string text = with(divider("at_least = \"0 V\"\n"),
+                                  "R3 = { kind = \"resistor\", "
                                   "value = \"1 kΩ ± 5 %\" }",
                                   "R3 = { kind = \"resistor\", value = \"1.2 kΩ (300 .. 3000 Ω)\" "
                                   "}") +
@@ -128,8 +129,8 @@ TEST(Verdict, FollowsThePromise) {
 
 // IEC 60115 practice: full power to 70 °C, falling linearly to nothing at 155 °C.
 TEST(Ratings, ResistorPowerIsDerated) {
-    const std::string text = with(plain_link(), "[input]",
-                                  "[surroundings]\ntemperature = \"25 .. 112.5 °C\"\n[input]");
+    const std::string text =
+        with(plain_link(), "[input]", "[surroundings]\ntemperature = \"25 .. 112.5 °C\"\n[input]");
     const auto proof = prove_text(text);
     const auto& power = rating(proof, "R1", "power", "on");
     EXPECT_EQ(power.rated, 0.25);
@@ -140,9 +141,9 @@ TEST(Ratings, ResistorPowerIsDerated) {
 
 TEST(Ratings, ReverseVoltageOnAnEmitterIsFound) {
     // The supply the wrong way round through a second path: need 20 of the bench.
-    const std::string text = with(with(plain_link(), "supply > S1 > R1 > U1 > return",
-                                       "return > R1 > U1 > S1 > supply"),
-                                  "at_most = \"0.8 V\"", "at_most = \"6 V\"");
+    const std::string text =
+        with(with(plain_link(), "supply > S1 > R1 > U1 > return", "return > R1 > U1 > S1 > supply"),
+             "at_most = \"0.8 V\"", "at_most = \"6 V\"");
     const auto proof = prove_text(text);
     EXPECT_EQ(rating(proof, "U1", "reverse_voltage", "on").verdict, Verdict::broken);
     EXPECT_NEAR(rating(proof, "U1", "reverse_voltage", "on").nominal, 9.0, 0.1);
@@ -162,9 +163,9 @@ TEST(Levels, CollectorLoadInvertsAndEmitterLoadFollows) {
     const auto inverted = prove_text(plain_link());
     using States = std::vector<std::pair<std::string, std::string>>;
     EXPECT_EQ(inverted.levels.at(0).by_state, (States{{"on", "low"}, {"off", "high"}}));
-    const auto follower = prove_text(
-        with(plain_link(), "supply > R2 > signal\", \"signal > U1 > return",
-             "supply > U1 > signal\", \"signal > R2 > return"));
+    const auto follower =
+        prove_text(with(plain_link(), "supply > R2 > signal\", \"signal > U1 > return",
+                        "supply > U1 > signal\", \"signal > R2 > return"));
     EXPECT_EQ(follower.levels.at(0).by_state, (States{{"on", "high"}, {"off", "low"}}));
 }
 
@@ -173,8 +174,8 @@ TEST(Life, AFadedEmitterGivesLess) {
                                    "current = \"U1.receiver\"\nat_least = \"0.1 mA\"");
     const std::string small = with(fresh, "10 kΩ ± 5 %", "100 Ω");
     const auto young = prove_text(small);
-    const auto old = prove_text(
-        with(small, "[input]", "[surroundings]\nservice = \"20 years\"\n[input]"));
+    const auto old =
+        prove_text(with(small, "[input]", "[surroundings]\nservice = \"20 years\"\n[input]"));
     EXPECT_LT(old.promises[0].lowest, 0.95 * young.promises[0].lowest);
     EXPECT_NEAR(old.promises[0].highest, young.promises[0].highest,
                 1e-9 * young.promises[0].highest);
@@ -233,8 +234,7 @@ TEST(Cautions, StandWhereTheyAreDue) {
          "kind = \"pair\", emitter = \"infrared-led\", receiver = \"infrared-receiver\", distance "
          "= \"5 mm\""},
         {"insulation-exceeded", "[input]", "[surroundings]\nworking_voltage = \"800 V\"\n[input]"},
-        {"no-insulation-rating", "supply = \"9 V\"\npaths",
-         "supply = \"90 V\"\npaths"},
+        {"no-insulation-rating", "supply = \"9 V\"\npaths", "supply = \"90 V\"\npaths"},
         {"test-current", "value = \"1 kΩ ± 5 %\"", "value = \"10 kΩ ± 5 %\""},
         {"part-way", "10 kΩ ± 5 %", "330 Ω ± 5 %"},
         {"no-pull-up", "supply > R2 > signal", "supply > R2 > return"},
@@ -249,8 +249,8 @@ TEST(Cautions, StandWhereTheyAreDue) {
         }
         EXPECT_TRUE(has_caution(prove_text(text, {.nominal_only = true}), c.id)) << c.id;
     }
-    const auto quiet = prove_text(with(plain_link(), "[input]",
-                                       "[surroundings]\nworking_voltage = \"9 V\"\n[input]"));
+    const auto quiet = prove_text(
+        with(plain_link(), "[input]", "[surroundings]\nworking_voltage = \"9 V\"\n[input]"));
     for (const auto* id : {"extra-low-voltage", "working-voltage-unstated", "home-made-gap",
                            "never-lit", "part-way", "no-pull-up", "insulation-exceeded"}) {
         EXPECT_FALSE(has_caution(quiet, id)) << id;

@@ -29,7 +29,8 @@ struct Bench {
             Branch{.from = ground, .to = plus, .voltage = figure(volts), .resistance = {}});
     }
     void resistor(Node from, Node to, double ohms) {
-        network.elements.push_back(Conductor{from, to, figure(ohms)});
+        network.elements.push_back(
+            Branch{.from = from, .to = to, .voltage = {}, .resistance = figure(ohms)});
     }
     SidePoint solve(double kelvin) const {
         auto point = operating_point(network, Side::input, values, {.temperature = kelvin}, {});

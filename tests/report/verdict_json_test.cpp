@@ -23,10 +23,11 @@ nlohmann::json json_of(const std::string& text, const ProofOptions& options) {
 }
 
 TEST(VerdictJson, HasEveryContractedKey) {
-    const auto json = json_of(with(plain_link(), "[input]",
-                                   "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"),
-                              {.samples = 200, .seed = 3});
-    for (const char* key : {"title", "verdict", "states", "promises", "ratings", "cautions", "seed"}) {
+    const auto json = json_of(
+        with(plain_link(), "[input]", "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"),
+        {.samples = 200, .seed = 3});
+    for (const char* key :
+         {"title", "verdict", "states", "promises", "ratings", "cautions", "seed"}) {
         EXPECT_TRUE(json.contains(key)) << key;
     }
     EXPECT_EQ(json["title"], "Plain");
@@ -41,9 +42,9 @@ TEST(VerdictJson, HasEveryContractedKey) {
     EXPECT_NEAR(on["powers"]["R1"].get<double>(),
                 1000 * std::pow(on["currents"]["R1"].get<double>(), 2), 1e-12);
     const auto& promise = json["promises"][0];
-    for (const char* key : {"state", "quantity", "at_most", "nominal", "lowest", "highest",
-                            "lowest_case", "highest_case", "share_kept", "share_kept_low95",
-                            "samples", "verdict"}) {
+    for (const char* key :
+         {"state", "quantity", "at_most", "nominal", "lowest", "highest", "lowest_case",
+          "highest_case", "share_kept", "share_kept_low95", "samples", "verdict"}) {
         EXPECT_TRUE(promise.contains(key)) << key;
     }
     EXPECT_EQ(promise["quantity"], "voltage signal");

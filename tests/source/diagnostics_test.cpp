@@ -24,7 +24,7 @@ std::string repeated(std::string_view piece, int times) {
     return result;
 }
 
-TEST(DiagnosticText, isWhatTheHeaderShows) {
+TEST(DiagnosticText, IsWhatTheHeaderShows) {
     std::string written(11, '\n');
     written += "R1 = { kind = \"resistor\", value = \"330 V\" }\n";
     const auto text = source(written);
@@ -33,15 +33,14 @@ TEST(DiagnosticText, isWhatTheHeaderShows) {
                                 .place = {.text = text, .begin = begin, .end = begin + 5},
                                 .message = "a resistance is in ohms, not volts",
                                 .remedy = "write for example \"330 Ω\", \"4.7 kΩ\" or \"4k7\""};
-    EXPECT_EQ(
-        to_text(diagnostic),
-        "bell.link.toml:12:36: error: a resistance is in ohms, not volts [wrong-unit]\n"
-        "   12 | R1 = { kind = \"resistor\", value = \"330 V\" }\n"
-        "      |                                    ^~~~~\n"
-        "      = write for example \"330 Ω\", \"4.7 kΩ\" or \"4k7\"\n");
+    EXPECT_EQ(to_text(diagnostic),
+              "bell.link.toml:12:36: error: a resistance is in ohms, not volts [wrong-unit]\n"
+              "   12 | R1 = { kind = \"resistor\", value = \"330 V\" }\n"
+              "      |                                    ^~~~~\n"
+              "      = write for example \"330 Ω\", \"4.7 kΩ\" or \"4k7\"\n");
 }
 
-TEST(DiagnosticText, showsTheOtherPlaceAsANote) {
+TEST(DiagnosticText, ShowsTheOtherPlaceAsANote) {
     const auto text = source("a = 1\nb = 2\na = 3\n");
     Diagnostic diagnostic = at(text, 12, 13);
     diagnostic.remedy = "keep one";
@@ -59,7 +58,7 @@ TEST(DiagnosticText, showsTheOtherPlaceAsANote) {
     EXPECT_TRUE(to_text(diagnostic).ends_with("= keep one\nnote: \"a\" is defined here first\n"));
 }
 
-TEST(DiagnosticText, withoutATextIsTheMessageAlone) {
+TEST(DiagnosticText, WithoutATextIsTheMessageAlone) {
     EXPECT_EQ(to_text(at(nullptr, 3, 4)), "error: wrong [wrong-unit]\n");
 }
 
@@ -72,7 +71,7 @@ struct ExcerptCase {
     std::string carets;
 };
 
-TEST(DiagnosticText, underlinesByColumns) {
+TEST(DiagnosticText, UnderlinesByColumns) {
     const ExcerptCase cases[] = {
         {"an empty place", "abc", 1, 1, "abc", " ^"},
         {"the line's end", "abc", 3, 3, "abc", "   ^"},
@@ -93,7 +92,7 @@ TEST(DiagnosticText, underlinesByColumns) {
     }
 }
 
-TEST(DiagnosticText, cutsLongLinesAroundTheCaret) {
+TEST(DiagnosticText, CutsLongLinesAroundTheCaret) {
     const std::string before = repeated("µ", 300);
     const std::string after = repeated("z", 300);
     const auto excerpt = [](const std::string& line, std::size_t begin, std::size_t end) {
@@ -103,8 +102,7 @@ TEST(DiagnosticText, cutsLongLinesAroundTheCaret) {
     EXPECT_EQ(excerpt(before + "bad" + after, before.size(), before.size() + 3),
               "   1 | …" + repeated("µ", 40) + "bad" + repeated("z", 77) + "…\n     | " +
                   std::string(41, ' ') + "^~~\n");
-    EXPECT_EQ(excerpt("bad" + after, 0, 3),
-              "   1 | bad" + repeated("z", 117) + "…\n     | ^~~\n");
+    EXPECT_EQ(excerpt("bad" + after, 0, 3), "   1 | bad" + repeated("z", 117) + "…\n     | ^~~\n");
     EXPECT_EQ(excerpt(after + "bad", 300, 303),
               "   1 | …" + repeated("z", 117) + "bad\n     | " + std::string(118, ' ') + "^~~\n");
     EXPECT_EQ(excerpt(after, 300, 300),
@@ -115,7 +113,7 @@ TEST(DiagnosticText, cutsLongLinesAroundTheCaret) {
     EXPECT_EQ(excerpt(repeated("z", 120), 0, 1), "   1 | " + repeated("z", 120) + "\n     | ^\n");
 }
 
-TEST(DiagnosticText, makesMessageAndNameHarmless) {
+TEST(DiagnosticText, MakesMessageAndNameHarmless) {
     Diagnostic diagnostic = at(nullptr, 0, 0);
     diagnostic.message = "a\x1B[2Jb\nc\xFF";
     EXPECT_EQ(to_text(diagnostic), "error: a?[2Jb?c? [wrong-unit]\n");
@@ -123,7 +121,7 @@ TEST(DiagnosticText, makesMessageAndNameHarmless) {
     EXPECT_TRUE(to_text(diagnostic).starts_with("?.toml:1:1: error: "));
 }
 
-TEST(ProblemsText, isInOrderOfFilesAndPlacesWithoutRepeats) {
+TEST(ProblemsText, IsInOrderOfFilesAndPlacesWithoutRepeats) {
     const auto first = source("abc\nabc\n");
     const auto second = std::make_shared<const SourceText>("other", "abc\n");
     const auto named = [](Diagnostic d, std::string message) {
@@ -131,8 +129,8 @@ TEST(ProblemsText, isInOrderOfFilesAndPlacesWithoutRepeats) {
         return d;
     };
     const Problems problems = {
-        named(at(first, 5, 6), "2"), named(at(second, 0, 1), "3"), named(at(first, 0, 1), "1"),
-        named(at(first, 5, 6), "2"), named(at(first, 5, 6), "2b"), named(at(second, 2, 3), "4"),
+        named(at(first, 5, 6), "2"),  named(at(second, 0, 1), "3"), named(at(first, 0, 1), "1"),
+        named(at(first, 5, 6), "2"),  named(at(first, 5, 6), "2b"), named(at(second, 2, 3), "4"),
         named(at(second, 0, 1), "3"),
     };
     const std::string text = to_text(problems);
@@ -144,14 +142,14 @@ TEST(ProblemsText, isInOrderOfFilesAndPlacesWithoutRepeats) {
     EXPECT_EQ(to_text(Problems{}), "");
 }
 
-TEST(ProblemsText, takesManyProblemsQuickly) {
+TEST(ProblemsText, TakesManyProblemsQuickly) {
     const auto text = source(std::string(100'000, '\n'));
     Problems problems;
     for (std::size_t k = 100'000; k > 0; --k) problems.push_back(at(text, k - 1, k - 1));
     EXPECT_GT(to_text(problems).size(), problems.size());
 }
 
-TEST(CauseName, isThereForEachCauseAndNeverTwice) {
+TEST(CauseName, IsThereForEachCauseAndNeverTwice) {
     std::set<std::string_view> names;
     for (int k = 0; k <= static_cast<int>(Cause::too_large); ++k) {
         const std::string_view name = cause_name(static_cast<Cause>(k));
@@ -169,7 +167,7 @@ struct NearCase {
     std::string nearest;
 };
 
-TEST(NearestName, findsTheNameThatWasMeant) {
+TEST(NearestName, FindsTheNameThatWasMeant) {
     const NearCase cases[] = {
         {"case", "r1", {"R2", "R1"}, "R1"},
         {"a letter too many", "resistorr", {"capacitor", "resistor"}, "resistor"},

@@ -15,7 +15,7 @@ struct PositionCase {
     std::size_t column;
 };
 
-TEST(SourceText, findsLineAndColumnInCharacters) {
+TEST(SourceText, FindsLineAndColumnInCharacters) {
     const PositionCase cases[] = {
         {"start", "ab\ncd", 0, 1, 1},
         {"line feed belongs to its line", "ab\ncd", 2, 1, 3},
@@ -28,6 +28,7 @@ TEST(SourceText, findsLineAndColumnInCharacters) {
         {"characters, not bytes", "µΩ=x", 4, 1, 3},
         {"within a character: its column", "µΩ=x", 3, 1, 2},
         {"four bytes", "\U0001F514!", 4, 1, 2},
+        {"a byte that belongs to no character", "ab\x80", 2, 1, 3},
         {"a byte order mark has no column", "\uFEFFa=1", 4, 1, 2},
         {"within the byte order mark", "\uFEFFa=1", 1, 1, 1},
         {"empty text", "", 0, 1, 1},
@@ -40,7 +41,7 @@ TEST(SourceText, findsLineAndColumnInCharacters) {
     }
 }
 
-TEST(SourceText, findsTheOffsetOfEveryCharacterAgain) {
+TEST(SourceText, FindsTheOffsetOfEveryCharacterAgain) {
     // Long enough for many blocks of the index, with lines longer than a block.
     std::string written = "\uFEFF";
     for (int k = 0; k < 700; ++k) {
@@ -55,7 +56,7 @@ TEST(SourceText, findsTheOffsetOfEveryCharacterAgain) {
     }
 }
 
-TEST(SourceText, clampsLinesAndColumns) {
+TEST(SourceText, ClampsLinesAndColumns) {
     const SourceText text("x", "ab\r\ncdé");
     EXPECT_EQ(text.offset({.line = 1, .column = 9}), 2U);
     EXPECT_EQ(text.offset({.line = 2, .column = 9}), text.text().size());
@@ -64,7 +65,7 @@ TEST(SourceText, clampsLinesAndColumns) {
     EXPECT_EQ(text.offset({.line = 2, .column = static_cast<std::size_t>(-1)}), 8U);
 }
 
-TEST(SourceText, givesLinesWithoutTheirEnds) {
+TEST(SourceText, GivesLinesWithoutTheirEnds) {
     const SourceText text("name", "\uFEFFone\r\ntwo\n\nfour\r");
     EXPECT_EQ(text.name(), "name");
     EXPECT_EQ(text.line(0), "");
@@ -75,7 +76,7 @@ TEST(SourceText, givesLinesWithoutTheirEnds) {
     EXPECT_EQ(text.line(5), "");
 }
 
-TEST(Place, partIsClamped) {
+TEST(Place, PartIsClamped) {
     const auto text = std::make_shared<const SourceText>("x", "0123456789");
     const Place place{.text = text, .begin = 2, .end = 6};
     const auto bytes = [](const Place& p) { return std::pair(p.begin, p.end); };
@@ -85,7 +86,7 @@ TEST(Place, partIsClamped) {
     EXPECT_EQ(bytes(place.part(3, 1)), std::pair(5UL, 5UL));
 }
 
-TEST(Utf8, tellsCodePointsFromOtherBytes) {
+TEST(Utf8, TellsCodePointsFromOtherBytes) {
     struct Case {
         std::string_view what;
         std::string_view text;

@@ -71,11 +71,11 @@ TextExpected<Amount> read_amount(TextScanner& scanner, Dimension dimension) {
         Stretch found = scanner.word();
         if (found.empty()) found = scanner.remainder();
         const std::string_view text = scanner.text(found);
-        return refused(Cause::not_a_quantity, found,
-                       text.empty()
-                           ? fmt::format("{} is missing here", dimension_name(dimension))
-                           : fmt::format("{} is not {}", quoted(text), dimension_name(dimension)),
-                       write_for_example(dimension));
+        return refused(
+            Cause::not_a_quantity, found,
+            text.empty() ? fmt::format("{} is missing here", dimension_name(dimension))
+                         : fmt::format("{} is not {}", in_quotes(text), dimension_name(dimension)),
+            write_for_example(dimension));
     }
     if (auto error = foreign_number(scanner, *number)) return std::unexpected(*std::move(error));
     amount.number = *number;
@@ -99,7 +99,7 @@ TextExpected<void> read_end(TextScanner& scanner, Dimension dimension) {
     if (scanner.at_end()) return {};
     const Stretch left_over = scanner.remainder();
     return refused(Cause::not_a_quantity, left_over,
-                   fmt::format("{} is not expected here", quoted(scanner.text(left_over))),
+                   fmt::format("{} is not expected here", in_quotes(scanner.text(left_over))),
                    write_for_example(dimension));
 }
 
@@ -132,7 +132,7 @@ TextExpected<UnitMeaning> meaning_of(const Amount& amount, Dimension dimension,
     if (meaning && meaning->dimension == dimension) return *meaning;
     const std::string what = meaning && meaning->main_unit
                                  ? std::string(dimension_row(meaning->dimension).words)
-                                 : quoted(unit);
+                                 : in_quotes(unit);
     std::string message = fmt::format("{} is {}, not {}", row.name, row.stated, what);
     if (const std::string near = nearest_unit(unit, dimension); !meaning && !near.empty()) {
         message += fmt::format(" (did you mean \"{}\"?)", near);

@@ -187,7 +187,7 @@ TextExpected<SpreadAt> parse_spread_at(std::string_view text, Dimension dimensio
     if (scanner.at_end()) return result;
     const Stretch left_over = scanner.remainder();
     return refused(Cause::not_a_quantity, left_over,
-                   fmt::format("{} is not expected here", quoted(scanner.text(left_over))),
+                   fmt::format("{} is not expected here", in_quotes(scanner.text(left_over))),
                    form_of(dimension, conditions));
 }
 

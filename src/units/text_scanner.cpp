@@ -124,7 +124,7 @@ std::optional<WrittenNumber> TextScanner::number() {
     return number;
 }
 
-std::string quoted(std::string_view text) {
+std::string in_quotes(std::string_view text) {
     constexpr std::size_t longest = 40;
     if (text.size() <= longest) return '"' + std::string(text) + '"';
     std::size_t end = longest;

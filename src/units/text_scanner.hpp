@@ -63,6 +63,6 @@ class TextScanner {
 };
 
 // `text` in quotes for a message, shortened when it is long.
-std::string quoted(std::string_view text);
+std::string in_quotes(std::string_view text);
 
 }  // namespace gapwright

@@ -4,8 +4,10 @@
 #include <unistd.h>
 
 #include <atomic>
+#include <cerrno>
 #include <csignal>
 #include <cstdlib>
+#include <cstring>
 #include <mutex>
 #include <stop_token>
 #include <thread>
@@ -112,6 +114,11 @@ std::expected<std::optional<double>, Problems> temperature_option(const std::str
     return *parsed;
 }
 
+// Unlike fmt::print it does not throw where the output is full; the caller checks once at the end.
+void write_out(const std::string& text) {
+    std::fwrite(text.data(), 1, text.size(), stdout);
+}
+
 ExitStatus status_of(const Proof& proof) {
     if (proof.verdict == Verdict::broken) return exit_broken;
     if (proof.unjudged) {
@@ -152,8 +159,13 @@ ExitStatus run_check(const CheckOptions& options) {
         fmt::print(stderr, "gapwright: {}\n", proof.error().message);
         return exit_failed;
     }
-    fmt::print("{}", options.json ? verdict_json(*link, *proof)
-                                  : verdict_text(*link, *proof, {.colour = wants_colour()}));
+    write_out(options.json ? verdict_json(*link, *proof)
+                           : verdict_text(*link, *proof, {.colour = wants_colour()}));
+    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
+        fmt::print(stderr, "gapwright: the output could not be written: {}\n",
+                   std::strerror(errno));
+        return exit_failed;
+    }
     return status_of(*proof);
 }
 

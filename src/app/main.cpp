@@ -35,9 +35,11 @@ int run(int argc, char** argv) {
     command->add_option("LINK", check.file, "the link file, NAME.link.toml")->required();
     command->add_flag("--nominal", check.nominal, "only the nominal point, no proof");
     command->add_option("--samples", check.samples, "specimens to draw for the population")
-        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{100000000}))
+        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
         ->capture_default_str();
-    command->add_option("--seed", check.seed, "seed of the population")->capture_default_str();
+    command->add_option("--seed", check.seed, "seed of the population")
+        ->check(CLI::NonNegativeNumber)
+        ->capture_default_str();
     command->add_option("--temperature", check.temperature,
                         "one temperature in place of the link's range, for example \"45 °C\"");
     command->add_flag("--json", check.json, "print one JSON document and nothing else");

@@ -7,7 +7,7 @@
 #include <array>
 
 #include "card/card_shelf.hpp"
-#include "device/junction.hpp"
+#include "card/complete.hpp"
 
 namespace gapwright {
 namespace {
@@ -45,7 +45,7 @@ class Reader {
         for (const auto& entry : table_.entries) read_entry(entry);
         if (spread_) read_spread(*spread_);
         if (problems_.size() > faults) return std::nullopt;
-        finish();
+        complete(result_, place_, problems_);
         if (problems_.size() > faults) return std::nullopt;
         return std::move(result_);
     }
@@ -282,134 +282,52 @@ class Reader {
         (is_emitter ? result_.emitter : result_.receiver) = inner;
     }
 
-    // Limits for figures that were stated without a spread.
+    // Limits for figures that are stated without a spread, here or by whoever uses this card.
     void read_spread(const TomlTable& table) {
-        bool normal = false;
         for (const auto& entry : table.entries) {
             if (entry.key == "distribution") {
                 const auto* text = entry.value.text();
                 if (!text || (*text != "normal" && *text != "uniform")) {
                     problem(Cause::unknown_name, entry.value.place,
-                            "distribution is one of normal, uniform");
+                            "distribution is one of normal, uniform",
+                            "write distribution = \"normal\"");
                 }
-                normal = text && *text == "normal";
+                result_.normal = text && *text == "normal";
                 continue;
             }
             const auto* key = find_key(kind_rule(result_.kind), entry.key);
-            const auto figure = key ? result_.figures.find(key->name) : result_.figures.end();
-            if (!key || figure == result_.figures.end()) {
+            if (!key || !result_.find(key->name)) {
                 problem(Cause::unknown_key, entry.key_place,
                         fmt::format("a spread of \"{}\", which has no figure here", entry.key),
                         "state the figure itself first");
-                continue;
+            } else if (const auto* text = entry.value.text()) {
+                read_limits(*key, entry.value, *text);
+            } else {
+                problem(Cause::wrong_type, entry.value.place,
+                        fmt::format("a spread is a text, found {}", entry.value.type_name()),
+                        "write for example \"1.8 .. 2.3 V\" or \"± 10 %\"");
             }
-            read_limits(*key, entry, figure->second);
         }
-        if (!normal) return;
-        for (auto& [name, figure] : result_.figures) figure.normal = true;
     }
 
-    void read_limits(const KeyRule& key, const TomlEntry& entry, Figure& figure) {
-        const auto* text = entry.value.text();
-        if (!text) {
-            problem(Cause::wrong_type, entry.value.place,
-                    fmt::format("a spread is a text, found {}", entry.value.type_name()),
-                    "write for example \"1.8 .. 2.3 V\" or \"± 10 %\"");
-            return;
-        }
-        Spread limits{};
-        std::string_view rest = *text;
-        if (rest.starts_with("±") || rest.starts_with("+-")) {
-            const auto share = parse_quantity(rest.substr(2), Dimension::ratio);
+    void read_limits(const KeyRule& key, const TomlValue& value, std::string_view text) {
+        CardSpread spread{.limits = {}, .share = 0, .place = value.place};
+        if (text.starts_with("±") || text.starts_with("+-")) {
+            const auto share = parse_quantity(text.substr(2), Dimension::ratio);
             if (!share) {
-                problems_.push_back(at_text(share.error(), entry.value));
+                problems_.push_back(at_text(share.error(), value));
                 return;
             }
-            const double half = std::abs(figure.spread.nominal) * *share;
-            limits = {figure.spread.nominal, figure.spread.nominal - half,
-                      figure.spread.nominal + half};
+            spread.share = *share;
         } else {
-            const auto range = parse_spread(*text, key.dimension);
+            const auto range = parse_spread(text, key.dimension);
             if (!range) {
-                problems_.push_back(at_text(range.error(), entry.value));
+                problems_.push_back(at_text(range.error(), value));
                 return;
             }
-            limits = {figure.spread.nominal, range->lowest, range->highest};
+            spread.limits = *range;
         }
-        const bool holds = limits.lowest <= limits.nominal && limits.nominal <= limits.highest;
-        if (!holds) {
-            problem(Cause::empty_spread, entry.value.place,
-                    fmt::format("the nominal of {} lies outside this spread", key.name));
-            return;
-        }
-        if (!figure.spread.varies()) figure.spread = limits;
-    }
-
-    // Defaults, then what must be there.
-    void finish() {
-        const auto& rule = kind_rule(result_.kind);
-        for (const auto& key : rule.keys) {
-            const bool chosen = key.name == "value" && result_.value_to_choose;
-            const bool stated = result_.find(key.name) || chosen ||
-                                (key.name == "emitter" && result_.emitter) ||
-                                (key.name == "receiver" && result_.receiver);
-            if (stated) continue;
-            if (key.standard) {
-                result_.figures[std::string(key.name)] = Figure{.spread = exactly(*key.standard),
-                                                                .conditions = {},
-                                                                .assumed = true,
-                                                                .place = place_};
-            } else if (key.needed) {
-                problem(Cause::missing_key, place_, fmt::format("{} needs {}", rule.name, key.name),
-                        key.form == Form::description
-                            ? fmt::format("write for example {} = \"infrared-{}\"", key.name,
-                                          key.name == "emitter" ? "led" : "receiver")
-                            : fmt::format("write for example {} = {}", key.name,
-                                          dimension_example(key.dimension)));
-            }
-        }
-        check_junction();
-        if (result_.find("ctr")) result_.figures.erase("photocurrent_ratio");
-        check_intensity();
-    }
-
-    void check_junction() {
-        if (!find_key(kind_rule(result_.kind), "forward")) return;
-        const auto* forward = result_.find("forward");
-        if (!forward && !result_.find("saturation_current")) {
-            if (result_.kind == Kind::zener) {  // common practice for small silicon junctions
-                result_.figures["forward"] = Figure{.spread = exactly(0.75),
-                                                    .conditions = {10e-3},
-                                                    .assumed = true,
-                                                    .place = place_};
-                return;
-            }
-            problem(Cause::missing_key, place_,
-                    fmt::format("{} needs a forward voltage", kind_rule(result_.kind).name),
-                    "write for example forward = \"2 V at 20 mA\"");
-            return;
-        }
-        if (!forward) return;
-        const auto* series = result_.find("series_resistance");
-        if (forward->spread.lowest <= forward->conditions[0] * series->spread.highest) {
-            // The one that this file states: the other may stand on a card.
-            const bool here = !series->assumed && series->place.text == place_.text;
-            problem(Cause::contradiction, here ? series->place : forward->place,
-                    "the series resistance alone drops the whole forward voltage",
-                    "state a smaller series_resistance or a larger forward voltage");
-        }
-    }
-
-    void check_intensity() {
-        if (result_.kind != Kind::pair || !result_.emitter || !result_.receiver) return;
-        const bool by_lux = result_.receiver->kind == Kind::light_dependent_resistor;
-        const std::string_view needed = by_lux ? "luminous_intensity" : "radiant_intensity";
-        if (result_.emitter->find(needed)) return;
-        problem(
-            Cause::missing_key, place_,
-            fmt::format("the emitter's card states no {}, by which this receiver is lit", needed),
-            fmt::format("add for example {} = \"{}\" to the emitter", needed,
-                        by_lux ? "2 cd at 20 mA" : "10 mW/sr at 20 mA"));
+        result_.spreads[std::string(key.name)] = spread;
     }
 
     const TomlTable& table_;

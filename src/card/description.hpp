@@ -24,6 +24,14 @@ struct Figure {
     Place place;                     // where it was stated
 };
 
+// What a card's [spread] gives to a figure that is stated without one: limits, or a share of the
+// nominal on either side.
+struct CardSpread {
+    std::optional<Spread> limits;
+    double share = 0;
+    Place place;
+};
+
 struct Description {
     Kind kind = Kind::resistor;
     std::string card;    // the card it came from; empty for none
@@ -32,6 +40,8 @@ struct Description {
     Place place;
     std::map<std::string, Figure, std::less<>> figures;       // by KeyRule::name
     std::map<std::string, std::string, std::less<>> choices;  // by KeyRule::name
+    std::map<std::string, CardSpread, std::less<>> spreads;   // by KeyRule::name
+    bool normal = false;                                      // [spread] distribution
     bool value_to_choose = false;                             // value = "choose"
     std::shared_ptr<const Description> emitter;               // of a pair
     std::shared_ptr<const Description> receiver;              // of a pair
@@ -61,6 +71,9 @@ std::optional<Description> read_description(const TomlTable& table, const Place&
 // The figure of a key from its TOML value, or none with a problem added. `value` may be text or,
 // where the rule allows, a plain number.
 std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems);
+
+// How a spread leaves the range that its key allows, "must be above zero"; empty when it does not.
+std::string range_fault(const KeyRule& rule, const Spread& spread);
 
 // A diagnostic about a part of a text value.
 Diagnostic at_text(const TextError& error, const TomlValue& value);

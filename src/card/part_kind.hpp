@@ -45,7 +45,7 @@ enum class Form {
 };
 
 // Which values a figure may take, over its whole spread.
-enum class Range { any, from_zero, above_zero, share };
+enum class Range { any, from_zero, above_zero, share, acute_angle, beam_angle };
 
 // One key of a part or card.
 struct KeyRule {

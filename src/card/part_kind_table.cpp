@@ -75,7 +75,7 @@ Keys emission() {
              .range = Range::above_zero,
              .form = Form::quantity_at,
              .conditions = {D::current}},
-            {"half_angle", "model", D::angle, Range::above_zero, 0.35},
+            {"half_angle", "model", D::angle, Range::beam_angle, 0.35},
             {.name = "temperature_coefficient",
              .group = "model",
              .dimension = D::per_temperature,
@@ -290,7 +290,7 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
          {{.name = "emitter", .needed = true, .form = Form::description},
           {.name = "receiver", .needed = true, .form = Form::description},
           {.name = "distance", .dimension = D::length, .range = Range::above_zero, .needed = true},
-          {"angle", "", D::angle, Range::from_zero, 0.0},
+          {"angle", "", D::angle, Range::acute_angle, 0.0},
           {"shroud", "", D::ratio, Range::share, 0.0},
           {"gap_capacitance", "", D::capacitance, Range::from_zero, 0.0}},
          "anode (input side), collector (output side)"});

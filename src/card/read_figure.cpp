@@ -1,26 +1,16 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <numbers>
 
 #include "card/description.hpp"
 
 namespace gapwright {
 namespace {
 
-// The range a figure must keep over its whole spread; an empty text when it does.
-std::string range_fault(const KeyRule& rule, const Spread& spread) {
-    switch (rule.range) {
-        case Range::any:
-            return {};
-        case Range::from_zero:
-            return spread.lowest < 0 ? "must not be below zero" : "";
-        case Range::above_zero:
-            return spread.lowest <= 0 ? "must be above zero" : "";
-        case Range::share:
-            return spread.lowest < 0 || spread.highest > 1 ? "must lie between 0 and 100 %" : "";
-    }
-    return {};
-}
+constexpr double degree = std::numbers::pi / 180;
+constexpr double narrowest = 0.999 * degree;
+constexpr double widest = 89.001 * degree;
 
 std::optional<Figure> read_text(const KeyRule& rule, const TomlValue& value,
                                 const std::string& text, Problems& problems) {
@@ -59,6 +49,27 @@ std::optional<double> plain_number(const TomlValue& value) {
 }
 
 }  // namespace
+
+std::string range_fault(const KeyRule& rule, const Spread& spread) {
+    switch (rule.range) {
+        case Range::any:
+            return {};
+        case Range::from_zero:
+            return spread.lowest < 0 ? "must not be below zero" : "";
+        case Range::above_zero:
+            return spread.lowest <= 0 ? "must be above zero" : "";
+        case Range::share:
+            return spread.lowest < 0 || spread.highest > 1 ? "must lie between 0 and 100 %" : "";
+        case Range::acute_angle:
+            return spread.lowest < 0 || spread.highest > widest ? "must lie between 0 and 89 °"
+                                                                : "";
+        case Range::beam_angle:  // a beam of no width has no Lambertian order
+            return spread.lowest < narrowest || spread.highest > widest
+                       ? "must lie between 1 and 89 °"
+                       : "";
+    }
+    return {};
+}
 
 Diagnostic at_text(const TextError& error, const TomlValue& value) {
     return {.cause = error.cause,

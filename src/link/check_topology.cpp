@@ -203,39 +203,43 @@ class SideChecker {
         return place;
     }
 
-    // Contacts that close in some state, and parts without resistance, straight across the supply.
+    // Closed contacts and parts without resistance, straight across the supply, in any one state.
     void check_short() {
         if (!side_.supply || side_.supply->find("resistance")->spread.nominal > 0) return;
-        NodeSets bridged(side_.node_names.size());
-        Place last;
-        each_part([&](std::size_t k, const Part& part, const Placement& p) {
-            if (!conducts_unhindered(k, part)) return;
-            bridged.join(p.from, p.to);
-            last = p.place;
-        });
-        if (!bridged.joined(supply_node, Node::side_return)) return;
-        reading_.problem(Cause::shorted_supply, last,
-                         fmt::format("this shorts the {} side's supply: nothing on the way from "
-                                     "supply to return limits the current",
-                                     side_name(which_)),
-                         "put a resistor or the load in series");
+        for (const auto& state : reading_.link.states) {
+            NodeSets bridged(side_.node_names.size());
+            Place last;
+            each_part([&](std::size_t k, const Part& part, const Placement& p) {
+                if (!conducts_unhindered(k, part, state)) return;
+                bridged.join(p.from, p.to);
+                last = p.place;
+            });
+            if (!bridged.joined(supply_node, Node::side_return)) continue;
+            reading_.problem(Cause::shorted_supply, last,
+                             fmt::format("this shorts the {} side's supply in state {}: nothing on "
+                                         "the way from supply to return limits the current",
+                                         side_name(which_), state.name),
+                             "put a resistor or the load in series");
+            return;
+        }
     }
 
-    bool conducts_unhindered(std::size_t index, const Part& part) const {
-        const auto is_zero = [&](std::string_view key) {
+    static bool conducts_unhindered(std::size_t index, const Part& part, const State& state) {
+        constexpr double limits_nothing = 1.0;  // Ω
+        const auto is_small = [&](std::string_view key) {
             const auto* figure = part.description.find(key);
-            return figure && figure->spread.nominal == 0;
+            return figure && figure->spread.nominal < limits_nothing;
         };
         switch (part.description.kind) {
-            case Kind::contact:
-                return std::ranges::any_of(reading_.link.states, [&](const State& state) {
-                    const auto found = state.settings.find(index);
-                    return found != state.settings.end() && found->second == Setting::closed;
-                });
+            case Kind::contact: {
+                const auto found = state.settings.find(index);
+                return found != state.settings.end() && found->second == Setting::closed &&
+                       is_small("closed_resistance");
+            }
             case Kind::inductor:
-                return is_zero("resistance");
+                return is_small("resistance");
             case Kind::resistor:
-                return is_zero("value");
+                return is_small("value");
             default:
                 return false;
         }

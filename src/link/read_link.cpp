@@ -93,9 +93,8 @@ void read_parts(Reading& reading) {
     if (!table) {
         if (!reading.document.root.find("need")) {
             reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
-                            "declare each part, for example\n"
-                            "           [parts]\n"
-                            "           R1 = { kind = \"resistor\", value = \"330 Ω\" }");
+                            "declare each part below [parts], for example R1 = { kind = "
+                            "\"resistor\", value = \"330 Ω\" }");
         }
         return;
     }
@@ -107,6 +106,14 @@ void read_parts(Reading& reading) {
         return;
     }
     for (const auto& entry : table->entries) {
+        if (entry.key == "supply" || entry.key == "return" ||
+            entry.key.find_first_of(" \t\r\n>") != std::string::npos) {
+            reading.problem(Cause::contradiction, entry.key_place,
+                            fmt::format("a part cannot be called \"{}\"", entry.key),
+                            "supply and return are nodes of each side, and a name holds no space "
+                            "and no >");
+            continue;
+        }
         const auto* part = entry.value.table();
         if (!part) {
             reading.problem(

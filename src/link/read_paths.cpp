@@ -32,6 +32,11 @@ Path split_path(Reading& reading, const TomlValue& value) {
                             "write for example \"supply > R1 > D1 > return\"");
             return {};
         }
+        if (name.ends_with('-')) {
+            reading.problem(Cause::path_grammar, place, "between the items of a path stands \">\"",
+                            "write > in place of ->");
+            return {};
+        }
         if (std::ranges::any_of(name, is_space)) {
             reading.problem(Cause::path_grammar, place,
                             fmt::format("\"{}\" is no single name", name),
@@ -131,7 +136,8 @@ class Placer {
             reading_.problem(
                 Cause::path_grammar, end->place,
                 fmt::format("a path starts and ends at a node, and {} is a part", end->name),
-                "start for example at supply and end at return");
+                end == &path.back() ? "go on to a node, for example > return"
+                                    : "begin at a node, for example supply >");
             if (path.size() == 1) break;
         }
         for (std::size_t k = 0; k + 1 < path.size(); ++k) {
@@ -209,7 +215,8 @@ class Placer {
         }
         if (from == to) {
             reading_.problem(Cause::path_grammar, item.place,
-                             fmt::format("both ends of {} are the same node", part.name));
+                             fmt::format("both ends of {} are the same node", part.name),
+                             "lead one end to another node");
         }
         placement = Placement{
             .side = which_, .from = from, .to = to, .control = {}, .path = p, .place = item.place};
@@ -226,7 +233,10 @@ class Placer {
         auto& placement = which_ == Side::input ? part.input : part.output;
         if (!placement) return;
         const Kind kind = part.description.kind;
-        const bool base = kind == Kind::transistor || (which_ == Side::output && part.is_gap());
+        const bool lit_transistor =
+            kind == Kind::coupler || (kind == Kind::pair && part.description.receiver &&
+                                      part.description.receiver->kind == Kind::phototransistor);
+        const bool base = kind == Kind::transistor || (which_ == Side::output && lit_transistor);
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");
     }

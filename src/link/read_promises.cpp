@@ -6,8 +6,6 @@
 namespace gapwright::reading {
 namespace {
 
-constexpr std::string_view bound_example = "write for example at_least = \"8 mA\"";
-
 class PromiseReader {
   public:
     PromiseReader(Reading& reading, const TomlTable& table, const Place& place)
@@ -215,9 +213,13 @@ class PromiseReader {
         if (!spread) return std::nullopt;
         if (spread->varies()) {
             reading_.problem(Cause::contradiction, table_.find(key)->value.place,
-                             "a bound is one value, without a spread", std::string(bound_example));
+                             "a bound is one value, without a spread", bound_example());
         }
         return spread->nominal;
+    }
+
+    std::string bound_example() const {
+        return fmt::format("write for example at_least = {}", dimension_example(dimension_));
     }
 
     void refuse(std::string_view key, std::string_view why) {
@@ -240,7 +242,7 @@ class PromiseReader {
         promise_.at_most = bound("at_most");
         if (!table_.find("at_least") && !table_.find("at_most")) {
             reading_.problem(Cause::missing_key, place_, "the promise states no bound",
-                             std::string(bound_example));
+                             bound_example());
         }
         if (promise_.at_least && promise_.at_most && *promise_.at_least > *promise_.at_most) {
             reading_.problems.push_back({.cause = Cause::contradiction,

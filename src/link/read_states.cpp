@@ -25,6 +25,11 @@ std::optional<Setting> setting_of(Kind kind, std::string_view word) {
     return std::nullopt;
 }
 
+std::vector<std::string> setting_names(bool contact) {
+    return contact ? std::vector<std::string>{"open", "closed"}
+                   : std::vector<std::string>{"low", "high"};
+}
+
 bool has_setting(const Part& part) {
     return part.description.kind == Kind::contact || part.description.kind == Kind::logic_output;
 }
@@ -55,10 +60,13 @@ void read_setting(Reading& reading, const TomlEntry& entry, State& state) {
     const auto setting = word ? setting_of(part.description.kind, *word) : std::nullopt;
     if (!setting) {
         const bool contact = part.description.kind == Kind::contact;
-        reading.problem(word ? Cause::unknown_name : Cause::wrong_type, entry.value.place,
-                        fmt::format("{} is {}", part.name,
-                                    contact ? "a contact: \"open\" or \"closed\""
-                                            : "a logic output: \"low\" or \"high\""));
+        reading.problem(
+            word ? Cause::unknown_name : Cause::wrong_type, entry.value.place,
+            fmt::format("{} is {}{}", part.name,
+                        contact ? "a contact: \"open\" or \"closed\""
+                                : "a logic output: \"low\" or \"high\"",
+                        word ? did_you_mean(*word, setting_names(contact)) : ""),
+            fmt::format("write for example {} = \"{}\"", part.name, contact ? "closed" : "high"));
         return;
     }
     state.settings[*index] = *setting;

@@ -1,6 +1,7 @@
 #include "population/engine.hpp"
 
 #include <atomic>
+#include <exception>
 #include <limits>
 #include <mutex>
 #include <thread>
@@ -22,7 +23,25 @@ class Work {
         result_.values.assign(count * measures.size(), std::numeric_limits<double>::quiet_NaN());
     }
 
+    // Works until nothing is left; an exception ends the work of all and comes out of take().
     void run() {
+        try {
+            run_blocks();
+        } catch (...) {
+            const std::lock_guard lock(mutex_);
+            if (!exception_) exception_ = std::current_exception();
+            next_ = result_.specimens;
+        }
+    }
+
+    Measurements take() {
+        if (exception_) std::rethrow_exception(exception_);
+        result_.stopped = stopped_;
+        return std::move(result_);
+    }
+
+  private:
+    void run_blocks() {
         while (true) {
             const std::size_t begin = next_.fetch_add(block_size);
             if (begin >= result_.specimens) return;
@@ -37,12 +56,6 @@ class Work {
         }
     }
 
-    Measurements take() {
-        result_.stopped = stopped_;
-        return std::move(result_);
-    }
-
-  private:
     void run_block(std::size_t begin, std::size_t end) {
         std::optional<std::vector<StatePoint>> start;
         for (std::size_t k = begin; k < end; ++k) {
@@ -78,6 +91,7 @@ class Work {
     std::atomic<std::size_t> done_ = 0;
     std::atomic<bool> stopped_ = false;
     std::mutex mutex_;
+    std::exception_ptr exception_;
     std::size_t first_number_ = 0;
 };
 

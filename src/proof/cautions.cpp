@@ -19,6 +19,7 @@ constexpr double dark_emitter = 1e-6;     // A: less lights nothing
 constexpr double far_from_test = 2.0;     // ratio of the emitter's current to the CTR's
 constexpr double part_way_low = 1.0;      // V across a receiver or transistor
 constexpr double part_way_share = 0.8;    // of the side's supply
+constexpr double noticed_voltage = 1e-3;  // V
 constexpr double nearest_in_sizes = 5.0;  // inverse square holds from here on
 
 class Cautioner {
@@ -33,6 +34,9 @@ class Cautioner {
         part_way();
         undriven();
         gates();
+        wrong_way_round();
+        flyback();
+        unrated();
         ageing();
         sunlight();
         settings();
@@ -221,6 +225,76 @@ class Cautioner {
                                 "alone may turn it on.",
                                 kind == Kind::mosfet ? "gate" : "base", part.name));
         });
+    }
+
+    // A receiver or transistor that is only ever driven backwards.
+    void wrong_way_round() {
+        each_part([&](std::size_t k, const Part& part) {
+            const bool receiver = part.is_gap() && !is_light_resistor(part);
+            if (!receiver && part.description.kind != Kind::transistor) return;
+            const Side side = part.output ? Side::output : Side::input;
+            const Probe voltage = circuit_.of(k, side)->voltage();
+            double most = 0;
+            double least = 0;
+            for (const auto& point : nominal_) {
+                most = std::max(most, measure(voltage, point));
+                least = std::min(least, measure(voltage, point));
+            }
+            if (most > noticed_voltage || least > -noticed_voltage) return;
+            caution("wrong-way-round",
+                    fmt::format("{} has its collector and emitter the wrong way round: the voltage "
+                                "along its path is negative in every state.",
+                                part.name));
+        });
+    }
+
+    // A winding that is switched needs a way for its current when the switch opens.
+    void flyback() {
+        each_part([&](std::size_t, const Part& part) {
+            const auto* inductance = part.description.find("inductance");
+            const bool winding = (inductance && inductance->spread.highest > 0) ||
+                                 part.description.kind == Kind::inductor;
+            const Side side = part.input ? Side::input : Side::output;
+            if (!winding || !part.on(side) || nominal_.size() < 2) return;
+            const Placement& p = *part.on(side);
+            const bool caught = std::ranges::any_of(link_.parts, [&](const Part& other) {
+                const Kind kind = other.description.kind;
+                const auto& q = other.on(side);
+                if (!q || (kind != Kind::diode && kind != Kind::zener)) return false;
+                return q->from == p.from || q->from == p.to || q->to == p.from || q->to == p.to;
+            });
+            caution(caught ? "switching-not-judged" : "no-flyback",
+                    caught ? fmt::format("What {} does while it is switched (its diode's current, "
+                                         "the voltage at the switch) is not judged: only states "
+                                         "at rest are.",
+                                         part.name)
+                           : fmt::format("Nothing takes the current of {} when its switch opens: "
+                                         "put a flyback diode across it.",
+                                         part.name));
+        });
+    }
+
+    // Parts that turn power into heat and state no limit for it.
+    void unrated() {
+        constexpr double noticed_power = 1e-3;  // W
+        std::vector<std::string> names;
+        each_part([&](std::size_t k, const Part& part) {
+            const Description& d = part.description;
+            if (d.find("power") || d.kind == Kind::coil || d.kind == Kind::load ||
+                d.kind == Kind::pair || !find_key(kind_rule(d.kind), "power")) {
+                return;
+            }
+            const Side side = part.input ? Side::input : Side::output;
+            const Probe power = circuit_.of(k, side)->power();
+            const bool warms = std::ranges::any_of(nominal_, [&](const StatePoint& point) {
+                return measure(power, point) > noticed_power;
+            });
+            if (warms) names.push_back(part.name);
+        });
+        if (names.empty()) return;
+        caution("no-power-rating",
+                fmt::format("Not checked, since no limit is stated: the power of {}.",
+                            fmt::join(names, ", ")));
     }
 
     void ageing() {

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <set>
 
 #include "proof/ratings.hpp"
 #include "proof/worst_case.hpp"
@@ -226,16 +228,16 @@ class Prover {
     }
 
     std::optional<ProofFailure> extremes_and_population() {
-        worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, options_.engine);
-        if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
-        proof_.worst_case_specimens = worst_.solved;
         proof_.samples = options_.samples;
         population_ = measure_specimens(
             circuit_.circuit, measures_, options_.samples,
             [&](std::size_t k) { return draw_specimen(circuit_, ranges_, options_.seed, k); },
             options_.engine);
         if (auto failed = trouble(population_, "a specimen of the population")) return failed;
-        widen_by_population();
+        worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, worst_drawn(),
+                                  options_.engine);
+        if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
+        proof_.worst_case_specimens = worst_.solved;
         return std::nullopt;
     }
 
@@ -246,25 +248,27 @@ class Prover {
         return std::nullopt;
     }
 
-    // The search is bounded; a drawn specimen may still have found something worse.
-    void widen_by_population() {
-        for (std::size_t t = 0; t < targets_.size(); ++t) {
-            Extreme& extreme = worst_.extremes[t];
-            double worst =
-                targets_[t].badness(extreme.value, extreme.specimen.conditions.temperature);
+    // For each target the worst specimen of the population, each specimen once.
+    std::vector<Specimen> worst_drawn() const {
+        std::set<std::size_t> numbers;
+        for (const auto& target : targets_) {
+            std::size_t worst = 0;
+            double most = -std::numeric_limits<double>::infinity();
             for (std::size_t k = 0; k < population_.specimens; ++k) {
-                const double value = population_.at(k, targets_[t].measure);
-                const double temperature =
-                    ranges_.temperature.varies() && targets_[t].derating
-                        ? draw_specimen(circuit_, ranges_, options_.seed, k).conditions.temperature
-                        : nominal_temperature_;
-                const double bad = targets_[t].badness(value, temperature);
-                if (!(bad > worst)) continue;
-                worst = bad;
-                extreme.value = value;
-                extreme.specimen = draw_specimen(circuit_, ranges_, options_.seed, k);
+                // Derating only shifts which of two hot specimens is worse: the search sees to it.
+                const double bad =
+                    target.badness(population_.at(k, target.measure), nominal_temperature_);
+                if (!(bad > most)) continue;
+                most = bad;
+                worst = k;
             }
+            if (population_.specimens > 0) numbers.insert(worst);
         }
+        std::vector<Specimen> specimens;
+        for (const std::size_t k : numbers) {
+            specimens.push_back(draw_specimen(circuit_, ranges_, options_.seed, k));
+        }
+        return specimens;
     }
 
     void conclude() {

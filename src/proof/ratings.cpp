@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 namespace gapwright {
 namespace {
@@ -155,10 +156,11 @@ struct LevelRow {
     Kind kind;
     std::string_view low_key;   // at most this when low or released
     std::string_view high_key;  // at least this when high or pulled in
+    bool magnitude;             // either way round: a coil has no polarity
 };
 constexpr auto level_rows = std::to_array<LevelRow>({
-    {Kind::logic_input, "low_below", "high_above"},
-    {Kind::coil, "drop_out", "pull_in"},
+    {Kind::logic_input, "low_below", "high_above", false},
+    {Kind::coil, "drop_out", "pull_in", true},
 });
 
 }  // namespace
@@ -198,7 +200,8 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
         const Side side = circuit.input[k] ? Side::input : Side::output;
         const Probe probe = circuit.of(k, side)->voltage();
         for (std::size_t s = 0; s < link.states.size(); ++s) {
-            const bool is_high = measure(probe, nominal[s]) >= middle;
+            const double voltage = measure(probe, nominal[s]);
+            const bool is_high = (row->magnitude ? std::abs(voltage) : voltage) >= middle;
             ratings.push_back({.state = s,
                                .part = k,
                                .limit = std::string(is_high ? row->high_key : row->low_key),
@@ -206,7 +209,7 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
                                .sense = is_high ? Sense::at_least : Sense::at_most,
                                .rated = is_high ? high->spread.highest : low->spread.lowest,
                                .derating = {},
-                               .magnitude = false,
+                               .magnitude = row->magnitude,
                                .one_way = false,
                                .probe = probe});
         }

@@ -17,13 +17,13 @@ constexpr double least_current = 1e-6;     // A: a string that carries less is n
 constexpr double unnoticed_share = 0.002;  // of the source: smaller drops are left out
 
 std::string volts(double v) {
-    return engineering_short(v, Dimension::voltage, 3);
+    return engineering_short(v, Dimension::voltage, 4);
 }
 std::string amperes(double i) {
-    return engineering_short(i, Dimension::current, 3);
+    return engineering_short(i, Dimension::current, 4);
 }
 std::string ohms(double r) {
-    return engineering_short(r, Dimension::resistance, 3);
+    return engineering_short(r, Dimension::resistance, 4);
 }
 
 // Parts in series between two nodes, in the direction of their path.
@@ -147,17 +147,23 @@ class StringWorker {
     }
 
     // The current at which the light source's figures are stated: what a person would aim at.
-    std::optional<double> wanted_current() const {
-        std::optional<double> wanted;
+    struct Wanted {
+        double current;
+        std::string why;
+    };
+    std::optional<Wanted> wanted_current() const {
+        std::optional<Wanted> wanted;
         for (const auto k : string_.parts) {
             const auto* junction = junction_of(k);
             if (!junction || junction->kind == Kind::diode) continue;
-            const bool gap = link_.parts[k].is_gap();
-            if (wanted && !gap) continue;
+            const std::string& name = link_.parts[k].name;
+            if (wanted && !link_.parts[k].is_gap()) continue;
             if (const auto* ctr = junction->find("ctr")) {
-                wanted = ctr->conditions[0];
+                wanted = Wanted{ctr->conditions[0],
+                                fmt::format("where the transfer ratio of {} is stated", name)};
             } else if (const auto* forward = junction->find("forward")) {
-                wanted = forward->conditions[0];
+                wanted = Wanted{forward->conditions[0],
+                                fmt::format("where the forward voltage of {} is stated", name)};
             }
         }
         return wanted;
@@ -206,9 +212,9 @@ class StringWorker {
         const auto wanted = wanted_current();
         if (!wanted || current_ < 0) return;
         const auto sum = series_resistance(
-            source(), drops([&](std::size_t k) { return drop_at(k, *wanted); }), *wanted);
-        steps.lines.push_back(
-            fmt::format("for {} with the stated forward voltages:", amperes(*wanted)));
+            source(), drops([&](std::size_t k) { return drop_at(k, wanted->current); }),
+            wanted->current);
+        steps.lines.push_back(fmt::format("for {}, {}:", amperes(wanted->current), wanted->why));
         for (const auto& line : sum.lines) steps.lines.push_back("  " + line);
         if (sum.resistance <= 0) return;
         const auto [below, above] = preferred_neighbours(sum.resistance, Series::e24);
@@ -271,11 +277,10 @@ SeriesSum series_resistance(double source, const std::vector<Drop>& drops, doubl
 SeriesCheck series_check(double across, double resistance) {
     SeriesCheck check{.current = across / resistance, .power = 0, .lines = {}};
     check.power = across * check.current;
-    check.lines.push_back(fmt::format("{} / {} = {}", volts(across), ohms(resistance),
-                                      engineering(check.current, Dimension::current)));
-    check.lines.push_back(fmt::format("{} · {} = {}", volts(across),
-                                      engineering(check.current, Dimension::current),
-                                      engineering(check.power, Dimension::power)));
+    check.lines.push_back(
+        fmt::format("{} / {} = {}", volts(across), ohms(resistance), amperes(check.current)));
+    check.lines.push_back(fmt::format("{} · {} = {}", volts(across), amperes(check.current),
+                                      engineering_short(check.power, Dimension::power, 4)));
     return check;
 }
 

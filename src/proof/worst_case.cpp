@@ -43,11 +43,14 @@ class Search {
         }
     }
 
-    WorstCases run() {
+    WorstCases run(const std::vector<Specimen>& starts) {
         const auto environments = grid_of_conditions();
         evaluate(environments);
         one_at_a_time(environments);
         if (!all_corners(environments)) guided_corners(environments);
+        std::vector<Point> points;
+        for (const auto& start : starts) points.push_back(point_of(start));
+        evaluate(points);
         for (const double step : {1.0, 0.25, 0.05}) {
             for (int round = 0; round < most_rounds && local_round(step); ++round) {
             }
@@ -62,6 +65,19 @@ class Search {
     Point nominal_point() const {
         Point point;
         for (const auto& c : result_.coordinates) point.push_back(nominal_share(c));
+        return point;
+    }
+
+    Point point_of(const Specimen& specimen) const {
+        Point point;
+        for (const auto& c : result_.coordinates) {
+            const double value =
+                c.kind == Coordinate::Kind::parameter     ? specimen.values[to_index(c.slot)]
+                : c.kind == Coordinate::Kind::temperature ? specimen.conditions.temperature
+                : c.kind == Coordinate::Kind::light       ? specimen.conditions.light
+                                                          : specimen.conditions.time_on;
+            point.push_back((value - c.range.lowest) / (c.range.highest - c.range.lowest));
+        }
         return point;
     }
 
@@ -164,11 +180,7 @@ class Search {
                     const double low = badness(measured, row, t, points[row]);
                     const double high = badness(measured, row + 1, t, points[row + 1]);
                     worse_end_[e][t][k] = high > low ? 1.0 : 0.0;
-                    const double size = std::max(std::abs(low), std::abs(high));
-                    if (std::abs(high - low) > no_influence * size) {
-                        double& effect = result_.extremes[t].effects[k];
-                        effect = std::max(effect, std::abs(high - low));
-                    }
+                    note_effect(t, k, low, high);
                 }
             }
         }
@@ -222,40 +234,53 @@ class Search {
     }
 
     // From each target's worst point, every coordinate one step either way, then all steps that
-    // made it worse at once. Returns whether any target found something worse.
+    // made it worse at once. Returns whether any target found something worse. A full step tries
+    // every coordinate, since one without influence at the nominal point (a clamp that does not
+    // conduct there) may have it here; smaller steps only those with influence.
     bool local_round(double step) {
+        const bool full = step == 1.0;
         const auto before = best_;
-        struct Move {
-            std::size_t target;
-            std::size_t coordinate;
-        };
+        const auto from = best_point_;
         std::vector<Point> points;
         std::vector<Move> moves;
         for (std::size_t t = 0; t < targets_.size(); ++t) {
             if (has_twin(t)) continue;
             for (std::size_t k = 0; k < result_.coordinates.size(); ++k) {
-                if (result_.extremes[t].effects[k] == 0) continue;
+                if (!full && result_.extremes[t].effects[k] == 0) continue;
                 for (const double direction : {-step, step}) {
-                    const double moved = std::clamp(best_point_[t][k] + direction, 0.0, 1.0);
-                    if (moved == best_point_[t][k]) continue;
-                    points.push_back(best_point_[t]);
+                    const double moved = std::clamp(from[t][k] + direction, 0.0, 1.0);
+                    if (moved == from[t][k]) continue;
+                    points.push_back(from[t]);
                     points.back()[k] = moved;
                     moves.push_back({t, k});
                 }
             }
         }
-        const auto from = best_point_;
         const auto measured = evaluate(points);
         std::vector<Point> together = from;
         for (std::size_t p = 0; p < points.size(); ++p) {
             const auto [t, k] = moves[p];
-            if (badness(measured, p, t, points[p]) > before[t]) together[t][k] = points[p][k];
+            const double bad = badness(measured, p, t, points[p]);
+            if (bad > before[t]) together[t][k] = points[p][k];
+            if (full) note_effect(t, k, before[t], bad);
         }
         evaluate(together);
         for (std::size_t t = 0; t < targets_.size(); ++t) {
             if (best_[t] > before[t] + 1e-9 * std::abs(before[t])) return true;
         }
         return false;
+    }
+
+    struct Move {
+        std::size_t target;
+        std::size_t coordinate;
+    };
+
+    void note_effect(std::size_t target, std::size_t coordinate, double one, double other) {
+        const double size = std::max(std::abs(one), std::abs(other));
+        if (!(std::abs(other - one) > no_influence * size)) return;
+        double& effect = result_.extremes[target].effects[coordinate];
+        effect = std::max(effect, std::abs(other - one));
     }
 
     // A target whose worst point an earlier target shares needs no search of its own this round.
@@ -311,8 +336,9 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
                             const std::vector<Measure>& measures,
-                            const std::vector<Target>& targets, const EngineOptions& options) {
-    return Search(circuit, ranges, measures, targets, options).run();
+                            const std::vector<Target>& targets, const std::vector<Specimen>& starts,
+                            const EngineOptions& options) {
+    return Search(circuit, ranges, measures, targets, options).run(starts);
 }
 
 }  // namespace gapwright

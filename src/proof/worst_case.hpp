@@ -49,8 +49,12 @@ struct WorstCases {
     Measurements trouble;           // unsettled specimens, or the stop, if any
 };
 
+// `starts`: specimens that the local search may begin from besides, such as the worst of those
+// drawn.
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
                             const std::vector<Measure>& measures,
-                            const std::vector<Target>& targets, const EngineOptions& options = {});
+                            const std::vector<Target>& targets,
+                            const std::vector<Specimen>& starts = {},
+                            const EngineOptions& options = {});
 
 }  // namespace gapwright

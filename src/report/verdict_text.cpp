@@ -94,6 +94,18 @@ std::string spoken(const std::string& name) {
     return text;
 }
 
+// A value that stands beside its bound: with as many digits as it takes to tell them apart.
+std::string beside(double value, double bound, Dimension dimension) {
+    constexpr int usual = 3;
+    constexpr int most = 9;
+    int digits = usual;
+    while (digits < most && value != bound &&
+           engineering(value, dimension, digits) == engineering(bound, dimension, digits)) {
+        ++digits;
+    }
+    return engineering(value, dimension, digits);
+}
+
 std::string condition_text(const CaseFigure& f) {
     const std::string value = engineering_short(f.value, f.dimension, 3);
     if (f.name == "light") return value + " of light";
@@ -192,13 +204,13 @@ class Writer {
                 continue;
             }
             const auto worst = p.worst();
-            table.add({p.state, p.quantity, bounds(p), engineering(worst.value, p.dimension),
-                       engineering(p.nominal, p.dimension), std::string(sign_of(*p.verdict)),
-                       share(p)});
+            table.add(
+                {p.state, p.quantity, bounds(p), beside(worst.value, worst.bound, p.dimension),
+                 engineering(p.nominal, p.dimension), std::string(sign_of(*p.verdict)), share(p)});
         }
         text_ += table.text();
         if (proof_.nominal_only) return;
-        text_ += "  where the worst lies\n";
+        text_ += "  where the worst lies (the full list: --json)\n";
         Table where({false, false, false});
         for (const auto& p : proof_.promises) {
             if (!p.verdict) continue;
@@ -219,7 +231,7 @@ class Writer {
 
     static std::string share(const PromiseResult& p) {
         if (p.samples == 0) return {};
-        return fmt::format("{} (at least {})", percent(p.share_kept(), 4),
+        return fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
                            percent(p.share_kept_low95, 4));
     }
 
@@ -235,7 +247,7 @@ class Writer {
             table.add({r.part, plain_limit(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
-                       engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
+                       beside(r.worst(), r.bound, r.dimension), engineering(r.nominal, r.dimension),
                        std::string(sign_of(r.verdict))});
         }
         text_ += table.text();

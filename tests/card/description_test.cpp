@@ -62,6 +62,20 @@ TEST(Description, SpreadTableGivesLimitsToFiguresWithoutOne) {
     EXPECT_EQ(read.description->find("early_voltage")->spread.lowest, 75);  // its own is kept
 }
 
+TEST(Description, SpreadTableServesAFigureThatIsOverriddenWithoutOne) {
+    const std::string base =
+        "kind = \"transistor\"\ngain = 200\nearly_voltage = \"80 V ± 5 V\"\n"
+        "[spread]\ngain = \"100 .. 400\"\n";
+    const auto document = read_toml(std::make_shared<const SourceText>("base", base));
+    CardShelf shelf({});
+    Problems problems;
+    const auto card =
+        read_description(document->root, document->start(), {.is_card = true}, shelf, problems);
+    ASSERT_TRUE(card) << to_text(problems);
+    EXPECT_EQ(card->find("gain")->spread.highest, 400);
+    EXPECT_EQ(card->spreads.size(), 1U);
+}
+
 TEST(Description, RelativeSpread) {
     const auto read =
         read_card("kind = \"coil\"\nresistance = \"100 Ω\"\n[spread]\nresistance = \"± 10 %\"\n");
@@ -102,6 +116,9 @@ TEST(Description, FaultsAreTold) {
         {"kind = \"transistor\"\n[spread]\ngain = \"2 .. 3\"\ndistribution = \"odd\"\n",
          Cause::unknown_key},
         {"kind = \"transistor\"\ngain = 100\n[spread]\ngain = \"2 .. 3\"\n", Cause::empty_spread},
+        {"kind = \"transistor\"\ngain = 100\n[spread]\ngain = \"-50 .. 400\"\n",
+         Cause::out_of_range},
+        {"kind = \"transistor\"\ngain = 100\n[spread]\ngain = \"± 150 %\"\n", Cause::out_of_range},
         {"kind = \"pair\"\nemitter = \"red-led\"\nreceiver = \"red-led\"\ndistance = \"8 mm\"\n",
          Cause::contradiction},
         {"kind = \"pair\"\nemitter = \"red-led\"\nreceiver = \"infrared-receiver\"\n"
@@ -110,6 +127,12 @@ TEST(Description, FaultsAreTold) {
         {"kind = \"pair\"\nemitter = \"infrared-led\"\nreceiver = \"infrared-receiver\"\n"
          "distance = \"8 mm\"\nshroud = \"120 %\"\n",
          Cause::out_of_range},
+        {"kind = \"led\"\nforward = \"2 V at 20 mA\"\nhalf_angle = \"95 °\"\n",
+         Cause::out_of_range},
+        {"kind = \"logic input\"\nlow_below = \"2 V\"\nhigh_above = \"1 V\"\n",
+         Cause::contradiction},
+        {"kind = \"coil\"\nresistance = \"1 Ω\"\npull_in = \"2 V\"\ndrop_out = \"3 V\"\n",
+         Cause::contradiction},
         {"based_on = \"no-such-card\"\n", Cause::unknown_name},
         {"based_on = \"../red-led\"\n", Cause::unknown_name},
         {"based_on = \"red-led\"\nkind = \"diode\"\n", Cause::contradiction},
@@ -157,6 +180,17 @@ TEST_F(CardFolder, CardsMayBuildOnOthersButNotInACircle) {
     ASSERT_TRUE(dim) << to_text(problems);
     EXPECT_EQ(dim->nominal("ideality"), 2.5);
     EXPECT_EQ(dim->nominal("forward"), 2.0);
+    write("wide.card.toml", "kind = \"transistor\"\ngain = 200\n[spread]\ngain = \"100 .. 400\"\n");
+    write("other.card.toml", "based_on = \"wide\"\ngain = 210\n");
+    write("beyond.card.toml", "based_on = \"wide\"\ngain = 500\n");
+    const auto other = shelf.find("other", {}, problems);
+    ASSERT_TRUE(other) << to_text(problems);
+    EXPECT_EQ(other->find("gain")->spread.lowest, 100);
+    EXPECT_EQ(other->nominal("gain"), 210);
+    EXPECT_FALSE(shelf.find("beyond", {}, problems));
+    ASSERT_EQ(problems.size(), 1U);
+    EXPECT_EQ(problems[0].cause, Cause::empty_spread);
+    problems.clear();
     EXPECT_FALSE(shelf.find("a", {}, problems));
     ASSERT_FALSE(problems.empty());
     EXPECT_EQ(problems[0].cause, Cause::card_cycle);

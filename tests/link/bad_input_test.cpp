@@ -30,7 +30,8 @@ class BadLink : public testing::TestWithParam<Mistake> {};
 
 TEST_P(BadLink, IsToldWithPlaceAndRemedy) {
     const Mistake& m = GetParam();
-    const std::string text = with(plain_link(), m.from, m.to);
+    std::string text = with(plain_link(), m.from, m.to);
+    if (m.under == "U1.base") text = with(text, "supply > R2 > signal", "U1.base > R2 > signal");
     ASSERT_NE(text, plain_link()) << "the mistake was not made";
     auto link = link_from(text);
     Problems problems;
@@ -131,6 +132,16 @@ const Mistake mistakes[] = {
     {"SeriesResistanceTakesAll", "U1 = { card = \"four-pin-coupler-b\"",
      "U1 = { card = \"four-pin-coupler-b\", series_resistance = \"500 Ω\"", Cause::contradiction,
      "\"500 Ω\"", "drops the whole forward voltage"},
+    {"ArrowInAPath", "supply > S1 > R1 > U1 > return", "supply > S1 -> R1 > U1 > return",
+     Cause::path_grammar, "S1 -", "in place of ->"},
+    {"ReservedName", "L1 = {", "supply = {", Cause::contradiction, "supply", "cannot be called"},
+    {"BaseOfALightDependentResistor",
+     "U1 = { card = \"four-pin-coupler-b\" }\nR2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" "
+     "}",
+     "U1 = { kind = \"pair\", emitter = \"white-led\", receiver = \"ldr-5mm\", distance = \"30 "
+     "mm\" "
+     "}\nR2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" }",
+     Cause::unknown_name, "U1.base", "no part U1 with a base"},
     {"NotToml", "title = \"Plain\"", "title = \"Plain", Cause::not_toml, "", "not closed"},
 };
 
@@ -154,6 +165,18 @@ TEST(LinkFile, ANodeBetweenTwoCapacitorsFloats) {
     ASSERT_EQ(link.error().size(), 1U) << to_text(link.error());
     EXPECT_EQ(link.error()[0].cause, Cause::floating_node);
     EXPECT_NE(link.error()[0].message.find("the node x floats"), std::string::npos);
+}
+
+// Contacts that close in different states never join the supply to its return at once.
+TEST(LinkFile, AHalfBridgeOfContactsIsNoShort) {
+    std::string text = with(plain_link(), "supply > S1 > R1 > U1 > return",
+                            "supply > S1 > a\", \"a > S2 > return\", \"a > R1 > U1 > return");
+    text = with(text, "[states]", "S2 = { kind = \"contact\" }\n[states]");
+    text = with(text, "off = { S1 = \"open\" }", "off = { S1 = \"open\", S2 = \"closed\" }");
+    EXPECT_TRUE(link_from(text));
+    const auto both = link_from(with(text, "S1 = \"open\", S2", "S1 = \"closed\", S2"));
+    ASSERT_FALSE(both);
+    EXPECT_EQ(both.error()[0].cause, Cause::shorted_supply);
 }
 
 TEST(LinkFile, SeveralMistakesAreToldInOneGo) {

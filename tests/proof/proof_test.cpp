@@ -103,6 +103,57 @@ TEST(WorstCase, ExtremeInsideTheBoxIsFound) {
     EXPECT_NEAR(proof.promises.at(1).highest / by_hand, 1.0, 1e-3);
 }
 
+// A clamp that does not conduct at the nominal supply has no influence there; at the supply's upper
+// end it decides. The worst of a wider range is never better than that of a narrower one.
+TEST(WorstCase, WhatMattersOnlyFarFromTheNominalIsFound) {
+    const auto clamp = [](const std::string& supply) {
+        return R"([input]
+supply = "5 V"
+paths = ["supply > R1 > U1 > return"]
+[output]
+supply = ")" + supply +
+               R"("
+paths = ["supply > R2 > x", "return > Z1 > x", "x > R3 > return", "supply > R4 > y > U1 > return"]
+[parts]
+R1 = { kind = "resistor", value = "1 kΩ" }
+U1 = { card = "four-pin-coupler-b" }
+R2 = { kind = "resistor", value = "1 kΩ ± 5 %" }
+R3 = { kind = "resistor", value = "1 MΩ ± 5 %" }
+R4 = { kind = "resistor", value = "1 kΩ" }
+Z1 = { kind = "zener", zener_voltage = "12 V ± 8 %" }
+[[promise]]
+state = "on"
+voltage = "x"
+at_most = "20 V"
+)";
+    };
+    const auto narrow = prove_text(clamp("15 V"), {.samples = 100});
+    const auto wide = prove_text(clamp("4 .. 15 V"), {.samples = 100});
+    EXPECT_GE(wide.promises[0].highest, narrow.promises[0].highest * (1 - 1e-9));
+    const auto& c = wide.promises[0].highest_case;
+    EXPECT_NE(std::ranges::find(c, "Z1.zener_voltage", &CaseFigure::name), c.end());
+}
+
+// A card's transfer ratio is what a specimen has at the card's own condition.
+TEST(WorstCase, ShippedCouplersStayInsideTheirStatedTransferRatio) {
+    const auto proof = prove_text(R"([input]
+supply = "5 V"
+paths = ["supply > R1 > U1 > return"]
+[output]
+supply = "5 V"
+paths = ["supply > U1 > return"]
+[parts]
+R1 = { kind = "resistor", value = "760 Ω" }
+U1 = { card = "four-pin-coupler-b", forward = "1.2 V at 5 mA" }
+[[promise]]
+state = "on"
+current = "U1.receiver"
+at_least = "1 mA"
+)");
+    EXPECT_NEAR(proof.promises[0].lowest, 0.9 * 5e-3, 1e-6);
+    EXPECT_NEAR(proof.promises[0].highest, 1.8 * 5e-3, 1e-6);
+}
+
 TEST(Verdict, KeptThinBroken) {
     EXPECT_EQ(judge(11, 10, Sense::at_least, 0.1), Verdict::kept);
     EXPECT_EQ(judge(10.9, 10, Sense::at_least, 0.1), Verdict::thin);
@@ -157,6 +208,37 @@ TEST(Ratings, LogicLevelBetweenIsBroken) {
     });
     ASSERT_NE(level, proof.ratings.end());
     EXPECT_EQ(level->verdict, Verdict::broken);
+}
+
+// A coil has no polarity: the other way round it is pulled in by the same voltage.
+TEST(Ratings, ACoilEitherWayRoundIsPulledIn) {
+    for (const char* path :
+         {"supply > K1 > coil > Q1 > return", "coil > K1 > supply\", \"coil > Q1 > return"}) {
+        const auto proof = prove_text(std::string(R"([input]
+supply = "5 V"
+paths = ["supply > P1 > R1 > U1 > return"]
+[output]
+supply = "12 V"
+paths = ["supply > R2 > U1 > Q1.base", "Q1.base > R3 > return", "coil > D1 > supply", ")") +
+                                      path + R"("]
+[parts]
+P1 = { card = "logic-output-5v" }
+R1 = { kind = "resistor", value = "330 Ω" }
+R2 = { kind = "resistor", value = "4.7 kΩ" }
+R3 = { kind = "resistor", value = "10 kΩ" }
+U1 = { card = "four-pin-coupler-b" }
+Q1 = { card = "npn-medium" }
+K1 = { card = "relay-coil-12v" }
+D1 = { card = "rectifier-diode" }
+[states]
+on = { P1 = "high" }
+off = { P1 = "low" }
+)");
+        EXPECT_EQ(rating(proof, "K1", "pull_in", "on").verdict, Verdict::kept) << path;
+        EXPECT_GT(rating(proof, "K1", "pull_in", "on").lowest, 11) << path;
+        EXPECT_EQ(rating(proof, "K1", "drop_out", "off").verdict, Verdict::kept) << path;
+        EXPECT_TRUE(has_caution(proof, "switching-not-judged")) << path;
+    }
 }
 
 TEST(Levels, CollectorLoadInvertsAndEmitterLoadFollows) {
@@ -238,6 +320,10 @@ TEST(Cautions, StandWhereTheyAreDue) {
         {"test-current", "value = \"1 kΩ ± 5 %\"", "value = \"10 kΩ ± 5 %\""},
         {"part-way", "10 kΩ ± 5 %", "330 Ω ± 5 %"},
         {"no-pull-up", "supply > R2 > signal", "supply > R2 > return"},
+        {"no-power-rating", "1 kΩ ± 5 %\", power = \"0.25 W\"", "1 kΩ ± 5 %\""},
+        {"wrong-way-round", "signal > U1 > return", "return > U1 > signal"},
+        {"no-flyback", "R2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" }",
+         "R2 = { kind = \"coil\", resistance = \"10 kΩ\", inductance = \"1 H\" }"},
         {"life-exponents", "[input]", "[surroundings]\nservice = \"5 years\"\n[input]"},
         {"setting-assumed", "off = { S1 = \"open\" }", "off = {}"},
     };

@@ -1,0 +1,145 @@
+#include "card/complete.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace gapwright {
+namespace {
+
+void add(Problems& problems, Cause cause, const Place& place, std::string message,
+         std::string remedy) {
+    problems.push_back({.cause = cause,
+                        .place = place,
+                        .message = std::move(message),
+                        .remedy = std::move(remedy)});
+}
+
+bool is_stated(const Description& d, const KeyRule& key) {
+    return d.find(key.name) || (key.name == "value" && d.value_to_choose) ||
+           (key.name == "emitter" && d.emitter) || (key.name == "receiver" && d.receiver);
+}
+
+std::string example_of(const KeyRule& key) {
+    if (key.form != Form::description) {
+        return fmt::format("write for example {} = {}", key.name, dimension_example(key.dimension));
+    }
+    return fmt::format("write for example {} = \"infrared-{}\"", key.name,
+                       key.name == "emitter" ? "led" : "receiver");
+}
+
+void fill_defaults(Description& d, const Place& place, Problems& problems) {
+    const auto& rule = kind_rule(d.kind);
+    for (const auto& key : rule.keys) {
+        if (is_stated(d, key)) continue;
+        if (key.standard) {
+            d.figures[std::string(key.name)] = Figure{.spread = exactly(*key.standard),
+                                                      .conditions = {},
+                                                      .assumed = true,
+                                                      .place = place};
+        } else if (key.needed) {
+            add(problems, Cause::missing_key, place,
+                fmt::format("{} needs {}", rule.name, key.name), example_of(key));
+        }
+    }
+}
+
+// Gives the card's spreads to the figures that have none of their own.
+void apply_spreads(Description& d, const Place& place, Problems& problems) {
+    for (const auto& [name, given] : d.spreads) {
+        const auto found = d.figures.find(name);
+        if (found == d.figures.end() || found->second.spread.varies()) continue;
+        Spread& spread = found->second.spread;
+        const double nominal = spread.nominal;
+        const double half = std::abs(nominal) * given.share;
+        const Spread wide = given.limits
+                                ? Spread{nominal, given.limits->lowest, given.limits->highest}
+                                : Spread{nominal, nominal - half, nominal + half};
+        // Told where the mistake is: at the figure that this file states, or at the spread.
+        const bool here = found->second.place.text == place.text;
+        const Place& blame = here ? found->second.place : given.place;
+        const auto* rule = find_key(kind_rule(d.kind), name);
+        if (wide.lowest > nominal || nominal > wide.highest) {
+            problems.push_back({.cause = Cause::empty_spread,
+                                .place = blame,
+                                .message = fmt::format("{} lies outside its card's spread", name),
+                                .remedy = "state it with a spread of its own",
+                                .other = given.place,
+                                .other_message = "the spread stands here"});
+        } else if (const auto fault = range_fault(*rule, wide); !fault.empty()) {
+            add(problems, Cause::out_of_range, given.place,
+                fmt::format("the spread of {} {}", name, fault), "narrow the spread");
+        } else {
+            spread = wide;
+        }
+    }
+    for (auto& [name, figure] : d.figures) figure.normal = d.normal;
+}
+
+void check_junction(Description& d, const Place& place, Problems& problems) {
+    if (!find_key(kind_rule(d.kind), "forward")) return;
+    if (d.kind == Kind::zener && !d.find("forward") && !d.find("saturation_current")) {
+        // Common practice for small silicon junctions.
+        d.figures["forward"] =
+            Figure{.spread = exactly(0.75), .conditions = {10e-3}, .assumed = true, .place = place};
+    }
+    const auto* forward = d.find("forward");
+    if (!forward) {
+        if (d.find("saturation_current")) return;
+        add(problems, Cause::missing_key, place,
+            fmt::format("{} needs a forward voltage", kind_rule(d.kind).name),
+            "write for example forward = \"2 V at 20 mA\"");
+        return;
+    }
+    const auto* series = d.find("series_resistance");
+    if (forward->spread.lowest > forward->conditions[0] * series->spread.highest) return;
+    // The one that this file states: the other may stand on a card.
+    const bool here = !series->assumed && series->place.text == place.text;
+    add(problems, Cause::contradiction, here ? series->place : forward->place,
+        "the series resistance alone drops the whole forward voltage",
+        "state a smaller series_resistance or a larger forward voltage");
+}
+
+// A pair's receiver is lit in the measure in which its card states its response.
+void check_intensity(const Description& d, const Place& place, Problems& problems) {
+    if (d.kind != Kind::pair || !d.emitter || !d.receiver) return;
+    const bool by_lux = d.receiver->kind == Kind::light_dependent_resistor;
+    const std::string_view needed = by_lux ? "luminous_intensity" : "radiant_intensity";
+    if (d.emitter->find(needed)) return;
+    add(problems, Cause::missing_key, place,
+        fmt::format("the emitter's card states no {}, by which this receiver is lit", needed),
+        fmt::format("add for example {} = \"{}\" to the emitter", needed,
+                    by_lux ? "2 cd at 20 mA" : "10 mW/sr at 20 mA"));
+}
+
+// Pairs of figures of which the first must be below the second.
+constexpr std::array<std::pair<std::string_view, std::string_view>, 3> ordered = {
+    {{"low_below", "high_above"}, {"drop_out", "pull_in"}, {"full_rating_to", "zero_rating_at"}}};
+
+void check_order(const Description& d, Problems& problems) {
+    for (const auto& [lower, upper] : ordered) {
+        const auto* low = d.find(lower);
+        const auto* high = d.find(upper);
+        if (!low || !high || low->spread.nominal < high->spread.nominal) continue;
+        problems.push_back({.cause = Cause::contradiction,
+                            .place = low->place,
+                            .message = fmt::format("{} is not below {}", lower, upper),
+                            .remedy = "check both figures",
+                            .other = high->place,
+                            .other_message = fmt::format("{} stands here", upper)});
+    }
+}
+
+}  // namespace
+
+void complete(Description& description, const Place& place, Problems& problems) {
+    fill_defaults(description, place, problems);
+    apply_spreads(description, place, problems);
+    check_junction(description, place, problems);
+    if (description.find("ctr")) description.figures.erase("photocurrent_ratio");
+    check_intensity(description, place, problems);
+    check_order(description, problems);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,67 @@
+// What people read at a terminal.
+#include "report/verdict_text.hpp"
+
+#include <gtest/gtest.h>
+
+#include "support/link_text.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing_support::link_from;
+using testing_support::plain_link;
+using testing_support::with;
+
+std::string text_of(const std::string& file, const TextStyle& style, ProofOptions options = {}) {
+    const auto link = link_from(file);
+    EXPECT_TRUE(link) << to_text(link.error());
+    const auto circuit = build_circuit(*link);
+    options.samples = 300;
+    const auto proof = prove(*link, *circuit, options);
+    return verdict_text(*link, *proof, style);
+}
+
+TEST(VerdictText, SaysTheVerdictInWordsAndSigns) {
+    const auto kept = text_of(plain_link(), {});
+    EXPECT_EQ(kept.rfind("Plain: ✓ kept\n", 0), 0U) << kept;
+    const auto broken = text_of(with(plain_link(), "0.8 V", "0.01 V"), {});
+    EXPECT_EQ(broken.rfind("Plain: ✗ broken\n", 0), 0U) << broken;
+    for (const char* part : {"Promises", "Ratings", "Nominal point", "Worked steps", "Cautions",
+                             "where the worst lies"}) {
+        EXPECT_NE(kept.find(part), std::string::npos) << part;
+    }
+}
+
+TEST(VerdictText, ColourOnlyWhereAsked) {
+    EXPECT_EQ(text_of(plain_link(), {}).find('\x1b'), std::string::npos);
+    EXPECT_NE(text_of(plain_link(), {.colour = true}).find('\x1b'), std::string::npos);
+}
+
+TEST(VerdictText, StepsCanBeLeftOut) {
+    EXPECT_EQ(text_of(plain_link(), {.colour = false, .steps = false}).find("Worked steps"),
+              std::string::npos);
+}
+
+TEST(VerdictText, ColumnsLineUpByCharactersNotBytes) {
+    const auto text = text_of(plain_link(), {});
+    const auto column = [](const std::string& line, const std::string& word) {
+        std::size_t characters = 0;
+        for (const char c : line.substr(0, line.find(word))) {
+            characters += (static_cast<unsigned char>(c) & 0xC0U) != 0x80U ? 1 : 0;
+        }
+        return characters;
+    };
+    const auto head = text.find("part  limit");
+    ASSERT_NE(head, std::string::npos) << text;
+    std::istringstream lines(text.substr(text.rfind('\n', head) + 1));
+    std::string first;
+    std::getline(lines, first);
+    const auto verdict = column(first, "verdict");
+    for (std::string line; std::getline(lines, line) && !line.empty();) {
+        const char* sign = line.find("✓") != std::string::npos ? "✓" : "!";
+        EXPECT_EQ(column(line, sign), verdict) << line;
+    }
+}
+
+}  // namespace
+}  // namespace gapwright

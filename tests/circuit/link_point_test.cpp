@@ -22,7 +22,7 @@ struct TestLink {
 
     explicit TestLink(const std::vector<double>& input_resistances) {
         const Slot volts = figure(5);
-        const Slot pull_up = figure(1000);
+        const Slot pull_up = figure(10000);
         const Junction<Slot> junction{.saturation_current = figure(1e-14),
                                       .ideality = figure(1.6),
                                       .series_resistance = figure(0),
@@ -84,7 +84,7 @@ TEST(LinkPoint, MoreLightPullsLower) {
     const TestLink link({1e9, 10e3, 1e3});
     const auto points = solve_link(link.circuit, link.values, {});
     ASSERT_TRUE(points);
-    EXPECT_NEAR((*points)[0].output.voltage(Node{2}), 5, 1e-3);
+    EXPECT_NEAR((*points)[0].output.voltage(Node{2}), 5, 1e-2);
     EXPECT_LT((*points)[1].output.voltage(Node{2}), 4.9);
     EXPECT_LT((*points)[2].output.voltage(Node{2}), 0.3);
     EXPECT_GT((*points)[2].light[0], (*points)[1].light[0]);

@@ -1,172 +1,29 @@
 #include "app/check_command.hpp"
 
-#include <fmt/format.h>
 #include <unistd.h>
 
-#include <atomic>
-#include <cerrno>
-#include <csignal>
 #include <cstdlib>
-#include <cstring>
-#include <mutex>
-#include <stop_token>
-#include <thread>
 
-#include "device/constants.hpp"
-#include "proof/proof.hpp"
 #include "report/verdict_json.hpp"
 #include "report/verdict_text.hpp"
-#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {
-
-volatile std::sig_atomic_t interrupted = 0;
-void note_interrupt(int) {
-    interrupted = 1;
-}
-
-// While it lives, Ctrl-C asks for a stop in place of ending the program.
-class InterruptGuard {
-  public:
-    InterruptGuard() {
-        interrupted = 0;
-        previous_ = std::signal(SIGINT, note_interrupt);
-        watcher_ = std::jthread([this](const std::stop_token& end) {
-            while (!end.stop_requested()) {
-                if (interrupted) stop_.request_stop();
-                std::this_thread::sleep_for(std::chrono::milliseconds(20));
-            }
-        });
-    }
-    ~InterruptGuard() { std::signal(SIGINT, previous_); }
-    InterruptGuard(const InterruptGuard&) = delete;
-    InterruptGuard& operator=(const InterruptGuard&) = delete;
-
-    std::stop_token token() const { return stop_.get_token(); }
-
-  private:
-    std::stop_source stop_;
-    void (*previous_)(int) = nullptr;
-    std::jthread watcher_;
-};
-
-// A line on the terminal that says how far the population is; silent for short work.
-class Progress {
-  public:
-    explicit Progress(std::size_t total) : total_(total), shown_(isatty(STDERR_FILENO) != 0) {}
-    ~Progress() {
-        if (written_) fmt::print(stderr, "\r\x1b[K");
-    }
-    Progress(const Progress&) = delete;
-    Progress& operator=(const Progress&) = delete;
-
-    void operator()(std::size_t done) {
-        if (!shown_ || total_ < 50000) return;
-        const std::lock_guard lock(mutex_);
-        const std::size_t hundredth = done * 100 / total_;
-        if (hundredth <= last_ || done > total_) return;
-        last_ = hundredth;
-        written_ = true;
-        fmt::print(stderr, "\r{} of {} specimens", done, total_);
-        std::fflush(stderr);
-    }
-
-  private:
-    std::size_t total_;
-    bool shown_;
-    std::mutex mutex_;
-    std::size_t last_ = 0;
-    bool written_ = false;
-};
 
 bool wants_colour() {
     const char* off = std::getenv("NO_COLOR");
     return isatty(STDOUT_FILENO) != 0 && (!off || *off == '\0');
 }
 
-ExitStatus refuse(const Problems& problems, bool json) {
-    if (json) fmt::print("{}", problems_json(problems));
-    fmt::print(stderr, "{}", to_text(problems));
-    return exit_bad_input;
-}
-
-// The temperature of --temperature in K, or the problem with it shown like that of a file.
-std::expected<std::optional<double>, Problems> temperature_option(const std::string& typed) {
-    if (typed.empty()) return std::nullopt;
-    const auto text = std::make_shared<const SourceText>("--temperature", typed);
-    const auto problem = [&](Cause cause, std::size_t begin, std::size_t end, std::string message,
-                             std::string remedy) {
-        return Problems{{.cause = cause,
-                         .place = {text, begin, end},
-                         .message = std::move(message),
-                         .remedy = std::move(remedy)}};
-    };
-    const auto parsed = parse_quantity(typed, Dimension::temperature);
-    if (!parsed) {
-        const auto& e = parsed.error();
-        return std::unexpected(problem(e.cause, e.begin, e.end, e.message, e.remedy));
-    }
-    if (*parsed < coldest_temperature || *parsed > hottest_temperature) {
-        return std::unexpected(problem(Cause::out_of_range, 0, typed.size(),
-                                       "the models hold from −55 to 125 °C", ""));
-    }
-    return *parsed;
-}
-
-// Unlike fmt::print it does not throw where the output is full; the caller checks once at the end.
-void write_out(const std::string& text) {
-    std::fwrite(text.data(), 1, text.size(), stdout);
-}
-
-ExitStatus status_of(const Proof& proof) {
-    if (proof.verdict == Verdict::broken) return exit_broken;
-    if (proof.unjudged) {
-        fmt::print(stderr, "gapwright: a promise about a change of state could not be judged\n");
-        return exit_failed;
-    }
-    if (proof.verdict == Verdict::thin) {
-        fmt::print(stderr, "gapwright: warning: kept, but with less than the asked reserve\n");
-    }
-    return exit_kept;
-}
-
 }  // namespace
 
-ExitStatus run_check(const CheckOptions& options) {
-    const auto temperature = temperature_option(options.temperature);
-    if (!temperature) return refuse(temperature.error(), options.json);
-    const auto link = read_link_file(options.file);
-    if (!link) return refuse(link.error(), options.json);
-    const auto circuit = build_circuit(*link);
-    if (!circuit) return refuse(circuit.error(), options.json);
-
-    const InterruptGuard interrupt;
-    ProofOptions proof_options{.nominal_only = options.nominal,
-                               .samples = options.samples,
-                               .seed = options.seed,
-                               .temperature = *temperature,
-                               .engine = {}};
-    proof_options.engine.stop = interrupt.token();
-    std::expected<Proof, ProofFailure> proof;
-    {
-        Progress progress(options.samples);
-        proof_options.engine.progress = [&](std::size_t done) { progress(done); };
-        proof = prove(*link, *circuit, proof_options);
-    }
-    if (!proof) {
-        if (options.json) fmt::print("{{\"failure\": \"{}\"}}\n", proof.error().message);
-        fmt::print(stderr, "gapwright: {}\n", proof.error().message);
-        return exit_failed;
-    }
-    write_out(options.json ? verdict_json(*link, *proof)
-                           : verdict_text(*link, *proof, {.colour = wants_colour()}));
-    if (std::fflush(stdout) != 0 || std::ferror(stdout) != 0) {
-        fmt::print(stderr, "gapwright: the output could not be written: {}\n",
-                   std::strerror(errno));
-        return exit_failed;
-    }
-    return status_of(*proof);
+ExitStatus run_check(const ProveOptions& options) {
+    const auto proven = prove_file(options);
+    if (!proven) return proven.error();
+    const std::string text =
+        options.json ? verdict_json(proven->link, proven->proof)
+                     : verdict_text(proven->link, proven->proof, {.colour = wants_colour()});
+    return write_out(text) ? status_of(proven->proof) : exit_failed;
 }
 
 }  // namespace gapwright

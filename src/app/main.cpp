@@ -5,6 +5,7 @@
 #include <exception>
 
 #include "app/check_command.hpp"
+#include "app/report_command.hpp"
 
 namespace {
 
@@ -22,6 +23,24 @@ constexpr const char* check_example =
     "Exit status: 0 every promise and rating is kept (thin ones with a warning), 1 one is broken,\n"
     "2 the input is bad, 3 the computation failed.";
 
+constexpr const char* report_example =
+    "Example:\n"
+    "  gapwright report bell-hammer.link.toml -o bell-hammer.html --png pictures\n"
+    "\n"
+    "Exit status: as of check.";
+
+void add_prove_options(CLI::App& command, ProveOptions& options) {
+    command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
+    command.add_option("--samples", options.samples, "specimens to draw for the population")
+        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
+        ->capture_default_str();
+    command.add_option("--seed", options.seed, "seed of the population")
+        ->check(CLI::NonNegativeNumber)
+        ->capture_default_str();
+    command.add_option("--temperature", options.temperature,
+                       "one temperature in place of the link's range, for example \"45 °C\"");
+}
+
 int run(int argc, char** argv) {
     CLI::App app{about, "gapwright"};
     app.set_version_flag("--version", "gapwright 0.1.0");
@@ -30,20 +49,25 @@ int run(int argc, char** argv) {
         "Example:\n  gapwright check bell-hammer.link.toml\n\n"
         "gapwright COMMAND --help tells more of each command.");
 
-    CheckOptions check;
-    auto* command = app.add_subcommand("check", "operating points, promises, ratings, proof");
-    command->add_option("LINK", check.file, "the link file, NAME.link.toml")->required();
-    command->add_flag("--nominal", check.nominal, "only the nominal point, no proof");
-    command->add_option("--samples", check.samples, "specimens to draw for the population")
-        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
-        ->capture_default_str();
-    command->add_option("--seed", check.seed, "seed of the population")
-        ->check(CLI::NonNegativeNumber)
-        ->capture_default_str();
-    command->add_option("--temperature", check.temperature,
-                        "one temperature in place of the link's range, for example \"45 °C\"");
-    command->add_flag("--json", check.json, "print one JSON document and nothing else");
-    command->footer(check_example);
+    ProveOptions check;
+    auto* check_command = app.add_subcommand("check", "operating points, promises, ratings, proof");
+    add_prove_options(*check_command, check);
+    check_command->add_flag("--nominal", check.nominal, "only the nominal point, no proof");
+    check_command->add_flag("--json", check.json, "print one JSON document and nothing else");
+    check_command->footer(check_example);
+
+    ReportOptions report;
+    auto* report_command =
+        app.add_subcommand("report", "one HTML file with everything, and pictures");
+    add_prove_options(*report_command, report.prove);
+    report_command->add_option("-o,--output", report.output, "the HTML file to write");
+    report_command->add_option("--svg", report.svg_folder,
+                               "write every picture as SVG into a folder");
+    report_command->add_option("--png", report.png_folder,
+                               "write every picture as PNG into a folder");
+    report_command->add_option("--pdf", report.pdf_folder,
+                               "write every picture as PDF into a folder");
+    report_command->footer(report_example);
 
     try {
         app.parse(argc, argv);
@@ -51,7 +75,15 @@ int run(int argc, char** argv) {
         const int status = app.exit(error);
         return status == 0 ? exit_kept : exit_bad_input;
     }
-    return run_check(check);
+    if (check_command->parsed()) return run_check(check);
+    if (report.output.empty() && report.svg_folder.empty() && report.png_folder.empty() &&
+        report.pdf_folder.empty()) {
+        fmt::print(stderr,
+                   "gapwright report: nothing to write; name a file, for example -o "
+                   "bell-hammer.html\n");
+        return exit_bad_input;
+    }
+    return run_report(report);
 }
 
 }  // namespace

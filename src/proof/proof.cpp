@@ -7,65 +7,13 @@
 #include <limits>
 #include <set>
 
+#include "proof/promise_probe.hpp"
 #include "proof/ratings.hpp"
+#include "proof/shown.hpp"
 #include "proof/worst_case.hpp"
 
 namespace gapwright {
 namespace {
-
-Dimension dimension_of(Promise::Quantity quantity) {
-    switch (quantity) {
-        case Promise::Quantity::current:
-            return Dimension::current;
-        case Promise::Quantity::voltage:
-            return Dimension::voltage;
-        case Promise::Quantity::power:
-            break;
-    }
-    return Dimension::power;
-}
-
-Probe probe_of(const Promise& promise, const LinkCircuit& circuit) {
-    if (promise.quantity == Promise::Quantity::voltage) {
-        return {.kind = Probe::Kind::voltage,
-                .side = promise.side,
-                .ports = {{.plus = promise.plus, .minus = promise.minus, .current = {}}}};
-    }
-    const auto& probes = *circuit.of(promise.part, promise.side);
-    if (promise.control) return *probes.base_current();
-    return promise.quantity == Promise::Quantity::power ? probes.power() : probes.current();
-}
-
-NominalState nominal_state(const Link& link, const LinkCircuit& circuit, std::size_t s,
-                           const StatePoint& point) {
-    NominalState state;
-    state.name = link.states[s].name;
-    for (std::size_t k = 0; k < link.parts.size(); ++k) {
-        const Part& part = link.parts[k];
-        for (const Side side : {Side::input, Side::output}) {
-            const auto& probes = circuit.of(k, side);
-            if (!probes) continue;
-            const bool receiver = part.is_gap() && side == Side::output;
-            const std::string name = receiver ? part.name + ".receiver" : part.name;
-            state.currents.emplace_back(name, measure(probes->current(), point));
-            if (const auto base = probes->base_current()) {
-                state.currents.emplace_back(part.name + ".base", measure(*base, point));
-            }
-            // A logic output's power is that of the circuit behind its pin, not its own.
-            if (part.description.kind == Kind::logic_output) continue;
-            state.powers.emplace_back(name, measure(probes->power(), point));
-        }
-    }
-    for (const Side side : {Side::input, Side::output}) {
-        const LinkSide& nodes = link.side(side);
-        for (std::size_t n = 1; n < nodes.node_names.size(); ++n) {
-            if (!nodes.node_is_named[n] || (n == 1 && !nodes.supply)) continue;
-            state.voltages.emplace_back(fmt::format("{}.{}", side_name(side), nodes.node_names[n]),
-                                        point.side(side).voltage(static_cast<Node>(n)));
-        }
-    }
-    return state;
-}
 
 std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
                              const std::vector<StatePoint>& nominal) {
@@ -177,8 +125,16 @@ class Prover {
     void add_nominal() {
         proof_.nominal_only = options_.nominal_only;
         proof_.seed = options_.seed;
+        const auto currents = shown_currents(link_, circuit_);
+        const auto voltages = shown_voltages(link_);
+        const auto powers = shown_powers(link_, circuit_);
         for (std::size_t s = 0; s < nominal_.size(); ++s) {
-            proof_.states.push_back(nominal_state(link_, circuit_, s, nominal_[s]));
+            proof_.states.push_back({.name = link_.states[s].name,
+                                     .currents = measured(currents, nominal_[s]),
+                                     .voltages = measured(voltages, nominal_[s]),
+                                     .powers = measured(powers, nominal_[s]),
+                                     .current_bands = {},
+                                     .voltage_bands = {}});
         }
         proof_.levels = levels_of(link_, circuit_, nominal_);
         proof_.steps = worked_steps(link_, circuit_, nominal_);
@@ -194,7 +150,7 @@ class Prover {
     // both). Targets stand in the order of promises, two each, then ratings, two each.
     void add_targets() {
         for (const auto& promise : link_.promises) {
-            const std::size_t m = add_measure(promise.state, probe_of(promise, circuit_));
+            const std::size_t m = add_measure(promise.state, promise_probe(promise, circuit_));
             targets_.push_back({.measure = m, .sense = Sense::at_least, .derating = {}});
             targets_.push_back({.measure = m, .sense = Sense::at_most, .derating = {}});
         }
@@ -213,6 +169,38 @@ class Prover {
         }
     }
 
+    // What pictures show a band of, measured besides; no target looks at it.
+    void add_shown() {
+        first_shown_ = measures_.size();
+        for (std::size_t s = 0; s < nominal_.size(); ++s) {
+            for (const auto& shown : {shown_currents(link_, circuit_), shown_voltages(link_)}) {
+                for (const auto& one : shown) add_measure(s, one.probe);
+            }
+        }
+    }
+
+    void take_bands() {
+        std::size_t m = first_shown_;
+        for (auto& state : proof_.states) {
+            for (std::size_t k = 0; k < state.currents.size(); ++k) {
+                state.current_bands.push_back(band_of(m++));
+            }
+            for (std::size_t k = 0; k < state.voltages.size(); ++k) {
+                state.voltage_bands.push_back(band_of(m++));
+            }
+        }
+    }
+
+    Band band_of(std::size_t measure_index) const {
+        Band band{nominal_value(measure_index), nominal_value(measure_index)};
+        for (std::size_t k = 0; k < population_.specimens; ++k) {
+            const double value = population_.at(k, measure_index);
+            band.lowest = std::min(band.lowest, value);
+            band.highest = std::max(band.highest, value);
+        }
+        return band;
+    }
+
     double nominal_value(std::size_t measure_index) const {
         const Measure& m = measures_[measure_index];
         return measure(m.probe, nominal_[to_index(m.state)]);
@@ -229,11 +217,14 @@ class Prover {
 
     std::optional<ProofFailure> extremes_and_population() {
         proof_.samples = options_.samples;
+        add_shown();
         population_ = measure_specimens(
             circuit_.circuit, measures_, options_.samples,
             [&](std::size_t k) { return draw_specimen(circuit_, ranges_, options_.seed, k); },
             options_.engine);
         if (auto failed = trouble(population_, "a specimen of the population")) return failed;
+        take_bands();
+        measures_.resize(first_shown_);
         worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, worst_drawn(),
                                   options_.engine);
         if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
@@ -291,7 +282,7 @@ class Prover {
         PromiseResult result;
         result.state = link_.states[promise.state].name;
         result.quantity = promise.text;
-        result.dimension = dimension_of(promise.quantity);
+        result.dimension = promise_dimension(promise);
         result.at_least = promise.at_least;
         result.at_most = promise.at_most;
         result.nominal = nominal_value(targets_[low].measure);
@@ -329,6 +320,7 @@ class Prover {
             const bool kept = (!promise.at_least || value >= *promise.at_least) &&
                               (!promise.at_most || value <= *promise.at_most);
             result.kept += kept ? 1 : 0;
+            result.drawn.push_back(value);
         }
         result.share_kept_low95 = wilson_low95(result.kept, result.samples);
     }
@@ -368,6 +360,7 @@ class Prover {
     std::vector<StatePoint> nominal_;
     double nominal_temperature_ = 0;
     std::vector<Measure> measures_;
+    std::size_t first_shown_ = 0;
     std::vector<Target> targets_;
     std::vector<Rating> ratings_;
     WorstCases worst_;

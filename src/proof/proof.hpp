@@ -16,12 +16,20 @@
 
 namespace gapwright {
 
+// Lowest and highest of a quantity over the drawn specimens.
+struct Band {
+    double lowest = 0;
+    double highest = 0;
+};
+
 // The nominal point of one state: middle of the temperature and light ranges, new parts.
 struct NominalState {
     std::string name;
     std::vector<std::pair<std::string, double>> currents;  // A, "R1", "U1.receiver", "Q1.base"
     std::vector<std::pair<std::string, double>> voltages;  // V, "input.supply", "output.Q1.base"
     std::vector<std::pair<std::string, double>> powers;    // W, "R1", "U1.receiver"
+    std::vector<Band> current_bands;  // beside `currents`; empty without a proof
+    std::vector<Band> voltage_bands;
 };
 
 // One figure of a case: a parameter that matters there, or a condition (temperature in K).
@@ -50,6 +58,7 @@ struct PromiseResult {
     std::size_t samples = 0;  // 0 without a proof
     double share_kept_low95 = 0;
     std::optional<Verdict> verdict;  // none: this version does not judge it
+    std::vector<double> drawn;       // the value of each drawn specimen
 
     double share_kept() const {
         return samples ? static_cast<double>(kept) / static_cast<double>(samples) : 0;

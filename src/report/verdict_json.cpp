@@ -122,4 +122,8 @@ std::string problems_json(const Problems& problems) {
     return text_of({{"errors", errors}});
 }
 
+std::string failure_json(const std::string& message) {
+    return text_of({{"failure", message}});
+}
+
 }  // namespace gapwright

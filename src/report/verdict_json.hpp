@@ -14,4 +14,7 @@ std::string verdict_json(const Link& link, const Proof& proof);
 // "remedy"}]}.
 std::string problems_json(const Problems& problems);
 
+// Why there is no proof: {"failure": "…"}.
+std::string failure_json(const std::string& message);
+
 }  // namespace gapwright

@@ -107,7 +107,7 @@ std::string beside(double value, double bound, Dimension dimension) {
 }
 
 std::string condition_text(const CaseFigure& f) {
-    const std::string value = engineering_short(f.value, f.dimension, 3);
+    std::string value = engineering_short(f.value, f.dimension, 3);
     if (f.name == "light") return value + " of light";
     if (f.name == "time_on") return f.value == 0 ? "new" : "aged " + value;
     return value;

@@ -1,0 +1,40 @@
+// What `check` and `report` share: reads a link file, proves it, says on the terminal what went
+// wrong.
+#pragma once
+
+#include <cstdint>
+#include <expected>
+#include <string>
+
+#include "app/exit_status.hpp"
+#include "proof/proof.hpp"
+
+namespace gapwright {
+
+// The options of every command that proves a link.
+struct ProveOptions {
+    std::string file;
+    bool nominal = false;
+    bool json = false;
+    std::uint64_t samples = 10000;
+    std::uint64_t seed = 1;
+    std::string temperature;  // as typed; empty for the link's own range
+};
+
+struct ProvenLink {
+    Link link;
+    LinkCircuit circuit;
+    Proof proof;
+};
+
+// With progress on the terminal for long work, and Ctrl-C as a stop. An error has been told when
+// this returns; its exit status is the result.
+std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options);
+
+// The exit status that a proof calls for; a warning is told on stderr.
+ExitStatus status_of(const Proof& proof);
+
+// Writes to stdout; false, told on stderr, when not all of it could be written.
+bool write_out(const std::string& text);
+
+}  // namespace gapwright

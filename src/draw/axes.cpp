@@ -1,0 +1,100 @@
+#include "draw/axes.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+double share_of(const AxisRange& axis, double value) {
+    const double share = axis.logarithmic
+                             ? (std::log(std::max(value, axis.low)) - std::log(axis.low)) /
+                                   (std::log(axis.high) - std::log(axis.low))
+                             : (value - axis.low) / (axis.high - axis.low);
+    return std::clamp(share, 0.0, 1.0);
+}
+
+}  // namespace
+
+std::vector<double> tick_values(const AxisRange& axis, int wanted) {
+    std::vector<double> ticks;
+    if (axis.logarithmic) {
+        const int first = static_cast<int>(std::ceil(std::log10(axis.low) - 1e-9));
+        const int last = static_cast<int>(std::floor(std::log10(axis.high) + 1e-9));
+        const int step = std::max(1, (last - first) / std::max(1, wanted));
+        for (int k = first; k <= last; k += step) ticks.push_back(std::pow(10.0, k));
+        return ticks;
+    }
+    const double rough = (axis.high - axis.low) / std::max(1, wanted);
+    const double decade = std::pow(10.0, std::floor(std::log10(rough)));
+    double step = 10 * decade;
+    for (const double factor : {5.0, 2.0, 1.0}) {
+        if (factor * decade >= rough * 0.999) step = factor * decade;
+    }
+    const double first = std::ceil(axis.low / step - 1e-9);
+    for (double k = first; k * step <= axis.high + 1e-9 * step; k += 1) ticks.push_back(k * step);
+    return ticks;
+}
+
+Point Axes::at(double x, double y) const {
+    return {std::lerp(paper_.left, paper_.right, share_of(x_, x)),
+            std::lerp(paper_.bottom, paper_.top, share_of(y_, y))};
+}
+
+void Axes::draw(Picture& picture) const {
+    constexpr double size = 11;
+    constexpr double x_room = 90;
+    constexpr double y_room = 48;
+    const int x_wanted = std::max(2, static_cast<int>((paper_.right - paper_.left) / x_room));
+    const int y_wanted = std::max(2, static_cast<int>((paper_.bottom - paper_.top) / y_room));
+    picture.rectangle(paper_, "thin");
+    for (const double v : tick_values(x_, x_wanted)) {
+        const double x = at(v, y_.low).x;
+        picture.line({{x, paper_.top}, {x, paper_.bottom}}, "grid");
+        picture.text({x, paper_.bottom + 18}, engineering_short(v, x_.dimension, 3), "small",
+                     Anchor::middle, size);
+    }
+    for (const double v : tick_values(y_, y_wanted)) {
+        const double y = at(x_.low, v).y;
+        picture.line({{paper_.left, y}, {paper_.right, y}}, "grid");
+        picture.text({paper_.left - 6, y + 4}, engineering_short(v, y_.dimension, 3), "small",
+                     Anchor::end, size);
+    }
+    picture.text({paper_.right, paper_.bottom + 36}, x_.label, "small", Anchor::end, size);
+    picture.text({paper_.left, paper_.top - 8}, y_.label, "small", Anchor::start, size);
+}
+
+void Axes::curve(Picture& picture, const std::vector<Point>& points, std::string_view css) const {
+    // Runs between points that both lie beyond the same edge are left out, so that a curve ends at
+    // the edge and does not run along it.
+    const auto beyond = [&](const Point& p) { return p.y > y_.high ? 1 : p.y < y_.low ? -1 : 0; };
+    std::string d;
+    bool pen_down = false;
+    for (std::size_t k = 0; k + 1 < points.size(); ++k) {
+        const int from = beyond(points[k]);
+        const int to = beyond(points[k + 1]);
+        if (from != 0 && from == to) {
+            pen_down = false;
+            continue;
+        }
+        const auto at_edge = [&](const Point& inside, const Point& outside) {
+            const double edge = outside.y > y_.high ? y_.high : y_.low;
+            const double share = (edge - inside.y) / (outside.y - inside.y);
+            return at(std::lerp(inside.x, outside.x, share), edge);
+        };
+        const Point a =
+            from == 0 ? at(points[k].x, points[k].y) : at_edge(points[k + 1], points[k]);
+        const Point b =
+            to == 0 ? at(points[k + 1].x, points[k + 1].y) : at_edge(points[k], points[k + 1]);
+        if (!pen_down) d += fmt::format("M{:.1f} {:.1f}", a.x, a.y);
+        d += fmt::format("L{:.1f} {:.1f}", b.x, b.y);
+        pen_down = to == 0;
+    }
+    if (!d.empty()) picture.path(d, css);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,76 @@
+#include "draw/picture.hpp"
+
+namespace gapwright {
+
+// Ink on warm paper; amber only for what light does; verdicts by shape and hatch as well as tone.
+// Plain values first, for renderers without custom properties; the page and dark mode override
+// them. Contrast at least 4.5:1 for text and 3:1 for lines that carry meaning.
+std::string_view picture_style() {
+    return R"(.picture { font-family: "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+.picture .paper { fill: #fbf8f1; }
+.picture text { fill: #1d1b18; font-variant-numeric: tabular-nums; }
+.picture text.small { fill: #4a463f; }
+.picture text.name { font-weight: bold; }
+.picture text.light { fill: #8a4b00; }
+.picture text.over { paint-order: stroke; stroke: #fbf8f1; stroke-width: 4px; stroke-linejoin: round; }
+.picture .wire, .picture .ink { stroke: #1d1b18; stroke-width: 1.6; fill: none; stroke-linecap: round; stroke-linejoin: round; }
+.picture .rail { stroke: #1d1b18; stroke-width: 2.6; fill: none; }
+.picture .body { stroke: #1d1b18; stroke-width: 1.6; fill: #fbf8f1; stroke-linejoin: round; }
+.picture .solid, .picture .dot { fill: #1d1b18; stroke: none; }
+.picture .thin { stroke: #6d675d; stroke-width: 0.8; fill: none; }
+.picture .grid { stroke: #d9d3c5; stroke-width: 0.8; fill: none; }
+.picture .ray { stroke: #b06000; stroke-width: 1.8; fill: none; stroke-linecap: round; }
+.picture .glow { fill: #b06000; stroke: none; }
+.picture .gap { fill: none; stroke: #6d675d; stroke-width: 0.8; }
+.picture .curve { stroke: #1d1b18; stroke-width: 1.8; fill: none; }
+.picture .curve.weak { stroke-dasharray: 7 4; }
+.picture .curve.strong { stroke-dasharray: 2 3; }
+.picture .curve.amber { stroke: #b06000; }
+.picture .band { fill: #1d1b18; fill-opacity: 0.10; stroke: none; }
+.picture .bar { fill: #8d8778; stroke: none; }
+.picture .kept { fill: #2f6b4f; stroke: none; }
+.picture .thin-bar { fill: #8a6100; stroke: none; }
+.picture .broken { fill: #a02c1e; stroke: none; }
+.picture .bound { stroke: #1d1b18; stroke-width: 2.2; }
+.picture .tick { stroke: #1d1b18; stroke-width: 0.7; stroke-opacity: 0.55; }
+.picture .forbidden { stroke: #a02c1e; stroke-width: 1; stroke-dasharray: 5 3; fill: none; }
+@media (prefers-color-scheme: dark) {
+.picture .paper { fill: #1b1a18; }
+.picture text { fill: #f1ece0; }
+.picture text.small { fill: #c9c2b3; }
+.picture text.light { fill: #f0b060; }
+.picture text.over { stroke: #1b1a18; }
+.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .bound, .picture .tick { stroke: #f1ece0; }
+.picture .body { stroke: #f1ece0; fill: #1b1a18; }
+.picture .solid, .picture .dot { fill: #f1ece0; }
+.picture .thin, .picture .gap { stroke: #9a9384; }
+.picture .grid { stroke: #3b3832; }
+.picture .ray, .picture .curve.amber { stroke: #f0a848; }
+.picture .glow { fill: #f0a848; }
+.picture .band { fill: #f1ece0; fill-opacity: 0.14; }
+.picture .bar { fill: #9a9384; }
+.picture .kept { fill: #79c6a2; }
+.picture .thin-bar { fill: #e3b34c; }
+.picture .broken { fill: #f08070; }
+.picture .forbidden { stroke: #f08070; }
+}
+@media print {
+.picture .paper { fill: none; }
+.picture text, .picture text.small { fill: #000; }
+.picture text.light { fill: #6b3a00; }
+.picture text.over { stroke: #fff; }
+.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .bound, .picture .tick { stroke: #000; }
+.picture .body { stroke: #000; fill: #fff; }
+.picture .solid, .picture .dot { fill: #000; }
+.picture .thin, .picture .gap { stroke: #555; }
+.picture .grid { stroke: #ccc; }
+.picture .ray, .picture .curve.amber { stroke: #8a4b00; }
+.picture .glow { fill: #8a4b00; }
+.picture .kept { fill: #2f6b4f; }
+.picture .thin-bar { fill: #8a6100; }
+.picture .broken { fill: #a02c1e; }
+}
+)";
+}
+
+}  // namespace gapwright

@@ -1,0 +1,277 @@
+#include "draw/plots.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double size = 11;
+
+std::string_view sign(Standing standing) {
+    switch (standing) {
+        case Standing::kept:
+            return "✓ kept";
+        case Standing::thin:
+            return "! thin";
+        case Standing::broken:
+            break;
+    }
+    return "✗ broken";
+}
+
+std::string_view bar_class(Standing standing) {
+    switch (standing) {
+        case Standing::kept:
+            return "kept";
+        case Standing::thin:
+            return "thin-bar";
+        case Standing::broken:
+            break;
+    }
+    return "broken";
+}
+
+// Labels that stand beside what they name and clear of everything noted before.
+class Labels {
+  public:
+    Labels(Picture& picture, const Box& paper) : picture_(picture), paper_(paper) {}
+
+    void keep_clear_of(const Box& box) { taken_.push_back(box); }
+
+    // Small boxes along a curve, as it lies on the paper.
+    void keep_clear_of(const Axes& axes, const std::vector<Point>& curve) {
+        constexpr double pitch = 4;
+        for (std::size_t k = 0; k + 1 < curve.size(); ++k) {
+            const Point from = axes.at(curve[k].x, curve[k].y);
+            const Point to = axes.at(curve[k + 1].x, curve[k + 1].y);
+            const double length = std::hypot(to.x - from.x, to.y - from.y);
+            for (double s = 0; s <= length; s += pitch) {
+                const double share = length > 0 ? s / length : 0;
+                const Point p{std::lerp(from.x, to.x, share), std::lerp(from.y, to.y, share)};
+                taken_.push_back({p.x - 1.5, p.y - 1.5, p.x + 1.5, p.y + 1.5});
+            }
+        }
+    }
+
+    // As near to `at` as there is room.
+    void put(Point at, const std::string& text, std::string_view css) {
+        const double width = text_width(text, size);
+        Box best{};
+        double least = 1e300;
+        for (double dy = -120; dy <= 120; dy += 4) {
+            for (double dx = -width - 130; dx <= 130; dx += 6) {
+                const Box box{at.x + dx, at.y + dy - 10, at.x + dx + width, at.y + dy + 4};
+                const bool inside = box.left > paper_.left + 3 && box.right < paper_.right - 3 &&
+                                    box.top > paper_.top + 2 && box.bottom < paper_.bottom - 2;
+                const Point nearest{std::clamp(at.x, box.left, box.right),
+                                    std::clamp(at.y, box.top, box.bottom)};
+                const double away = std::hypot(nearest.x - at.x, nearest.y - at.y);
+                if (!inside || away >= least || !is_free(box)) continue;
+                least = away;
+                best = box;
+            }
+        }
+        if (least == 1e300) return;  // no room at all: the picture's description still names it
+        taken_.push_back(best.grown(2));
+        picture_.text({best.left, best.bottom - 4}, text, css, Anchor::start, size);
+    }
+
+  private:
+    bool is_free(const Box& box) const {
+        return std::ranges::none_of(taken_, [&](const Box& other) { return box.overlaps(other); });
+    }
+
+    Picture& picture_;
+    Box paper_;
+    std::vector<Box> taken_;
+};
+
+// Where a curve is labelled: a point of it that lies on the paper, two thirds along.
+Point label_point(const Axes& axes, const std::vector<Point>& curve, const AxisRange& y) {
+    std::vector<Point> inside;
+    for (const auto& p : curve) {
+        if (p.y < y.high && p.y > y.low) inside.push_back(p);
+    }
+    if (inside.empty()) return axes.at(curve.back().x, curve.back().y);
+    const Point& p = inside[inside.size() * 2 / 3];
+    return axes.at(p.x, p.y);
+}
+
+}  // namespace
+
+// Every row is drawn in shares of its bound, so that rows of all units stand under one another: the
+// bar reaches from nothing to the worst value, the mark is the bound.
+Picture draw_margins(const std::string& title, const std::vector<MarginRow>& rows) {
+    Picture picture(title,
+                    "One bar for each promise or rating: the bar is the worst value found, "
+                    "the upright mark the bound, the tick the nominal value.");
+    constexpr double bar_left = 230;
+    constexpr double bar_width = 300;  // of twice the bound
+    constexpr double pitch = 34;
+    double y = 0;
+    for (const auto& row : rows) {
+        const double scale = std::max(std::abs(row.bound), 1e-300);
+        const auto x_of = [&](double value) {
+            return bar_left + bar_width * std::clamp(value / scale, 0.0, 2.0) / 2;
+        };
+        picture.text({bar_left - 12, y + 4}, row.label, "", Anchor::end, size);
+        picture.line({{bar_left, y + 9}, {bar_left + bar_width, y + 9}}, "thin");
+        const double worst = x_of(row.worst);
+        if (worst > bar_left) {
+            picture.rectangle({bar_left, y - 6, worst, y + 6}, bar_class(row.standing));
+        }
+        std::size_t step = std::max<std::size_t>(1, row.drawn.size() / 60);
+        for (std::size_t k = 0; k < row.drawn.size(); k += step) {
+            const double x = x_of(row.drawn[k]);
+            picture.line({{x, y + 9}, {x, y + 14}}, "tick");
+        }
+        const double nominal = x_of(row.nominal);
+        picture.line({{nominal, y - 9}, {nominal, y + 9}}, "ink");
+        const double bound = x_of(row.bound);
+        picture.line({{bound, y - 12}, {bound, y + 12}}, "bound");
+        // The bound's open side: at least opens to the right, at most to the left.
+        const double open = row.at_least ? 6 : -6;
+        picture.line({{bound, y - 12}, {bound + open, y - 12}}, "bound");
+        picture.line({{bound, y + 12}, {bound + open, y + 12}}, "bound");
+        picture.text({bar_left + bar_width + 14, y + 4},
+                     fmt::format("{}  {}", sign(row.standing), row.value_text), "small",
+                     Anchor::start, size);
+        y += pitch;
+    }
+    return picture;
+}
+
+Picture draw_load_lines(const LoadLinePlot& plot) {
+    Picture picture(plot.title,
+                    "Curves of the part and the line of its load; operating points are "
+                    "marked for each state.");
+    const Box paper{70, 20, 560, 320};
+    const Axes axes(plot.x, plot.y, paper);
+    axes.draw(picture);
+    // Beyond a limit of the card: hatched, forbidden ground.
+    const auto forbid = [&](const Box& box) {
+        if (box.right - box.left < 1 || box.bottom - box.top < 1) return;
+        picture.rectangle(box, "forbidden");
+        for (double s = box.left - (box.bottom - box.top); s < box.right; s += 12) {
+            const double from = std::max(s, box.left);
+            const double to = std::min(s + (box.bottom - box.top), box.right);
+            if (from < to) {
+                picture.line({{from, box.bottom - (from - s)}, {to, box.bottom - (to - s)}},
+                             "forbidden");
+            }
+        }
+    };
+    if (plot.largest_x && *plot.largest_x < plot.x.high) {
+        forbid({axes.at(*plot.largest_x, 0).x, paper.top, paper.right, paper.bottom});
+    }
+    if (plot.largest_y && *plot.largest_y < plot.y.high) {
+        forbid({paper.left, paper.top, paper.right, axes.at(0, *plot.largest_y).y});
+    }
+    Labels labels(picture, paper);
+    for (const auto& curve : plot.curves) {
+        axes.curve(picture, curve.points, curve.css);
+        labels.keep_clear_of(axes, curve.points);
+    }
+    for (const auto& mark : plot.marks) {
+        const Point p = axes.at(mark.at.x, mark.at.y);
+        picture.circle(p, 4.5, "dot");
+        labels.keep_clear_of({p.x - 6, p.y - 6, p.x + 6, p.y + 6});
+    }
+    for (const auto& mark : plot.marks) {
+        labels.put(axes.at(mark.at.x, mark.at.y), mark.label, "name over");
+    }
+    for (const auto& curve : plot.curves) {
+        if (curve.points.empty()) continue;
+        labels.put(label_point(axes, curve.points, plot.y), curve.label, "small over");
+    }
+    return picture;
+}
+
+Picture draw_histogram(const HistogramPlot& plot) {
+    Picture picture(plot.title, "How many of the drawn specimens lie in each range of the value.");
+    constexpr std::size_t bins = 40;
+    std::vector<double> counts(bins, 0);
+    for (const double v : plot.values) {
+        const double share = (v - plot.x.low) / (plot.x.high - plot.x.low);
+        const auto bin = static_cast<std::size_t>(std::clamp(share, 0.0, 0.999999) * bins);
+        counts[bin] += 1;
+    }
+    const double most = std::max(1.0, std::ranges::max(counts));
+    const Box paper{70, 20, 560, 220};
+    const Axes axes(plot.x,
+                    {.low = 0,
+                     .high = most * 1.08,
+                     .dimension = Dimension::ratio,
+                     .label = fmt::format("specimens, of {} drawn", plot.values.size())},
+                    paper);
+    axes.draw(picture);
+    const double width = (plot.x.high - plot.x.low) / static_cast<double>(bins);
+    for (std::size_t k = 0; k < bins; ++k) {
+        if (counts[k] == 0) continue;
+        const double low = plot.x.low + width * static_cast<double>(k);
+        const Point a = axes.at(low, counts[k]);
+        const Point b = axes.at(low + width, 0);
+        picture.rectangle({a.x + 0.5, std::min(a.y, b.y - 1), b.x - 0.5, b.y}, "bar");
+    }
+    Labels labels(picture, paper);
+    for (std::size_t k = 0; k < bins; ++k) {
+        const Point a = axes.at(plot.x.low + width * static_cast<double>(k), counts[k]);
+        labels.keep_clear_of({a.x, a.y, a.x + (paper.right - paper.left) / bins, paper.bottom});
+    }
+    std::vector<std::pair<double, std::string>> uprights;
+    const auto upright = [&](double value, const std::string& text, std::string_view css) {
+        if (value < plot.x.low || value > plot.x.high) return;
+        const double x = axes.at(value, 0).x;
+        picture.line({{x, paper.top}, {x, paper.bottom}}, css);
+        labels.keep_clear_of({x - 2, paper.top, x + 2, paper.bottom});
+        uprights.emplace_back(x, text);
+    };
+    const auto shown = [&](double v) { return engineering_short(v, plot.x.dimension, 4); };
+    upright(plot.nominal, "nominal " + shown(plot.nominal), "ink");
+    if (plot.at_least) upright(*plot.at_least, "≥ " + shown(*plot.at_least), "bound");
+    if (plot.at_most) upright(*plot.at_most, "≤ " + shown(*plot.at_most), "bound");
+    for (const auto& [x, text] : uprights) labels.put({x, paper.top + 18}, text, "small over");
+    return picture;
+}
+
+Picture draw_life(const LifePlot& plot) {
+    Picture picture(plot.title,
+                    "The share of light that is left, and the share of each promise's "
+                    "nominal reserve, against years of service.");
+    double low = 0;
+    double high = 1;
+    for (const auto& curve : plot.curves) {
+        for (const auto& p : curve.points) {
+            low = std::min(low, p.y);
+            high = std::max(high, p.y);
+        }
+    }
+    const Box paper{70, 20, 560, 220};
+    const Axes axes({.low = 0,
+                     .high = plot.years.back(),
+                     .dimension = Dimension::ratio,
+                     .label = "years of service"},
+                    {.low = low,
+                     .high = high * 1.05,
+                     .dimension = Dimension::ratio,
+                     .label = "share of its value when new"},
+                    paper);
+    axes.draw(picture);
+    Labels labels(picture, paper);
+    for (const auto& curve : plot.curves) {
+        axes.curve(picture, curve.points, curve.css);
+        labels.keep_clear_of(axes, curve.points);
+    }
+    for (const auto& curve : plot.curves) {
+        const auto& p = curve.points[curve.points.size() * 2 / 3];
+        labels.put(axes.at(p.x, p.y), curve.label, "small over");
+    }
+    return picture;
+}
+
+}  // namespace gapwright

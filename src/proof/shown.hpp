@@ -1,0 +1,26 @@
+// The quantities that are shown for every state, in the order in which they are shown. Internal to
+// the layer.
+#pragma once
+
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "link/link_circuit.hpp"
+
+namespace gapwright {
+
+struct Shown {
+    std::string name;  // "U1.receiver", "output.Q1.base"
+    Probe probe;
+};
+
+std::vector<Shown> shown_currents(const Link& link, const LinkCircuit& circuit);
+std::vector<Shown> shown_voltages(const Link& link);
+std::vector<Shown> shown_powers(const Link& link, const LinkCircuit& circuit);
+
+// Each measured at a solved point.
+std::vector<std::pair<std::string, double>> measured(const std::vector<Shown>& shown,
+                                                     const StatePoint& point);
+
+}  // namespace gapwright

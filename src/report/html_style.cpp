@@ -1,0 +1,50 @@
+#include "report/html_style.hpp"
+
+namespace gapwright {
+
+std::string_view html_style() {
+    return R"(:root { color-scheme: light dark; --paper: #fbf8f1; --ink: #1d1b18; --soft: #4a463f; --line: #cfc8b8; --kept: #24573f; --thin: #6f4d00; --broken: #94251a; }
+* { box-sizing: border-box; }
+body { margin: 0; background: var(--paper); color: var(--ink); font: 15px/1.5 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+main { max-width: 1180px; margin: 0 auto; padding: 24px; }
+header { border: 1.5px solid var(--ink); padding: 16px 20px; }
+h1 { font-size: 26px; margin: 0; }
+h2 { font-size: 18px; margin: 32px 0 10px; border-bottom: 1px solid var(--line); }
+h3 { font-size: 15px; margin: 0 0 4px; }
+.about { margin: 4px 0 10px; color: var(--soft); }
+.verdict { margin: 0 0 12px; font-size: 17px; }
+.verdict.kept strong, tr.kept td:last-child { color: var(--kept); }
+.verdict.thin strong, tr.thin td:last-child { color: var(--thin); }
+.verdict.broken strong, tr.broken td:last-child { color: var(--broken); font-weight: bold; }
+.block { display: grid; grid-template-columns: repeat(auto-fill, minmax(210px, 1fr)); gap: 6px 18px; margin: 0; }
+.block dt { font-size: 12px; color: var(--soft); }
+.block dd { margin: 0; overflow-wrap: anywhere; }
+.cautions ul { margin: 0; padding-left: 20px; }
+figure { margin: 0 0 20px; }
+figcaption { font-size: 13px; color: var(--soft); }
+.scroll { overflow-x: auto; }
+.picture { max-width: 100%; height: auto; display: block; }
+table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 13.5px; }
+caption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
+th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var(--line); vertical-align: top; }
+.steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(340px, 1fr)); gap: 14px 24px; }
+.steps ol { list-style: none; margin: 0; padding: 0; font-size: 13.5px; white-space: pre-wrap; }
+pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
+@media (prefers-color-scheme: dark) {
+:root { --paper: #1b1a18; --ink: #f1ece0; --soft: #c9c2b3; --line: #47433b; --kept: #8fd8b4; --thin: #ecc36a; --broken: #ff9d8e; }
+}
+@media print {
+@page { margin: 14mm; }
+:root { --paper: #fff; --ink: #000; --soft: #333; --line: #999; --kept: #1d4a35; --thin: #5c4000; --broken: #7c1d13; }
+body { font-size: 10.5pt; }
+main { max-width: none; padding: 0; }
+h2 { break-after: avoid; }
+figure, article, tr, header, .cautions { break-inside: avoid; }
+.scroll { overflow: visible; }
+table { font-size: 8.5pt; }
+pre { white-space: pre-wrap; font-size: 8pt; }
+}
+)";
+}
+
+}  // namespace gapwright

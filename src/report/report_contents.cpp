@@ -1,0 +1,193 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "draw/plots.hpp"
+#include "report/html_report.hpp"
+#include "report/schematic_view.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+Standing standing_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::kept:
+            return Standing::kept;
+        case Verdict::thin:
+            return Standing::thin;
+        case Verdict::broken:
+            break;
+    }
+    return Standing::broken;
+}
+
+std::string spaced(std::string text) {
+    std::ranges::replace(text, '_', ' ');
+    return text;
+}
+
+MarginRow row(const std::string& label, Dimension dimension, double bound, double worst,
+              double nominal, Sense sense, Verdict verdict) {
+    const bool at_least = sense == Sense::at_least;
+    return {
+        .label = label,
+        .value_text = fmt::format("{} of at {} {}", engineering(worst, dimension),
+                                  at_least ? "least" : "most", engineering_short(bound, dimension)),
+        .bound = bound,
+        .worst = worst,
+        .nominal = nominal,
+        .at_least = at_least,
+        .drawn = {},
+        .standing = standing_of(verdict)};
+}
+
+std::vector<NamedPicture> margins(const Proof& proof) {
+    std::vector<MarginRow> promises;
+    for (const auto& p : proof.promises) {
+        if (!p.verdict) continue;
+        const auto worst = p.worst();
+        promises.push_back(row(fmt::format("{}, {}", p.quantity, p.state), p.dimension, worst.bound,
+                               worst.value, p.nominal, worst.sense, *p.verdict));
+        promises.back().drawn = p.drawn;
+    }
+    std::vector<MarginRow> ratings;
+    for (const auto& r : proof.ratings) {
+        ratings.push_back(row(fmt::format("{} {}, {}", r.part, spaced(r.limit), r.state),
+                              r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict));
+    }
+    // The tightest first; a long tail of ample ones says little.
+    constexpr std::size_t most = 24;
+    std::ranges::stable_sort(ratings, {}, [](const MarginRow& r) {
+        const Sense sense = r.at_least ? Sense::at_least : Sense::at_most;
+        return reserve_left(r.worst, r.bound, sense);
+    });
+    if (ratings.size() > most) ratings.resize(most);
+    std::vector<NamedPicture> pictures;
+    if (!promises.empty()) {
+        pictures.push_back({"margins-promises", "Promises: worst value found against the bound",
+                            draw_margins("Margins of the promises", promises)});
+    }
+    if (!ratings.empty()) {
+        pictures.push_back({"margins-ratings", "Ratings: the tightest first",
+                            draw_margins("Margins of the ratings", ratings)});
+    }
+    return pictures;
+}
+
+std::vector<Point> plotted(const Curve& curve) {
+    std::vector<Point> points;
+    for (const auto& p : curve.points) points.push_back({p.x, p.y});
+    return points;
+}
+
+NamedPicture load_line_picture(const LoadLines& lines) {
+    double voltage = 0;
+    double current = 0;
+    for (const auto& p : lines.load.points) voltage = std::max(voltage, p.x);
+    for (const auto& p : lines.load.points) current = std::max(current, p.y);
+    for (const auto& [state, at] : lines.states) current = std::max(current, at.y);
+    const bool receiver = lines.own.size() > 1;
+    LoadLinePlot plot{.title = fmt::format("Load line of {}", lines.part),
+                      .x = {.low = 0,
+                            .high = voltage,
+                            .dimension = Dimension::voltage,
+                            .label = receiver ? "voltage across the receiver" : "forward voltage"},
+                      .y = {.low = 0,
+                            .high = std::max(1.25 * current, 1e-9),
+                            .dimension = Dimension::current,
+                            .label = receiver ? "current through the receiver" : "forward current"},
+                      .curves = {},
+                      .marks = {},
+                      .largest_x = lines.largest_voltage,
+                      .largest_y = lines.largest_current};
+    for (const auto& own : lines.own) {
+        const std::string css = own.label == "weakest"     ? "curve amber weak"
+                                : own.label == "strongest" ? "curve amber strong"
+                                                           : "curve amber";
+        plot.curves.push_back({own.label, css, plotted(own)});
+    }
+    plot.curves.push_back({lines.load.label, "curve", plotted(lines.load)});
+    for (const auto& [state, at] : lines.states) plot.marks.push_back({state, {at.x, at.y}});
+    return {"load-line-" + lines.part,
+            receiver
+                ? fmt::format("{}: weakest (end of life), nominal and strongest specimen, and "
+                              "the load's line",
+                              lines.part)
+                : fmt::format("{}: the emitter's curve and what the input side gives", lines.part),
+            draw_load_lines(plot)};
+}
+
+std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number) {
+    if (!p.verdict || p.drawn.empty()) return std::nullopt;
+    double low = p.nominal;
+    double high = p.nominal;
+    for (const double v : p.drawn) {
+        if (std::isnan(v)) continue;
+        low = std::min(low, v);
+        high = std::max(high, v);
+    }
+    for (const auto& bound : {p.at_least, p.at_most}) {
+        // A bound far off would press the specimens into one bar; it is told in words then.
+        if (!bound || std::abs(*bound - p.nominal) > 4 * (high - low) + 1e-300) continue;
+        low = std::min(low, *bound);
+        high = std::max(high, *bound);
+    }
+    const double room = std::max(0.06 * (high - low), 1e-12 + 1e-6 * std::abs(high));
+    HistogramPlot plot;
+    plot.title = fmt::format("{} in state {}", p.quantity, p.state);
+    plot.x.low = low - room;
+    plot.x.high = high + room;
+    plot.x.dimension = p.dimension;
+    plot.x.label = p.quantity;
+    plot.values = p.drawn;
+    plot.at_least = p.at_least;
+    plot.at_most = p.at_most;
+    plot.nominal = p.nominal;
+    return NamedPicture{fmt::format("histogram-{}", number + 1), plot.title, draw_histogram(plot)};
+}
+
+std::vector<NamedPicture> life(const Link& link, const LinkCircuit& circuit) {
+    const LifeCurves curves = life_curves(link, circuit);
+    if (curves.years.empty()) return {};
+    LifePlot plot{.title = "Life", .years = curves.years, .curves = {}};
+    for (const auto& c : curves.light) plot.curves.push_back({c.label, "curve amber", plotted(c)});
+    for (const auto& c : curves.promises) plot.curves.push_back({c.label, "curve", plotted(c)});
+    std::vector<NamedPicture> pictures;
+    pictures.push_back(
+        {"life", "Light and the promises' reserve over the years, nominal parts", draw_life(plot)});
+    return pictures;
+}
+
+}  // namespace
+
+std::vector<const NamedPicture*> ReportContents::all() const {
+    std::vector<const NamedPicture*> pictures;
+    for (const auto* list : {&schematics, &margins, &load_lines, &histograms, &life}) {
+        for (const auto& picture : *list) pictures.push_back(&picture);
+    }
+    return pictures;
+}
+
+ReportContents report_contents(const Link& link, const LinkCircuit& circuit, const Proof& proof) {
+    ReportContents contents;
+    for (std::size_t s = 0; s < proof.states.size(); ++s) {
+        contents.schematics.push_back({"schematic-" + proof.states[s].name,
+                                       fmt::format("State {}", proof.states[s].name),
+                                       draw_schematic(schematic_view(link, proof, s))});
+    }
+    contents.margins = margins(proof);
+    for (const auto& lines : load_lines(link, circuit)) {
+        contents.load_lines.push_back(load_line_picture(lines));
+    }
+    for (std::size_t p = 0; p < proof.promises.size(); ++p) {
+        if (auto picture = histogram(proof.promises[p], p)) {
+            contents.histograms.push_back(std::move(*picture));
+        }
+    }
+    contents.life = life(link, circuit);
+    return contents;
+}
+
+}  // namespace gapwright

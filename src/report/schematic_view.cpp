@@ -1,0 +1,205 @@
+#include "report/schematic_view.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+Symbol symbol_of(const Part& part, Side side) {
+    const Description& d = part.description;
+    switch (d.kind) {
+        case Kind::resistor:
+            return Symbol::resistor;
+        case Kind::capacitor:
+            return Symbol::capacitor;
+        case Kind::inductor:
+            return Symbol::inductor;
+        case Kind::contact:
+            return Symbol::contact;
+        case Kind::diode:
+            return Symbol::diode;
+        case Kind::led:
+            return Symbol::led;
+        case Kind::zener:
+            return Symbol::zener;
+        case Kind::transistor:
+            return d.choice("polarity", "npn") == "pnp" ? Symbol::pnp : Symbol::npn;
+        case Kind::mosfet:
+            return d.choice("channel", "n") == "p" ? Symbol::p_mosfet : Symbol::n_mosfet;
+        case Kind::coil:
+            return Symbol::coil;
+        case Kind::logic_output:
+            return Symbol::logic_output;
+        case Kind::logic_input:
+            return Symbol::logic_input;
+        case Kind::coupler:
+            return side == Side::input ? Symbol::led : Symbol::phototransistor;
+        case Kind::pair:
+            if (side == Side::input) return Symbol::led;
+            return d.receiver->kind == Kind::phototransistor ? Symbol::phototransistor
+                                                             : Symbol::light_dependent_resistor;
+        default:
+            return Symbol::load;
+    }
+}
+
+std::string with_tolerance(const Spread& s, Dimension dimension) {
+    const std::string nominal = engineering_short(s.nominal, dimension);
+    if (!s.varies() || s.nominal == 0) return nominal;
+    const double up = (s.highest - s.nominal) / std::abs(s.nominal);
+    const double down = (s.nominal - s.lowest) / std::abs(s.nominal);
+    if (std::abs(up - down) < 1e-9) return fmt::format("{} ± {}", nominal, percent(up, 3));
+    return fmt::format("{} ({} .. {})", nominal, engineering_short(s.lowest, dimension),
+                       engineering_short(s.highest, dimension));
+}
+
+// The figure of that name, and its band on a line of its own: "16.6 mA", "13.8 … 20.2 mA".
+std::vector<std::string> flow(const std::vector<std::pair<std::string, double>>& figures,
+                              const std::vector<Band>& bands, std::string_view name,
+                              Dimension dimension) {
+    for (std::size_t k = 0; k < figures.size(); ++k) {
+        if (figures[k].first != name) continue;
+        std::vector<std::string> lines = {engineering(figures[k].second, dimension)};
+        if (k < bands.size()) {
+            lines.push_back(fmt::format("{} … {}", engineering_short(bands[k].lowest, dimension, 3),
+                                        engineering_short(bands[k].highest, dimension, 3)));
+        }
+        return lines;
+    }
+    return {};
+}
+
+class Viewer {
+  public:
+    Viewer(const Link& link, const Proof& proof, std::size_t state)
+        : link_(link), proof_(proof), state_(state) {}
+
+    SchematicSide side(Side which) const {
+        SchematicSide view;
+        const LinkSide& source = link_.side(which);
+        if (source.supply) {
+            view.supply_note =
+                with_tolerance(source.supply->find("voltage")->spread, Dimension::voltage);
+        }
+        for (const auto& path : source.paths) add_path(which, path, view);
+        for (std::size_t n = 2; n < source.node_names.size(); ++n) {
+            if (!source.node_is_named[n]) continue;
+            const std::string& name = source.node_names[n];
+            const auto voltage =
+                flow(now().voltages, now().voltage_bands,
+                     fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
+            std::string note = voltage.empty() ? "" : voltage[0];
+            if (voltage.size() > 1) note += fmt::format(" ({})", voltage[1]);
+            view.nodes.push_back({name, note});
+        }
+        return view;
+    }
+
+  private:
+    const NominalState& now() const { return proof_.states[state_]; }
+
+    void add_path(Side which, const Path& path, SchematicSide& view) const {
+        SchematicStrand strand{.from = path.front().name, .to = {}, .parts = {}};
+        for (std::size_t k = 1; k < path.size(); ++k) {
+            if (path[k].part) {
+                strand.parts.push_back(part(which, *path[k].part));
+                continue;
+            }
+            strand.to = path[k].name;
+            view.strands.push_back(strand);
+            strand = {.from = path[k].name, .to = {}, .parts = {}};
+        }
+    }
+
+    SchematicPart part(Side which, std::size_t index) const {
+        const Part& source = link_.parts[index];
+        SchematicPart view;
+        view.name = source.name;
+        view.symbol = symbol_of(source, which);
+        view.at_gap = source.is_gap();
+        const auto& settings = link_.states[state_].settings;
+        const auto setting = settings.find(index);
+        view.closed = setting != settings.end() && setting->second == Setting::closed;
+        if (const auto& control = source.on(which)->control) {
+            view.control_node = link_.side(which).node_names[to_index(*control)];
+        }
+        const bool receiver = source.is_gap() && which == Side::output;
+        if (const auto value = part_value(source); !value.empty()) view.notes.push_back(value);
+        if (setting != settings.end()) view.notes.push_back(setting_word(setting->second));
+        for (auto& line :
+             flow(now().currents, now().current_bands,
+                  receiver ? source.name + ".receiver" : source.name, Dimension::current)) {
+            view.notes.push_back(std::move(line));
+        }
+        return view;
+    }
+
+    static std::string setting_word(Setting setting) {
+        switch (setting) {
+            case Setting::open:
+                return "open";
+            case Setting::closed:
+                return "closed";
+            case Setting::low:
+                return "low";
+            case Setting::high:
+                break;
+        }
+        return "high";
+    }
+
+    const Link& link_;
+    const Proof& proof_;
+    std::size_t state_;
+};
+
+}  // namespace
+
+std::string part_value(const Part& part) {
+    const Description& d = part.description;
+    switch (d.kind) {
+        case Kind::resistor:
+            return d.value_to_choose
+                       ? "to be chosen"
+                       : with_tolerance(d.find("value")->spread, Dimension::resistance);
+        case Kind::capacitor:
+            return with_tolerance(d.find("value")->spread, Dimension::capacitance);
+        case Kind::inductor:
+            return with_tolerance(d.find("value")->spread, Dimension::inductance);
+        case Kind::coil:
+        case Kind::load:
+            return with_tolerance(d.find("resistance")->spread, Dimension::resistance);
+        case Kind::logic_output:
+            return with_tolerance(d.find("high")->spread, Dimension::voltage);
+        case Kind::pair:
+            return fmt::format("{}, {}",
+                               engineering_short(d.nominal("distance"), Dimension::length),
+                               d.receiver->card);
+        default:
+            break;
+    }
+    if (!d.card.empty()) return d.card;
+    if (const auto* forward = d.find("forward")) {
+        return fmt::format("{} at {}",
+                           engineering_short(forward->spread.nominal, Dimension::voltage),
+                           engineering_short(forward->conditions[0], Dimension::current));
+    }
+    return d.kind == Kind::contact ? "" : std::string(kind_rule(d.kind).name);
+}
+
+SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state) {
+    const Viewer viewer(link, proof, state);
+    const std::string title = link.title.empty() ? link.file : link.title;
+    return {.title = fmt::format("{}, state {}", title, proof.states[state].name),
+            .description =
+                "Schematic: input side on the left, the gap as a hatched strip, output "
+                "side on the right.",
+            .input = viewer.side(Side::input),
+            .output = viewer.side(Side::output)};
+}
+
+}  // namespace gapwright

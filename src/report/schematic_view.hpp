@@ -1,0 +1,16 @@
+// A link and its proof as the input of the schematic, one state at a time.
+#pragma once
+
+#include "draw/schematic.hpp"
+#include "proof/proof.hpp"
+
+namespace gapwright {
+
+// `state` indexes proof.states. Parts carry their value and the state's current, nodes the state's
+// voltage, each nominal with the band over the drawn specimens where there are any.
+SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state);
+
+// What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b".
+std::string part_value(const Part& part);
+
+}  // namespace gapwright

@@ -1,0 +1,88 @@
+// The report's numbers are those of `check --json`, and it needs nothing from outside.
+#include "report/html_report.hpp"
+
+#include <gtest/gtest.h>
+
+#include <chrono>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "report/verdict_json.hpp"
+#include "support/link_text.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+struct Made {
+    Link link;
+    Proof proof;
+    std::string html;
+    double milliseconds;
+};
+
+Made report_of(const std::string& text) {
+    auto link = testing_support::link_from(text);
+    EXPECT_TRUE(link) << to_text(link.error());
+    auto circuit = build_circuit(*link);
+    ProofOptions options;
+    options.samples = 10000;
+    auto proof = prove(*link, *circuit, options);
+    const auto begin = std::chrono::steady_clock::now();
+    const auto contents = report_contents(*link, *circuit, *proof);
+    std::string html = html_report(*link, *proof, contents, text);
+    const auto end = std::chrono::steady_clock::now();
+    return {std::move(*link), std::move(*proof), std::move(html),
+            std::chrono::duration<double, std::milli>(end - begin).count()};
+}
+
+TEST(HtmlReport, NumbersAreThoseOfTheJson) {
+    const auto made = report_of(testing_support::plain_link());
+    const auto json = nlohmann::json::parse(verdict_json(made.link, made.proof));
+    for (const auto& promise : json["promises"]) {
+        const double worst = promise["highest"];
+        EXPECT_NE(made.html.find(engineering(worst, Dimension::voltage, 4)), std::string::npos);
+    }
+    for (const auto& rating : json["ratings"]) {
+        const std::string part = "<td>" + rating["part"].get<std::string>() + "</td>";
+        EXPECT_NE(made.html.find(part), std::string::npos) << part;
+    }
+    const double current = json["states"]["on"]["currents"]["R1"];
+    EXPECT_NE(made.html.find(engineering(current, Dimension::current)), std::string::npos);
+    EXPECT_NE(made.html.find("✓ kept"), std::string::npos);
+}
+
+TEST(HtmlReport, NeedsNothingFromOutsideAndIsSmallAndQuick) {
+    const auto made = report_of(testing_support::plain_link());
+    for (const char* outside : {"<script", "src=", "@import", "url(", "href=\"http"}) {
+        EXPECT_EQ(made.html.find(outside), std::string::npos) << outside;
+    }
+    EXPECT_LT(made.html.size(), 1'000'000U);
+    RecordProperty("milliseconds", static_cast<int>(made.milliseconds));
+    EXPECT_LT(made.milliseconds, 3000);  // generous: sanitizers and a busy machine
+}
+
+TEST(HtmlReport, TitlesCannotBreakIt) {
+    const auto made = report_of(testing_support::with(testing_support::plain_link(), "\"Plain\"",
+                                                      "\"</title><script>x</script>&\\\"\""));
+    EXPECT_EQ(made.html.find("<script>"), std::string::npos);
+    EXPECT_NE(made.html.find("&lt;script&gt;"), std::string::npos);
+}
+
+TEST(HtmlReport, EveryPictureHasAName) {
+    const auto link = testing_support::link_from(testing_support::plain_link());
+    const auto circuit = build_circuit(*link);
+    const auto proof = prove(*link, *circuit, {.samples = 200});
+    const auto contents = report_contents(*link, *circuit, *proof);
+    std::set<std::string> names;
+    for (const auto* picture : contents.all()) {
+        EXPECT_FALSE(picture->caption.empty());
+        EXPECT_TRUE(names.insert(picture->name).second) << picture->name;
+    }
+    EXPECT_TRUE(names.contains("schematic-on"));
+    EXPECT_TRUE(names.contains("load-line-U1.receiver"));
+    EXPECT_TRUE(names.contains("histogram-1"));
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -336,7 +336,7 @@ class Prover {
         const double temperature = worst_.extremes[worst].specimen.conditions.temperature;
         RatingResult result{
             .state = link_.states[rating.state].name,
-            .part = link_.parts[rating.part].name,
+            .part = link_.parts[rating.part].name + (rating.receiver ? ".receiver" : ""),
             .limit = rating.limit,
             .dimension = rating.dimension,
             .sense = rating.sense,

@@ -139,6 +139,8 @@ void add_limits(const Link& link, std::size_t part, const Description& d, Side s
         for (std::size_t s = 0; s < link.states.size(); ++s) {
             ratings.push_back({.state = s,
                                .part = part,
+                               .receiver = link.parts[part].description.kind == Kind::pair &&
+                                           side == Side::output,
                                .limit = std::string(row.key),
                                .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
                                .sense = Sense::at_most,
@@ -204,6 +206,7 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
             const bool is_high = (row->magnitude ? std::abs(voltage) : voltage) >= middle;
             ratings.push_back({.state = s,
                                .part = k,
+                               .receiver = false,
                                .limit = std::string(is_high ? row->high_key : row->low_key),
                                .dimension = Dimension::voltage,
                                .sense = is_high ? Sense::at_least : Sense::at_most,

@@ -24,7 +24,8 @@ struct Derating {
 struct Rating {
     std::size_t state = 0;
     std::size_t part = 0;
-    std::string limit;  // the card's key, "power", "forward_current" …; "pull_in" …
+    bool receiver = false;  // of a pair: its receiver's limit, its emitter's otherwise
+    std::string limit;      // the card's key, "power", "forward_current" …; "pull_in" …
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
     double rated = 0;  // as the card states it, SI

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 
 #include "report/html_style.hpp"
 #include "report/schematic_view.hpp"
@@ -82,7 +83,7 @@ class Writer {
         const auto field = [&](std::string_view name, const std::string& value) {
             html_ += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>\n", name, text(value));
         };
-        field("Link file", link_.file);
+        field("Link file", std::filesystem::path(link_.file).filename().string());
         field("Temperature", range(s.temperature, Dimension::temperature));
         field("Ambient light", range(s.light, Dimension::illuminance));
         field("Working voltage", s.working_voltage

@@ -28,7 +28,8 @@ table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nu
 caption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var(--line); vertical-align: top; }
 .steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(340px, 1fr)); gap: 14px 24px; }
-.steps ol { list-style: none; margin: 0; padding: 0; font-size: 13.5px; white-space: pre-wrap; }
+.steps ol { list-style: none; margin: 0; padding: 0; font-size: 13.5px; }
+.steps li { white-space: pre-wrap; }
 pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
 @media (prefers-color-scheme: dark) {
 :root { --paper: #1b1a18; --ink: #f1ece0; --soft: #c9c2b3; --line: #47433b; --kept: #8fd8b4; --thin: #ecc36a; --broken: #ff9d8e; }

@@ -1,0 +1,100 @@
+// Every example's report, opened in Chromium: nothing on the console, no request, no overlapping
+// text, title and verdict in sight, no violation of WCAG 2.2 A and AA that axe-core finds.
+//
+// Environment: GAPWRIGHT (the program), PICTURES (a folder for photographs; optional).
+
+import assert from "node:assert/strict";
+import { execFileSync } from "node:child_process";
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from "node:fs";
+import { createRequire } from "node:module";
+import { tmpdir } from "node:os";
+import { dirname, join } from "node:path";
+import { after, before, test } from "node:test";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+const project = join(dirname(fileURLToPath(import.meta.url)), "..", "..");
+const program = process.env.GAPWRIGHT ?? join(project, "build/release/gapwright");
+const examples = join(project, "examples/clock-tower");
+const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core"), "utf8");
+const folder = mkdtempSync(join(tmpdir(), "gapwright-browser-"));
+let browser;
+
+before(async () => {
+  browser = await chromium.launch({
+    executablePath: "/usr/bin/chromium",
+    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+      "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+  });
+});
+
+after(async () => {
+  await browser?.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+function report(name) {
+  const file = join(folder, `${name}.html`);
+  try {
+    execFileSync(program, ["report", join(examples, `${name}.link.toml`), "-o", file],
+      { stdio: "ignore" });
+  } catch (error) {
+    assert.equal(error.status, 1, `${name}: only a broken promise may fail`);
+  }
+  return file;
+}
+
+// Boxes of texts in a picture that overlap by more than a hair.
+function overlappingTexts() {
+  const found = [];
+  for (const svg of document.querySelectorAll("svg")) {
+    const texts = [...svg.querySelectorAll("text")].map((t) => [t.textContent, t.getBoundingClientRect()]);
+    texts.forEach(([a, p], i) => texts.slice(i + 1).forEach(([b, q]) => {
+      const wide = Math.min(p.right, q.right) - Math.max(p.left, q.left);
+      const high = Math.min(p.bottom, q.bottom) - Math.max(p.top, q.top);
+      if (wide > 1 && high > 2.5) found.push(`${a} / ${b}`);
+    }));
+  }
+  return found;
+}
+
+for (const file of readdirSync(examples).filter((f) => f.endsWith(".link.toml"))) {
+  const name = file.replace(".link.toml", "");
+  for (const scheme of ["light", "dark"]) {
+    test(`${name}, ${scheme}`, async () => {
+      const context = await browser.newContext({
+        viewport: { width: 1280, height: 900 }, colorScheme: scheme,
+      });
+      const page = await context.newPage();
+      const said = [];
+      const requests = [];
+      page.on("console", (message) => said.push(message.text()));
+      page.on("pageerror", (error) => said.push(String(error)));
+      page.on("request", (request) => requests.push(request.url()));
+      await page.goto(`file://${report(name)}`);
+      const own = (url) => url.startsWith("file://") || url.startsWith("data:");
+      assert.deepEqual(requests.filter((url) => !own(url)), []);
+      assert.equal(requests.filter((url) => url.startsWith("file://")).length, 1);
+      assert.deepEqual(said, []);
+      assert.ok(await page.locator("h1").isVisible());
+      assert.ok(await page.locator("p.verdict strong").isVisible());
+      assert.match(await page.locator("p.verdict").innerText(), /kept|thin|broken/);
+      assert.deepEqual(await page.evaluate(overlappingTexts), []);
+      assert.ok(await page.evaluate(() =>
+        document.documentElement.scrollWidth <= document.documentElement.clientWidth),
+        "the page itself does not scroll sideways");
+      if (process.env.PICTURES) {
+        await page.screenshot({ path: join(process.env.PICTURES, `${name}-${scheme}.png`), fullPage: true });
+        if (scheme === "light") {
+          await page.pdf({ path: join(process.env.PICTURES, `${name}.pdf`), format: "A4" });
+        }
+      }
+      await page.evaluate(axe);
+      const result = await page.evaluate(() => globalThis.axe.run(document, {
+        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+      }));
+      assert.deepEqual(result.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 120)}`), []);
+      await context.close();
+    });
+  }
+}

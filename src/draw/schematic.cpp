@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <algorithm>
 
+#include "draw/dimension_line.hpp"
 #include "draw/schematic_layout.hpp"
 
 namespace gapwright {
@@ -190,6 +191,10 @@ Picture draw_schematic(const SchematicInput& input) {
     double bottom = std::max(left.bottom, right.bottom);
     if (!gaps.empty()) bottom = std::max(bottom, gaps.back().first + 40);
     draw_gap(picture, strip_left, std::min(left.top, right.top), bottom, gaps);
+    if (!input.gap_measure.empty()) {
+        draw_dimension(picture, strip_left, strip_left + strip_width, bottom + 12, bottom + 3,
+                       input.gap_measure);
+    }
     return picture;
 }
 

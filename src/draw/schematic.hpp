@@ -45,6 +45,7 @@ struct SchematicInput {
     std::string description;
     SchematicSide input;
     SchematicSide output;
+    std::string gap_measure = {};  // "30 mm": how far the sides of an open pair stand apart
 };
 
 Picture draw_schematic(const SchematicInput& input);

@@ -28,9 +28,27 @@ class Layouter {
 
     SideLayout run() {
         order_rows();
+        Cost best = arrange();
+        // Crossings that are left may go when a node moves up or down a row.
+        constexpr int most_passes = 3;
+        for (int pass = 0; pass < most_passes && best.crossings > 0; ++pass) {
+            for (std::size_t r = 1; r + 2 < rows_.size() && best.crossings > 0; ++r) {
+                if (must_stay_above(rows_[r], rows_[r + 1])) continue;
+                const auto rows = rows_;
+                const auto order = order_;
+                std::swap(rows_[r], rows_[r + 1]);
+                const Cost cost = arrange();
+                if (cost < best) {
+                    best = cost;
+                } else {
+                    rows_ = rows;
+                    order_ = order;
+                }
+            }
+        }
         make_spans();
-        order_columns();
         place_rows();
+        result_.crossings = best.crossings;
         place_columns();
         return std::move(result_);
     }
@@ -61,11 +79,10 @@ class Layouter {
         // antiparallel pair) does not count: the one that the file states first is drawn downwards.
         std::map<std::string, int> depth;
         for (const auto& name : nodes) depth[name] = 1;
-        std::vector<std::pair<std::string, std::string>> downs;
         const auto leads = [&](const std::string& from, const std::string& to) {
             std::vector<std::string> reached = {from};
             for (std::size_t k = 0; k < reached.size(); ++k) {
-                for (const auto& [a, b] : downs) {
+                for (const auto& [a, b] : downs_) {
                     if (a == reached[k] && std::ranges::find(reached, b) == reached.end()) {
                         reached.push_back(b);
                     }
@@ -76,11 +93,11 @@ class Layouter {
         for (const auto& strand : side_.strands) {
             const bool inner = depth.contains(strand.from) && depth.contains(strand.to);
             if (inner && !leads(strand.to, strand.from)) {
-                downs.emplace_back(strand.from, strand.to);
+                downs_.emplace_back(strand.from, strand.to);
             }
         }
         for (std::size_t round = 0; round < nodes.size(); ++round) {
-            for (const auto& [from, to] : downs) depth[to] = std::max(depth[to], depth[from] + 1);
+            for (const auto& [from, to] : downs_) depth[to] = std::max(depth[to], depth[from] + 1);
         }
         std::ranges::stable_sort(nodes, {}, [&](const std::string& name) { return depth[name]; });
         rows_ = {"supply"};
@@ -88,7 +105,12 @@ class Layouter {
         rows_.emplace_back("return");
     }
 
+    bool must_stay_above(const std::string& upper, const std::string& lower) const {
+        return std::ranges::find(downs_, std::pair(upper, lower)) != downs_.end();
+    }
+
     void make_spans() {
+        spans_.clear();
         for (const auto& strand : side_.strands) {
             const std::size_t from = row_of(strand.from);
             const std::size_t to = row_of(strand.to);
@@ -123,12 +145,39 @@ class Layouter {
             if (first < order.size()) cost.length += static_cast<int>(last - first);
         }
         for (std::size_t c = 0; c < order.size(); ++c) {
+            cost.crossings += control_crossings(order, c);
             for (const auto& part : side_.strands[order[c]].parts) {
                 if (!part.at_gap) continue;
                 cost.length += static_cast<int>(gap_on_right_ ? order.size() - 1 - c : c);
             }
         }
         return cost;
+    }
+
+    // Ties that the leads of a column's bases and gates cross on their way to their own tie.
+    int control_crossings(const std::vector<std::size_t>& order, std::size_t c) const {
+        int count = 0;
+        const std::size_t s = order[c];
+        for (std::size_t k = 0; k < side_.strands[s].parts.size(); ++k) {
+            const auto& control = side_.strands[s].parts[k].control_node;
+            if (!control) continue;
+            const double from = part_y_[s][k];
+            const double to = row_y_[row_of(*control)];
+            for (std::size_t row = 0; row < rows_.size(); ++row) {
+                const double y = row_y_[row];
+                if (y <= std::min(from, to) || y >= std::max(from, to)) continue;
+                // The lead stands left of the column: a tie passes it that has a column on its
+                // left and this one, or one further right, on its right.
+                const auto touched = [&](std::size_t other) { return touches(other, row); };
+                const auto begin = order.begin();
+                const auto here = begin + static_cast<std::ptrdiff_t>(c);
+                count +=
+                    std::any_of(begin, here, touched) && std::any_of(here, order.end(), touched)
+                        ? 1
+                        : 0;
+            }
+        }
+        return count;
     }
 
     bool ends_at(std::size_t strand, std::size_t row) const {
@@ -141,8 +190,21 @@ class Layouter {
         });
     }
 
+    // Rows, columns and what they cost, for the present order of the nodes.
+    Cost arrange() {
+        make_spans();
+        place_rows();
+        part_y_.clear();
+        for (std::size_t s = 0; s < spans_.size(); ++s) {
+            Column column{.strand = s, .x = 0, .text_x = 0, .y = {}, .turned = spans_[s].turned};
+            place_parts(s, column);
+            part_y_.push_back(std::move(column.y));
+        }
+        return order_columns();
+    }
+
     // The cheapest order: all of them for few columns, else exchanges of two until none helps.
-    void order_columns() {
+    Cost order_columns() {
         order_.resize(side_.strands.size());
         std::iota(order_.begin(), order_.end(), std::size_t{0});
         constexpr std::size_t few = 7;
@@ -173,7 +235,7 @@ class Layouter {
                 }
             }
         }
-        result_.crossings = best.crossings;
+        return best;
     }
 
     // How many parts of each strand stand between one row and the next, and how high that makes
@@ -203,14 +265,11 @@ class Layouter {
             }
         }
         double y = 0;
-        row_y_.push_back(y);
+        row_y_ = {y};
         for (std::size_t b = 0; b < bands; ++b) {
             y += 2 * row_margin + static_cast<double>(capacity[b]) * slot_height;
             row_y_.push_back(y);
         }
-        for (std::size_t r = 0; r < rows_.size(); ++r) result_.row[rows_[r]] = row_y_[r];
-        result_.top = 0;
-        result_.bottom = y;
         capacity_ = capacity;
     }
 
@@ -233,6 +292,9 @@ class Layouter {
     }
 
     void place_columns() {
+        for (std::size_t r = 0; r < rows_.size(); ++r) result_.row[rows_[r]] = row_y_[r];
+        result_.top = 0;
+        result_.bottom = row_y_.back();
         double x = 0;
         for (const std::size_t s : order_) {
             const SchematicStrand& strand = side_.strands[s];
@@ -276,10 +338,12 @@ class Layouter {
     bool gap_on_right_;
     SideLayout result_;
     std::vector<std::string> rows_;
+    std::vector<std::pair<std::string, std::string>> downs_;  // strands that lead downwards
     std::vector<Span> spans_;
     std::vector<std::size_t> order_;
     std::vector<std::vector<std::size_t>> share_;  // by strand and band: parts that stand there
     std::vector<std::size_t> capacity_;            // by band
+    std::vector<std::vector<double>> part_y_;      // by strand
     std::vector<double> row_y_;
     std::set<std::string> labelled_;
 };

@@ -194,12 +194,21 @@ std::string part_value(const Part& part) {
 SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state) {
     const Viewer viewer(link, proof, state);
     const std::string title = link.title.empty() ? link.file : link.title;
+    // Not to scale, so told; couplers keep their own inside.
+    std::string measure;
+    for (const auto& part : link.parts) {
+        const auto* distance = part.description.find("distance");
+        if (distance && measure.empty()) {
+            measure = engineering_short(distance->spread.nominal, Dimension::length);
+        }
+    }
     return {.title = fmt::format("{}, state {}", title, proof.states[state].name),
             .description =
                 "Schematic: input side on the left, the gap as a hatched strip, output "
                 "side on the right.",
             .input = viewer.side(Side::input),
-            .output = viewer.side(Side::output)};
+            .output = viewer.side(Side::output),
+            .gap_measure = measure};
 }
 
 }  // namespace gapwright

@@ -7,6 +7,7 @@
 #include <pugixml.hpp>
 
 #include "draw/axes.hpp"
+#include "draw/dimension_line.hpp"
 #include "draw/plots.hpp"
 
 namespace gapwright {
@@ -67,6 +68,17 @@ TEST(Axes, PlacesValues) {
     EXPECT_NEAR(axes.at(5, 0.5).x, 50, 1e-9);
     EXPECT_NEAR(axes.at(5, 0.5).y, 25, 1e-9);
     EXPECT_NEAR(axes.at(50, -1).x, 100, 1e-9);
+}
+
+TEST(DimensionLine, NamesItsMeasureBetweenItsFeet) {
+    for (const double right : {15.0, 200.0}) {
+        Picture picture("d", "d");
+        draw_dimension(picture, 0, right, 50, 20, "12 mm");
+        ASSERT_EQ(picture.text_boxes().size(), 1U);
+        const Box& text = picture.text_boxes()[0];
+        EXPECT_NEAR((text.left + text.right) / 2, right / 2, 1e-9);
+        EXPECT_TRUE(well_formed(picture.svg(false)));
+    }
 }
 
 TEST(Plots, AreWellFormedAndLabelsDoNotOverlap) {

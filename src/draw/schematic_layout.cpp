@@ -114,7 +114,11 @@ class Layouter {
         for (const auto& strand : side_.strands) {
             const std::size_t from = row_of(strand.from);
             const std::size_t to = row_of(strand.to);
-            spans_.push_back({std::min(from, to), std::max(from, to), from > to});
+            Span span{std::min(from, to), std::max(from, to), from > to};
+            // Links never lead from a node to itself; such a strand still gets room to be seen.
+            if (from == to && to + 1 < rows_.size()) ++span.bottom;
+            if (from == to && to + 1 == rows_.size()) --span.top;
+            spans_.push_back(span);
         }
     }
 

@@ -52,6 +52,7 @@ class Pen {
             head(from_x, turn * (from_y + shift), to_x, turn * (to_y + shift), "glow");
         }
     }
+    void pivot(double x, double y) { picture_.circle(at(x, y), 2.6, "body"); }
     void curve(const std::string& d, std::string_view css) { picture_.path(d, css); }
 
   private:
@@ -171,7 +172,9 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             break;
         case Symbol::contact:
             leads(pen, 11);
-            pen.line(0, 11, place.closed ? 0 : 12, -10);
+            pen.line(0, 11, place.closed ? 3 : 13, -11);
+            pen.pivot(0, 11);
+            pen.pivot(0, -11);
             break;
         case Symbol::diode:
             diode_body(pen);

@@ -128,7 +128,10 @@ class Viewer {
             view.control_node = link_.side(which).node_names[to_index(*control)];
         }
         const bool receiver = source.is_gap() && which == Side::output;
-        if (const auto value = part_value(source); !value.empty()) view.notes.push_back(value);
+        const bool open_emitter = source.description.emitter && which == Side::input;
+        const std::string value =
+            open_emitter ? source.description.emitter->card : part_value(source);
+        if (!value.empty()) view.notes.push_back(value);
         if (setting != settings.end()) view.notes.push_back(setting_word(setting->second));
         for (auto& line :
              flow(now().currents, now().current_bands,
@@ -176,9 +179,8 @@ std::string part_value(const Part& part) {
         case Kind::logic_output:
             return with_tolerance(d.find("high")->spread, Dimension::voltage);
         case Kind::pair:
-            return fmt::format("{}, {}",
-                               engineering_short(d.nominal("distance"), Dimension::length),
-                               d.receiver->card);
+            return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
+                                            : d.receiver->card;
         default:
             break;
     }

@@ -9,6 +9,7 @@
 #include "draw/axes.hpp"
 #include "draw/dimension_line.hpp"
 #include "draw/plots.hpp"
+#include "draw/schematic.hpp"
 
 namespace gapwright {
 namespace {
@@ -68,6 +69,16 @@ TEST(Axes, PlacesValues) {
     EXPECT_NEAR(axes.at(5, 0.5).x, 50, 1e-9);
     EXPECT_NEAR(axes.at(5, 0.5).y, 25, 1e-9);
     EXPECT_NEAR(axes.at(50, -1).x, 100, 1e-9);
+}
+
+// Found by fuzzing: a strand that leads back to its own node.
+TEST(Schematic, AStrandFromANodeToItselfIsDrawn) {
+    for (const char* node : {"supply", "return", "x"}) {
+        SchematicInput input;
+        input.input.strands = {
+            {node, node, {SchematicPart{.name = "R1", .notes = {}, .control_node = {}}}}};
+        EXPECT_TRUE(well_formed(draw_schematic(input).svg(true))) << node;
+    }
 }
 
 TEST(DimensionLine, NamesItsMeasureBetweenItsFeet) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "draw/picture.hpp"
@@ -23,7 +24,8 @@ std::vector<double> tick_values(const AxisRange& axis, int wanted);
 
 class Axes {
   public:
-    Axes(AxisRange x, AxisRange y, const Box& paper) : x_(x), y_(y), paper_(paper) {}
+    Axes(AxisRange x, AxisRange y, const Box& paper)
+        : x_(std::move(x)), y_(std::move(y)), paper_(paper) {}
 
     Point at(double x, double y) const;  // clamped to the paper
     const Box& paper() const { return paper_; }

@@ -192,7 +192,7 @@ class Prover {
     }
 
     Band band_of(std::size_t measure_index) const {
-        Band band{nominal_value(measure_index), nominal_value(measure_index)};
+        Band band{worst_.lowest[measure_index], worst_.highest[measure_index]};
         for (std::size_t k = 0; k < population_.specimens; ++k) {
             const double value = population_.at(k, measure_index);
             band.lowest = std::min(band.lowest, value);
@@ -223,11 +223,10 @@ class Prover {
             [&](std::size_t k) { return draw_specimen(circuit_, ranges_, options_.seed, k); },
             options_.engine);
         if (auto failed = trouble(population_, "a specimen of the population")) return failed;
-        take_bands();
-        measures_.resize(first_shown_);
         worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, worst_drawn(),
                                   options_.engine);
         if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
+        take_bands();
         proof_.worst_case_specimens = worst_.solved;
         return std::nullopt;
     }

@@ -16,7 +16,8 @@
 
 namespace gapwright {
 
-// Lowest and highest of a quantity over the drawn specimens.
+// Lowest and highest of a quantity over every specimen solved: those drawn, and those of the search
+// for the worst.
 struct Band {
     double lowest = 0;
     double highest = 0;

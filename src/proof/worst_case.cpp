@@ -35,6 +35,8 @@ class Search {
           options_(options),
           base_(nominal_specimen(circuit, ranges)) {
         result_.coordinates = coordinates_of(circuit, ranges);
+        result_.lowest.assign(measures.size(), std::numeric_limits<double>::infinity());
+        result_.highest.assign(measures.size(), -std::numeric_limits<double>::infinity());
         best_.assign(targets.size(), -std::numeric_limits<double>::infinity());
         best_point_.assign(targets.size(), nominal_point());
         result_.extremes.resize(targets.size());
@@ -118,6 +120,10 @@ class Search {
         result_.trouble.unsettled += measured.unsettled;
         result_.trouble.stopped = result_.trouble.stopped || measured.stopped;
         for (std::size_t k = 0; k < points.size(); ++k) {
+            for (std::size_t m = 0; m < measures_.size(); ++m) {
+                result_.lowest[m] = std::min(result_.lowest[m], measured.at(k, m));
+                result_.highest[m] = std::max(result_.highest[m], measured.at(k, m));
+            }
             for (std::size_t t = 0; t < targets_.size(); ++t) {
                 const double bad = badness(measured, k, t, points[k]);
                 if (!(bad > best_[t])) continue;

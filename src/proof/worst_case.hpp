@@ -45,8 +45,10 @@ struct Extreme {
 struct WorstCases {
     std::vector<Coordinate> coordinates;
     std::vector<Extreme> extremes;  // by target
-    std::size_t solved = 0;         // specimens
-    Measurements trouble;           // unsettled specimens, or the stop, if any
+    std::vector<double> lowest;     // by measure: over every specimen solved in the search
+    std::vector<double> highest;
+    std::size_t solved = 0;  // specimens
+    Measurements trouble;    // unsettled specimens, or the stop, if any
 };
 
 // `starts`: specimens that the local search may begin from besides, such as the worst of those

@@ -173,9 +173,13 @@ std::vector<const NamedPicture*> ReportContents::all() const {
 ReportContents report_contents(const Link& link, const LinkCircuit& circuit, const Proof& proof) {
     ReportContents contents;
     for (std::size_t s = 0; s < proof.states.size(); ++s) {
-        contents.schematics.push_back({"schematic-" + proof.states[s].name,
-                                       fmt::format("State {}", proof.states[s].name),
-                                       draw_schematic(schematic_view(link, proof, s))});
+        contents.schematics.push_back(
+            {"schematic-" + proof.states[s].name,
+             fmt::format("State {}: beside each part its current, at each node its voltage, "
+                         "nominal and below it lowest … highest of all specimens "
+                         "solved",
+                         proof.states[s].name),
+             draw_schematic(schematic_view(link, proof, s))});
     }
     contents.margins = margins(proof);
     for (const auto& lines : load_lines(link, circuit)) {

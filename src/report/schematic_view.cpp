@@ -48,7 +48,7 @@ Symbol symbol_of(const Part& part, Side side) {
 }
 
 std::string with_tolerance(const Spread& s, Dimension dimension) {
-    const std::string nominal = engineering_short(s.nominal, dimension);
+    std::string nominal = engineering_short(s.nominal, dimension);
     if (!s.varies() || s.nominal == 0) return nominal;
     const double up = (s.highest - s.nominal) / std::abs(s.nominal);
     const double down = (s.nominal - s.lowest) / std::abs(s.nominal);

@@ -213,10 +213,8 @@ LifeCurves life_curves(const Link& link, const LinkCircuit& circuit) {
     LifeCurves curves;
     if (link.surroundings.service <= 0) return curves;
     Specimen specimen = nominal_specimen(circuit, condition_ranges(link));
-    for (std::size_t k = 0; k < link.parts.size(); ++k) {
-        if (link.parts[k].is_gap()) {
-            curves.light.push_back({fmt::format("light of {}", link.parts[k].name), {}});
-        }
+    for (const auto& part : link.parts) {
+        if (part.is_gap()) curves.light.push_back({fmt::format("light of {}", part.name), {}});
     }
     for (const auto& promise : link.promises) {
         if (promise.before) continue;

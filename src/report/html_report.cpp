@@ -7,27 +7,11 @@
 
 #include "report/html_style.hpp"
 #include "report/schematic_view.hpp"
+#include "report/words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
-
-std::string_view sign(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::kept:
-            return "✓ kept";
-        case Verdict::thin:
-            return "! thin";
-        case Verdict::broken:
-            break;
-    }
-    return "✗ broken";
-}
-
-std::string spaced(std::string text) {
-    std::ranges::replace(text, '_', ' ');
-    return text;
-}
 
 class Writer {
   public:
@@ -77,8 +61,9 @@ class Writer {
         };
         html_ += fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n", text(title()),
                              text(link_.about));
-        html_ += fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
-                             verdict_name(proof_.verdict), sign(proof_.verdict), sentence());
+        html_ +=
+            fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
+                        verdict_name(proof_.verdict), verdict_sign(proof_.verdict), sentence());
         html_ += "<dl class=\"block\">\n";
         const auto field = [&](std::string_view name, const std::string& value) {
             html_ += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>\n", name, text(value));
@@ -188,7 +173,7 @@ class Writer {
              p.samples ? fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
                                      percent(p.share_kept_low95, 4))
                        : "no proof",
-             std::string(sign(*p.verdict))},
+             std::string(verdict_sign(*p.verdict))},
             verdict_name(*p.verdict));
     }
 
@@ -198,11 +183,11 @@ class Writer {
         table_head({"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Verdict"},
                    "Ratings");
         for (const auto& r : proof_.ratings) {
-            table_row({r.part, spaced(r.limit), r.state,
+            table_row({r.part, spoken_key(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
                        engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
-                       std::string(sign(r.verdict))},
+                       std::string(verdict_sign(r.verdict))},
                       verdict_name(r.verdict));
         }
         table_end();
@@ -247,7 +232,7 @@ class Writer {
                 if (!figure.assumed) continue;
                 const auto* rule = find_key(kind_rule(part.description.kind), key);
                 assumed +=
-                    fmt::format("{}{} {}", assumed.empty() ? "" : ", ", spaced(key),
+                    fmt::format("{}{} {}", assumed.empty() ? "" : ", ", spoken_key(key),
                                 engineering_short(figure.spread.nominal,
                                                   rule ? rule->dimension : Dimension::ratio));
             }

@@ -6,6 +6,7 @@
 #include "draw/plots.hpp"
 #include "report/html_report.hpp"
 #include "report/schematic_view.hpp"
+#include "report/words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -21,11 +22,6 @@ Standing standing_of(Verdict verdict) {
             break;
     }
     return Standing::broken;
-}
-
-std::string spaced(std::string text) {
-    std::ranges::replace(text, '_', ' ');
-    return text;
 }
 
 MarginRow row(const std::string& label, Dimension dimension, double bound, double worst,
@@ -54,7 +50,7 @@ std::vector<NamedPicture> margins(const Proof& proof) {
     }
     std::vector<MarginRow> ratings;
     for (const auto& r : proof.ratings) {
-        ratings.push_back(row(fmt::format("{} {}, {}", r.part, spaced(r.limit), r.state),
+        ratings.push_back(row(fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state),
                               r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict));
     }
     // The tightest first; a long tail of ample ones says little.

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "report/words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -52,18 +53,6 @@ class Table {
     std::vector<Row> rows_;
 };
 
-std::string_view sign_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::kept:
-            return "✓ kept";
-        case Verdict::thin:
-            return "! thin";
-        case Verdict::broken:
-            break;
-    }
-    return "✗ broken";
-}
-
 std::string_view colour_of(Verdict verdict) {
     switch (verdict) {
         case Verdict::kept:
@@ -74,11 +63,6 @@ std::string_view colour_of(Verdict verdict) {
             break;
     }
     return "\x1b[31m";
-}
-
-std::string plain_limit(std::string limit) {
-    std::ranges::replace(limit, '_', ' ');
-    return limit;
 }
 
 // "R2.value" as a person says it: "R2", or "Q1 gain" where the part has more than one figure.
@@ -161,8 +145,8 @@ class Writer {
 
   private:
     std::string verdict(Verdict v) const {
-        return style_.colour ? fmt::format("{}{}\x1b[0m", colour_of(v), sign_of(v))
-                             : std::string(sign_of(v));
+        return style_.colour ? fmt::format("{}{}\x1b[0m", colour_of(v), verdict_sign(v))
+                             : std::string(verdict_sign(v));
     }
 
     void heading(std::string_view title) {
@@ -204,9 +188,10 @@ class Writer {
                 continue;
             }
             const auto worst = p.worst();
-            table.add(
-                {p.state, p.quantity, bounds(p), beside(worst.value, worst.bound, p.dimension),
-                 engineering(p.nominal, p.dimension), std::string(sign_of(*p.verdict)), share(p)});
+            table.add({p.state, p.quantity, bounds(p),
+                       beside(worst.value, worst.bound, p.dimension),
+                       engineering(p.nominal, p.dimension), std::string(verdict_sign(*p.verdict)),
+                       share(p)});
         }
         text_ += table.text();
         if (proof_.nominal_only) return;
@@ -244,11 +229,11 @@ class Writer {
         Table table({false, false, false, false, true, true, false});
         table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict"});
         for (const auto& r : worst_by_limit()) {
-            table.add({r.part, plain_limit(r.limit), r.state,
+            table.add({r.part, spoken_key(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
                        beside(r.worst(), r.bound, r.dimension), engineering(r.nominal, r.dimension),
-                       std::string(sign_of(r.verdict))});
+                       std::string(verdict_sign(r.verdict))});
         }
         text_ += table.text();
     }

@@ -12,6 +12,11 @@ namespace {
 
 constexpr double size = 11;
 
+// Where a plot's curves go: narrow enough for two plots beside each other on a sheet.
+constexpr Box plot_paper(double bottom) {
+    return {60, 20, 440, bottom};
+}
+
 std::string_view sign(Standing standing) {
     switch (standing) {
         case Standing::kept:
@@ -150,7 +155,7 @@ Picture draw_load_lines(const LoadLinePlot& plot) {
     Picture picture(plot.title,
                     "Curves of the part and the line of its load; operating points are "
                     "marked for each state.");
-    const Box paper{70, 20, 560, 320};
+    const Box paper = plot_paper(270);
     const Axes axes(plot.x, plot.y, paper);
     axes.draw(picture);
     // Beyond a limit of the card: hatched, forbidden ground.
@@ -202,7 +207,7 @@ Picture draw_histogram(const HistogramPlot& plot) {
         counts[bin] += 1;
     }
     const double most = std::max(1.0, std::ranges::max(counts));
-    const Box paper{70, 20, 560, 220};
+    const Box paper = plot_paper(200);
     const Axes axes(plot.x,
                     {.low = 0,
                      .high = most * 1.08,
@@ -251,7 +256,7 @@ Picture draw_life(const LifePlot& plot) {
             high = std::max(high, p.y);
         }
     }
-    const Box paper{70, 20, 560, 220};
+    const Box paper = plot_paper(200);
     const Axes axes({.low = 0,
                      .high = plot.years.back(),
                      .dimension = Dimension::ratio,

@@ -124,7 +124,7 @@ class SideDrawer {
         }
     }
 
-    // Above the tie, right of the leftmost column that ends there.
+    // At the tie, right of the leftmost column that ends there.
     void label_node(const SchematicNode& node) {
         const auto row = layout_.row.find(node.name);
         if (row == layout_.row.end()) return;
@@ -139,6 +139,9 @@ class SideDrawer {
         picture_.text({x + 6, row->second - 6},
                       node.note.empty() ? node.name : node.name + "  " + node.note, "small",
                       Anchor::start, note_size);
+        if (!node.band.empty()) {
+            picture_.text({x + 6, row->second + 14}, node.band, "small", Anchor::start, note_size);
+        }
     }
 
     Picture& picture_;

@@ -31,7 +31,8 @@ struct SchematicStrand {
 
 struct SchematicNode {
     std::string name;
-    std::string note;  // its voltage
+    std::string note = {};  // its voltage: beside the name, above the node's tie
+    std::string band = {};  // how far that reaches: below the tie
 };
 
 struct SchematicSide {

@@ -290,7 +290,8 @@ class Layouter {
             if (strand.from != node.name && strand.to != node.name) continue;
             if (!labelled_.insert(node.name).second) continue;
             widest = std::max(
-                widest, text_width(node.name, note_size) + text_width(node.note, note_size) + 10);
+                {widest, text_width(node.name, note_size) + text_width(node.note, note_size) + 10,
+                 text_width(node.band, note_size)});
         }
         return widest;
     }

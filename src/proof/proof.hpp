@@ -127,6 +127,10 @@ struct ProofFailure {
     bool stopped = false;  // by the user
 };
 
+// What a reader needs of the ratings: of each part's limit the state with the least reserve, and
+// every state in which it is broken.
+std::vector<RatingResult> decisive_ratings(const Proof& proof);
+
 std::expected<Proof, ProofFailure> prove(const Link& link, const LinkCircuit& circuit,
                                          const ProofOptions& options);
 

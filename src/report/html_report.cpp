@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <filesystem>
 
 #include "report/html_style.hpp"
@@ -28,9 +29,9 @@ class Writer {
         ratings();
         section("Margins", contents_.margins);
         steps();
-        section("Load lines", contents_.load_lines);
-        section("Population", contents_.histograms);
-        section("Life", contents_.life);
+        section("Load lines", contents_.load_lines, "figures beside");
+        section("Population", contents_.histograms, "figures beside");
+        section("Life", contents_.life, "figures beside");
         parts();
         assumptions();
         link_file();
@@ -40,6 +41,22 @@ class Writer {
 
   private:
     static std::string text(std::string_view words) { return xml_escaped(words); }
+
+    // No line breaks within a quantity: "22 kΩ ± 5 %" keeps together.
+    static std::string unbroken(const std::string& words) {
+        constexpr std::string_view fixed_space = "\u00a0";
+        constexpr std::string_view either = "±";
+        std::string kept;
+        for (std::size_t k = 0; k < words.size(); ++k) {
+            const std::string_view before = std::string_view(words).substr(0, k);
+            const std::string_view after = std::string_view(words).substr(k + 1);
+            const bool within = words[k] == ' ' && !before.empty() &&
+                                (std::isdigit(static_cast<unsigned char>(before.back())) != 0 ||
+                                 before.ends_with(either) || after.starts_with(either));
+            kept += within ? fixed_space : std::string_view(words).substr(k, 1);
+        }
+        return kept;
+    }
 
     std::string title() const { return link_.title.empty() ? link_.file : link_.title; }
 
@@ -116,16 +133,17 @@ class Writer {
         html_ += "</ul>\n</section>\n";
     }
 
-    void section(std::string_view name, const std::vector<NamedPicture>& pictures) {
+    void section(std::string_view name, const std::vector<NamedPicture>& pictures,
+                 std::string_view css = "figures") {
         if (pictures.empty()) return;
-        html_ += fmt::format("<section>\n<h2>{}</h2>\n", name);
+        html_ += fmt::format("<section>\n<h2>{}</h2>\n<div class=\"{}\">\n", name, css);
         for (const auto& p : pictures) {
             html_ += fmt::format(
                 "<figure>\n<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
                 "aria-label=\"{0}\">\n{1}</div>\n<figcaption>{0}</figcaption>\n</figure>\n",
                 text(p.caption), p.picture.svg(false));
         }
-        html_ += "</section>\n";
+        html_ += "</div>\n</section>\n";
     }
 
     void table_head(std::initializer_list<std::string_view> columns, std::string_view caption) {
@@ -138,7 +156,7 @@ class Writer {
     }
     void table_row(std::initializer_list<std::string> cells, std::string_view css = {}) {
         html_ += css.empty() ? "<tr>" : fmt::format("<tr class=\"{}\">", css);
-        for (const auto& c : cells) html_ += fmt::format("<td>{}</td>", text(c));
+        for (const auto& c : cells) html_ += fmt::format("<td>{}</td>", text(unbroken(c)));
         html_ += "</tr>\n";
     }
     void table_end() { html_ += "</tbody>\n</table>\n</div>\n"; }
@@ -179,10 +197,12 @@ class Writer {
 
     void ratings() {
         if (proof_.ratings.empty()) return;
-        html_ += "<section>\n<h2>Ratings</h2>\n";
+        html_ +=
+            "<section>\n<h2>Ratings</h2>\n"
+            "<p class=\"about\">Of each limit the state with the least reserve.</p>\n";
         table_head({"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Verdict"},
                    "Ratings");
-        for (const auto& r : proof_.ratings) {
+        for (const auto& r : decisive_ratings(proof_)) {
             table_row({r.part, spoken_key(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
@@ -211,8 +231,9 @@ class Writer {
         table_head({"Part", "Kind", "Value", "Card", "Where its figures come from"}, "Parts");
         for (const auto& part : link_.parts) {
             const Description& d = part.description;
-            table_row({part.name, std::string(kind_rule(d.kind).name), part_value(part),
-                       d.card.empty() ? "none" : d.card,
+            const std::string value = part_value(part);
+            table_row({part.name, std::string(kind_rule(d.kind).name),
+                       value == d.card ? "as its card" : value, d.card.empty() ? "none" : d.card,
                        d.source.empty() ? "the link file" : d.source});
         }
         table_end();

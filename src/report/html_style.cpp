@@ -20,7 +20,8 @@ h3 { font-size: 15px; margin: 0 0 4px; }
 .block dt { font-size: 12px; color: var(--soft); }
 .block dd { margin: 0; overflow-wrap: anywhere; }
 .cautions ul { margin: 0; padding-left: 20px; }
-figure { margin: 0 0 20px; }
+figure { margin: 0 0 20px; min-width: 0; }
+.beside { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(440px, 100%), 1fr)); gap: 0 28px; }
 figcaption { font-size: 13px; color: var(--soft); }
 .scroll { overflow-x: auto; }
 .picture { max-width: 100%; height: auto; display: block; }
@@ -37,10 +38,18 @@ pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5
 @media print {
 @page { margin: 14mm; }
 :root { --paper: #fff; --ink: #000; --soft: #333; --line: #999; --kept: #1d4a35; --thin: #5c4000; --broken: #7c1d13; }
-body { font-size: 10.5pt; }
+body { font-size: 9.5pt; }
+h1 { font-size: 18pt; }
+.verdict { font-size: 12pt; }
+header { padding: 10px 14px; }
 main { max-width: none; padding: 0; }
 h2 { break-after: avoid; }
 figure, article, tr, header, .cautions { break-inside: avoid; }
+h2 { margin: 18px 0 8px; }
+.block { grid-template-columns: repeat(4, 1fr); }
+.beside { grid-template-columns: 1fr 1fr; gap: 0 14px; }
+.steps { grid-template-columns: 1fr 1fr; font-size: 9pt; }
+figure { margin-bottom: 10px; }
 .scroll { overflow: visible; }
 table { font-size: 8.5pt; }
 pre { white-space: pre-wrap; font-size: 8pt; }

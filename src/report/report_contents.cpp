@@ -49,7 +49,7 @@ std::vector<NamedPicture> margins(const Proof& proof) {
         promises.back().drawn = p.drawn;
     }
     std::vector<MarginRow> ratings;
-    for (const auto& r : proof.ratings) {
+    for (const auto& r : decisive_ratings(proof)) {
         ratings.push_back(row(fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state),
                               r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict));
     }
@@ -66,7 +66,8 @@ std::vector<NamedPicture> margins(const Proof& proof) {
                             draw_margins("Margins of the promises", promises)});
     }
     if (!ratings.empty()) {
-        pictures.push_back({"margins-ratings", "Ratings: the tightest first",
+        pictures.push_back({"margins-ratings",
+                            "Ratings, each in its tightest state: the tightest first",
                             draw_margins("Margins of the ratings", ratings)});
     }
     return pictures;

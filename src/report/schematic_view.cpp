@@ -65,8 +65,7 @@ std::vector<std::string> flow(const std::vector<std::pair<std::string, double>>&
         if (figures[k].first != name) continue;
         std::vector<std::string> lines = {engineering(figures[k].second, dimension)};
         if (k < bands.size()) {
-            lines.push_back(fmt::format("{} … {}", engineering_short(bands[k].lowest, dimension, 3),
-                                        engineering_short(bands[k].highest, dimension, 3)));
+            lines.push_back(engineering_range(bands[k].lowest, bands[k].highest, dimension, 3));
         }
         return lines;
     }
@@ -92,9 +91,8 @@ class Viewer {
             const auto voltage =
                 flow(now().voltages, now().voltage_bands,
                      fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
-            std::string note = voltage.empty() ? "" : voltage[0];
-            if (voltage.size() > 1) note += fmt::format(" ({})", voltage[1]);
-            view.nodes.push_back({name, note});
+            view.nodes.push_back(
+                {name, voltage.empty() ? "" : voltage[0], voltage.size() > 1 ? voltage[1] : ""});
         }
         return view;
     }

@@ -228,7 +228,7 @@ class Writer {
         }
         Table table({false, false, false, false, true, true, false});
         table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict"});
-        for (const auto& r : worst_by_limit()) {
+        for (const auto& r : decisive_ratings(proof_)) {
             table.add({r.part, spoken_key(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
@@ -236,34 +236,6 @@ class Writer {
                        std::string(verdict_sign(r.verdict))});
         }
         text_ += table.text();
-    }
-
-    // Of each part's limit the state with the least reserve, and every state where it is broken.
-    std::vector<RatingResult> worst_by_limit() const {
-        std::vector<RatingResult> rows;
-        for (const auto& r : proof_.ratings) {
-            const auto left = [](const RatingResult& x) {
-                return reserve_left(x.worst(), x.bound, x.sense);
-            };
-            const auto same = std::ranges::find_if(rows, [&](const RatingResult& x) {
-                return x.part == r.part && x.limit == r.limit && x.verdict != Verdict::broken;
-            });
-            if (r.verdict == Verdict::broken || same == rows.end()) {
-                if (same != rows.end() && r.verdict == Verdict::broken)
-                    *same = r;
-                else if (r.verdict == Verdict::broken || !has_broken(rows, r))
-                    rows.push_back(r);
-            } else if (left(r) < left(*same)) {
-                *same = r;
-            }
-        }
-        return rows;
-    }
-
-    static bool has_broken(const std::vector<RatingResult>& rows, const RatingResult& r) {
-        return std::ranges::any_of(rows, [&](const RatingResult& x) {
-            return x.part == r.part && x.limit == r.limit && x.verdict == Verdict::broken;
-        });
     }
 
     void levels() {

@@ -143,6 +143,18 @@ std::string engineering_short(double value, Dimension dimension, int digits) {
     return text_of(value, dimension, digits, Zeros::dropped);
 }
 
+std::string engineering_range(double low, double high, Dimension dimension, int digits) {
+    const std::string from = engineering_short(low, dimension, digits);
+    const std::string to = engineering_short(high, dimension, digits);
+    if (from == to) return to;
+    const auto unit_at = [](const std::string& text) {
+        return std::min(text.find(' '), text.size());
+    };
+    const std::string number = from.substr(0, unit_at(from));
+    const bool same_unit = from.substr(unit_at(from)) == to.substr(unit_at(to));
+    return fmt::format("{} … {}", same_unit || number == "0" ? number : from, to);
+}
+
 std::string percent(double ratio, int digits) {
     const Dimension dimension = Dimension::ratio;
     std::string number = text_of(100 * ratio, dimension, digits, Zeros::dropped);

@@ -20,6 +20,10 @@ std::string engineering(double value, Dimension dimension, int digits = 3);
 // The same with trailing zeros dropped: "20 mA", "4.7 kΩ". For values that a person stated.
 std::string engineering_short(double value, Dimension dimension, int digits = 4);
 
+// "13.8 … 20.2 mA"; each with its own unit where the prefixes differ, "950 µA … 1.2 mA", except
+// zero: "0 … 3 mA". One value where both read alike. Trailing zeros are dropped.
+std::string engineering_range(double low, double high, Dimension dimension, int digits = 3);
+
 // A ratio as percent, trailing zeros dropped: 0.05 -> "5 %". What is less than the whole never
 // reads "100 %"; it gets more digits instead: 0.9996 -> "99.96 %".
 std::string percent(double ratio, int digits = 3);

@@ -36,12 +36,18 @@ Made report_of(const std::string& text) {
             std::chrono::duration<double, std::milli>(end - begin).count()};
 }
 
+// A quantity as a cell of a table has it: number and unit keep together.
+std::string in_cell(double value, Dimension dimension) {
+    std::string text = engineering(value, dimension, 4);
+    return text.replace(text.find(' '), 1, "\u00a0");
+}
+
 TEST(HtmlReport, NumbersAreThoseOfTheJson) {
     const auto made = report_of(testing_support::plain_link());
     const auto json = nlohmann::json::parse(verdict_json(made.link, made.proof));
     for (const auto& promise : json["promises"]) {
         const double worst = promise["highest"];
-        EXPECT_NE(made.html.find(engineering(worst, Dimension::voltage, 4)), std::string::npos);
+        EXPECT_NE(made.html.find(in_cell(worst, Dimension::voltage)), std::string::npos);
     }
     for (const auto& rating : json["ratings"]) {
         const std::string part = "<td>" + rating["part"].get<std::string>() + "</td>";

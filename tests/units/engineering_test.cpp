@@ -146,5 +146,14 @@ TEST(Percent, NeverRoundsUpToTheWhole) {
     EXPECT_EQ(percent(0.123456, 5), "12.346 %");
 }
 
+TEST(EngineeringRange, SharesTheUnitWhereItCan) {
+    EXPECT_EQ(engineering_range(0.0138, 0.0202, Dimension::current), "13.8 … 20.2 mA");
+    EXPECT_EQ(engineering_range(0.95e-3, 1.2e-3, Dimension::current), "950 µA … 1.2 mA");
+    EXPECT_EQ(engineering_range(0, 3e-3, Dimension::current), "0 … 3 mA");
+    EXPECT_EQ(engineering_range(5, 5.0001, Dimension::voltage), "5 V");
+    EXPECT_EQ(engineering_range(-2, 1, Dimension::voltage), "−2 … 1 V");
+    EXPECT_EQ(engineering_range(273.15, 313.15, Dimension::temperature), "0 … 40 °C");
+}
+
 }  // namespace
 }  // namespace gapwright

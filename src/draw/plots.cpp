@@ -96,15 +96,18 @@ class Labels {
     std::vector<Box> taken_;
 };
 
-// Where a curve is labelled: a point of it that lies on the paper, two thirds along.
-Point label_point(const Axes& axes, const std::vector<Point>& curve, const AxisRange& y) {
-    std::vector<Point> inside;
-    for (const auto& p : curve) {
-        if (p.y < y.high && p.y > y.low) inside.push_back(p);
+// Which line is which, below the plot: curves may lie so close that no label beside one is clear.
+void draw_legend(Picture& picture, const Box& paper, const std::vector<PlotCurve>& curves) {
+    constexpr double sample = 26;
+    constexpr double pitch = 16;
+    Point at{paper.left, paper.bottom + 56};
+    for (const auto& curve : curves) {
+        const double width = sample + 6 + text_width(curve.label, size) + 18;
+        if (at.x > paper.left && at.x + width > paper.right + 18) at = {paper.left, at.y + pitch};
+        picture.line({at, {at.x + sample, at.y}}, curve.css);
+        picture.text({at.x + sample + 6, at.y + 4}, curve.label, "small", Anchor::start, size);
+        at.x += width;
     }
-    if (inside.empty()) return axes.at(curve.back().x, curve.back().y);
-    const Point& p = inside[inside.size() * 2 / 3];
-    return axes.at(p.x, p.y);
 }
 
 }  // namespace
@@ -190,10 +193,7 @@ Picture draw_load_lines(const LoadLinePlot& plot) {
     for (const auto& mark : plot.marks) {
         labels.put(axes.at(mark.at.x, mark.at.y), mark.label, "name over");
     }
-    for (const auto& curve : plot.curves) {
-        if (curve.points.empty()) continue;
-        labels.put(label_point(axes, curve.points, plot.y), curve.label, "small over");
-    }
+    draw_legend(picture, paper, plot.curves);
     return picture;
 }
 
@@ -267,15 +267,8 @@ Picture draw_life(const LifePlot& plot) {
                      .label = "share of its value when new"},
                     paper);
     axes.draw(picture);
-    Labels labels(picture, paper);
-    for (const auto& curve : plot.curves) {
-        axes.curve(picture, curve.points, curve.css);
-        labels.keep_clear_of(axes, curve.points);
-    }
-    for (const auto& curve : plot.curves) {
-        const auto& p = curve.points[curve.points.size() * 2 / 3];
-        labels.put(axes.at(p.x, p.y), curve.label, "small over");
-    }
+    for (const auto& curve : plot.curves) axes.curve(picture, curve.points, curve.css);
+    draw_legend(picture, paper, plot.curves);
     return picture;
 }
 

@@ -233,7 +233,8 @@ class Writer {
             const Description& d = part.description;
             const std::string value = part_value(part);
             table_row({part.name, std::string(kind_rule(d.kind).name),
-                       value == d.card ? "as its card" : value, d.card.empty() ? "none" : d.card,
+                       !value.empty() && value == d.card ? "as its card" : value,
+                       d.card.empty() ? "none" : d.card,
                        d.source.empty() ? "the link file" : d.source});
         }
         table_end();

@@ -28,7 +28,7 @@ figcaption { font-size: 13px; color: var(--soft); }
 table { border-collapse: collapse; width: 100%; font-variant-numeric: tabular-nums; font-size: 13.5px; }
 caption { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); }
 th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var(--line); vertical-align: top; }
-.steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(340px, 1fr)); gap: 14px 24px; }
+.steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(420px, 100%), 1fr)); gap: 14px 24px; }
 .steps ol { list-style: none; margin: 0; padding: 0; font-size: 13.5px; }
 .steps li { white-space: pre-wrap; }
 pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
@@ -48,7 +48,8 @@ figure, article, tr, header, .cautions { break-inside: avoid; }
 h2 { margin: 18px 0 8px; }
 .block { grid-template-columns: repeat(4, 1fr); }
 .beside { grid-template-columns: 1fr 1fr; gap: 0 14px; }
-.steps { grid-template-columns: 1fr 1fr; font-size: 9pt; }
+.steps { grid-template-columns: 1fr 1fr; }
+.steps ol { font-size: 8.5pt; }
 figure { margin-bottom: 10px; }
 .scroll { overflow: visible; }
 table { font-size: 8.5pt; }

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "draw/plots.hpp"
@@ -54,7 +55,7 @@ std::vector<NamedPicture> margins(const Proof& proof) {
                               r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict));
     }
     // The tightest first; a long tail of ample ones says little.
-    constexpr std::size_t most = 24;
+    constexpr std::size_t most = 16;
     std::ranges::stable_sort(ratings, {}, [](const MarginRow& r) {
         const Sense sense = r.at_least ? Sense::at_least : Sense::at_most;
         return reserve_left(r.worst, r.bound, sense);
@@ -150,7 +151,11 @@ std::vector<NamedPicture> life(const Link& link, const LinkCircuit& circuit) {
     if (curves.years.empty()) return {};
     LifePlot plot{.title = "Life", .years = curves.years, .curves = {}};
     for (const auto& c : curves.light) plot.curves.push_back({c.label, "curve amber", plotted(c)});
-    for (const auto& c : curves.promises) plot.curves.push_back({c.label, "curve", plotted(c)});
+    constexpr std::array<std::string_view, 3> dashes = {"curve", "curve weak", "curve strong"};
+    for (std::size_t k = 0; k < curves.promises.size(); ++k) {
+        const auto& c = curves.promises[k];
+        plot.curves.push_back({c.label, std::string(dashes[k % dashes.size()]), plotted(c)});
+    }
     std::vector<NamedPicture> pictures;
     pictures.push_back(
         {"life", "Light and the promises' reserve over the years, nominal parts", draw_life(plot)});

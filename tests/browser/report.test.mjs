@@ -86,7 +86,9 @@ for (const file of readdirSync(examples).filter((f) => f.endsWith(".link.toml"))
       if (process.env.PICTURES) {
         await page.screenshot({ path: join(process.env.PICTURES, `${name}-${scheme}.png`), fullPage: true });
         if (scheme === "light") {
-          await page.pdf({ path: join(process.env.PICTURES, `${name}.pdf`), format: "A4" });
+          for (const format of ["A4", "Letter"]) {
+            await page.pdf({ path: join(process.env.PICTURES, `${name}-${format}.pdf`), format });
+          }
         }
       }
       await page.evaluate(axe);

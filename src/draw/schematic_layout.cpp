@@ -29,23 +29,7 @@ class Layouter {
     SideLayout run() {
         order_rows();
         Cost best = arrange();
-        // Crossings that are left may go when a node moves up or down a row.
-        constexpr int most_passes = 3;
-        for (int pass = 0; pass < most_passes && best.crossings > 0; ++pass) {
-            for (std::size_t r = 1; r + 2 < rows_.size() && best.crossings > 0; ++r) {
-                if (must_stay_above(rows_[r], rows_[r + 1])) continue;
-                const auto rows = rows_;
-                const auto order = order_;
-                std::swap(rows_[r], rows_[r + 1]);
-                const Cost cost = arrange();
-                if (cost < best) {
-                    best = cost;
-                } else {
-                    rows_ = rows;
-                    order_ = order;
-                }
-            }
-        }
+        if (best.crossings > 0) best = try_other_rows(best);
         make_spans();
         place_rows();
         result_.crossings = best.crossings;
@@ -105,8 +89,9 @@ class Layouter {
         rows_.emplace_back("return");
     }
 
-    bool must_stay_above(const std::string& upper, const std::string& lower) const {
-        return std::ranges::find(downs_, std::pair(upper, lower)) != downs_.end();
+    bool flows_down() const {
+        return std::ranges::all_of(
+            downs_, [&](const auto& down) { return row_of(down.first) < row_of(down.second); });
     }
 
     void make_spans() {
@@ -205,6 +190,30 @@ class Layouter {
             part_y_.push_back(std::move(column.y));
         }
         return order_columns();
+    }
+
+    // Crossings that are left may go with the nodes in another order of rows: every order in which
+    // current still flows downwards, the first without a crossing taken.
+    Cost try_other_rows(Cost best) {
+        constexpr std::size_t few = 6;  // rows between the rails
+        auto best_rows = rows_;
+        auto best_order = order_;
+        std::vector<std::size_t> inner(rows_.size() - 2);
+        std::iota(inner.begin(), inner.end(), std::size_t{1});
+        const auto first_rows = rows_;
+        while (inner.size() <= few && best.crossings > 0 &&
+               std::ranges::next_permutation(inner).found) {
+            for (std::size_t r = 0; r < inner.size(); ++r) rows_[r + 1] = first_rows[inner[r]];
+            if (!flows_down()) continue;
+            const Cost cost = arrange();
+            if (!(cost < best)) continue;
+            best = cost;
+            best_rows = rows_;
+            best_order = order_;
+        }
+        rows_ = best_rows;
+        order_ = best_order;
+        return best;
     }
 
     // The cheapest order: all of them for few columns, else exchanges of two until none helps.

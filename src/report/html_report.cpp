@@ -231,11 +231,17 @@ class Writer {
         table_head({"Part", "Kind", "Value", "Card", "Where its figures come from"}, "Parts");
         for (const auto& part : link_.parts) {
             const Description& d = part.description;
-            const std::string value = part_value(part);
+            const std::string value = d.kind == Kind::pair ? "" : part_value(part);
             table_row({part.name, std::string(kind_rule(d.kind).name),
                        !value.empty() && value == d.card ? "as its card" : value,
                        d.card.empty() ? "none" : d.card,
                        d.source.empty() ? "the link file" : d.source});
+            // What a pair is made of is bought apart.
+            for (const auto& [half, what] :
+                 {std::pair(d.emitter, "emitter"), {d.receiver, "receiver"}}) {
+                if (d.kind != Kind::pair || !half || half->card.empty()) continue;
+                table_row({part.name, what, "as its card", half->card, half->source});
+            }
         }
         table_end();
         html_ += "</section>\n";

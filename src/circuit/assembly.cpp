@@ -1,8 +1,8 @@
 #include "circuit/assembly.hpp"
 
 #include <cmath>
-#include <numbers>
 
+#include "circuit/step_limits.hpp"
 #include "device/dual.hpp"
 #include "device/leakage.hpp"
 
@@ -35,33 +35,6 @@ struct ControlsOf {
     }
     std::array<double, 2> operator()(const Leak& e) const { return {between(e.from, e.to), 0}; }
 };
-
-// A rise beyond the knee of an exponential is taken on a logarithmic scale: the linear solution
-// speaks of a current, last·(1 + step/slope), and the voltage goes to where that current flows.
-double limit_rise(double last, double wanted, double knee, double slope) {
-    const double base = std::max(last, knee);
-    return wanted > base + slope ? base + slope * (1.0 + std::log((wanted - base) / slope))
-                                 : wanted;
-}
-
-// The same for falls as well, which else take one slope a step: for a junction alone. (A
-// transistor's two junctions share a node; moved apart by this they would chase each other.)
-double limit_step(double last, double wanted, double knee, double slope) {
-    constexpr double noticed_fall = -0.5;  // of the slope; smaller falls are taken whole
-    constexpr double least = 1e-9;         // of the current, in one step
-    const double fall = (wanted - last) / slope;
-    if (fall < noticed_fall && last > slope) {
-        const double by_current = last + slope * std::log(std::max(1.0 + fall, least));
-        // Never past the voltage without current, unless the solution itself is there.
-        return std::max(std::min(by_current, wanted), std::min(wanted, 0.0));
-    }
-    return limit_rise(last, wanted, knee, slope);
-}
-
-// The voltage at which a junction's conductance times its slope voltage equals that voltage.
-double junction_knee(double saturation_current, double slope) {
-    return slope * std::log(slope / (std::numbers::sqrt2 * saturation_current));
-}
 
 struct Limiter {
     const std::array<double, 2>& last;

@@ -2,82 +2,18 @@
 
 #include <algorithm>
 
+#include "circuit/gap_laws.hpp"
+
 namespace gapwright {
-namespace {
-
-double value(std::span<const double> values, Slot slot) {
-    return values[to_index(slot)];
-}
-
-Beam<double> beam_of(const Beam<Slot>& slots, std::span<const double> values) {
-    return {.intensity = value(values, slots.intensity),
-            .half_angle = value(values, slots.half_angle),
-            .temperature_coefficient = value(values, slots.temperature_coefficient),
-            .distance = value(values, slots.distance),
-            .angle = value(values, slots.angle),
-            .shroud = value(values, slots.shroud)};
-}
-
-// The light of one gap of any kind.
-struct LightOf {
-    std::span<const double> values;
-    const Conditions& conditions;
-    double emitter_current;
-    double life;
-
-    double operator()(const CouplerGap& gap) const {
-        const auto& t = gap.transfer;
-        const Transfer<double> transfer{
-            .photocurrent_ratio = value(values, t.photocurrent_ratio),
-            .low_knee = value(values, t.low_knee),
-            .high_knee = value(values, t.high_knee),
-            .temperature_coefficient = value(values, t.temperature_coefficient),
-            .dark_current = value(values, t.dark_current)};
-        return coupler_photocurrent(transfer, emitter_current, conditions.temperature, life);
-    }
-    double operator()(const PhototransistorGap& gap) const {
-        const auto beam = beam_of(gap.beam, values);
-        return value(values, gap.sensitivity) * from_beam(beam) +
-               value(values, gap.ambient_sensitivity) * ambient(beam) +
-               dark_current_at(value(values, gap.dark_current), conditions.temperature);
-    }
-    double operator()(const LightResistorGap& gap) const {
-        const auto beam = beam_of(gap.beam, values);
-        return from_beam(beam) + ambient(beam);
-    }
-
-    double from_beam(const Beam<double>& beam) const {
-        return beam_at_receiver(beam, emitter_current, conditions.temperature, life);
-    }
-    double ambient(const Beam<double>& beam) const {
-        return (1.0 - beam.shroud) * conditions.light;
-    }
-};
-
-double life_of(const Gap& gap, std::span<const double> values, const Conditions& conditions,
-               double ageing_current) {
-    if (!gap.life) return 1.0;
-    const auto& l = *gap.life;
-    const Life<double> life{.to_80_percent = value(values, l.to_80_percent),
-                            .at_current = value(values, l.at_current),
-                            .at_temperature = value(values, l.at_temperature),
-                            .current_exponent = value(values, l.current_exponent),
-                            .activation_energy = value(values, l.activation_energy),
-                            .shape = value(values, l.shape)};
-    return light_left(life, conditions.time_on, ageing_current, conditions.temperature);
-}
-
-}  // namespace
-
 GapLight gap_light(const Circuit& circuit, std::span<const double> values,
                    const Conditions& conditions, std::span<const double> emitter_currents,
                    std::span<const double> ageing_currents) {
+    const auto value = [&](Slot slot) { return values[to_index(slot)]; };
+    const ConditionsOf<double> around{conditions.temperature, conditions.light, conditions.time_on};
     GapLight light;
     for (std::size_t g = 0; g < circuit.gaps.size(); ++g) {
-        const Gap& gap = circuit.gaps[g];
-        const double life = life_of(gap, values, conditions, ageing_currents[g]);
         light.push_back(
-            std::visit(LightOf{values, conditions, emitter_currents[g], life}, gap.kind));
+            light_at(circuit.gaps[g], value, around, emitter_currents[g], ageing_currents[g]));
     }
     return light;
 }

@@ -54,6 +54,22 @@ struct Dual {
         }
         return result;
     }
+    // With a constant, which costs less.
+    friend Dual operator+(const Dual& a, const Real& b) {
+        Dual result(a);
+        result.value = a.value + b;
+        return result;
+    }
+    friend Dual operator-(const Dual& a, const Real& b) {
+        Dual result(a);
+        result.value = a.value - b;
+        return result;
+    }
+    friend Dual operator*(const Dual& a, const Real& b) { return a.chain(a.value * b, b); }
+    friend Dual operator/(const Dual& a, const Real& b) {
+        const Real inverse = Real(1.0) / b;
+        return a.chain(a.value * inverse, inverse);
+    }
     friend Dual operator/(const Dual& a, const Dual& b) {
         Dual result(a.value / b.value);
         for (std::size_t k = 0; k < N; ++k) {
@@ -86,8 +102,41 @@ struct Dual {
         const Real t = tanh(a.value);
         return a.chain(t, Real(1.0) - t * t);
     }
-    friend Dual minimum(const Dual& a, const Dual& b) { return a.value < b.value ? a : b; }
-    friend Dual maximum(const Dual& a, const Dual& b) { return a.value > b.value ? a : b; }
+    friend Dual log(const Dual& a) {
+        using std::log;
+        return a.chain(log(a.value), Real(1.0) / a.value);
+    }
+    friend Dual cos(const Dual& a) {
+        using std::cos;
+        using std::sin;
+        return a.chain(cos(a.value), -sin(a.value));
+    }
+    // For a base above zero; at zero, where the derivative may be infinite, it is told as zero.
+    friend Dual pow(const Dual& a, const Dual& b) {
+        using std::log;
+        using std::pow;
+        const auto positive = a.value > Real(0.0);
+        const Real base = choose(positive, a.value, Real(1.0));
+        const Real power = pow(a.value, b.value);
+        Dual result(power);
+        for (std::size_t k = 0; k < N; ++k) {
+            const Real slope = power * (b.value * a.slope[k] / base + log(base) * b.slope[k]);
+            result.slope[k] = choose(positive, slope, Real(0.0));
+        }
+        return result;
+    }
+    friend Dual minimum(const Dual& a, const Dual& b) { return of_two(a.value < b.value, a, b); }
+    friend Dual maximum(const Dual& a, const Dual& b) { return of_two(a.value > b.value, a, b); }
+
+  private:
+    template <class Condition>
+    static Dual of_two(const Condition& first, const Dual& a, const Dual& b) {
+        Dual result(choose(first, a.value, b.value));
+        for (std::size_t k = 0; k < N; ++k) {
+            result.slope[k] = choose(first, a.slope[k], b.slope[k]);
+        }
+        return result;
+    }
 };
 
 }  // namespace gapwright

@@ -1,8 +1,8 @@
 // What a number type must offer so that a device law can be written once for it.
 //
 // A law is a template over its number types. It uses + - * / and the functions below, never a
-// branch on data, so that the same lines serve plain doubles, derivatives (Dual) and, later, lanes
-// of specimens.
+// branch on data, so that the same lines serve plain doubles, derivatives (Dual) and lanes of
+// specimens.
 #pragma once
 
 #include <cmath>
@@ -14,6 +14,10 @@ inline double minimum(double a, double b) {
 }
 inline double maximum(double a, double b) {
     return a > b ? a : b;
+}
+// `a` where the condition holds, else `b`; in lanes both are worked out.
+inline double choose(bool condition, double a, double b) {
+    return condition ? a : b;
 }
 
 // Beyond this argument every exponential goes on as its tangent, so that a trial voltage far off

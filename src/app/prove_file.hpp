@@ -16,7 +16,7 @@ struct ProveOptions {
     std::string file;
     bool nominal = false;
     bool json = false;
-    std::uint64_t samples = 10000;
+    std::uint64_t samples = 100000;
     std::uint64_t seed = 1;
     std::string temperature;  // as typed; empty for the link's own range
 };

@@ -207,6 +207,12 @@ void each_flow(const Element& element, double main, double base, const Flow& flo
 
 }  // namespace
 
+ControlVoltages controls_at(const std::vector<Element>& elements, const Eigen::VectorXd& x) {
+    ControlVoltages controls;
+    for (const auto& element : elements) controls.push_back(std::visit(ControlsOf{x}, element));
+    return controls;
+}
+
 bool limit_controls(const std::vector<Element>& elements, const Eigen::VectorXd& x,
                     ControlVoltages& last) {
     bool limited = false;

@@ -34,6 +34,9 @@ struct System {
 
 std::size_t unknown_count(const Network& network);
 
+// The control voltages at the node voltages `x`.
+ControlVoltages controls_at(const std::vector<Element>& elements, const Eigen::VectorXd& x);
+
 // The control voltages that the node voltages `x` call for, each step from `last` limited so that
 // no exponential runs away. Returns whether any was limited.
 bool limit_controls(const std::vector<Element>& elements, const Eigen::VectorXd& x,

@@ -12,6 +12,8 @@ struct CurrentTerm {
     ElementIndex element;
     double main = 0;  // weight of the element's main current
     double base = 0;  // weight of its base current
+
+    bool operator==(const CurrentTerm&) const = default;
 };
 
 // What is measured: Σ of terms. A power is the sum of voltage × current over its ports.
@@ -19,6 +21,8 @@ struct Port {
     Node plus = Node::side_return;
     Node minus = Node::side_return;
     std::vector<CurrentTerm> current;  // into `plus`
+
+    bool operator==(const Port&) const = default;
 };
 
 // A quantity of one side, in V, A or W.
@@ -27,6 +31,8 @@ struct Probe {
     Kind kind = Kind::voltage;
     Side side = Side::input;
     std::vector<Port> ports;  // voltage: its nodes; current: its terms; power: all of them
+
+    bool operator==(const Probe&) const = default;
 };
 
 double measure(const Probe& probe, const StatePoint& point);

@@ -127,6 +127,8 @@ struct Dual {
     }
     friend Dual minimum(const Dual& a, const Dual& b) { return of_two(a.value < b.value, a, b); }
     friend Dual maximum(const Dual& a, const Dual& b) { return of_two(a.value > b.value, a, b); }
+    friend Dual minimum(const Dual& a, const Real& b) { return of_two(a.value < b, a, Dual(b)); }
+    friend Dual maximum(const Dual& a, const Real& b) { return of_two(a.value > b, a, Dual(b)); }
 
   private:
     template <class Condition>

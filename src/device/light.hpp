@@ -116,6 +116,8 @@ struct Life {
     Field shape;              // b, 0.6 (common practice)
 };
 
+inline constexpr double log_80_percent = 0.2231435513142097;  // −ln 0.8
+
 // The share of light left after `time_on` seconds at `emitter_current` and `temperature`:
 // exp(−(t/τ)^b), τ = t80/(−ln 0.8)^{1/b}·(I_ref/I_F)^p·exp((E_a/k)(1/T − 1/T_ref)).
 template <class Real>
@@ -127,7 +129,6 @@ Real light_left(const Life<Real>& life, const Real& time_on, const Real& emitter
                           life.current_exponent);  // 1/stretch: zero when never on
     const Real heat = exp(life.activation_energy * (elementary_charge / boltzmann_constant) *
                           (1.0 / life.at_temperature - 1.0 / temperature));
-    static const double log_80_percent = -std::log(0.8);
     return exp(-log_80_percent * pow(time_on / life.to_80_percent * load * heat, life.shape));
 }
 

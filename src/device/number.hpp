@@ -23,7 +23,8 @@ inline double choose(bool condition, double a, double b) {
 // Beyond this argument every exponential goes on as its tangent, so that a trial voltage far off
 // gives a large current and not infinity.
 inline constexpr double exponential_knee = 80.0;
-inline const double exponential_at_knee = std::exp(exponential_knee);
+// e^80, written out: kernels for other processors must not work it out when the program starts.
+inline constexpr double exponential_at_knee = 5.54062238439351e34;
 
 // e^x up to the knee, its tangent beyond; value and slope match there.
 template <class Number>

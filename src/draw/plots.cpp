@@ -199,34 +199,26 @@ Picture draw_load_lines(const LoadLinePlot& plot) {
 
 Picture draw_histogram(const HistogramPlot& plot) {
     Picture picture(plot.title, "How many of the drawn specimens lie in each range of the value.");
-    constexpr std::size_t bins = 40;
-    std::vector<double> counts(bins, 0);
-    for (const double v : plot.values) {
-        const double share = (v - plot.x.low) / (plot.x.high - plot.x.low);
-        const auto bin = static_cast<std::size_t>(std::clamp(share, 0.0, 0.999999) * bins);
-        counts[bin] += 1;
-    }
-    const double most = std::max(1.0, std::ranges::max(counts));
+    const double most =
+        plot.counts.empty()
+            ? 1
+            : static_cast<double>(std::max<std::uint64_t>(1, std::ranges::max(plot.counts)));
     const Box paper = plot_paper(200);
     const Axes axes(plot.x,
                     {.low = 0,
                      .high = most * 1.08,
                      .dimension = Dimension::ratio,
-                     .label = fmt::format("specimens, of {} drawn", plot.values.size())},
+                     .label = fmt::format("specimens, of {} drawn", plot.specimens)},
                     paper);
     axes.draw(picture);
-    const double width = (plot.x.high - plot.x.low) / static_cast<double>(bins);
-    for (std::size_t k = 0; k < bins; ++k) {
-        if (counts[k] == 0) continue;
-        const double low = plot.x.low + width * static_cast<double>(k);
-        const Point a = axes.at(low, counts[k]);
-        const Point b = axes.at(low + width, 0);
-        picture.rectangle({a.x + 0.5, std::min(a.y, b.y - 1), b.x - 0.5, b.y}, "bar");
-    }
     Labels labels(picture, paper);
-    for (std::size_t k = 0; k < bins; ++k) {
-        const Point a = axes.at(plot.x.low + width * static_cast<double>(k), counts[k]);
-        labels.keep_clear_of({a.x, a.y, a.x + (paper.right - paper.left) / bins, paper.bottom});
+    for (std::size_t k = 0; k < plot.counts.size(); ++k) {
+        if (plot.counts[k] == 0) continue;
+        const double low = plot.first + plot.bar * static_cast<double>(k);
+        const Point a = axes.at(low, static_cast<double>(plot.counts[k]));
+        const Point b = axes.at(low + plot.bar, 0);
+        picture.rectangle({a.x + 0.5, std::min(a.y, b.y - 1), b.x - 0.5, b.y}, "bar");
+        labels.keep_clear_of({a.x, a.y, b.x, paper.bottom});
     }
     std::vector<std::pair<double, std::string>> uprights;
     const auto upright = [&](double value, const std::string& text, std::string_view css) {

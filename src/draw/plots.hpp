@@ -2,6 +2,7 @@
 // results and draws them; none solves anything.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
@@ -50,7 +51,10 @@ Picture draw_load_lines(const LoadLinePlot& plot);
 struct HistogramPlot {
     std::string title;
     AxisRange x;
-    std::vector<double> values;
+    double first = 0;                   // where the first bar begins
+    double bar = 0;                     // how wide each is
+    std::vector<std::uint64_t> counts;  // how high
+    std::uint64_t specimens = 0;        // of how many
     std::optional<double> at_least;
     std::optional<double> at_most;
     double nominal = 0;

@@ -1,117 +1,254 @@
 #include "population/engine.hpp"
 
+#include <algorithm>
 #include <atomic>
+#include <bit>
 #include <exception>
 #include <limits>
+#include <memory>
 #include <mutex>
+#include <new>
 #include <thread>
+
+#include "lanes/kernel.hpp"
 
 namespace gapwright {
 namespace {
 
-// Specimens are handed out in blocks. Each block's specimens start from the block's first, so the
-// result depends on the block's size but not on which thread takes it.
-constexpr std::size_t block_size = 64;
+// Specimens are handed out in blocks. Those of a block that need more steps than most are put off,
+// so that they do not hold the others back, and solved together when the block is through.
+constexpr std::size_t block_size = 512;
+constexpr int usual_iterations = 8;
+constexpr int most_iterations = 60;
 
-class Work {
-  public:
-    Work(const Circuit& circuit, const std::vector<Measure>& measures, std::size_t count,
-         const SpecimenMaker& make, const EngineOptions& options)
-        : circuit_(circuit), measures_(measures), make_(make), options_(options) {
-        result_.specimens = count;
-        result_.measures = measures.size();
-        result_.values.assign(count * measures.size(), std::numeric_limits<double>::quiet_NaN());
-    }
-
-    // Works until nothing is left; an exception ends the work of all and comes out of take().
-    void run() {
-        try {
-            run_blocks();
-        } catch (...) {
-            const std::lock_guard lock(mutex_);
-            if (!exception_) exception_ = std::current_exception();
-            next_ = result_.specimens;
-        }
-    }
-
-    Measurements take() {
-        if (exception_) std::rethrow_exception(exception_);
-        result_.stopped = stopped_;
-        return std::move(result_);
-    }
-
-  private:
-    void run_blocks() {
-        while (true) {
-            const std::size_t begin = next_.fetch_add(block_size);
-            if (begin >= result_.specimens) return;
-            if (options_.stop.stop_requested()) {
-                stopped_ = true;
-                return;
-            }
-            const std::size_t end = std::min(begin + block_size, result_.specimens);
-            run_block(begin, end);
-            const std::size_t done = done_.fetch_add(end - begin) + end - begin;
-            if (options_.progress) options_.progress(done);
-        }
-    }
-
-    void run_block(std::size_t begin, std::size_t end) {
-        std::optional<std::vector<StatePoint>> start;
-        for (std::size_t k = begin; k < end; ++k) {
-            const Specimen specimen = make_(k);
-            auto points = solve_link(circuit_, specimen.values, specimen.conditions,
-                                     start ? &*start : nullptr);
-            if (!points) {
-                note_unsettled(k, points.error());
-                continue;
-            }
-            for (std::size_t m = 0; m < measures_.size(); ++m) {
-                result_.values[k * measures_.size() + m] =
-                    measure(measures_[m].probe, (*points)[to_index(measures_[m].state)]);
-            }
-            if (!start) start = std::move(*points);
-        }
-    }
-
-    void note_unsettled(std::size_t specimen, const LinkNotSettled& where) {
-        const std::lock_guard lock(mutex_);
-        ++result_.unsettled;
-        if (result_.first_unsettled && specimen > first_number_) return;
-        first_number_ = specimen;
-        result_.first_unsettled = where;
-    }
-
-    const Circuit& circuit_;
-    const std::vector<Measure>& measures_;
-    const SpecimenMaker& make_;
-    const EngineOptions& options_;
-    Measurements result_;
-    std::atomic<std::size_t> next_ = 0;
-    std::atomic<std::size_t> done_ = 0;
-    std::atomic<bool> stopped_ = false;
-    std::mutex mutex_;
-    std::exception_ptr exception_;
-    std::size_t first_number_ = 0;
+struct AlignedDelete {
+    void operator()(double* p) const { ::operator delete[](p, std::align_val_t{lane_alignment}); }
 };
+using AlignedRows = std::unique_ptr<double[], AlignedDelete>;
+
+AlignedRows aligned_rows(std::size_t numbers) {
+    return AlignedRows(static_cast<double*>(
+        ::operator new[](numbers * sizeof(double), std::align_val_t{lane_alignment})));
+}
+
+const LaneKernel& kernel_named(const std::string& name) {
+    const auto& kernels = usable_kernels();
+    const auto found = std::ranges::find_if(
+        kernels, [&](const LaneKernel& k) { return std::string_view(k.name) == name; });
+    return found == kernels.end() ? kernels.back() : *found;
+}
 
 }  // namespace
 
-Measurements measure_specimens(const Circuit& circuit, const std::vector<Measure>& measures,
-                               std::size_t count, const SpecimenMaker& make,
-                               const EngineOptions& options) {
-    Work work(circuit, measures, count, make, options);
-    const std::size_t blocks = (count + block_size - 1) / block_size;
-    const std::size_t wanted =
-        options.threads ? options.threads : std::max(1U, std::thread::hardware_concurrency());
+// One run over all specimens, shared by its threads.
+class EngineRun {
+  public:
+    EngineRun(const Engine& engine, const SpecimenSource& source, const GroupConsumer& consume,
+              const EngineOptions& options)
+        : engine_(engine),
+          source_(source),
+          consume_(consume),
+          options_(options),
+          kernel_(kernel_named(options.kernel)) {}
+
+    // Works until nothing is left; an exception ends the work of all and comes out of take().
+    void work(std::size_t worker) {
+        try {
+            Worker(*this, worker).run_blocks();
+        } catch (...) {
+            const std::lock_guard lock(mutex_);
+            if (!exception_) exception_ = std::current_exception();
+            next_ = source_.count;
+        }
+    }
+
+    EngineOutcome take() {
+        if (exception_) std::rethrow_exception(exception_);
+        outcome_.solved = done_;
+        return outcome_;
+    }
+
+  private:
+    // What one thread works with.
+    class Worker {
+      public:
+        Worker(EngineRun& run, std::size_t number)
+            : run_(run),
+              number_(number),
+              width_(run.kernel_.width),
+              slots_(run.engine_.circuit_.slots),
+              specimens_(aligned_rows((slots_ + 3) * width_)),
+              measured_(aligned_rows(std::max<std::size_t>(1, run.engine_.measures()) * width_)) {
+            if (run.engine_.plan_) work_ = aligned_rows(work_rows(*run.engine_.plan_) * width_);
+            for (std::size_t lane = 0; lane < width_; ++lane) {
+                SpecimenPlace place(specimens_.get() + lane, width_, slots_);
+                for (std::size_t k = 0; k < slots_; ++k) {
+                    place.set(static_cast<Slot>(k), run.source_.base.values[k]);
+                }
+                place.set(run.source_.base.conditions);
+            }
+        }
+
+        void run_blocks() {
+            while (true) {
+                const std::size_t begin = run_.next_.fetch_add(block_size);
+                if (begin >= run_.source_.count) return;
+                if (run_.options_.stop.stop_requested()) {
+                    const std::lock_guard lock(run_.mutex_);
+                    run_.outcome_.stopped = true;
+                    return;
+                }
+                const std::size_t end = std::min(begin + block_size, run_.source_.count);
+                run_block(begin, end);
+                const std::size_t done = run_.done_.fetch_add(end - begin) + end - begin;
+                if (run_.options_.progress) run_.options_.progress(done);
+            }
+        }
+
+      private:
+        void run_block(std::size_t begin, std::size_t end) {
+            put_off_.clear();
+            for (std::size_t first = begin; first < end; first += width_) {
+                const std::size_t count = std::min(width_, end - first);
+                for (std::size_t lane = 0; lane < count; ++lane) write(first + lane, lane);
+                const std::uint64_t settled = solve(usual_iterations);
+                hand_over(first, count, settled);
+            }
+            for (std::size_t from = 0; from < put_off_.size(); from += width_) {
+                const std::size_t count = std::min(width_, put_off_.size() - from);
+                for (std::size_t lane = 0; lane < count; ++lane) write(put_off_[from + lane], lane);
+                finish_slow(from, count, solve(most_iterations));
+            }
+        }
+
+        void write(std::size_t specimen, std::size_t lane) {
+            SpecimenPlace place(specimens_.get() + lane, width_, slots_);
+            run_.source_.write(specimen, place);
+        }
+
+        // Solves what has been written; lanes beyond the last hold specimens of an earlier group.
+        std::uint64_t solve(int iteration_limit) {
+            if (!work_) return 0;
+            return run_.kernel_.solve({.plan = &*run_.engine_.plan_,
+                                       .specimens = specimens_.get(),
+                                       .work = work_.get(),
+                                       .measured = measured_.get(),
+                                       .iteration_limit = iteration_limit,
+                                       .iterations = nullptr});
+        }
+
+        // Runs of settled specimens go on; the others are put off.
+        void hand_over(std::size_t first, std::size_t count, std::uint64_t settled) {
+            std::size_t lane = 0;
+            while (lane < count) {
+                if (((settled >> lane) & 1U) == 0) {
+                    put_off_.push_back(first + lane++);
+                    continue;
+                }
+                const auto run = static_cast<std::size_t>(std::countr_one(settled >> lane));
+                const std::size_t length = std::min(run, count - lane);
+                run_.consume_(number_, {first + lane, length, width_, measured_.get() + lane});
+                lane += length;
+            }
+        }
+
+        void finish_slow(std::size_t from, std::size_t count, std::uint64_t settled) {
+            for (std::size_t lane = 0; lane < count; ++lane) {
+                const std::size_t specimen = put_off_[from + lane];
+                if (((settled >> lane) & 1U) == 0) solve_alone(specimen, lane);
+                run_.consume_(number_, {specimen, 1, width_, measured_.get() + lane});
+            }
+        }
+
+        // The solver for single points, for what lanes do not settle.
+        void solve_alone(std::size_t specimen, std::size_t lane) {
+            const Engine& engine = run_.engine_;
+            const SpecimenPlace place(specimens_.get() + lane, width_, slots_);
+            const Specimen figures = place.get();
+            const auto points = solve_link(engine.circuit_, figures.values, figures.conditions,
+                                           engine.start_ ? &*engine.start_ : nullptr);
+            run_.note_alone(specimen, points ? nullptr : &points.error());
+            for (std::size_t m = 0; m < engine.measures(); ++m) {
+                const Measure& measure_of = engine.measures_[m];
+                measured_[m * width_ + lane] =
+                    points ? measure(measure_of.probe, (*points)[to_index(measure_of.state)])
+                           : std::numeric_limits<double>::quiet_NaN();
+            }
+        }
+
+        EngineRun& run_;
+        std::size_t number_;
+        std::size_t width_;
+        std::size_t slots_;
+        AlignedRows specimens_;
+        AlignedRows measured_;
+        AlignedRows work_;
+        std::vector<std::size_t> put_off_;
+    };
+
+    void note_alone(std::size_t specimen, const LinkNotSettled* failed) {
+        const std::lock_guard lock(mutex_);
+        ++outcome_.by_single_points;
+        if (!failed) return;
+        ++outcome_.unsettled;
+        if (outcome_.first_unsettled && specimen > outcome_.first_unsettled_number) return;
+        outcome_.first_unsettled_number = specimen;
+        outcome_.first_unsettled = *failed;
+    }
+
+    const Engine& engine_;
+    const SpecimenSource& source_;
+    const GroupConsumer& consume_;
+    const EngineOptions& options_;
+    const LaneKernel& kernel_;
+    EngineOutcome outcome_;
+    std::atomic<std::size_t> next_ = 0;
+    std::atomic<std::size_t> done_ = 0;
+    std::mutex mutex_;
+    std::exception_ptr exception_;
+};
+
+unsigned worker_count(const EngineOptions& options) {
+    return options.threads ? options.threads : std::max(1U, std::thread::hardware_concurrency());
+}
+
+Engine::Engine(const Circuit& circuit, const std::vector<Measure>& measures, const Specimen& about)
+    : circuit_(circuit), measures_(measures) {
+    auto points = solve_link(circuit, about.values, about.conditions);
+    if (!points) return;
+    plan_ = plan_lanes(circuit, measures_, about.values, about.conditions, *points);
+    start_ = std::move(*points);
+}
+
+EngineOutcome Engine::run(const SpecimenSource& source, const GroupConsumer& consume,
+                          const EngineOptions& options) const {
+    EngineRun run(*this, source, consume, options);
+    const std::size_t blocks = (source.count + block_size - 1) / block_size;
     {
         std::vector<std::jthread> threads;
-        for (std::size_t k = 1; k < std::min(wanted, blocks); ++k) {
-            threads.emplace_back([&work] { work.run(); });
+        for (std::size_t k = 1; k < std::min<std::size_t>(worker_count(options), blocks); ++k) {
+            threads.emplace_back([&run, k] { run.work(k); });
         }
-        work.run();
+        run.work(0);
     }
-    return work.take();
+    return run.take();
+}
+
+Measurements measure_all(const Engine& engine, const SpecimenSource& source,
+                         const EngineOptions& options) {
+    Measurements result;
+    result.measures = engine.measures();
+    result.values.assign(source.count * result.measures, std::numeric_limits<double>::quiet_NaN());
+    result.outcome = engine.run(
+        source,
+        [&](std::size_t, const MeasuredGroup& group) {
+            for (std::size_t lane = 0; lane < group.count; ++lane) {
+                double* row = result.values.data() + (group.first + lane) * result.measures;
+                for (std::size_t m = 0; m < result.measures; ++m) row[m] = group.at(lane, m);
+            }
+        },
+        options);
+    return result;
 }
 
 }  // namespace gapwright

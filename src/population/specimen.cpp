@@ -16,11 +16,21 @@ std::uint64_t mixed(std::uint64_t x) {
     return x ^ (x >> 31U);
 }
 
-// Uniform in (0, 1), from the top 53 bits.
-double uniform(std::uint64_t seed, std::uint64_t specimen, std::uint64_t figure) {
-    const std::uint64_t bits = mixed(mixed(mixed(seed) ^ specimen) ^ figure);
-    return (static_cast<double>(bits >> 11U) + 0.5) * 0x1.0p-53;
-}
+// The numbers of one specimen of a population.
+class Numbers {
+  public:
+    Numbers(std::uint64_t seed, std::uint64_t specimen)
+        : specimen_(mixed(mixed(seed) ^ specimen)) {}
+
+    // Uniform in (0, 1), from the top 53 bits.
+    double uniform(std::uint64_t figure) const {
+        const std::uint64_t bits = mixed(specimen_ ^ figure);
+        return (static_cast<double>(bits >> 11U) + 0.5) * 0x1.0p-53;
+    }
+
+  private:
+    std::uint64_t specimen_;
+};
 
 double drawn(const Spread& spread, bool normal, double share) {
     if (!spread.varies()) return spread.nominal;
@@ -39,7 +49,40 @@ enum ConditionDraw : std::uint64_t {
     time_on_draw,
 };
 
+// A figure that varies, and the number of its draws.
+struct Draw {
+    Slot slot;
+    Spread spread;
+    bool normal;
+    std::uint64_t number;
+};
+
+std::vector<Draw> draws_of(const LinkCircuit& circuit) {
+    std::vector<Draw> draws;
+    for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
+        const Parameter& p = circuit.parameters[k];
+        if (p.spread.varies()) draws.push_back({static_cast<Slot>(k), p.spread, p.normal, k});
+    }
+    return draws;
+}
+
+Conditions drawn_conditions(const ConditionRanges& ranges, const Numbers& numbers) {
+    return {.temperature = drawn(ranges.temperature, false, numbers.uniform(temperature_draw)),
+            .light = drawn(ranges.light, false, numbers.uniform(light_draw)),
+            .time_on = drawn(ranges.time_on, false, numbers.uniform(time_on_draw))};
+}
+
 }  // namespace
+
+Specimen SpecimenPlace::get() const {
+    Specimen specimen;
+    specimen.values.reserve(slots_);
+    for (std::size_t k = 0; k < slots_; ++k) specimen.values.push_back(rows_[k * width_]);
+    specimen.conditions = {.temperature = rows_[slots_ * width_],
+                           .light = rows_[(slots_ + 1) * width_],
+                           .time_on = rows_[(slots_ + 2) * width_]};
+    return specimen;
+}
 
 ConditionRanges condition_ranges(const Link& link) {
     const Surroundings& s = link.surroundings;
@@ -57,20 +100,27 @@ Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ran
 
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
                        std::uint64_t seed, std::uint64_t index) {
-    Specimen specimen;
-    specimen.values.reserve(circuit.parameters.size());
-    std::uint64_t figure = 0;
-    for (const auto& parameter : circuit.parameters) {
-        specimen.values.push_back(
-            drawn(parameter.spread, parameter.normal, uniform(seed, index, figure++)));
+    const Numbers numbers(seed, index);
+    Specimen specimen = nominal_specimen(circuit, ranges);
+    for (const auto& d : draws_of(circuit)) {
+        specimen.values[to_index(d.slot)] = drawn(d.spread, d.normal, numbers.uniform(d.number));
     }
-    const auto condition = [&](const Spread& range, ConditionDraw number) {
-        return drawn(range, false, uniform(seed, index, number));
-    };
-    specimen.conditions = {.temperature = condition(ranges.temperature, temperature_draw),
-                           .light = condition(ranges.light, light_draw),
-                           .time_on = condition(ranges.time_on, time_on_draw)};
+    specimen.conditions = drawn_conditions(ranges, numbers);
     return specimen;
+}
+
+SpecimenSource population_source(const LinkCircuit& circuit, const ConditionRanges& ranges,
+                                 std::uint64_t seed, std::size_t count) {
+    return {.base = nominal_specimen(circuit, ranges),
+            .count = count,
+            .write = [draws = draws_of(circuit), ranges, seed](std::size_t specimen,
+                                                               SpecimenPlace& place) {
+                const Numbers numbers(seed, specimen);
+                for (const auto& d : draws) {
+                    place.set(d.slot, drawn(d.spread, d.normal, numbers.uniform(d.number)));
+                }
+                place.set(drawn_conditions(ranges, numbers));
+            }};
 }
 
 double wilson_low95(std::size_t kept, std::size_t samples) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <functional>
 #include <vector>
 
 #include "circuit/network.hpp"
@@ -13,6 +14,38 @@ namespace gapwright {
 struct Specimen {
     std::vector<double> values;  // by slot
     Conditions conditions;
+
+    void set(Slot slot, double value) { values[to_index(slot)] = value; }
+    void set(const Conditions& around) { conditions = around; }
+};
+
+// Where one specimen is written, one number a lane.
+class SpecimenPlace {
+  public:
+    // `rows` as LaneTask::specimens has them, at this specimen's lane.
+    SpecimenPlace(double* rows, std::size_t width, std::size_t slots)
+        : rows_(rows), width_(width), slots_(slots) {}
+
+    void set(Slot slot, double value) { rows_[to_index(slot) * width_] = value; }
+    void set(const Conditions& conditions) {
+        rows_[slots_ * width_] = conditions.temperature;
+        rows_[(slots_ + 1) * width_] = conditions.light;
+        rows_[(slots_ + 2) * width_] = conditions.time_on;
+    }
+    Specimen get() const;
+
+  private:
+    double* rows_;
+    std::size_t width_;
+    std::size_t slots_;
+};
+
+// The specimens of a run: each is `base` but for what `write` changes. `write` is called from
+// several threads at once, and must set the same figures for every specimen.
+struct SpecimenSource {
+    Specimen base;
+    std::size_t count = 0;
+    std::function<void(std::size_t specimen, SpecimenPlace& place)> write;
 };
 
 // The ranges that conditions run through: lowest and highest of each.
@@ -34,6 +67,10 @@ Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ran
 // arguments give the same specimen on any thread of any machine.
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
                        std::uint64_t seed, std::uint64_t index);
+
+// Specimens 0 … count − 1 of that population, as the engine takes them. Refers to nothing.
+SpecimenSource population_source(const LinkCircuit& circuit, const ConditionRanges& ranges,
+                                 std::uint64_t seed, std::size_t count);
 
 // Lower end of the two-sided 95 % Wilson interval for a share of `kept` in `samples`
 // (Wilson 1927); 0 for no samples.

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <set>
 
 #include "proof/promise_probe.hpp"
@@ -142,8 +141,13 @@ class Prover {
     }
 
     std::size_t add_measure(std::size_t state, const Probe& probe) {
-        measures_.push_back({static_cast<StateIndex>(state), probe});
-        return measures_.size() - 1;
+        const Measure measure_of{static_cast<StateIndex>(state), probe};
+        const auto found = std::ranges::find(measures_, measure_of);
+        if (found == measures_.end()) {
+            measures_.push_back(measure_of);
+            return measures_.size() - 1;
+        }
+        return static_cast<std::size_t>(found - measures_.begin());
     }
 
     // A promise looks for its lowest and its highest value, a rating for its worst (a level for
@@ -171,34 +175,29 @@ class Prover {
 
     // What pictures show a band of, measured besides; no target looks at it.
     void add_shown() {
-        first_shown_ = measures_.size();
         for (std::size_t s = 0; s < nominal_.size(); ++s) {
             for (const auto& shown : {shown_currents(link_, circuit_), shown_voltages(link_)}) {
-                for (const auto& one : shown) add_measure(s, one.probe);
+                for (const auto& one : shown) shown_.push_back(add_measure(s, one.probe));
             }
         }
     }
 
     void take_bands() {
-        std::size_t m = first_shown_;
+        auto next = shown_.begin();
         for (auto& state : proof_.states) {
             for (std::size_t k = 0; k < state.currents.size(); ++k) {
-                state.current_bands.push_back(band_of(m++));
+                state.current_bands.push_back(band_of(*next++));
             }
             for (std::size_t k = 0; k < state.voltages.size(); ++k) {
-                state.voltage_bands.push_back(band_of(m++));
+                state.voltage_bands.push_back(band_of(*next++));
             }
         }
     }
 
     Band band_of(std::size_t measure_index) const {
-        Band band{worst_.lowest[measure_index], worst_.highest[measure_index]};
-        for (std::size_t k = 0; k < population_.specimens; ++k) {
-            const double value = population_.at(k, measure_index);
-            band.lowest = std::min(band.lowest, value);
-            band.highest = std::max(band.highest, value);
-        }
-        return band;
+        const Extent& drawn = population_.extents[measure_index];
+        return {std::min(worst_.lowest[measure_index], drawn.lowest),
+                std::max(worst_.highest[measure_index], drawn.highest)};
     }
 
     double nominal_value(std::size_t measure_index) const {
@@ -218,41 +217,44 @@ class Prover {
     std::optional<ProofFailure> extremes_and_population() {
         proof_.samples = options_.samples;
         add_shown();
-        population_ = measure_specimens(
-            circuit_.circuit, measures_, options_.samples,
-            [&](std::size_t k) { return draw_specimen(circuit_, ranges_, options_.seed, k); },
-            options_.engine);
-        if (auto failed = trouble(population_, "a specimen of the population")) return failed;
-        worst_ = find_worst_cases(circuit_, ranges_, measures_, targets_, worst_drawn(),
-                                  options_.engine);
-        if (auto failed = trouble(worst_.trouble, "a corner of the spread")) return failed;
+        const Engine engine(circuit_.circuit, measures_, nominal_specimen(circuit_, ranges_));
+        std::vector<Watch> watches;
+        for (std::size_t p = 0; p < link_.promises.size(); ++p) {
+            watches.push_back({.measure = targets_[2 * p].measure,
+                               .at_least = link_.promises[p].at_least,
+                               .at_most = link_.promises[p].at_most});
+        }
+        population_ =
+            survey(engine, population_source(circuit_, ranges_, options_.seed, options_.samples),
+                   watches, options_.engine);
+        if (auto failed = trouble(population_.outcome, "a specimen of the population")) {
+            return failed;
+        }
+        worst_ =
+            find_worst_cases(circuit_, ranges_, engine, targets_, worst_drawn(), options_.engine);
+        if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
         take_bands();
-        proof_.worst_case_specimens = worst_.solved;
+        proof_.worst_case_specimens = worst_.outcome.solved;
         return std::nullopt;
     }
 
-    std::optional<ProofFailure> trouble(const Measurements& measured,
+    std::optional<ProofFailure> trouble(const EngineOutcome& outcome,
                                         std::string_view which) const {
-        if (measured.stopped) return ProofFailure{"stopped before the proof was complete", true};
-        if (measured.unsettled) return failure(*measured.first_unsettled, which);
+        if (outcome.stopped) return ProofFailure{"stopped before the proof was complete", true};
+        if (outcome.unsettled) return failure(*outcome.first_unsettled, which);
         return std::nullopt;
     }
 
-    // For each target the worst specimen of the population, each specimen once.
+    // For each target the worst specimen of the population, each specimen once. (Derating only
+    // shifts which of two hot specimens is worse: the search sees to it.)
     std::vector<Specimen> worst_drawn() const {
+        if (options_.samples == 0) return {};
         std::set<std::size_t> numbers;
         for (const auto& target : targets_) {
-            std::size_t worst = 0;
-            double most = -std::numeric_limits<double>::infinity();
-            for (std::size_t k = 0; k < population_.specimens; ++k) {
-                // Derating only shifts which of two hot specimens is worse: the search sees to it.
-                const double bad =
-                    target.badness(population_.at(k, target.measure), nominal_temperature_);
-                if (!(bad > most)) continue;
-                most = bad;
-                worst = k;
-            }
-            if (population_.specimens > 0) numbers.insert(worst);
+            const Extent& extent = population_.extents[target.measure];
+            const bool highest = target.badness(extent.highest, nominal_temperature_) >=
+                                 target.badness(extent.lowest, nominal_temperature_);
+            numbers.insert(highest ? extent.highest_specimen : extent.lowest_specimen);
         }
         std::vector<Specimen> specimens;
         for (const std::size_t k : numbers) {
@@ -296,7 +298,7 @@ class Prover {
         if (!options_.nominal_only) {
             result.lowest_case = case_of(circuit_, worst_, low);
             result.highest_case = case_of(circuit_, worst_, low + 1);
-            count_kept(promise, targets_[low].measure, result);
+            count_kept(p, result);
         }
         Verdict verdict = Verdict::kept;
         if (promise.at_least) {
@@ -312,15 +314,12 @@ class Prover {
         proof_.promises.push_back(std::move(result));
     }
 
-    void count_kept(const Promise& promise, std::size_t measure_index, PromiseResult& result) {
+    void count_kept(std::size_t p, PromiseResult& result) const {
+        const Watched& watched = population_.watched[p];
         result.samples = population_.specimens;
-        for (std::size_t k = 0; k < population_.specimens; ++k) {
-            const double value = population_.at(k, measure_index);
-            const bool kept = (!promise.at_least || value >= *promise.at_least) &&
-                              (!promise.at_most || value <= *promise.at_most);
-            result.kept += kept ? 1 : 0;
-            result.drawn.push_back(value);
-        }
+        result.kept = watched.kept;
+        result.histogram = watched.histogram;
+        result.first_drawn = watched.first;
         result.share_kept_low95 = wilson_low95(result.kept, result.samples);
     }
 
@@ -359,11 +358,11 @@ class Prover {
     std::vector<StatePoint> nominal_;
     double nominal_temperature_ = 0;
     std::vector<Measure> measures_;
-    std::size_t first_shown_ = 0;
     std::vector<Target> targets_;
     std::vector<Rating> ratings_;
     WorstCases worst_;
-    Measurements population_;
+    Survey population_;
+    std::vector<std::size_t> shown_;  // measures of what pictures show, state by state
     Proof proof_;
 };
 

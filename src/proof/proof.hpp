@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "link/link_circuit.hpp"
-#include "population/engine.hpp"
+#include "population/survey.hpp"
 #include "proof/cautions.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
@@ -58,8 +58,9 @@ struct PromiseResult {
     std::size_t kept = 0;     // of the samples
     std::size_t samples = 0;  // 0 without a proof
     double share_kept_low95 = 0;
-    std::optional<Verdict> verdict;  // none: this version does not judge it
-    std::vector<double> drawn;       // the value of each drawn specimen
+    std::optional<Verdict> verdict;   // none: this version does not judge it
+    Histogram histogram;              // of the drawn specimens
+    std::vector<double> first_drawn;  // the values of the first few of them
 
     double share_kept() const {
         return samples ? static_cast<double>(kept) / static_cast<double>(samples) : 0;
@@ -115,7 +116,7 @@ struct Proof {
 
 struct ProofOptions {
     bool nominal_only = false;
-    std::size_t samples = 10000;
+    std::size_t samples = 100000;
     std::uint64_t seed = 1;
     std::optional<double> temperature = {};  // K, in place of the link's range
     EngineOptions engine = {};

@@ -26,17 +26,15 @@ double nominal_share(const Coordinate& c) {
 
 class Search {
   public:
-    Search(const LinkCircuit& circuit, const ConditionRanges& ranges,
-           const std::vector<Measure>& measures, const std::vector<Target>& targets,
-           const EngineOptions& options)
-        : circuit_(circuit),
-          measures_(measures),
+    Search(const LinkCircuit& circuit, const ConditionRanges& ranges, const Engine& engine,
+           const std::vector<Target>& targets, const EngineOptions& options)
+        : engine_(engine),
           targets_(targets),
           options_(options),
           base_(nominal_specimen(circuit, ranges)) {
         result_.coordinates = coordinates_of(circuit, ranges);
-        result_.lowest.assign(measures.size(), std::numeric_limits<double>::infinity());
-        result_.highest.assign(measures.size(), -std::numeric_limits<double>::infinity());
+        result_.lowest.assign(engine.measures(), std::numeric_limits<double>::infinity());
+        result_.highest.assign(engine.measures(), -std::numeric_limits<double>::infinity());
         best_.assign(targets.size(), -std::numeric_limits<double>::infinity());
         best_point_.assign(targets.size(), nominal_point());
         result_.extremes.resize(targets.size());
@@ -83,44 +81,53 @@ class Search {
         return point;
     }
 
-    Specimen specimen_at(const Point& point) const {
-        Specimen specimen = base_;
+    // A coordinate's value; at its nominal the nominal itself, not its rounded share of the range.
+    static double value_at(const Coordinate& c, double share) {
+        if (!is_condition(c) && share == nominal_share(c)) return c.range.nominal;
+        return std::lerp(c.range.lowest, c.range.highest, share);
+    }
+
+    // Calls set(slot, value) and set(conditions) with what the point asks for.
+    template <class Place>
+    void write(const Point& point, Place&& place) const {
+        Conditions conditions = base_.conditions;
         for (std::size_t k = 0; k < point.size(); ++k) {
             const Coordinate& c = result_.coordinates[k];
-            const double value = std::lerp(c.range.lowest, c.range.highest, point[k]);
+            const double value = value_at(c, point[k]);
             switch (c.kind) {
                 case Coordinate::Kind::parameter:
-                    // The nominal itself, not its rounded share of the range.
-                    specimen.values[to_index(c.slot)] =
-                        point[k] == nominal_share(c) ? c.range.nominal : value;
+                    place.set(c.slot, value);
                     break;
                 case Coordinate::Kind::temperature:
-                    specimen.conditions.temperature = value;
+                    conditions.temperature = value;
                     break;
                 case Coordinate::Kind::light:
-                    specimen.conditions.light = value;
+                    conditions.light = value;
                     break;
                 case Coordinate::Kind::time_on:
-                    specimen.conditions.time_on = value;
+                    conditions.time_on = value;
                     break;
             }
         }
+        place.set(conditions);
+    }
+
+    Specimen specimen_at(const Point& point) const {
+        Specimen specimen = base_;
+        write(point, specimen);
         return specimen;
     }
 
     // Solves points; each counts for every target. Returns the measurements.
     Measurements evaluate(const std::vector<Point>& points) {
-        auto measured = measure_specimens(
-            circuit_.circuit, measures_, points.size(),
-            [&](std::size_t k) { return specimen_at(points[k]); }, options_);
-        result_.solved += points.size();
-        if (measured.unsettled && !result_.trouble.unsettled) {
-            result_.trouble.first_unsettled = measured.first_unsettled;
-        }
-        result_.trouble.unsettled += measured.unsettled;
-        result_.trouble.stopped = result_.trouble.stopped || measured.stopped;
+        const SpecimenSource source{
+            .base = base_,
+            .count = points.size(),
+            .write = [&](std::size_t k, SpecimenPlace& place) { write(points[k], place); }};
+        auto measured = measure_all(engine_, source, options_);
+        note_outcome(measured.outcome);
         for (std::size_t k = 0; k < points.size(); ++k) {
-            for (std::size_t m = 0; m < measures_.size(); ++m) {
+            for (std::size_t m = 0; m < engine_.measures(); ++m) {
                 result_.lowest[m] = std::min(result_.lowest[m], measured.at(k, m));
                 result_.highest[m] = std::max(result_.highest[m], measured.at(k, m));
             }
@@ -133,6 +140,16 @@ class Search {
             }
         }
         return measured;
+    }
+
+    void note_outcome(const EngineOutcome& outcome) {
+        if (outcome.unsettled && !result_.outcome.unsettled) {
+            result_.outcome.first_unsettled = outcome.first_unsettled;
+        }
+        result_.outcome.solved += outcome.solved;
+        result_.outcome.by_single_points += outcome.by_single_points;
+        result_.outcome.unsettled += outcome.unsettled;
+        result_.outcome.stopped = result_.outcome.stopped || outcome.stopped;
     }
 
     double badness(const Measurements& measured, std::size_t row, std::size_t target,
@@ -302,8 +319,7 @@ class Search {
         return false;
     }
 
-    const LinkCircuit& circuit_;
-    const std::vector<Measure>& measures_;
+    const Engine& engine_;
     const std::vector<Target>& targets_;
     const EngineOptions& options_;
     Specimen base_;
@@ -341,10 +357,9 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 }
 
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
-                            const std::vector<Measure>& measures,
-                            const std::vector<Target>& targets, const std::vector<Specimen>& starts,
-                            const EngineOptions& options) {
-    return Search(circuit, ranges, measures, targets, options).run(starts);
+                            const Engine& engine, const std::vector<Target>& targets,
+                            const std::vector<Specimen>& starts, const EngineOptions& options) {
+    return Search(circuit, ranges, engine, targets, options).run(starts);
 }
 
 }  // namespace gapwright

@@ -47,15 +47,13 @@ struct WorstCases {
     std::vector<Extreme> extremes;  // by target
     std::vector<double> lowest;     // by measure: over every specimen solved in the search
     std::vector<double> highest;
-    std::size_t solved = 0;  // specimens
-    Measurements trouble;    // unsettled specimens, or the stop, if any
+    EngineOutcome outcome;  // of all specimens together
 };
 
 // `starts`: specimens that the local search may begin from besides, such as the worst of those
 // drawn.
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
-                            const std::vector<Measure>& measures,
-                            const std::vector<Target>& targets,
+                            const Engine& engine, const std::vector<Target>& targets,
                             const std::vector<Specimen>& starts = {},
                             const EngineOptions& options = {});
 

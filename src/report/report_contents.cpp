@@ -47,7 +47,7 @@ std::vector<NamedPicture> margins(const Proof& proof) {
         const auto worst = p.worst();
         promises.push_back(row(fmt::format("{}, {}", p.quantity, p.state), p.dimension, worst.bound,
                                worst.value, p.nominal, worst.sense, *p.verdict));
-        promises.back().drawn = p.drawn;
+        promises.back().drawn = p.first_drawn;
     }
     std::vector<MarginRow> ratings;
     for (const auto& r : decisive_ratings(proof)) {
@@ -117,15 +117,37 @@ NamedPicture load_line_picture(const LoadLines& lines) {
             draw_load_lines(plot)};
 }
 
-std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number) {
-    if (!p.verdict || p.drawn.empty()) return std::nullopt;
-    double low = p.nominal;
-    double high = p.nominal;
-    for (const double v : p.drawn) {
-        if (std::isnan(v)) continue;
-        low = std::min(low, v);
-        high = std::max(high, v);
+// The histogram's ranges that hold specimens, a few of them to a bar.
+void add_bars(const Histogram& histogram, HistogramPlot& plot) {
+    constexpr std::size_t most_bars = 44;
+    const auto& counts = histogram.counts;
+    const auto held = [](std::uint64_t count) { return count > 0; };
+    const auto first = std::ranges::find_if(counts, held);
+    const auto last = std::ranges::find_if(counts.rbegin(), counts.rend(), held).base();
+    if (first == counts.end()) return;
+    const auto used = static_cast<std::size_t>(last - first);
+    const std::size_t together = (used + most_bars - 1) / most_bars;
+    const double range = (histogram.high - histogram.low) / static_cast<double>(counts.size());
+    plot.first = histogram.low + range * static_cast<double>(first - counts.begin());
+    plot.bar = range * static_cast<double>(together);
+    plot.counts.assign((used + together - 1) / together, 0);
+    for (std::size_t k = 0; k < used; ++k) {
+        plot.counts[k / together] += first[static_cast<std::ptrdiff_t>(k)];
     }
+}
+
+std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number) {
+    if (!p.verdict || p.samples == 0) return std::nullopt;
+    HistogramPlot plot;
+    plot.title = fmt::format("{} in state {}", p.quantity, p.state);
+    plot.specimens = p.samples;
+    plot.at_least = p.at_least;
+    plot.at_most = p.at_most;
+    plot.nominal = p.nominal;
+    add_bars(p.histogram, plot);
+    const double end = plot.first + plot.bar * static_cast<double>(plot.counts.size());
+    double low = plot.counts.empty() ? p.nominal : std::min(p.nominal, plot.first);
+    double high = plot.counts.empty() ? p.nominal : std::max(p.nominal, end);
     for (const auto& bound : {p.at_least, p.at_most}) {
         // A bound far off would press the specimens into one bar; it is told in words then.
         if (!bound || std::abs(*bound - p.nominal) > 4 * (high - low) + 1e-300) continue;
@@ -133,16 +155,15 @@ std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number
         high = std::max(high, *bound);
     }
     const double room = std::max(0.06 * (high - low), 1e-12 + 1e-6 * std::abs(high));
-    HistogramPlot plot;
-    plot.title = fmt::format("{} in state {}", p.quantity, p.state);
     plot.x.low = low - room;
     plot.x.high = high + room;
     plot.x.dimension = p.dimension;
     plot.x.label = p.quantity;
-    plot.values = p.drawn;
-    plot.at_least = p.at_least;
-    plot.at_most = p.at_most;
-    plot.nominal = p.nominal;
+    if (plot.counts.empty()) {  // all alike: one bar, as thin as can be seen
+        plot.bar = room / 10;
+        plot.first = p.nominal - plot.bar / 2;
+        plot.counts = {p.samples};
+    }
     return NamedPicture{fmt::format("histogram-{}", number + 1), plot.title, draw_histogram(plot)};
 }
 

@@ -36,31 +36,38 @@ std::vector<Measure> signal_measures(const Subject& s) {
     return {{StateIndex{0}, probe}, {StateIndex{1}, probe}};
 }
 
-Measurements run(const Subject& s, std::size_t count, unsigned threads) {
-    return measure_specimens(
-        s.circuit.circuit, signal_measures(s), count,
-        [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
-        {.threads = threads, .stop = {}, .progress = {}});
+Engine engine_of(const Subject& s) {
+    return {s.circuit.circuit, signal_measures(s), nominal_specimen(s.circuit, s.ranges)};
+}
+
+SpecimenSource drawn(const Subject& s, std::size_t count) {
+    return population_source(s.circuit, s.ranges, 42, count);
 }
 
 TEST(Engine, SameBytesOnAnyNumberOfThreads) {
     const Subject s = subject();
-    const auto one = run(s, 1000, 1);
+    const Engine engine = engine_of(s);
+    const auto one = measure_all(engine, drawn(s, 5000), {.threads = 1});
     for (const unsigned threads : {2U, 3U, 7U}) {
-        EXPECT_EQ(run(s, 1000, threads).values, one.values) << threads;
+        EXPECT_EQ(measure_all(engine, drawn(s, 5000), {.threads = threads}).values, one.values)
+            << threads;
     }
 }
 
 TEST(Engine, CountsSpecimensThatDoNotSettleAndKeepsTheOthers) {
     const Subject s = subject();
-    const auto measured =
-        measure_specimens(s.circuit.circuit, signal_measures(s), 200, [&](std::size_t k) {
-            Specimen specimen = draw_specimen(s.circuit, s.ranges, 42, k);
-            if (k % 10 == 3) specimen.values[0] = std::nan("");
-            return specimen;
-        });
-    EXPECT_EQ(measured.unsettled, 20U);
-    EXPECT_TRUE(measured.first_unsettled);
+    SpecimenSource source = drawn(s, 200);
+    source.write = [&](std::size_t k, SpecimenPlace& place) {
+        const Specimen specimen = draw_specimen(s.circuit, s.ranges, 42, k);
+        for (std::size_t p = 0; p < specimen.values.size(); ++p) {
+            const bool spoilt = p == 0 && k % 10 == 3;
+            place.set(static_cast<Slot>(p), spoilt ? std::nan("") : specimen.values[p]);
+        }
+    };
+    const auto measured = measure_all(engine_of(s), source);
+    EXPECT_EQ(measured.outcome.solved, 200U);
+    EXPECT_EQ(measured.outcome.unsettled, 20U);
+    EXPECT_EQ(measured.outcome.first_unsettled_number, 3U);
     EXPECT_TRUE(std::isnan(measured.at(3, 0)));
     EXPECT_FALSE(std::isnan(measured.at(4, 0)));
 }
@@ -70,10 +77,8 @@ TEST(Engine, StopsWhenAsked) {
     std::stop_source stop;
     stop.request_stop();
     const auto measured =
-        measure_specimens(s.circuit.circuit, signal_measures(s), 100000,
-                          [&](std::size_t k) { return draw_specimen(s.circuit, s.ranges, 42, k); },
-                          {.threads = 2, .stop = stop.get_token(), .progress = {}});
-    EXPECT_TRUE(measured.stopped);
+        measure_all(engine_of(s), drawn(s, 100000), {.threads = 2, .stop = stop.get_token()});
+    EXPECT_TRUE(measured.outcome.stopped);
 }
 
 TEST(Draws, StayInsideTheirLimitsAndFillThem) {

@@ -1,0 +1,190 @@
+#include "lanes/elimination.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace gapwright {
+namespace {
+
+// A pivot may be this small against the largest entry of its row. One on the diagonal may be
+// smaller: there stands the sum of all conductances at a node, whatever a device's tangent does on
+// the way to the solution.
+constexpr double least_share = 0.1;
+constexpr double least_diagonal_share = 1e-3;
+
+// What makes one pivot better than another; the lowest is best.
+struct Rank {
+    std::size_t new_entries = 0;
+    bool off_diagonal = false;
+    double smallness = 0;
+    auto operator<=>(const Rank&) const = default;
+};
+
+class Planner {
+  public:
+    Planner(std::size_t unknowns, const std::vector<MatrixEntry>& entries)
+        : row_left_(unknowns + 1, true), column_left_(unknowns + 1, true) {
+        result_.unknowns = unknowns;
+        result_.entries.push_back({.row = 0, .column = 0});
+        row_left_[0] = column_left_[0] = false;
+        for (const auto& e : entries) {
+            MatrixEntry& here = result_.entries[at(e.row, e.column)];
+            here.changes = here.changes || e.changes;
+            here.has_figure = here.has_figure || e.has_figure;
+            here.avoid = here.avoid || e.avoid;
+            here.constant += e.constant;
+            here.sample += e.sample;
+        }
+        touched_.assign(result_.entries.size(), false);
+    }
+
+    std::optional<Elimination> run() {
+        while (const auto pivot = best_pivot(true, false)) {
+            eliminate(*pivot, result_.constant_steps);
+        }
+        note_live();
+        const std::size_t made_from = result_.entries.size();
+        while (true) {
+            auto pivot = best_pivot(false, false);
+            if (!pivot) pivot = best_pivot(false, true);
+            if (!pivot) break;
+            eliminate(*pivot, result_.changing_steps);
+        }
+        // Entries that these steps make start each step from nothing: they are live too.
+        for (std::size_t k = made_from; k < result_.entries.size(); ++k) {
+            result_.live_entries.push_back(static_cast<Index16>(k));
+        }
+        if (result_.steps() < result_.unknowns) return std::nullopt;
+        return std::move(result_);
+    }
+
+  private:
+    // The entry at a place, made where there is none.
+    Index16 at(Index16 row, Index16 column) {
+        if (row == 0 || column == 0) return nowhere;
+        const auto [found, made] =
+            places_.try_emplace({row, column}, static_cast<Index16>(result_.entries.size()));
+        if (made) {
+            result_.entries.push_back({.row = row, .column = column});
+            touched_.push_back(true);
+        }
+        return found->second;
+    }
+
+    std::vector<Index16> in_row(Index16 row) const {
+        std::vector<Index16> found;
+        for (const auto& [place, entry] : places_) {
+            if (place.first == row && column_left_[place.second]) found.push_back(entry);
+        }
+        return found;
+    }
+    std::vector<Index16> in_column(Index16 column) const {
+        std::vector<Index16> found;
+        for (const auto& [place, entry] : places_) {
+            if (place.second == column && row_left_[place.first]) found.push_back(entry);
+        }
+        return found;
+    }
+    bool any_changes(const std::vector<Index16>& list) const {
+        return std::ranges::any_of(list, [&](Index16 e) { return result_.entries[e].changes; });
+    }
+
+    // The pivot that makes the fewest new entries, of those large enough in their row.
+    std::optional<Index16> best_pivot(bool constant, bool any) const {
+        std::optional<Index16> best;
+        Rank best_rank;
+        for (const auto& [place, entry] : places_) {
+            const auto [row, column] = place;
+            if (!row_left_[row] || !column_left_[column]) continue;
+            if (result_.entries[entry].avoid && !any) continue;
+            const auto across = in_row(row);
+            const auto down = in_column(column);
+            if (constant && (any_changes(across) || any_changes(down))) continue;
+            double largest = 0;
+            for (const Index16 e : across) {
+                largest = std::max(largest, std::abs(result_.entries[e].sample));
+            }
+            const double share = std::abs(result_.entries[entry].sample) / largest;
+            const bool diagonal = row == column;
+            if (!(share >= (diagonal ? least_diagonal_share : least_share))) continue;
+            const Rank rank{.new_entries = (across.size() - 1) * (down.size() - 1),
+                            .off_diagonal = !diagonal,
+                            .smallness = -share};
+            if (best && !(rank < best_rank)) continue;
+            best = entry;
+            best_rank = rank;
+        }
+        return best;
+    }
+
+    void eliminate(Index16 pivot, std::vector<PivotStep>& steps) {
+        const MatrixEntry p = result_.entries[pivot];
+        auto across = in_row(p.row);
+        auto down = in_column(p.column);
+        std::erase(across, pivot);
+        std::erase(down, pivot);
+        steps.push_back(
+            {.entry = pivot,
+             .row = p.row,
+             .column = p.column,
+             .columns = static_cast<Index16>(across.size()),
+             .rows = static_cast<Index16>(down.size()),
+             .unit = !p.changes && !p.has_figure && !touched_[pivot] && std::abs(p.constant) == 1.0,
+             .first = static_cast<std::uint32_t>(result_.indices.size())});
+        for (const Index16 e : across) {
+            result_.indices.push_back(e);
+            result_.indices.push_back(result_.entries[e].column);
+        }
+        row_left_[p.row] = column_left_[p.column] = false;
+        for (const Index16 d : down) {
+            const MatrixEntry below = result_.entries[d];
+            result_.indices.push_back(d);
+            result_.indices.push_back(below.row);
+            for (const Index16 e : across) {
+                const MatrixEntry beside = result_.entries[e];
+                const Index16 target = at(below.row, beside.column);
+                MatrixEntry& changed = result_.entries[target];
+                changed.changes = changed.changes || below.changes || beside.changes || p.changes;
+                changed.sample -= below.sample / p.sample * beside.sample;
+                touched_[target] = true;
+                result_.indices.push_back(target);
+            }
+        }
+    }
+
+    // What is left after the constant steps.
+    void note_live() {
+        for (std::size_t row = 1; row <= result_.unknowns; ++row) {
+            if (row_left_[row]) result_.live_rows.push_back(static_cast<Index16>(row));
+        }
+        for (const auto& [place, entry] : places_) {
+            if (row_left_[place.first] && column_left_[place.second]) {
+                result_.live_entries.push_back(entry);
+            }
+        }
+    }
+
+    Elimination result_;
+    std::map<std::pair<Index16, Index16>, Index16> places_;
+    std::vector<bool> row_left_;
+    std::vector<bool> column_left_;
+    std::vector<bool> touched_;  // by an earlier step: no longer what it was made with
+};
+
+}  // namespace
+
+std::optional<Elimination> plan_elimination(std::size_t unknowns,
+                                            const std::vector<MatrixEntry>& entries) {
+    return Planner(unknowns, entries).run();
+}
+
+Index16 entry_at(const Elimination& elimination, std::size_t row, std::size_t column) {
+    if (row == 0 || column == 0) return nowhere;
+    const auto found = std::ranges::find_if(elimination.entries, [&](const MatrixEntry& e) {
+        return e.row == row && e.column == column;
+    });
+    return static_cast<Index16>(found - elimination.entries.begin());
+}
+
+}  // namespace gapwright

@@ -1,0 +1,11 @@
+// Compiled for SSE2; see src/CMakeLists.txt.
+#include "lanes/group_solver.hpp"
+#include "lanes/kernels.hpp"
+
+namespace gapwright {
+
+LaneKernel sse2_kernel() {
+    return kernel_of<xsimd::sse2>("SSE2");
+}
+
+}  // namespace gapwright

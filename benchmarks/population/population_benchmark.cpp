@@ -62,7 +62,10 @@ struct Subject {
             }
         }
     }
-    Engine engine() const { return {circuit.circuit, measures, nominal_specimen(circuit, ranges)}; }
+    Engine engine() const {
+        return {circuit.circuit, measures, nominal_specimen(circuit, ranges),
+                figure_ranges(circuit, ranges)};
+    }
 
     Link link;
     LinkCircuit circuit;

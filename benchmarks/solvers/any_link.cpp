@@ -24,7 +24,6 @@ class SideProblem final : public Problem {
         assemble(x);
         RowMajor::Map(j, size_, size_) = system_.jacobian;
     }
-    void limit(const double*, double*) const override {}
     // The current of an element at x, A.
     double current(std::size_t element, const std::vector<double>& x) const {
         const Eigen::VectorXd at = Eigen::VectorXd::Map(x.data(), size_);

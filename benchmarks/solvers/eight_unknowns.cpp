@@ -102,13 +102,21 @@ struct EightUnknowns::Currents {
     double light_slope;  // to the emitter's current
 };
 
-EightUnknowns::Currents EightUnknowns::currents(const double* x) const {
+void EightUnknowns::controls_at(const double* x, double* control) {
+    control[0] = x[0] - x[1];
+    control[1] = x[1] - x[2];
+    control[2] = x[4] - x[5];
+    control[3] = x[7];
+    control[4] = x[7] - x[6];
+}
+
+EightUnknowns::Currents EightUnknowns::currents(const double* control) const {
     Currents c;
-    c.d1 = junction_current(d1_, Dual1::variable(x[0] - x[1], 0));
-    c.emitter = junction_current(emitter_, Dual1::variable(x[1] - x[2], 0));
-    c.d2 = junction_current(d2_, Dual1::variable(x[4] - x[5], 0));
-    c.receiver =
-        transistor_currents(receiver_, Dual2::variable(x[7], 0), Dual2::variable(x[7] - x[6], 1));
+    c.d1 = junction_current(d1_, Dual1::variable(control[0], 0));
+    c.emitter = junction_current(emitter_, Dual1::variable(control[1], 0));
+    c.d2 = junction_current(d2_, Dual1::variable(control[2], 0));
+    c.receiver = transistor_currents(receiver_, Dual2::variable(control[3], 0),
+                                     Dual2::variable(control[4], 1));
     const Transfer<Dual1> transfer{transfer_.photocurrent_ratio, transfer_.low_knee,
                                    transfer_.high_knee, transfer_.temperature_coefficient,
                                    transfer_.dark_current};
@@ -120,7 +128,35 @@ EightUnknowns::Currents EightUnknowns::currents(const double* x) const {
 }
 
 void EightUnknowns::residual(const double* x, double* f) const {
-    const Currents c = currents(x);
+    double control[controls];
+    controls_at(x, control);
+    residual(currents(control), x, f);
+}
+
+void EightUnknowns::jacobian(const double* x, double* j) const {
+    double control[controls];
+    controls_at(x, control);
+    jacobian(currents(control), j);
+}
+
+void EightUnknowns::tangent(const double* x, const double* control, double* f, double* j) const {
+    Currents c = currents(control);
+    jacobian(c, j);
+    double now[controls];
+    controls_at(x, now);
+    c.d1.value += c.d1.slope[0] * (now[0] - control[0]);
+    const double emitter_shift = c.emitter.slope[0] * (now[1] - control[1]);
+    c.emitter.value += emitter_shift;
+    c.light += c.light_slope * emitter_shift;
+    c.d2.value += c.d2.slope[0] * (now[2] - control[2]);
+    for (auto* current : {&c.receiver.collector, &c.receiver.base}) {
+        current->value +=
+            current->slope[0] * (now[3] - control[3]) + current->slope[1] * (now[4] - control[4]);
+    }
+    residual(c, x, f);
+}
+
+void EightUnknowns::residual(const Currents& c, const double* x, double* f) const {
     f[0] = g1_ * (x[0] - x[3]) + c.d1.value;
     f[1] = c.emitter.value - c.d1.value;
     f[2] = emitter_conductance_ * x[2] - c.emitter.value;
@@ -131,8 +167,7 @@ void EightUnknowns::residual(const double* x, double* f) const {
     f[7] = c.receiver.base.value - c.light;
 }
 
-void EightUnknowns::jacobian(const double* x, double* j) const {
-    const Currents c = currents(x);
+void EightUnknowns::jacobian(const Currents& c, double* j) const {
     const auto at = [&](int row, int column) -> double& { return j[row * unknowns + column]; };
     for (int k = 0; k < unknowns * unknowns; ++k) j[k] = 0;
     const double d1 = c.d1.slope[0];
@@ -166,18 +201,21 @@ void EightUnknowns::jacobian(const double* x, double* j) const {
     at(7, 2) = at(6, 1);
 }
 
-void EightUnknowns::limit(const double* from, double* to) const {
-    const auto hold = [&](int plus, int minus, const JunctionAt<double>& law) {
-        const double knee = junction_knee(law.saturation_current, law.slope_voltage);
-        const double last = from[plus] - (minus < 0 ? 0.0 : from[minus]);
-        const double wanted = to[plus] - (minus < 0 ? 0.0 : to[minus]);
-        to[plus] += limit_rise(last, wanted, knee, law.slope_voltage) - wanted;
-    };
-    hold(1, 2, emitter_);
-    hold(0, 1, d1_);
-    hold(4, 5, d2_);
-    const JunctionAt<double> junction{receiver_.transport_current, receiver_.thermal_voltage};
-    hold(7, -1, junction);
+bool EightUnknowns::move(const double* x, double* control) const {
+    double wanted[controls];
+    controls_at(x, wanted);
+    const JunctionAt<double> receiver{receiver_.transport_current, receiver_.thermal_voltage};
+    const JunctionAt<double>* laws[controls] = {&d1_, &emitter_, &d2_, &receiver, &receiver};
+    bool arrived = true;
+    for (int k = 0; k < controls; ++k) {
+        const double slope = laws[k]->slope_voltage;
+        const double knee = junction_knee(laws[k]->saturation_current, slope);
+        const double allowed = k < 3 ? limit_step(control[k], wanted[k], knee, slope)
+                                     : limit_rise(control[k], wanted[k], knee, slope);
+        arrived = arrived && allowed == wanted[k];
+        control[k] = allowed;
+    }
+    return arrived;
 }
 
 }  // namespace gapwright::benchmarks

@@ -41,13 +41,24 @@ class EightUnknowns final : public Problem {
     // The current that each node leaves unbalanced, A.
     void residual(const double* x, double* f) const override;
     void jacobian(const double* x, double* j) const override;
-    void limit(const double* from, double* to) const override;
+
+    // For Newton's method with limited steps: the voltages that control the devices are kept apart
+    // from the nodes'. `tangent` gives residual and derivatives with each device replaced by its
+    // tangent at its control voltages; `move` brings these to what the nodes say, as far as limits
+    // allow, and returns whether they have arrived.
+    static constexpr int controls = 5;
+    void tangent(const double* x, const double* control, double* f, double* j) const;
+    bool move(const double* x, double* control) const;
+
     // Through R2, A.
     double output_current(const double* x) const { return g2_ * (output_supply_ - x[4]); }
 
   private:
     struct Currents;
-    Currents currents(const double* x) const;
+    Currents currents(const double* control) const;
+    static void controls_at(const double* x, double* control);
+    void residual(const Currents& c, const double* x, double* f) const;
+    void jacobian(const Currents& c, double* j) const;
 
     double input_supply_, input_conductance_, g1_, g2_, output_supply_, emitter_conductance_;
     double collector_conductance_;

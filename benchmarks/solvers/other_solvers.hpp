@@ -17,8 +17,6 @@ class OtherSolver {
     virtual bool solve(const Problem& problem, std::vector<double>& x) = 0;
 };
 
-// Newton's method with Eigen's LU decomposition with partial pivoting; steps are limited.
-std::unique_ptr<OtherSolver> newton_with_eigen();
 // SUNDIALS' KINSOL, dense, with the analytic Jacobian and line search. Its objects are made once
 // for each size.
 std::unique_ptr<OtherSolver> kinsol();

@@ -11,8 +11,6 @@ class Problem {
     virtual void residual(const double* x, double* f) const = 0;
     // The residual's derivatives, row by row.
     virtual void jacobian(const double* x, double* j) const = 0;
-    // Moves `to` back towards `from` where a junction's voltage would rise too far in one step.
-    virtual void limit(const double* from, double* to) const = 0;
 };
 
 }  // namespace gapwright::benchmarks

@@ -13,6 +13,7 @@
 #include "population/engine.hpp"
 #include "solvers/any_link.hpp"
 #include "solvers/eight_unknowns.hpp"
+#include "solvers/newton_with_eigen.hpp"
 #include "solvers/processor.hpp"
 
 namespace {
@@ -73,7 +74,7 @@ class Groups {
     Groups(const Subject& s, const LaneKernel& kernel)
         : kernel_(kernel),
           plan_(*plan_lanes(s.circuit.circuit, s.measures, nominal(s).values, nominal(s).conditions,
-                            s.nominal)),
+                            s.nominal, figure_ranges(s.circuit, condition_ranges(s.link)))),
           group_(plan_.figures() * kernel.width),
           figures_(rows(specimens * plan_.figures())),
           work_(rows(work_rows(plan_) * kernel.width)),
@@ -151,25 +152,35 @@ void lanes(benchmark::State& state, const std::function<Subject()>& make,
     state.SetItemsProcessed(state.iterations() * static_cast<std::int64_t>(specimens));
 }
 
-// The hand-written eight unknowns, laws at each specimen's temperature included.
-void other_on_eight(benchmark::State& state, std::unique_ptr<OtherSolver> (*make)()) {
+// The hand-written eight unknowns, laws at each specimen's temperature included, from the nominal
+// specimen's solution. `solve` brings x and control voltages to the solution.
+template <class Solve>
+void on_eight(benchmark::State& state, const Solve& solve) {
     const Subject s = eight();
     const EightUnknowns::Slots slots(s.circuit);
-    const auto solver = make();
-    std::vector<double> start(unknowns, 0.5);
     const Specimen nominal = nominal_specimen(s.circuit, condition_ranges(s.link));
-    newton_with_eigen()->solve(EightUnknowns(slots, nominal), start);
+    std::vector<double> start(unknowns, 0.5);
+    std::vector<double> start_control(EightUnknowns::controls, 0.5);
+    newton_with_eigen(EightUnknowns(slots, nominal), start, start_control);
     std::vector<double> x;
+    std::vector<double> control;
     std::size_t failed = 0;
     std::size_t k = 0;
     for (auto _ : state) {
         const EightUnknowns problem(slots, s.drawn[k++ % specimens]);
         x = start;
-        failed += solver->solve(problem, x) ? 0 : 1;
+        control = start_control;
+        failed += solve(problem, x, control) ? 0 : 1;
     }
     state.counters["unsettled %"] =
         100.0 * static_cast<double>(failed) / static_cast<double>(state.iterations());
     state.SetItemsProcessed(state.iterations());
+}
+
+void other_on_eight(benchmark::State& state, std::unique_ptr<OtherSolver> (*make)()) {
+    const auto solver = make();
+    on_eight(state, [&](const EightUnknowns& problem, std::vector<double>& x,
+                        std::vector<double>&) { return solver->solve(problem, x); });
 }
 
 void other_on_link(benchmark::State& state, const std::string& name,
@@ -208,7 +219,6 @@ void processor(benchmark::State& state, double (*work)(std::size_t)) {
 bool answers_agree() {
     const Subject s = eight();
     const EightUnknowns::Slots slots(s.circuit);
-    const auto solver = newton_with_eigen();
     const auto current = [&](const EightUnknowns& problem, const std::vector<double>& x) {
         return problem.output_current(x.data());
     };
@@ -220,7 +230,8 @@ bool answers_agree() {
                 if (((mask >> lane) & 1U) == 0) continue;
                 const EightUnknowns problem(slots, s.drawn[first + lane]);
                 std::vector<double> x(unknowns, 0.5);
-                if (!solver->solve(problem, x)) continue;
+                std::vector<double> control(EightUnknowns::controls, 0.5);
+                if (!newton_with_eigen(problem, x, control)) continue;
                 const double here = groups.measured(lane, 0);
                 worst = std::max(worst, std::abs(here / current(problem, x) - 1));
             }
@@ -233,7 +244,10 @@ bool answers_agree() {
 
 void register_all() {
     const std::pair<const char*, std::unique_ptr<OtherSolver> (*)()> others[] = {
-        {"newton_with_eigen", newton_with_eigen}, {"kinsol", kinsol}, {"gsl_hybrid", gsl_hybrid}};
+        {"kinsol", kinsol}, {"gsl_hybrid", gsl_hybrid}};
+    benchmark::RegisterBenchmark("eight_unknowns/newton_with_eigen", [](benchmark::State& state) {
+        on_eight(state, newton_with_eigen);
+    });
     std::vector<ProcessorLimits> limits = {sse2_limits(), avx2_limits(), avx512_limits()};
     limits.resize(usable_kernels().size());
     for (const auto& kernel : usable_kernels()) {
@@ -264,7 +278,6 @@ void register_all() {
             (name + "/single_points").c_str(),
             [name](benchmark::State& state) { single_points(state, name); });
         for (const auto& [solver, make] : others) {
-            if (make == newton_with_eigen) continue;  // single points are Newton on Eigen
             benchmark::RegisterBenchmark(
                 (name + "/" + solver).c_str(),
                 [name, make](benchmark::State& state) { other_on_link(state, name, make); });

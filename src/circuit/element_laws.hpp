@@ -27,9 +27,8 @@ JunctionAt<Real> law_at(const JunctionElement& e, const Values& value, const Rea
 template <class Real, class Values>
 BreakdownAt<Real> law_at(const BreakdownElement& e, const Values& value, const Real& temperature) {
     const Real current = value(e.current);
-    return {.knee_voltage = value(e.voltage) - current * value(e.resistance),
-            .knee_current = current,
-            .slope_voltage = value(e.ideality) * thermal_voltage(temperature)};
+    return breakdown_at(value(e.voltage) - current * value(e.resistance), current,
+                        value(e.ideality) * thermal_voltage(temperature));
 }
 
 template <class Real, class Values>

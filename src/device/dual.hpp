@@ -71,9 +71,10 @@ struct Dual {
         return a.chain(a.value * inverse, inverse);
     }
     friend Dual operator/(const Dual& a, const Dual& b) {
-        Dual result(a.value / b.value);
+        const Real inverse = Real(1.0) / b.value;
+        Dual result(a.value * inverse);
         for (std::size_t k = 0; k < N; ++k) {
-            result.slope[k] = (a.slope[k] - result.value * b.slope[k]) / b.value;
+            result.slope[k] = (a.slope[k] - result.value * b.slope[k]) * inverse;
         }
         return result;
     }
@@ -87,6 +88,16 @@ struct Dual {
         using std::expm1;
         const Real e = expm1(a.value);
         return a.chain(e, e + 1.0);
+    }
+    // The law's own helpers, whose derivatives are simpler than the chain of their parts: beyond
+    // the knee both go on as tangents.
+    friend Dual limited_exponential(const Dual& a) {
+        const Real e = limited_exponential(a.value);
+        return a.chain(e, minimum(e, Real(exponential_at_knee)));
+    }
+    friend Dual limited_exponential_minus_1(const Dual& a) {
+        const Real e = limited_exponential_minus_1(a.value);
+        return a.chain(e, minimum(e + 1.0, Real(exponential_at_knee)));
     }
     friend Dual log1p(const Dual& a) {
         using std::log1p;

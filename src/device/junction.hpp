@@ -82,15 +82,22 @@ struct BreakdownAt {
     Real knee_voltage;   // V across the breakdown itself: zener voltage less the resistance's drop
     Real knee_current;   // A
     Real slope_voltage;  // n·V_T, V
+    Real at_rest;        // e^{−knee/slope}: what flows of the knee current at no voltage
 };
+
+// The breakdown at a slope voltage.
+template <class Real>
+BreakdownAt<Real> breakdown_at(const Real& knee_voltage, const Real& knee_current,
+                               const Real& slope_voltage) {
+    using std::exp;
+    return {knee_voltage, knee_current, slope_voltage, exp(-knee_voltage / slope_voltage)};
+}
 
 // The current from cathode to anode, A; `voltage` from cathode to anode, V.
 template <class Voltage, class Real>
 Voltage breakdown_current(const BreakdownAt<Real>& breakdown, const Voltage& voltage) {
-    using std::exp;
     const Voltage x = (voltage - breakdown.knee_voltage) / breakdown.slope_voltage;
-    const Real at_rest = exp(-breakdown.knee_voltage / breakdown.slope_voltage);
-    return (limited_exponential(x) - at_rest) * breakdown.knee_current;
+    return (limited_exponential(x) - breakdown.at_rest) * breakdown.knee_current;
 }
 
 }  // namespace gapwright

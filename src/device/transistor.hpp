@@ -28,16 +28,16 @@ struct Transistor {
 
 inline constexpr double silicon_bandgap = 1.12;  // eV
 
-// A transistor at a temperature.
+// A transistor at a temperature, with what its law needs worked out as far as can be.
 template <class Real>
 struct TransistorAt {
-    Real thermal_voltage;    // V
-    Real transport_current;  // A
-    Real gain;
-    Real reverse_gain;
-    Real early_voltage;       // V
-    Real knee_current;        // A
-    Real leak_current;        // A
+    Real thermal_voltage;     // V
+    Real transport_current;   // I_S, A
+    Real emitter_diode;       // I_S/β, A
+    Real collector_diode;     // I_S/β_R, A
+    Real injection;           // I_S/I_K
+    Real early_voltage;       // V_A, V
+    Real leak_current;        // I_L, A
     Real leak_slope_voltage;  // n_L·V_T, V
 };
 
@@ -52,13 +52,14 @@ TransistorAt<Real> transistor_at(const Transistor<Real>& transistor, const Real&
         log_ratio * 3.0 + (1.0 / reference_temperature - 1.0 / temperature) *
                               (elementary_charge / boltzmann_constant * silicon_bandgap);
     const Real gain_factor = exp(log_ratio * transistor.gain_exponent);
+    const Real transport = transistor.transport_current * exp(log_x);
     const Real slope = gapwright::thermal_voltage(temperature);
     return {.thermal_voltage = slope,
-            .transport_current = transistor.transport_current * exp(log_x),
-            .gain = transistor.gain * gain_factor,
-            .reverse_gain = transistor.reverse_gain * gain_factor,
+            .transport_current = transport,
+            .emitter_diode = transport / (transistor.gain * gain_factor),
+            .collector_diode = transport / (transistor.reverse_gain * gain_factor),
+            .injection = transport / transistor.knee_current,
             .early_voltage = transistor.early_voltage,
-            .knee_current = transistor.knee_current,
             .leak_current = transistor.leak_current * exp(log_x / transistor.leak_ideality),
             .leak_slope_voltage = transistor.leak_ideality * slope};
 }
@@ -82,15 +83,15 @@ TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
     using std::sqrt;
     const Voltage forward = limited_exponential_minus_1(base_emitter / t.thermal_voltage);
     const Voltage reverse = limited_exponential_minus_1(base_collector / t.thermal_voltage);
-    const Voltage early =
-        Voltage(1.0) / (Voltage(1.0) - minimum(base_collector / t.early_voltage, Voltage(0.5)));
-    const Voltage injection = (forward + 1.0) * (t.transport_current / t.knee_current);
-    const Voltage base_charge = early * (sqrt(injection * 4.0 + 1.0) + 1.0) * 0.5;
-    const Voltage transport = (forward - reverse) * t.transport_current / base_charge;
+    // 1/q1, so that nothing is divided by q1 and then again by its share of q_b.
+    const Voltage early = -minimum(base_collector / t.early_voltage, Real(0.5)) + Real(1.0);
+    const Voltage injection = (forward + Real(1.0)) * t.injection;
+    const Voltage charge = sqrt(injection * Real(4.0) + Real(1.0)) + Real(1.0);  // 2 q_b/q1
+    const Voltage transport = (forward - reverse) * early * (t.transport_current * 2.0) / charge;
     const Voltage leak =
         limited_exponential_minus_1(base_emitter / t.leak_slope_voltage) * t.leak_current;
-    const Voltage emitter_diode = forward * (t.transport_current / t.gain) + leak;
-    const Voltage collector_diode = reverse * (t.transport_current / t.reverse_gain);
+    const Voltage emitter_diode = forward * t.emitter_diode + leak;
+    const Voltage collector_diode = reverse * t.collector_diode;
     return {transport - collector_diode, emitter_diode + collector_diode};
 }
 

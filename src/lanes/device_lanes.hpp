@@ -8,6 +8,7 @@
 #include "device/leakage.hpp"
 #include "lanes/number.hpp"
 #include "lanes/plan.hpp"
+#include "lanes/start_voltage.hpp"
 
 namespace gapwright {
 
@@ -77,6 +78,11 @@ class DeviceLanes {
         }
     }
 
+    // Moves a start by what a figure's difference from the sample is known to do.
+    void shift(std::size_t control, const L& difference, double slope) {
+        rows_.control[control] = rows_.control[control] + difference * slope;
+    }
+
     // The tangent at the control voltages.
     void look(const L& photocurrent) {
         const L* c = rows_.control;
@@ -135,7 +141,7 @@ class DeviceLanes {
             const L tolerance = abs(wanted) * relative_tolerance + absolute_tolerance;
             const L step = abs(wanted - last);
             Mask here = step <= tolerance;
-            if (!xsimd::all(here)) here = here | blocked(c, step);
+            if (!all(here)) here = here | blocked(c, step);
             arrived = arrived & here;
             last = limited(last, wanted);
         }
@@ -162,22 +168,15 @@ class DeviceLanes {
         return x[plan_.control[c].plus] - x[plan_.control[c].minus];
     }
 
-    // Where the device's junction carries a current; the sample's own voltage for one without.
+    // The sample's own voltage for a device without a junction.
     L voltage_at(const L& current, const ControlStart& sample) const {
         switch (plan_.kind) {
             case Kind::junction:
-                return junction_voltage(law<JunctionAt<L>>(), current);
-            case Kind::transistor: {
-                const auto& t = law<TransistorAt<L>>();
-                return junction_voltage(JunctionAt<L>{t.transport_current, t.thermal_voltage},
-                                        current);
-            }
-            case Kind::breakdown: {
-                const auto& b = law<BreakdownAt<L>>();
-                return b.knee_voltage +
-                       junction_voltage(JunctionAt<L>{b.knee_current, b.slope_voltage},
-                                        current - b.knee_current);
-            }
+                return start_voltage(law<JunctionAt<L>>(), current);
+            case Kind::transistor:
+                return start_voltage(law<TransistorAt<L>>(), current);
+            case Kind::breakdown:
+                return start_voltage(law<BreakdownAt<L>>(), current);
             case Kind::mosfet:
             case Kind::leakage:
                 break;
@@ -220,7 +219,7 @@ class DeviceLanes {
             case Kind::transistor: {
                 const auto& t = law<TransistorAt<L>>();
                 // Steps of less than the slope are never limited: most often, all are such.
-                if (!xsimd::any(wanted > last + t.thermal_voltage)) return wanted;
+                if (!any(wanted > last + t.thermal_voltage)) return wanted;
                 const L knee = junction_knee(t.transport_current, t.thermal_voltage);
                 return limit_rise(last, wanted, knee, t.thermal_voltage);
             }
@@ -234,7 +233,7 @@ class DeviceLanes {
                           const L& slope) {
         const Mask rises = wanted > last + slope;
         const Mask falls = wanted < last + slope * noticed_fall;
-        if (!xsimd::any(rises | falls)) return wanted;
+        if (!any(rises | falls)) return wanted;
         return limit_step(last, wanted, shift + junction_knee(current, slope), slope);
     }
 

@@ -11,7 +11,11 @@ namespace {
 // smaller: there stands the sum of all conductances at a node, whatever a device's tangent does on
 // the way to the solution.
 constexpr double least_share = 0.1;
+// (A resistance stands on the diagonal of its own equation: that is none of these.)
 constexpr double least_diagonal_share = 1e-3;
+
+// A difference this small against what it was made of is rounding: as a pivot it would be nothing.
+constexpr double cancelled = 1e-13;
 
 // What makes one pivot better than another; the lowest is best.
 struct Rank {
@@ -37,6 +41,7 @@ class Planner {
             here.sample += e.sample;
         }
         touched_.assign(result_.entries.size(), false);
+        size_.assign(result_.entries.size(), 0.0);
     }
 
     std::optional<Elimination> run() {
@@ -68,6 +73,7 @@ class Planner {
         if (made) {
             result_.entries.push_back({.row = row, .column = column});
             touched_.push_back(true);
+            size_.push_back(0.0);
         }
         return found->second;
     }
@@ -98,6 +104,7 @@ class Planner {
             const auto [row, column] = place;
             if (!row_left_[row] || !column_left_[column]) continue;
             if (result_.entries[entry].avoid && !any) continue;
+            if (std::abs(result_.entries[entry].sample) <= cancelled * size_[entry]) continue;
             const auto across = in_row(row);
             const auto down = in_column(column);
             if (constant && (any_changes(across) || any_changes(down))) continue;
@@ -106,7 +113,7 @@ class Planner {
                 largest = std::max(largest, std::abs(result_.entries[e].sample));
             }
             const double share = std::abs(result_.entries[entry].sample) / largest;
-            const bool diagonal = row == column;
+            const bool diagonal = row == column && !result_.entries[entry].has_figure;
             if (!(share >= (diagonal ? least_diagonal_share : least_share))) continue;
             const Rank rank{.new_entries = (across.size() - 1) * (down.size() - 1),
                             .off_diagonal = !diagonal,
@@ -146,7 +153,10 @@ class Planner {
                 const Index16 target = at(below.row, beside.column);
                 MatrixEntry& changed = result_.entries[target];
                 changed.changes = changed.changes || below.changes || beside.changes || p.changes;
-                changed.sample -= below.sample / p.sample * beside.sample;
+                const double taken = below.sample / p.sample * beside.sample;
+                size_[target] =
+                    std::max({size_[target], std::abs(changed.sample), std::abs(taken)});
+                changed.sample -= taken;
                 touched_[target] = true;
                 result_.indices.push_back(target);
             }
@@ -170,6 +180,7 @@ class Planner {
     std::vector<bool> row_left_;
     std::vector<bool> column_left_;
     std::vector<bool> touched_;  // by an earlier step: no longer what it was made with
+    std::vector<double> size_;   // by entry: the largest number that went into its sample
 };
 
 }  // namespace

@@ -74,13 +74,13 @@ class GroupSolver {
             }
         }
         for (std::size_t g = 0; g < plan_.gaps.size(); ++g) ageing_current_[g] = L(0.0);
-        for (std::size_t s = 0; s < plan_.states() && xsimd::any(settled_); ++s) {
+        for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) {
             solve(Side::input, s);
             for (std::size_t g = 0; g < plan_.gaps.size(); ++g) {
                 ageing_current_[g] = maximum(ageing_current_[g], emitter_current(s, g));
             }
         }
-        for (std::size_t s = 0; s < plan_.states() && xsimd::any(settled_); ++s) {
+        for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) {
             for (std::size_t g = 0; g < plan_.gaps.size(); ++g) {
                 light_[s * plan_.gaps.size() + g] = light_at(
                     plan_.gaps[g], value_, around_, emitter_current(s, g), ageing_current_[g]);
@@ -154,7 +154,7 @@ class GroupSolver {
             for (std::size_t d = 0; d < plan.devices.size(); ++d) {
                 converged = converged & device(side, d).move(x);
             }
-            if (xsimd::all(converged | !settled_)) break;
+            if (all(converged | !settled_)) break;
         }
         settled_ = settled_ & converged;
         SideWork& work = work_[index(side)];
@@ -179,6 +179,12 @@ class GroupSolver {
             const double sample = which.lit ? state.nominal_light.data()[which.gap] : 0.0;
             device(side, d).start(state.starts.data()[d],
                                   sample > 0 ? photocurrent(side, s, d) / sample : L(1.0));
+        }
+        const StartSlope* slopes = state.start_slopes.data();
+        for (std::size_t k = 0; k < state.start_slopes.size(); ++k) {
+            const StartSlope& slope = slopes[k];
+            device(side, slope.device)
+                .shift(slope.control, figure(slope.figure) - slope.sample, slope.slope);
         }
     }
 

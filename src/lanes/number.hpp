@@ -1,9 +1,12 @@
-// A lane number: the same quantity of several specimens, one a lane, in one SIMD register.
+// A lane number: the same quantity of several specimens, one a lane.
 //
-// `Arch` is one of xsimd's instruction sets. With this type the device laws solve as many specimens
-// at once as the register has lanes; Dual<Lanes> gives their derivatives.
+// `Arch` is one of xsimd's instruction sets. A lane number takes several registers of it, so that
+// while one waits for its result the processor works on the next, and each step of a solver does
+// more for the looking it up. With this type the device laws solve as many specimens at once as
+// there are lanes; Dual<Lanes> gives their derivatives.
 #pragma once
 
+#include <limits>
 #include <xsimd/xsimd.hpp>
 
 #include "device/number.hpp"
@@ -11,81 +14,167 @@
 namespace gapwright {
 
 template <class Arch>
+inline constexpr std::size_t registers_of = 2;
+
+template <class Arch>
 struct Lanes {
     using Register = xsimd::batch<double, Arch>;
-    using Mask = typename Register::batch_bool_type;
-    static constexpr std::size_t width = Register::size;
+    using RegisterMask = typename Register::batch_bool_type;
+    static constexpr std::size_t count = registers_of<Arch>;
+    static constexpr std::size_t width = count * Register::size;
 
-    Register register_value{};
+    // For each lane yes or no.
+    struct Mask {
+        RegisterMask registers[count];
+
+        Mask() = default;
+        explicit Mask(bool same) {
+            for (auto& r : registers) r = RegisterMask(same);
+        }
+        friend Mask operator&(const Mask& a, const Mask& b) {
+            Mask m;
+            for (std::size_t k = 0; k < count; ++k)
+                m.registers[k] = a.registers[k] & b.registers[k];
+            return m;
+        }
+        friend Mask operator|(const Mask& a, const Mask& b) {
+            Mask m;
+            for (std::size_t k = 0; k < count; ++k)
+                m.registers[k] = a.registers[k] | b.registers[k];
+            return m;
+        }
+        friend Mask operator!(const Mask& a) {
+            Mask m;
+            for (std::size_t k = 0; k < count; ++k) m.registers[k] = !a.registers[k];
+            return m;
+        }
+        friend bool any(const Mask& a) {
+            RegisterMask together = a.registers[0];
+            for (std::size_t k = 1; k < count; ++k) together = together | a.registers[k];
+            return xsimd::any(together);
+        }
+        friend bool all(const Mask& a) {
+            RegisterMask together = a.registers[0];
+            for (std::size_t k = 1; k < count; ++k) together = together & a.registers[k];
+            return xsimd::all(together);
+        }
+    };
+
+    Register registers[count];
 
     Lanes() = default;
-    Lanes(Register r) : register_value(r) {}      // NOLINT: a register is a Lanes
-    Lanes(double same) : register_value(same) {}  // NOLINT: a constant is the same in every lane
+    Lanes(double same) {  // NOLINT: a constant is the same in every lane
+        for (auto& r : registers) r = Register(same);
+    }
 
-    // `aligned` on a boundary of the register's size.
-    static Lanes load(const double* aligned) { return Register::load_aligned(aligned); }
-    void store(double* aligned) const { register_value.store_aligned(aligned); }
+    // `aligned` on a boundary of a register's size.
+    static Lanes load(const double* aligned) {
+        return each(
+            [&](std::size_t k) { return Register::load_aligned(aligned + k * Register::size); });
+    }
+    void store(double* aligned) const {
+        for (std::size_t k = 0; k < count; ++k) {
+            registers[k].store_aligned(aligned + k * Register::size);
+        }
+    }
 
-    friend Lanes operator-(const Lanes& a) { return -a.register_value; }
+    friend Lanes operator-(const Lanes& a) {
+        return each([&](std::size_t k) { return -a.registers[k]; });
+    }
     friend Lanes operator+(const Lanes& a, const Lanes& b) {
-        return a.register_value + b.register_value;
+        return each([&](std::size_t k) { return a.registers[k] + b.registers[k]; });
     }
     friend Lanes operator-(const Lanes& a, const Lanes& b) {
-        return a.register_value - b.register_value;
+        return each([&](std::size_t k) { return a.registers[k] - b.registers[k]; });
     }
     friend Lanes operator*(const Lanes& a, const Lanes& b) {
-        return a.register_value * b.register_value;
+        return each([&](std::size_t k) { return a.registers[k] * b.registers[k]; });
     }
     friend Lanes operator/(const Lanes& a, const Lanes& b) {
-        return a.register_value / b.register_value;
+        return each([&](std::size_t k) { return a.registers[k] / b.registers[k]; });
     }
     // a − b·c, fused where the instruction set can.
     friend Lanes minus_product(const Lanes& a, const Lanes& b, const Lanes& c) {
-        return xsimd::fnma(b.register_value, c.register_value, a.register_value);
+        return each([&](std::size_t k) {
+            return xsimd::fnma(b.registers[k], c.registers[k], a.registers[k]);
+        });
     }
 
     friend Mask operator<(const Lanes& a, const Lanes& b) {
-        return a.register_value < b.register_value;
+        return compare([&](std::size_t k) { return a.registers[k] < b.registers[k]; });
     }
     friend Mask operator>(const Lanes& a, const Lanes& b) {
-        return a.register_value > b.register_value;
+        return compare([&](std::size_t k) { return a.registers[k] > b.registers[k]; });
     }
-    // false where either is NaN
+    // No where either is not a number.
     friend Mask operator<=(const Lanes& a, const Lanes& b) {
-        return a.register_value <= b.register_value;
+        return compare([&](std::size_t k) { return a.registers[k] <= b.registers[k]; });
     }
 
-    friend Lanes exp(const Lanes& a) { return xsimd::exp(a.register_value); }
-    friend Lanes expm1(const Lanes& a) { return xsimd::expm1(a.register_value); }
-    friend Lanes log(const Lanes& a) { return xsimd::log(a.register_value); }
-    friend Lanes log1p(const Lanes& a) { return xsimd::log1p(a.register_value); }
-    friend Lanes sqrt(const Lanes& a) { return xsimd::sqrt(a.register_value); }
-    friend Lanes tanh(const Lanes& a) { return xsimd::tanh(a.register_value); }
+    friend Lanes exp(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::exp(a.registers[k]); });
+    }
+    friend Lanes expm1(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::expm1(a.registers[k]); });
+    }
+    friend Lanes log(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::log(a.registers[k]); });
+    }
+    friend Lanes log1p(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::log1p(a.registers[k]); });
+    }
+    friend Lanes sqrt(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::sqrt(a.registers[k]); });
+    }
+    friend Lanes tanh(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::tanh(a.registers[k]); });
+    }
+    friend Lanes abs(const Lanes& a) {
+        return each([&](std::size_t k) { return xsimd::abs(a.registers[k]); });
+    }
     // Lane by lane: the library's own leaves code behind that is not bound to the instruction set,
     // and angles are needed only once a specimen.
     friend Lanes cos(const Lanes& a) {
-        alignas(64) double each[width];
-        a.store(each);
-        for (double& x : each) x = std::cos(x);
-        return load(each);
+        alignas(64) double lanes[width];
+        a.store(lanes);
+        for (double& x : lanes) x = std::cos(x);
+        return load(lanes);
     }
-    friend Lanes abs(const Lanes& a) { return xsimd::abs(a.register_value); }
+    // The library's own gives 0 for any power of zero.
     friend Lanes pow(const Lanes& a, const Lanes& b) {
-        return xsimd::pow(a.register_value, b.register_value);
+        const Lanes power =
+            each([&](std::size_t k) { return xsimd::pow(a.registers[k], b.registers[k]); });
+        constexpr double infinity = std::numeric_limits<double>::infinity();
+        const Lanes of_zero =
+            choose(b > Lanes(0.0), Lanes(0.0), choose(b < Lanes(0.0), Lanes(infinity), Lanes(1.0)));
+        return choose(abs(a) <= Lanes(0.0), of_zero, power);
+    }
+    // `a` where the mask says yes, else `b`.
+    friend Lanes choose(const Mask& yes, const Lanes& a, const Lanes& b) {
+        return each([&](std::size_t k) {
+            return xsimd::select(yes.registers[k], a.registers[k], b.registers[k]);
+        });
     }
     friend Lanes minimum(const Lanes& a, const Lanes& b) {
-        return xsimd::min(a.register_value, b.register_value);
+        return each([&](std::size_t k) { return xsimd::min(a.registers[k], b.registers[k]); });
     }
     friend Lanes maximum(const Lanes& a, const Lanes& b) {
-        return xsimd::max(a.register_value, b.register_value);
+        return each([&](std::size_t k) { return xsimd::max(a.registers[k], b.registers[k]); });
+    }
+
+  private:
+    template <class Work>
+    static Lanes each(const Work& work) {
+        Lanes result;
+        for (std::size_t k = 0; k < count; ++k) result.registers[k] = work(k);
+        return result;
+    }
+    template <class Work>
+    static Mask compare(const Work& work) {
+        Mask result;
+        for (std::size_t k = 0; k < count; ++k) result.registers[k] = work(k);
+        return result;
     }
 };
-
-// By argument-dependent lookup the mask cannot name a friend of Lanes, so this stands outside.
-template <class Arch>
-Lanes<Arch> choose(const xsimd::batch_bool<double, Arch>& condition, const Lanes<Arch>& a,
-                   const Lanes<Arch>& b) {
-    return xsimd::select(condition, a.register_value, b.register_value);
-}
 
 }  // namespace gapwright

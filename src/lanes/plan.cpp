@@ -5,6 +5,7 @@
 #include <map>
 
 #include "circuit/assembly.hpp"
+#include "lanes/starts.hpp"
 
 namespace gapwright {
 namespace {
@@ -179,7 +180,7 @@ class SidePlanner {
         for (const auto& branch : state.branches) {
             // A current worked out as a small difference of voltages over a resistance drowns in
             // their rounding: such a branch keeps its current to the end.
-            constexpr double least_drop = 1e-6;  // of the voltages
+            constexpr double least_drop = 1e-4;  // of the voltages
             const double drop =
                 std::abs(pattern.at(branch.row, branch.row)->sample * x[branch.row - 1]);
             const double level = std::max(std::abs(solved.voltage(Node{branch.nodes.plus})),
@@ -187,18 +188,8 @@ class SidePlanner {
             pattern.at(branch.row, branch.row)->avoid = drop < least_drop * level;
         }
         for (const auto& device : plan_.devices) {
-            const auto& c = controls[device.element];
-            std::array<ControlStart, 2> start = {ControlStart{c[0], 0}, ControlStart{c[1], 0}};
-            if (const auto* d = std::get_if<prepared::Diode>(&elements[device.element])) {
-                start[0].current = junction_current(d->law, c[0]);
-            } else if (const auto* z =
-                           std::get_if<prepared::Breakdown>(&elements[device.element])) {
-                start[0].current = breakdown_current(z->law, c[0]);
-            } else if (const auto* t = std::get_if<prepared::Bipolar>(&elements[device.element])) {
-                const JunctionAt<double> junction{t->law.transport_current, t->law.thermal_voltage};
-                for (auto& one : start) one.current = junction_current(junction, one.voltage);
-            }
-            state.starts.push_back(start);
+            state.starts.push_back(
+                control_starts(elements[device.element], controls[device.element]));
         }
         state.nominal_light = light;
     }
@@ -269,7 +260,8 @@ void add_measure(const Measure& measure, const CurrentSources& sources, LanePlan
 
 std::optional<LanePlan> plan_lanes(const Circuit& circuit, const std::vector<Measure>& measures,
                                    std::span<const double> values, const Conditions& conditions,
-                                   const std::vector<StatePoint>& points) {
+                                   const std::vector<StatePoint>& points,
+                                   const std::vector<FigureRange>& ranges) {
     auto input = SidePlanner(circuit, Side::input, values, conditions).run(points);
     auto output = SidePlanner(circuit, Side::output, values, conditions).run(points);
     if (!input || !output) return std::nullopt;
@@ -283,6 +275,7 @@ std::optional<LanePlan> plan_lanes(const Circuit& circuit, const std::vector<Mea
             std::ranges::find(plan.input.devices, to_index(gap.emitter), &DevicePlan::element);
         plan.emitters.push_back(static_cast<std::size_t>(device - plan.input.devices.begin()));
     }
+    add_start_slopes(circuit, values, conditions, points, ranges, plan);
     const CurrentSources input_sources(plan.input);
     const CurrentSources output_sources(plan.output);
     for (const auto& m : measures) {

@@ -61,12 +61,22 @@ struct ControlStart {
     double current = 0;  // A; above zero where it counts
 };
 
+// How a start moves with one figure of the specimen, besides by the device's own law.
+struct StartSlope {
+    std::uint32_t device;
+    std::uint32_t control;
+    std::uint32_t figure;  // row, as LaneTask::specimens has them
+    double sample;         // the figure's value in the sample
+    double slope;          // V per unit of the figure
+};
+
 struct StatePlan {
     const Network* network = nullptr;
     Elimination elimination;
     std::vector<BranchPlan> branches;
     std::vector<std::array<ControlStart, 2>> starts;  // by device
-    std::vector<double> nominal_light;                // by gap
+    std::vector<StartSlope> start_slopes;
+    std::vector<double> nominal_light;  // by gap
 };
 
 struct SidePlan {
@@ -114,11 +124,20 @@ struct LanePlan {
     std::size_t figures() const { return slots + 3; }
 };
 
-// Analyses a circuit about one solved specimen. The plan refers to `circuit`, which must outlive
-// it. Returns nothing where a network at that specimen has no elimination without small pivots;
-// every specimen then needs the solver for single points.
+// A figure that varies from specimen to specimen, by its row.
+struct FigureRange {
+    std::size_t figure = 0;
+    double lowest = 0;
+    double highest = 0;
+};
+
+// Analyses a circuit about one solved specimen. With `ranges`, starts are moved by what each figure
+// does alone, which saves steps. The plan refers to `circuit`, which must outlive it. Returns
+// nothing where a network at that specimen has no elimination without small pivots; every specimen
+// then needs the solver for single points.
 std::optional<LanePlan> plan_lanes(const Circuit& circuit, const std::vector<Measure>& measures,
                                    std::span<const double> values, const Conditions& conditions,
-                                   const std::vector<StatePoint>& points);
+                                   const std::vector<StatePoint>& points,
+                                   const std::vector<FigureRange>& ranges = {});
 
 }  // namespace gapwright

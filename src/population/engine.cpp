@@ -212,11 +212,12 @@ unsigned worker_count(const EngineOptions& options) {
     return options.threads ? options.threads : std::max(1U, std::thread::hardware_concurrency());
 }
 
-Engine::Engine(const Circuit& circuit, const std::vector<Measure>& measures, const Specimen& about)
+Engine::Engine(const Circuit& circuit, const std::vector<Measure>& measures, const Specimen& about,
+               const std::vector<FigureRange>& ranges)
     : circuit_(circuit), measures_(measures) {
     auto points = solve_link(circuit, about.values, about.conditions);
     if (!points) return;
-    plan_ = plan_lanes(circuit, measures_, about.values, about.conditions, *points);
+    plan_ = plan_lanes(circuit, measures_, about.values, about.conditions, *points, ranges);
     start_ = std::move(*points);
 }
 

@@ -55,8 +55,10 @@ unsigned worker_count(const EngineOptions& options);
 // A circuit made ready: analysed once, about the base specimen.
 class Engine {
   public:
-    // Refers to `circuit`, which must outlive it.
-    Engine(const Circuit& circuit, const std::vector<Measure>& measures, const Specimen& about);
+    // Refers to `circuit`, which must outlive it. `ranges` of the figures that will vary save
+    // steps.
+    Engine(const Circuit& circuit, const std::vector<Measure>& measures, const Specimen& about,
+           const std::vector<FigureRange>& ranges = {});
 
     // Solves all specimens of the source. Results do not depend on the number of threads, and on
     // the instruction set only by rounding (docs/performance.md).

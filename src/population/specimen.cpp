@@ -109,6 +109,19 @@ Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges
     return specimen;
 }
 
+std::vector<FigureRange> figure_ranges(const LinkCircuit& circuit, const ConditionRanges& ranges) {
+    std::vector<FigureRange> figures;
+    const auto add = [&](std::size_t row, const Spread& spread) {
+        if (spread.varies()) figures.push_back({row, spread.lowest, spread.highest});
+    };
+    const std::size_t slots = circuit.parameters.size();
+    for (std::size_t k = 0; k < slots; ++k) add(k, circuit.parameters[k].spread);
+    add(slots, ranges.temperature);
+    add(slots + 1, ranges.light);
+    add(slots + 2, ranges.time_on);
+    return figures;
+}
+
 SpecimenSource population_source(const LinkCircuit& circuit, const ConditionRanges& ranges,
                                  std::uint64_t seed, std::size_t count) {
     return {.base = nominal_specimen(circuit, ranges),

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "circuit/network.hpp"
+#include "lanes/plan.hpp"
 #include "link/link_circuit.hpp"
 
 namespace gapwright {
@@ -67,6 +68,9 @@ Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ran
 // arguments give the same specimen on any thread of any machine.
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
                        std::uint64_t seed, std::uint64_t index);
+
+// What varies in that population, by its row among a specimen's numbers.
+std::vector<FigureRange> figure_ranges(const LinkCircuit& circuit, const ConditionRanges& ranges);
 
 // Specimens 0 … count − 1 of that population, as the engine takes them. Refers to nothing.
 SpecimenSource population_source(const LinkCircuit& circuit, const ConditionRanges& ranges,

@@ -217,7 +217,8 @@ class Prover {
     std::optional<ProofFailure> extremes_and_population() {
         proof_.samples = options_.samples;
         add_shown();
-        const Engine engine(circuit_.circuit, measures_, nominal_specimen(circuit_, ranges_));
+        const Engine engine(circuit_.circuit, measures_, nominal_specimen(circuit_, ranges_),
+                            figure_ranges(circuit_, ranges_));
         std::vector<Watch> watches;
         for (std::size_t p = 0; p < link_.promises.size(); ++p) {
             watches.push_back({.measure = targets_[2 * p].measure,

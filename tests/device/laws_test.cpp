@@ -84,8 +84,7 @@ TEST(LimitedExponential, GoesOnAsItsTangent) {
 }
 
 TEST(Breakdown, PassesThroughItsPointAndRestsAtZero) {
-    const BreakdownAt<double> zener{
-        .knee_voltage = 5.1, .knee_current = 5e-3, .slope_voltage = 0.046};
+    const auto zener = breakdown_at(5.1, 5e-3, 0.046);
     EXPECT_NEAR(breakdown_current(zener, 5.1), 5e-3, 1e-15);
     EXPECT_EQ(breakdown_current(zener, 0.0), 0.0);
     EXPECT_LT(breakdown_current(zener, 4.0), 1e-12);
@@ -114,7 +113,7 @@ TEST(Transistor, GainAtSmallCurrentsIsBeta) {
         const double expected = 200 * std::pow(t / reference_temperature, 1.5);
         const auto at = transistor_at(ideal, t);
         // The reverse diode adds −I_S/β_R to the base current; it is left out of the ratio.
-        const double base = i.base + at.transport_current / at.reverse_gain;
+        const double base = i.base + at.collector_diode;
         EXPECT_NEAR(i.collector / base / expected, 1.0, 1e-6);
     }
 }

@@ -35,6 +35,14 @@ struct Probe {
     bool operator==(const Probe&) const = default;
 };
 
+// A quantity of one state.
+struct Measure {
+    StateIndex state;
+    Probe probe;
+
+    bool operator==(const Measure&) const = default;
+};
+
 double measure(const Probe& probe, const StatePoint& point);
 
 }  // namespace gapwright

@@ -15,14 +15,6 @@
 
 namespace gapwright {
 
-// A quantity of one state.
-struct Measure {
-    StateIndex state;
-    Probe probe;
-
-    bool operator==(const Measure&) const = default;
-};
-
 struct IndexPair {
     Index16 plus = nowhere;  // of a flow: where the current leaves
     Index16 minus = nowhere;

@@ -23,7 +23,8 @@ struct FigureIndex {
 // of the figure (V, A or W per Ω, K, lx, s …). `points` are the specimen's solved states. Light
 // counts: a figure of the input side reaches the output through the gaps, and through the fading of
 // emitters at the largest current of any state. Where a law has a corner (an emitter's current
-// passing zero, the largest of two states' currents being equal) the derivative is that of one side.
+// passing zero, the largest of two states' currents being equal) the derivative is that of one
+// side.
 std::vector<std::vector<double>> sensitivities(const Circuit& circuit,
                                                std::span<const double> values,
                                                const Conditions& conditions,

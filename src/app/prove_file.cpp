@@ -4,6 +4,8 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <chrono>
+#include <condition_variable>
 #include <csignal>
 #include <cstring>
 #include <mutex>
@@ -29,9 +31,11 @@ class InterruptGuard {
         interrupted = 0;
         previous_ = std::signal(SIGINT, note_interrupt);
         watcher_ = std::jthread([this](const std::stop_token& end) {
+            std::mutex mutex;
+            std::unique_lock lock(mutex);
             while (!end.stop_requested()) {
                 if (interrupted) stop_.request_stop();
-                std::this_thread::sleep_for(std::chrono::milliseconds(20));
+                ended_.wait_for(lock, end, std::chrono::milliseconds(20), [] { return false; });
             }
         });
     }
@@ -43,11 +47,12 @@ class InterruptGuard {
 
   private:
     std::stop_source stop_;
+    std::condition_variable_any ended_;
     void (*previous_)(int) = nullptr;
     std::jthread watcher_;
 };
 
-// A line on the terminal that says how far the population is; silent for short work.
+// A line on the terminal that says how far the population is; silent for the first second.
 class Progress {
   public:
     explicit Progress(std::size_t total) : total_(total), shown_(isatty(STDERR_FILENO) != 0) {}
@@ -58,17 +63,20 @@ class Progress {
     Progress& operator=(const Progress&) = delete;
 
     void operator()(std::size_t done) {
-        if (!shown_ || total_ < 50000) return;
+        constexpr std::chrono::seconds patience(1);
+        if (!shown_ || std::chrono::steady_clock::now() - begin_ < patience) return;
         const std::lock_guard lock(mutex_);
         const std::size_t hundredth = done * 100 / total_;
         if (hundredth <= last_ || done > total_) return;
         last_ = hundredth;
         written_ = true;
-        fmt::print(stderr, "\r{} of {} specimens", done, total_);
+        fmt::print(stderr, "\r{} of {} specimens; Ctrl-C stops and tells what these say", done,
+                   total_);
         std::fflush(stderr);
     }
 
   private:
+    std::chrono::steady_clock::time_point begin_ = std::chrono::steady_clock::now();
     std::size_t total_;
     bool shown_;
     std::mutex mutex_;
@@ -140,6 +148,12 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
 }
 
 ExitStatus status_of(const Proof& proof) {
+    if (proof.asked > proof.samples) {
+        fmt::print(stderr,
+                   "gapwright: stopped after {} of {} specimens: the verdict rests on these\n",
+                   proof.samples, proof.asked);
+        return exit_failed;
+    }
     if (proof.verdict == Verdict::broken) return exit_broken;
     if (proof.unjudged) {
         fmt::print(stderr, "gapwright: a promise about a change of state could not be judged\n");

@@ -106,6 +106,7 @@ Survey survey(const Engine& engine, const SpecimenSource& source, const std::vec
         },
         options);
 
+    result.specimens = result.outcome.solved;  // fewer where the run was stopped
     result.extents = nothing.extents;
     for (std::size_t w = 0; w < watches.size(); ++w) {
         result.watched[w].histogram = nothing.histograms[w];

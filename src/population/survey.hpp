@@ -44,7 +44,7 @@ struct Watched {
 };
 
 struct Survey {
-    std::size_t specimens = 0;
+    std::size_t specimens = 0;     // counted: all, unless the run was stopped
     std::vector<Extent> extents;   // by measure; infinities the wrong way round for no specimen
     std::vector<Watched> watched;  // by watch
     EngineOutcome outcome;

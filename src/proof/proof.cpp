@@ -215,7 +215,6 @@ class Prover {
     }
 
     std::optional<ProofFailure> extremes_and_population() {
-        proof_.samples = options_.samples;
         add_shown();
         const Engine engine(circuit_.circuit, measures_, nominal_specimen(circuit_, ranges_),
                             figure_ranges(circuit_, ranges_));
@@ -228,11 +227,18 @@ class Prover {
         population_ =
             survey(engine, population_source(circuit_, ranges_, options_.seed, options_.samples),
                    watches, options_.engine);
+        // Stopped by the user: what there is says what it says.
+        const bool some = population_.outcome.solved > 0;
+        if (population_.outcome.stopped && some) population_.outcome.stopped = false;
         if (auto failed = trouble(population_.outcome, "a specimen of the population")) {
             return failed;
         }
-        worst_ =
-            find_worst_cases(circuit_, ranges_, engine, targets_, worst_drawn(), options_.engine);
+        proof_.asked = options_.samples;
+        proof_.samples = population_.specimens;
+        EngineOptions search = options_.engine;
+        search.progress = {};
+        if (proof_.samples < proof_.asked) search.stop = {};
+        worst_ = find_worst_cases(circuit_, ranges_, engine, targets_, worst_drawn(), search);
         if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
@@ -268,6 +274,7 @@ class Prover {
         proof_.verdict = Verdict::kept;
         for (std::size_t p = 0; p < link_.promises.size(); ++p) add_promise(p);
         for (std::size_t r = 0; r < ratings_.size(); ++r) add_rating(r);
+        if (!options_.nominal_only) add_influences();
         if (proof_.unjudged) {
             proof_.cautions.push_back(
                 {"not-judged",
@@ -275,6 +282,22 @@ class Prover {
                              "does not work out waveforms.",
                              proof_.unjudged, proof_.unjudged == 1 ? "" : "s",
                              proof_.unjudged == 1 ? "is" : "are")});
+        }
+    }
+
+    // Of each promise, at the worst case that counts for it.
+    void add_influences() {
+        std::vector<Influenced> quantities;
+        for (std::size_t p = 0; p < proof_.promises.size(); ++p) {
+            const bool low =
+                proof_.promises[p].verdict && proof_.promises[p].worst().sense == Sense::at_least;
+            const std::size_t target = 2 * p + (low ? 0 : 1);
+            quantities.push_back(
+                {measures_[targets_[target].measure], worst_.extremes[target].specimen});
+        }
+        const auto found = influences(circuit_, ranges_, quantities);
+        for (std::size_t p = 0; p < proof_.promises.size(); ++p) {
+            if (proof_.promises[p].verdict) proof_.promises[p].influences = found[p];
         }
     }
 

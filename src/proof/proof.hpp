@@ -11,6 +11,7 @@
 #include "link/link_circuit.hpp"
 #include "population/survey.hpp"
 #include "proof/cautions.hpp"
+#include "proof/influence.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
 
@@ -58,9 +59,10 @@ struct PromiseResult {
     std::size_t kept = 0;     // of the samples
     std::size_t samples = 0;  // 0 without a proof
     double share_kept_low95 = 0;
-    std::optional<Verdict> verdict;   // none: this version does not judge it
-    Histogram histogram;              // of the drawn specimens
-    std::vector<double> first_drawn;  // the values of the first few of them
+    std::optional<Verdict> verdict;     // none: this version does not judge it
+    Histogram histogram;                // of the drawn specimens
+    std::vector<Influence> influences;  // what its spread comes from
+    std::vector<double> first_drawn;    // the values of the first few of them
 
     double share_kept() const {
         return samples ? static_cast<double>(kept) / static_cast<double>(samples) : 0;
@@ -108,7 +110,8 @@ struct Proof {
     std::vector<WorkedSteps> steps;
     std::vector<Caution> cautions;
     std::uint64_t seed = 1;
-    std::size_t samples = 0;
+    std::size_t samples = 0;  // drawn
+    std::size_t asked = 0;    // that were to be drawn; more when the user stopped the drawing
     std::size_t worst_case_specimens = 0;  // solved in the search for extremes
     std::size_t unsettled = 0;             // of the population; their promises count as not kept
     std::size_t unjudged = 0;              // promises without a verdict

@@ -26,6 +26,7 @@ class Writer {
         cautions();
         section("Schematic", contents_.schematics);
         promises();
+        influences();
         ratings();
         section("Margins", contents_.margins);
         steps();
@@ -95,7 +96,7 @@ class Writer {
                                                      engineering_short(s.service, Dimension::time),
                                                      percent(s.duty))
                                        : "not stated");
-        field("Specimens drawn", fmt::format("{}, seed {}", proof_.samples, proof_.seed));
+        field("Specimens drawn", fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
         field("Solved in the search for the worst", fmt::format("{}", proof_.worst_case_specimens));
         html_ += "</dl>\n</header>\n";
     }
@@ -193,6 +194,23 @@ class Writer {
                        : "no proof",
              std::string(verdict_sign(*p.verdict))},
             verdict_name(*p.verdict));
+    }
+
+    void influences() {
+        const auto none = [](const PromiseResult& p) { return p.influences.empty(); };
+        if (std::ranges::all_of(proof_.promises, none)) return;
+        html_ += "<section>\n<h2>What matters most</h2>\n";
+        table_head({"State", "Quantity", "Share of the spread", "Figure", "A better grade",
+                    "Worst case with it"},
+                   "What matters most");
+        for (const auto& p : proof_.promises) {
+            for (const auto& i : p.influences) {
+                table_row({p.state, p.quantity, share_of_spread(i.share), spoken_figure(i.name),
+                           i.grade, i.grade.empty() ? "" : engineering(i.worst, p.dimension, 4)});
+            }
+        }
+        table_end();
+        html_ += "</section>\n";
     }
 
     void ratings() {

@@ -46,6 +46,16 @@ Json promise_json(const PromiseResult& p) {
         optional_json(sampled ? std::optional(p.share_kept_low95) : std::nullopt);
     object["samples"] = p.samples;
     object["verdict"] = judged ? verdict_name(*p.verdict) : "not judged";
+    Json influences = Json::array();
+    for (const auto& i : p.influences) {
+        Json one = {{"name", i.name}, {"share", i.share}};
+        if (!i.grade.empty()) {
+            one["grade"] = i.grade;
+            one["worst"] = i.worst;
+        }
+        influences.push_back(one);
+    }
+    object["what_matters"] = influences;
     return object;
 }
 

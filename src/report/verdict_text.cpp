@@ -27,6 +27,7 @@ class Table {
     explicit Table(std::vector<bool> right) : right_(std::move(right)) {}
 
     void add(Row row) { rows_.push_back(std::move(row)); }
+    bool empty() const { return rows_.empty(); }
 
     std::string text() const {
         std::vector<std::size_t> widths(right_.size(), 0);
@@ -63,19 +64,6 @@ std::string_view colour_of(Verdict verdict) {
             break;
     }
     return "\x1b[31m";
-}
-
-// "R2.value" as a person says it: "R2", or "Q1 gain" where the part has more than one figure.
-std::string spoken(const std::string& name) {
-    std::string text = name;
-    if (text.ends_with(".value")) text.resize(text.size() - std::string_view(".value").size());
-    if (text.ends_with(".supply.voltage")) {
-        text.resize(text.size() - std::string_view(".voltage").size());
-    }
-    for (char& c : text) {
-        if (c == '.' || c == '_') c = ' ';
-    }
-    return text;
 }
 
 // A value that stands beside its bound: with as many digits as it takes to tell them apart.
@@ -116,8 +104,8 @@ std::string case_text(const Case& figures) {
         } else {
             ++told;
             const double off = f.nominal == 0 ? 0 : (f.value - f.nominal) / std::abs(f.nominal);
-            text +=
-                fmt::format(", {} {}", spoken(f.name), engineering_short(f.value, f.dimension, 3));
+            text += fmt::format(", {} {}", spoken_figure(f.name),
+                                engineering_short(f.value, f.dimension, 3));
             if (off != 0)
                 text += fmt::format(" ({}{})", off > 0 ? "+" : "−", percent(std::abs(off), 2));
         }
@@ -135,6 +123,7 @@ class Writer {
     std::string write() {
         head();
         promises();
+        influences();
         ratings();
         levels();
         states();
@@ -165,7 +154,7 @@ class Writer {
         }
         text_ +=
             fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
-                        proof_.samples, proof_.seed, proof_.worst_case_specimens,
+                        drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
                         s.service > 0 ? fmt::format("{} of service, {} of it on",
                                                     engineering_short(s.service, Dimension::time),
                                                     percent(s.duty))
@@ -203,6 +192,24 @@ class Writer {
             where.add({"  " + p.state, p.quantity, case_text(*worst.where)});
         }
         text_ += where.text();
+    }
+
+    void influences() {
+        Table table({false, false, true, false, false});
+        for (const auto& p : proof_.promises) {
+            for (std::size_t k = 0; k < p.influences.size(); ++k) {
+                const Influence& i = p.influences[k];
+                const std::string then =
+                    i.grade.empty() ? ""
+                                    : fmt::format("{}: worst {}", i.grade,
+                                                  beside(i.worst, p.worst().value, p.dimension));
+                table.add({k == 0 ? p.state : "", k == 0 ? p.quantity : "",
+                           share_of_spread(i.share), spoken_figure(i.name), then});
+            }
+        }
+        if (table.empty()) return;
+        heading("What matters most: share of the spread, and what a better grade would buy");
+        text_ += table.text();
     }
 
     static std::string bounds(const PromiseResult& p) {

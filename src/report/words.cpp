@@ -1,6 +1,10 @@
 #include "report/words.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+
+#include "units/engineering.hpp"
 
 namespace gapwright {
 
@@ -19,6 +23,28 @@ std::string_view verdict_sign(Verdict verdict) {
 std::string spoken_key(std::string key) {
     std::ranges::replace(key, '_', ' ');
     return key;
+}
+
+std::string share_of_spread(double share) {
+    constexpr double nearly_all = 0.99;
+    return share > nearly_all ? "over 99 %" : percent(share, 2);
+}
+
+std::string drawn_specimens(const Proof& proof) {
+    if (proof.samples >= proof.asked) return fmt::format("{}", proof.samples);
+    return fmt::format("{} of {} (stopped)", proof.samples, proof.asked);
+}
+
+std::string spoken_figure(const std::string& name) {
+    std::string text = name;
+    if (text.ends_with(".value")) text.resize(text.size() - std::string_view(".value").size());
+    if (text.ends_with(".supply.voltage")) {
+        text.resize(text.size() - std::string_view(".voltage").size());
+    }
+    for (char& c : text) {
+        if (c == '.' || c == '_') c = ' ';
+    }
+    return text;
 }
 
 }  // namespace gapwright

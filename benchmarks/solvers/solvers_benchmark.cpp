@@ -3,6 +3,7 @@
 // that is from what the processor could do.
 #include <benchmark/benchmark.h>
 
+#include <chrono>
 #include <cmath>
 #include <cstdlib>
 #include <functional>
@@ -12,6 +13,7 @@
 #include "lanes/kernel.hpp"
 #include "population/engine.hpp"
 #include "solvers/any_link.hpp"
+#include "solvers/counting_lanes.hpp"
 #include "solvers/eight_unknowns.hpp"
 #include "solvers/newton_with_eigen.hpp"
 #include "solvers/processor.hpp"
@@ -135,17 +137,52 @@ class Groups {
     std::uint32_t iterations_ = 0;
 };
 
-void lanes(benchmark::State& state, const std::function<Subject()>& make,
-           const LaneKernel& kernel) {
+double nanoseconds(const std::function<void()>& work) {
+    const auto begin = std::chrono::steady_clock::now();
+    work();
+    return std::chrono::duration<double, std::nano>(std::chrono::steady_clock::now() - begin)
+        .count();
+}
+
+// What the processor would need for one specimen's exponentials and multiply-adds alone, each at
+// the rate that it reaches with nothing else to do, ns.
+double limit(const Subject& s, const ProcessorLimits& processor) {
+    const LaneKernel kernel = counting_kernel();
+    Groups groups(s, kernel);
+    counted = {};
+    groups.solve([](std::size_t, std::uint64_t) {});
+    constexpr std::size_t values = 4096 * 1024;
+    const double exponential =
+        nanoseconds([&] { benchmark::DoNotOptimize(processor.exponentials(values)); }) / values;
+    const double multiply_add =
+        nanoseconds([&] { benchmark::DoNotOptimize(processor.multiply_adds(values)); }) / values;
+    return (static_cast<double>(counted.functions) * exponential +
+            static_cast<double>(counted.arithmetic) * multiply_add) /
+           specimens;
+}
+
+void lanes(benchmark::State& state, const std::function<Subject()>& make, const LaneKernel& kernel,
+           const ProcessorLimits* processor) {
     const Subject s = make();
     Groups groups(s, kernel);
     std::size_t settled = 0;
+    double spent = 0;
     for (auto _ : state) {
         settled = 0;
         groups.forget_steps();
-        groups.solve([&](std::size_t, std::uint64_t mask) {
-            settled += static_cast<std::size_t>(__builtin_popcountll(mask));
+        spent += nanoseconds([&] {
+            groups.solve([&](std::size_t, std::uint64_t mask) {
+                settled += static_cast<std::size_t>(__builtin_popcountll(mask));
+            });
         });
+    }
+    const double each = spent / static_cast<double>(state.iterations()) / specimens;
+    state.counters["ns each"] = each;
+    if (processor) {
+        state.counters["times limit"] = each / limit(s, *processor);
+        state.counters["functions"] = static_cast<double>(counted.functions) / specimens;
+        state.counters["arithmetic"] = static_cast<double>(counted.arithmetic) / specimens;
+        state.counters["divisions"] = static_cast<double>(counted.divisions) / specimens;
     }
     state.counters["steps"] = groups.steps_a_specimen();
     state.counters["unsettled %"] = 100.0 * static_cast<double>(specimens - settled) / specimens;
@@ -248,19 +285,22 @@ void register_all() {
     benchmark::RegisterBenchmark("eight_unknowns/newton_with_eigen", [](benchmark::State& state) {
         on_eight(state, newton_with_eigen);
     });
-    std::vector<ProcessorLimits> limits = {sse2_limits(), avx2_limits(), avx512_limits()};
-    limits.resize(usable_kernels().size());
-    for (const auto& kernel : usable_kernels()) {
+    static const std::vector<ProcessorLimits> limits = {sse2_limits(), avx2_limits(),
+                                                        avx512_limits()};
+    for (std::size_t k = 0; k < usable_kernels().size(); ++k) {
+        const auto& kernel = usable_kernels()[k];
         const std::string name = std::string("eight_unknowns/lanes/") + kernel.name;
-        benchmark::RegisterBenchmark(
-            name.c_str(), [&kernel](benchmark::State& state) { lanes(state, eight, kernel); });
+        benchmark::RegisterBenchmark(name.c_str(), [&kernel, k](benchmark::State& state) {
+            lanes(state, eight, kernel, &limits[k]);
+        });
     }
     for (const auto& [solver, make] : others) {
         const std::string name = std::string("eight_unknowns/") + solver;
         benchmark::RegisterBenchmark(
             name.c_str(), [make](benchmark::State& state) { other_on_eight(state, make); });
     }
-    for (const auto& limit : limits) {
+    for (std::size_t k = 0; k < usable_kernels().size(); ++k) {
+        const ProcessorLimits& limit = limits[k];
         for (const auto& [what, work] : {std::pair("exponential/", limit.exponentials),
                                          std::pair("multiply_add/", limit.multiply_adds)}) {
             const std::string name = std::string("processor/") + what + limit.name;
@@ -272,7 +312,7 @@ void register_all() {
         const std::string name = link;
         benchmark::RegisterBenchmark((name + "/lanes").c_str(), [name](benchmark::State& state) {
             lanes(
-                state, [&] { return example(name); }, usable_kernels().back());
+                state, [&] { return example(name); }, usable_kernels().back(), nullptr);
         });
         benchmark::RegisterBenchmark(
             (name + "/single_points").c_str(),

@@ -35,7 +35,8 @@ Voltage drain_current(const MosfetAt<Real>& mosfet, const Voltage& gate_source,
     const Voltage reverse = log_one_plus_exponential(
         (gate_source - m.threshold - drain_source * m.slope_factor) / scale);
     const Voltage modulation = maximum(drain_source, -drain_source) * m.channel_modulation + 1.0;
-    return (forward * forward - reverse * reverse) * modulation *
+    // (a difference of squares would lose digits where both are nearly the same)
+    return (forward - reverse) * (forward + reverse) * modulation *
            (scale * m.transconductance * mosfet.thermal_voltage);
 }
 

@@ -81,8 +81,9 @@ TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
                                                 const Voltage& base_emitter,
                                                 const Voltage& base_collector) {
     using std::sqrt;
-    const Voltage forward = limited_exponential_minus_1(base_emitter / t.thermal_voltage);
-    const Voltage reverse = limited_exponential_minus_1(base_collector / t.thermal_voltage);
+    const Real inverse = 1.0 / t.thermal_voltage;
+    const Voltage forward = limited_exponential_minus_1(base_emitter * inverse);
+    const Voltage reverse = limited_exponential_minus_1(base_collector * inverse);
     // 1/q1, so that nothing is divided by q1 and then again by its share of q_b.
     const Voltage early = -minimum(base_collector / t.early_voltage, Real(0.5)) + Real(1.0);
     const Voltage injection = (forward + Real(1.0)) * t.injection;

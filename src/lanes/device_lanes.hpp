@@ -120,14 +120,16 @@ class DeviceLanes {
             L& enters = right[plan_.flow[f].minus];
             leaves = leaves - rows_.tangent[f];
             enters = enters + rows_.tangent[f];
-            for (std::size_t c = 0; c < plan_.controls; ++c) {
-                const auto& at = plan_.entries[f][c];
-                const L& slope = rows_.slope[f][c];
-                entries[at[0]] = entries[at[0]] + slope;
-                entries[at[1]] = entries[at[1]] - slope;
-                entries[at[2]] = entries[at[2]] - slope;
-                entries[at[3]] = entries[at[3]] + slope;
-            }
+        }
+        const Stamp* added = plan_.added.data();
+        for (std::size_t k = 0; k < plan_.added.size(); ++k) {
+            L& entry = entries[added[k].entry];
+            entry = entry + rows_.slope[added[k].flow][added[k].control];
+        }
+        const Stamp* taken = plan_.taken.data();
+        for (std::size_t k = 0; k < plan_.taken.size(); ++k) {
+            L& entry = entries[taken[k].entry];
+            entry = entry - rows_.slope[taken[k].flow][taken[k].control];
         }
     }
 

@@ -61,6 +61,7 @@ class Planner {
             result_.live_entries.push_back(static_cast<Index16>(k));
         }
         if (result_.steps() < result_.unknowns) return std::nullopt;
+        note_spoilt();
         return std::move(result_);
     }
 
@@ -160,6 +161,23 @@ class Planner {
                 touched_[target] = true;
                 result_.indices.push_back(target);
             }
+        }
+    }
+
+    // Entries that devices or the changing steps write to.
+    void note_spoilt() {
+        std::vector<bool> written(result_.entries.size(), false);
+        for (std::size_t k = 0; k < written.size(); ++k) written[k] = result_.entries[k].changes;
+        for (const auto& step : result_.changing_steps) {
+            std::size_t at = step.first + std::size_t{2} * step.columns;
+            for (std::size_t r = 0; r < step.rows; ++r) {
+                at += 2;
+                for (std::size_t c = 0; c < step.columns; ++c)
+                    written[result_.indices[at++]] = true;
+            }
+        }
+        for (const Index16 e : result_.live_entries) {
+            if (written[e]) result_.spoilt_entries.push_back(e);
         }
     }
 

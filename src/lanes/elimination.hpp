@@ -51,7 +51,8 @@ struct Elimination {
     std::vector<PivotStep> constant_steps;  // once a system
     std::vector<PivotStep> changing_steps;  // at every step of the iteration
     std::vector<Index16> indices;
-    std::vector<Index16> live_entries;  // those that the changing steps use, in any order
+    std::vector<Index16> live_entries;    // those that the changing steps read
+    std::vector<Index16> spoilt_entries;  // and of these, those that a step leaves changed
     std::vector<Index16> live_rows;
 
     std::size_t steps() const { return constant_steps.size() + changing_steps.size(); }

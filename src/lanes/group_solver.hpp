@@ -173,6 +173,10 @@ class GroupSolver {
         eliminate(state.elimination, state.elimination.constant_steps.data(),
                   state.elimination.constant_steps.size(), work.entries, work.right,
                   work.reciprocals);
+        const Index16* live = state.elimination.live_entries.data();
+        for (std::size_t k = 0; k < state.elimination.live_entries.size(); ++k) {
+            work.live_entries[live[k]] = work.entries[live[k]];
+        }
         for (std::size_t d = 0; d < plan.devices.size(); ++d) {
             const DevicePlan& which = plan.devices.data()[d];
             if (which.kind == DevicePlan::Kind::leakage) prepare(side, state.network, d);
@@ -213,8 +217,8 @@ class GroupSolver {
         const SidePlan& plan = plan_.side(side);
         const Elimination& elimination = plan.states.data()[s].elimination;
         SideWork& work = work_[index(side)];
-        const Index16* entries = elimination.live_entries.data();
-        for (std::size_t k = 0; k < elimination.live_entries.size(); ++k) {
+        const Index16* entries = elimination.spoilt_entries.data();
+        for (std::size_t k = 0; k < elimination.spoilt_entries.size(); ++k) {
             work.live_entries[entries[k]] = work.entries[entries[k]];
         }
         const Index16* rows = elimination.live_rows.data();

@@ -199,10 +199,18 @@ class SidePlanner {
         const Elimination& e = plan_.states.front().elimination;
         for (std::size_t f = 0; f < device.flows; ++f) {
             for (std::size_t c = 0; c < device.controls; ++c) {
-                device.entries[f][c] = {entry_at(e, device.flow[f].plus, device.control[c].plus),
-                                        entry_at(e, device.flow[f].plus, device.control[c].minus),
-                                        entry_at(e, device.flow[f].minus, device.control[c].plus),
-                                        entry_at(e, device.flow[f].minus, device.control[c].minus)};
+                const auto stamp = [&](Index16 row, Index16 column, std::vector<Stamp>& list) {
+                    const Index16 entry = entry_at(e, row, column);
+                    if (entry == nowhere) return;
+                    list.push_back(
+                        {entry, static_cast<std::uint8_t>(f), static_cast<std::uint8_t>(c)});
+                };
+                const IndexPair flow = device.flow[f];
+                const IndexPair control = device.control[c];
+                stamp(flow.plus, control.plus, device.added);
+                stamp(flow.plus, control.minus, device.taken);
+                stamp(flow.minus, control.plus, device.taken);
+                stamp(flow.minus, control.minus, device.added);
             }
         }
     }

@@ -20,6 +20,13 @@ struct IndexPair {
     Index16 minus = nowhere;
 };
 
+// A slope of a device's tangent, and the entry that it enters.
+struct Stamp {
+    Index16 entry;
+    std::uint8_t flow;
+    std::uint8_t control;
+};
+
 // A device with one or two control voltages and one or two currents. Those of a pnp or a p-channel
 // device stand with plus and minus exchanged, so that the laws of npn and n-channel serve them.
 struct DevicePlan {
@@ -30,8 +37,8 @@ struct DevicePlan {
     std::size_t flows = 1;
     std::array<IndexPair, 2> control{};
     std::array<IndexPair, 2> flow{};
-    // By flow and control: the entries (from, plus), (from, minus), (to, plus), (to, minus).
-    std::array<std::array<std::array<Index16, 4>, 2>, 2> entries{};
+    std::vector<Stamp> added = {};  // where the tangent's slopes enter the matrix
+    std::vector<Stamp> taken = {};
     bool lit = false;  // a receiver: its photocurrent flows from flow[0].plus to flow[1].plus
     std::size_t gap = 0;
 };

@@ -10,9 +10,9 @@ namespace {
 // A point of the search: each coordinate from 0 (lowest) to 1 (highest).
 using Point = std::vector<double>;
 
-constexpr std::size_t corner_budget = 4096;  // specimens for all corners at once
-constexpr int most_rounds = 8;               // of local search at one step size
-constexpr double no_influence = 1e-12;       // relative
+constexpr std::size_t corner_budget = 16384;  // specimens for all corners at once
+constexpr int most_rounds = 8;                // of local search at one step size
+constexpr double no_influence = 1e-12;        // relative
 
 bool is_condition(const Coordinate& c) {
     return c.kind != Coordinate::Kind::parameter;
@@ -221,7 +221,7 @@ class Search {
         for (std::size_t k = 0; k < result_.coordinates.size(); ++k) {
             if (!is_condition(result_.coordinates[k]) && matters_to_any(k)) varied.push_back(k);
         }
-        if (varied.size() >= 12 ||
+        if (varied.size() >= 15 ||
             (std::size_t{1} << varied.size()) * environments.size() > corner_budget) {
             return false;
         }

@@ -14,13 +14,14 @@ std::variant<Ohms, OpenCircuit, SecondJunction, SecondTransistor, SecondMosfet> 
         return Ohms{1 / part.figure("resistance")};
     }
     if (kind == "contact") {
-        return Ohms{1 / (setting == "closed" ? part.figure("closed_resistance", 0.05)
-                                             : part.figure("open_resistance", 1e9))};
+        if (setting == "closed") return Ohms{1 / part.figure("closed_resistance", 0.05)};
+        return Ohms{1 / part.figure("open_resistance", 1e9), 0, part.figure("leakage")};
     }
     if (kind == "logic output") {
         return Ohms{1 / part.figure("resistance", 25), part.figure(setting)};
     }
-    if (kind == "capacitor" || kind == "logic input") return OpenCircuit{};
+    if (kind == "logic input") return Ohms{0, 0, part.figure("leakage")};
+    if (kind == "capacitor") return OpenCircuit{};
     if (kind == "diode" || kind == "led" || kind == "zener") {
         return second_junction(part, "", kelvin);
     }
@@ -89,6 +90,7 @@ void SecondSide::add_part(const MadeLink& link, bool input, const std::string& n
     part.name = name;
     part.from = made.kind == "logic output" ? 0 : from;
     part.to = to;
+    part.before = from;
     part.mirrored = made.mirrored();
     const auto setting = settings_.find(name);
     const auto lit = light_.find(name);

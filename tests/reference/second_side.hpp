@@ -15,13 +15,15 @@ namespace gapwright::reference {
 struct Ohms {
     double conductance;  // S
     double source = 0;   // V, raises the `from` end (a logic output's, a supply's)
+    double leakage = 0;  // A, flows besides: a logic input's, an open contact's
 };
 struct OpenCircuit {};
 
 struct SecondPart {
     std::string name;
     std::size_t from = 0, to = 0, control = 0;
-    std::size_t inner = 0;  // its unknown, if it has one
+    std::size_t before = 0;  // the node before it in its path: `from` but for a logic output
+    std::size_t inner = 0;   // its unknown, if it has one
     bool mirrored = false;
     double photocurrent = 0;
     std::variant<Ohms, OpenCircuit, SecondJunction, SecondTransistor, SecondMosfet> law;
@@ -77,7 +79,10 @@ PartCurrents<Real> SecondSide::currents(const SecondPart& part, const std::vecto
     const Real b = voltage(x, part.to);
     const Real c = voltage(x, part.control);
     if (const auto* ohms = std::get_if<Ohms>(&part.law)) {
-        return {(a + share * Real(ohms->source) - b) * Real(ohms->conductance)};
+        using std::tanh;
+        const Real conducted = (a + share * Real(ohms->source) - b) * Real(ohms->conductance);
+        if (ohms->leakage == 0) return {conducted};
+        return {conducted + Real(ohms->leakage) * tanh((a - b) / Real(0.05L))};
     }
     if (const auto* junction = std::get_if<SecondJunction>(&part.law)) {
         return {junction->current(x[part.inner])};

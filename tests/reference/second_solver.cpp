@@ -1,6 +1,6 @@
 // Sources are raised in steps; each step is one run of KINSOL with its line search, unknowns in
 // volts, every equation scaled by its largest derivative. A few Newton steps in long double with
-// finite differences follow.
+// finite differences follow; their derivatives are kept as long as they serve.
 #include "reference/second_solver.hpp"
 
 #include <kinsol/kinsol.h>
@@ -10,7 +10,9 @@
 #include <sunmatrix/sunmatrix_dense.h>
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
+#include <numeric>
 
 namespace gapwright::reference {
 namespace {
@@ -34,50 +36,87 @@ Matrix<Real> derivatives(const SecondSide& side, std::vector<Real> x, Real share
     return result;
 }
 
-// Solves a·x = b by elimination, rows scaled; empty when singular.
-std::optional<std::vector<long double>> eliminated(Matrix<long double> a,
-                                                   std::vector<long double> b) {
-    const std::size_t n = b.size();
-    for (std::size_t i = 0; i < n; ++i) {
-        long double largest = 0;
-        for (const long double v : a[i]) largest = std::max(largest, std::abs(v));
-        if (!(largest > 0)) return {};
-        for (long double& v : a[i]) v /= largest;
-        b[i] /= largest;
-    }
-    for (std::size_t k = 0; k < n; ++k) {
-        std::size_t pivot = k;
-        for (std::size_t i = k + 1; i < n; ++i) {
-            if (std::abs(a[i][k]) > std::abs(a[pivot][k])) pivot = i;
+// A matrix taken apart by elimination, rows scaled, to solve a·x = b for several b.
+class Eliminated {
+  public:
+    // False when the matrix is singular.
+    bool take(Matrix<long double> a) {
+        const std::size_t n = a.size();
+        a_ = std::move(a);
+        scale_.assign(n, 1);
+        row_.resize(n);
+        std::iota(row_.begin(), row_.end(), std::size_t{0});
+        for (std::size_t i = 0; i < n; ++i) {
+            long double largest = 0;
+            for (const long double v : a_[i]) largest = std::max(largest, std::abs(v));
+            if (!(largest > 0)) return false;
+            for (long double& v : a_[i]) v /= largest;
+            scale_[i] = 1 / largest;
         }
-        if (!(std::abs(a[pivot][k]) > 0)) return {};
-        std::swap(a[k], a[pivot]);
-        std::swap(b[k], b[pivot]);
-        for (std::size_t i = k + 1; i < n; ++i) {
-            const long double factor = a[i][k] / a[k][k];
-            if (factor == 0) continue;
-            for (std::size_t j = k; j < n; ++j) a[i][j] -= factor * a[k][j];
-            b[i] -= factor * b[k];
+        for (std::size_t k = 0; k < n; ++k) {
+            std::size_t pivot = k;
+            for (std::size_t i = k + 1; i < n; ++i) {
+                if (std::abs(a_[i][k]) > std::abs(a_[pivot][k])) pivot = i;
+            }
+            if (!(std::abs(a_[pivot][k]) > 0)) return false;
+            std::swap(a_[k], a_[pivot]);
+            std::swap(row_[k], row_[pivot]);
+            for (std::size_t i = k + 1; i < n; ++i) {
+                const long double factor = a_[i][k] / a_[k][k];
+                a_[i][k] = factor;
+                if (factor == 0) continue;
+                for (std::size_t j = k + 1; j < n; ++j) a_[i][j] -= factor * a_[k][j];
+            }
         }
+        return true;
     }
-    for (std::size_t k = n; k-- > 0;) {
-        for (std::size_t j = k + 1; j < n; ++j) b[k] -= a[k][j] * b[j];
-        b[k] /= a[k][k];
+    std::vector<long double> solve(const std::vector<long double>& b) const {
+        const std::size_t n = b.size();
+        std::vector<long double> x(n);
+        for (std::size_t k = 0; k < n; ++k) {
+            x[k] = b[row_[k]] * scale_[row_[k]];
+            for (std::size_t j = 0; j < k; ++j) x[k] -= a_[k][j] * x[j];
+        }
+        for (std::size_t k = n; k-- > 0;) {
+            for (std::size_t j = k + 1; j < n; ++j) x[k] -= a_[k][j] * x[j];
+            x[k] /= a_[k][k];
+        }
+        return x;
     }
-    return b;
-}
 
-// Newton's method near the solution. True when the last step no longer moves anything.
+  private:
+    Matrix<long double> a_;
+    std::vector<long double> scale_;
+    std::vector<std::size_t> row_;
+};
+
+// Newton's method near the solution. True when the last step no longer moves anything. Derivatives
+// are kept while each step is a hundredth of the one before: so near, they hardly change.
 bool settled(const SecondSide& side, std::vector<long double>& x, long double share) {
+    Eliminated slopes;
+    long double before = 0;
     for (int round = 0; round < 60; ++round) {
-        const auto step = eliminated(derivatives(side, x, share, 1e-8L), side.residual(x, share));
-        if (!step) return false;
+        const auto unbalanced = side.residual(x, share);
+        std::vector<long double> step;
         long double largest = 0;
-        for (const long double s : *step) largest = std::max(largest, std::abs(s));
+        const auto solve = [&] {
+            step = slopes.solve(unbalanced);
+            largest = 0;
+            for (const long double s : step) {
+                largest = std::max(largest, std::isfinite(s) ? std::abs(s) : HUGE_VALL);
+            }
+        };
+        const bool kept = before > 0;
+        if (kept) solve();
+        if (!kept || !(largest <= before / 100 || largest < 1e-13L)) {
+            if (!slopes.take(derivatives(side, x, share, 1e-8L))) return false;
+            solve();
+        }
         if (!(largest < 1e6L)) return false;
         const long double damping = largest > 0.2L ? 0.2L / largest : 1.0L;
-        for (std::size_t k = 0; k < x.size(); ++k) x[k] -= damping * (*step)[k];
+        for (std::size_t k = 0; k < x.size(); ++k) x[k] -= damping * step[k];
         if (largest < 1e-13L) return true;
+        before = largest < 1e-3L ? largest : 0;
     }
     return false;
 }
@@ -162,9 +201,16 @@ class Kinsol {
 
 }  // namespace
 
-std::optional<SecondPoint> second_point(const SecondSide& side) {
+std::optional<SecondPoint> second_point(const SecondSide& side, const SecondPoint* start) {
     Kinsol kinsol(side);
     SecondPoint point;
+    if (start) {
+        std::vector<double> x(start->x.begin(), start->x.end());
+        ++point.kinsol_runs;
+        kinsol.run(x, 1);
+        point.x.assign(x.begin(), x.end());
+        if (settled(side, point.x, 1)) return point;
+    }
     std::vector<long double> reached(side.unknowns(), 0.0L);
     double share = 0;
     double step = 0.125;

@@ -14,7 +14,9 @@ struct SecondPoint {
     int kinsol_runs = 0;
 };
 
-// Empty when no point was reached; never a point that does not balance.
-std::optional<SecondPoint> second_point(const SecondSide& side);
+// Empty when no point was reached; never a point that does not balance. `start`, the solution of a
+// side with the same parts and other figures, is tried once with sources at their full value; where
+// it does not lead to a point, sources are raised from nothing.
+std::optional<SecondPoint> second_point(const SecondSide& side, const SecondPoint* start = nullptr);
 
 }  // namespace gapwright::reference

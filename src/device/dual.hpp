@@ -131,8 +131,8 @@ struct Dual {
         const Real power = pow(a.value, b.value);
         Dual result(power);
         for (std::size_t k = 0; k < N; ++k) {
-            const Real slope = power * (b.value * a.slope[k] / base + log(base) * b.slope[k]);
-            result.slope[k] = choose(positive, slope, Real(0.0));
+            const Real moved = power * (b.value * a.slope[k] / base + log(base) * b.slope[k]);
+            result.slope[k] = choose(positive, moved, Real(0.0));
         }
         return result;
     }

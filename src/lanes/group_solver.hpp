@@ -146,7 +146,7 @@ class GroupSolver {
         begin(side, s);
         L* x = results(side, s);
         x[0] = L(0.0);
-        Mask converged = Mask(plan.devices.size() == 0);
+        Mask converged = Mask(plan.devices.empty());
         for (int k = 0; k < task_.iteration_limit; ++k) {
             if (task_.iterations) ++*task_.iterations;
             step(side, s, x);

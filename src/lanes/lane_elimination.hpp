@@ -13,7 +13,7 @@ void eliminate(const Elimination& plan, const PivotStep* steps, std::size_t coun
     for (std::size_t p = 0; p < count; ++p) {
         const PivotStep& step = steps[p];
         const Index16* pivot_row = plan.indices.data() + step.first;
-        const Index16* at = pivot_row + 2 * step.columns;
+        const Index16* at = pivot_row + std::size_t{2} * step.columns;
         const L reciprocal = step.unit ? entries[step.entry] : L(1.0) / entries[step.entry];
         reciprocals[p] = reciprocal;
         for (std::size_t r = 0; r < step.rows; ++r) {

@@ -34,7 +34,7 @@ template <class Real>
 Real saturation_current_at(const Junction<Real>& junction, const Real& temperature) {
     using std::exp;
     using std::log;
-    const Real ratio = temperature / reference_temperature;
+    const Real ratio = temperature * (1.0 / reference_temperature);
     const Real activation =
         junction.bandgap * (elementary_charge / boltzmann_constant) / junction.ideality;
     return junction.saturation_current *

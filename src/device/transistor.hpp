@@ -36,9 +36,10 @@ struct TransistorAt {
     Real emitter_diode;       // I_S/β, A
     Real collector_diode;     // I_S/β_R, A
     Real injection;           // I_S/I_K
-    Real early_voltage;       // V_A, V
+    Real inverse_early;       // 1/V_A, 1/V
     Real leak_current;        // I_L, A
-    Real leak_slope_voltage;  // n_L·V_T, V
+    Real inverse_leak_slope;  // 1/(n_L·V_T), 1/V
+    Real inverse_thermal;     // 1/V_T, 1/V
 };
 
 // With X = (T/T0)^3·exp((q E_g/k)(1/T0 − 1/T)): I_S·X, I_L·X^{1/n_L}, β and β_R times
@@ -47,7 +48,7 @@ template <class Real>
 TransistorAt<Real> transistor_at(const Transistor<Real>& transistor, const Real& temperature) {
     using std::exp;
     using std::log;
-    const Real log_ratio = log(temperature / reference_temperature);
+    const Real log_ratio = log(temperature * (1.0 / reference_temperature));
     const Real log_x =
         log_ratio * 3.0 + (1.0 / reference_temperature - 1.0 / temperature) *
                               (elementary_charge / boltzmann_constant * silicon_bandgap);
@@ -59,9 +60,10 @@ TransistorAt<Real> transistor_at(const Transistor<Real>& transistor, const Real&
             .emitter_diode = transport / (transistor.gain * gain_factor),
             .collector_diode = transport / (transistor.reverse_gain * gain_factor),
             .injection = transport / transistor.knee_current,
-            .early_voltage = transistor.early_voltage,
+            .inverse_early = 1.0 / transistor.early_voltage,
             .leak_current = transistor.leak_current * exp(log_x / transistor.leak_ideality),
-            .leak_slope_voltage = transistor.leak_ideality * slope};
+            .inverse_leak_slope = 1.0 / (transistor.leak_ideality * slope),
+            .inverse_thermal = 1.0 / slope};
 }
 
 // Currents into the collector and base terminals, A.
@@ -81,16 +83,15 @@ TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
                                                 const Voltage& base_emitter,
                                                 const Voltage& base_collector) {
     using std::sqrt;
-    const Real inverse = 1.0 / t.thermal_voltage;
-    const Voltage forward = limited_exponential_minus_1(base_emitter * inverse);
-    const Voltage reverse = limited_exponential_minus_1(base_collector * inverse);
+    const Voltage forward = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
+    const Voltage reverse = limited_exponential_minus_1(base_collector * t.inverse_thermal);
     // 1/q1, so that nothing is divided by q1 and then again by its share of q_b.
-    const Voltage early = -minimum(base_collector / t.early_voltage, Real(0.5)) + Real(1.0);
+    const Voltage early = -minimum(base_collector * t.inverse_early, Real(0.5)) + Real(1.0);
     const Voltage injection = (forward + Real(1.0)) * t.injection;
     const Voltage charge = sqrt(injection * Real(4.0) + Real(1.0)) + Real(1.0);  // 2 q_b/q1
     const Voltage transport = (forward - reverse) * early * (t.transport_current * 2.0) / charge;
     const Voltage leak =
-        limited_exponential_minus_1(base_emitter / t.leak_slope_voltage) * t.leak_current;
+        limited_exponential_minus_1(base_emitter * t.inverse_leak_slope) * t.leak_current;
     const Voltage emitter_diode = forward * t.emitter_diode + leak;
     const Voltage collector_diode = reverse * t.collector_diode;
     return {transport - collector_diode, emitter_diode + collector_diode};

@@ -16,7 +16,7 @@ namespace gapwright {
 template <class Arch>
 struct DeviceRows {
     using L = Lanes<Arch>;
-    static constexpr std::size_t of_law = 8;
+    static constexpr std::size_t of_law = 9;
 
     L law[of_law];
     L control[2];   // voltages at which the law was last looked at

@@ -23,7 +23,7 @@ struct LaneTask {
 
 inline constexpr std::size_t lane_alignment = 64;
 
-inline constexpr std::size_t rows_of_device = 16;  // of scratch: law, controls, tangents
+inline constexpr std::size_t rows_of_device = 17;  // of scratch: law, controls, tangents
 
 // Rows of scratch that a task of this plan needs.
 std::size_t work_rows(const LanePlan& plan);

@@ -13,8 +13,12 @@
 
 namespace gapwright {
 
+// As measured (docs/performance.md): the sixteen registers of SSE2 and AVX2 hold no more of two.
 template <class Arch>
 inline constexpr std::size_t registers_of = 2;
+
+template <>
+inline constexpr std::size_t registers_of<xsimd::avx512bw> = 4;
 
 template <class Arch>
 struct Lanes {

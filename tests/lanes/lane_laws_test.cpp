@@ -121,9 +121,10 @@ TEST(LaneLaws, Transistor) {
             return Scales{rest, std::max({rest / dat.thermal_voltage, std::abs(current.slope[0]),
                                           std::abs(current.slope[1])})};
         };
-        const TransistorAt<L> same{dat.thermal_voltage, dat.transport_current, dat.emitter_diode,
-                                   dat.collector_diode, dat.injection,         dat.early_voltage,
-                                   dat.leak_current,    dat.leak_slope_voltage};
+        const TransistorAt<L> same{
+            dat.thermal_voltage, dat.transport_current,  dat.emitter_diode,
+            dat.collector_diode, dat.injection,          dat.inverse_early,
+            dat.leak_current,    dat.inverse_leak_slope, dat.inverse_thermal};
         for (double vbe = -5; vbe < 3; vbe += 0.173) {
             for (double vbc = -30; vbc < 2; vbc += 0.379) {
                 const Pair be{vbe, vbe + 0.07};

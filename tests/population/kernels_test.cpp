@@ -8,6 +8,7 @@
 #include "lanes/kernel.hpp"
 #include "population/engine.hpp"
 #include "reference/made_networks.hpp"
+#include "support/link_measures.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -21,27 +22,10 @@ struct Subject {
     bool generated = false;
 };
 
-// Every part's current, then its voltage and power, in every state.
-std::vector<Measure> all_measures(const Link& link, const LinkCircuit& circuit) {
-    std::vector<Measure> measures;
-    for (std::size_t s = 0; s < link.states.size(); ++s) {
-        for (std::size_t p = 0; p < link.parts.size(); ++p) {
-            for (const Side side : {Side::input, Side::output}) {
-                const auto& placed = circuit.of(p, side);
-                if (!placed) continue;
-                for (const Probe& probe : {placed->current(), placed->voltage(), placed->power()}) {
-                    measures.push_back({static_cast<StateIndex>(s), probe});
-                }
-            }
-        }
-    }
-    return measures;
-}
-
 Subject subject(std::string name, const Link& link) {
     auto circuit = build_circuit(link);
     EXPECT_TRUE(circuit) << name;
-    auto measures = all_measures(link, *circuit);
+    auto measures = testing_support::all_measures(link, *circuit);
     return {std::move(name), std::move(*circuit), condition_ranges(link), std::move(measures),
             false};
 }

@@ -143,5 +143,15 @@ TEST(Wilson, LowerBound) {
     EXPECT_GT(wilson_low95(500, 1000), wilson_low95(50, 100));
 }
 
+// Newcombe 1998, "Two-sided confidence intervals for the single proportion: comparison of seven
+// methods", Statistics in Medicine 17, table I, score method without continuity correction; the
+// table's values recalled from memory, to its four places.
+TEST(Wilson, LowerBoundsOfThePublishedTable) {
+    EXPECT_NEAR(wilson_low95(81, 263), 0.2553, 5e-5);
+    EXPECT_NEAR(wilson_low95(15, 148), 0.0624, 5e-5);
+    EXPECT_NEAR(wilson_low95(0, 20), 0.0000, 5e-5);
+    EXPECT_NEAR(wilson_low95(1, 29), 0.0061, 5e-5);
+}
+
 }  // namespace
 }  // namespace gapwright

@@ -217,7 +217,9 @@ Picture draw_histogram(const HistogramPlot& plot) {
         const double low = plot.first + plot.bar * static_cast<double>(k);
         const Point a = axes.at(low, static_cast<double>(plot.counts[k]));
         const Point b = axes.at(low + plot.bar, 0);
-        picture.rectangle({a.x + 0.5, std::min(a.y, b.y - 1), b.x - 0.5, b.y}, "bar");
+        // Bars stand apart where there is room for it.
+        const double gap = b.x - a.x > 3 ? 0.5 : 0;
+        picture.rectangle({a.x + gap, std::min(a.y, b.y - 1), b.x - gap, b.y}, "bar");
         labels.keep_clear_of({a.x, a.y, b.x, paper.bottom});
     }
     std::vector<std::pair<double, std::string>> uprights;

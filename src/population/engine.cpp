@@ -1,6 +1,7 @@
 #include "population/engine.hpp"
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <bit>
 #include <exception>
@@ -18,7 +19,9 @@ namespace {
 // Specimens are handed out in blocks. Those of a block that need more steps than most are put off,
 // so that they do not hold the others back, and solved together when the block is through.
 constexpr std::size_t block_size = 512;
-constexpr int usual_iterations = 8;
+constexpr std::array usual_iterations = {8, 12, 20};  // the least that leaves few specimens over
+constexpr double few = 0.05;
+constexpr std::size_t long_run = 16 * block_size;  // from here on it pays to look which
 constexpr int most_iterations = 60;
 
 struct AlignedDelete {
@@ -50,6 +53,15 @@ class EngineRun {
           consume_(consume),
           options_(options),
           kernel_(kernel_named(options.kernel)) {}
+
+    // How many steps the first specimens call for; the same whatever the number of threads.
+    void choose_iterations() {
+        if (source_.count < long_run) return;
+        for (const int limit : usual_iterations) {
+            iterations_ = limit;
+            if (Worker(*this, 0).share_put_off() <= few) return;
+        }
+    }
 
     // Works until nothing is left; an exception ends the work of all and comes out of take().
     void work(std::size_t worker) {
@@ -89,6 +101,17 @@ class EngineRun {
             }
         }
 
+        // Of the first block, solved to no end but this.
+        double share_put_off() {
+            std::size_t put_off = 0;
+            for (std::size_t first = 0; first < block_size; first += width_) {
+                for (std::size_t lane = 0; lane < width_; ++lane) write(first + lane, lane);
+                const auto settled = solve(run_.iterations_);
+                put_off += width_ - static_cast<std::size_t>(std::popcount(settled));
+            }
+            return static_cast<double>(put_off) / static_cast<double>(block_size);
+        }
+
         void run_blocks() {
             while (true) {
                 const std::size_t begin = run_.next_.fetch_add(block_size);
@@ -111,7 +134,7 @@ class EngineRun {
             for (std::size_t first = begin; first < end; first += width_) {
                 const std::size_t count = std::min(width_, end - first);
                 for (std::size_t lane = 0; lane < count; ++lane) write(first + lane, lane);
-                const std::uint64_t settled = solve(usual_iterations);
+                const std::uint64_t settled = solve(run_.iterations_);
                 hand_over(first, count, settled);
             }
             for (std::size_t from = 0; from < put_off_.size(); from += width_) {
@@ -201,6 +224,7 @@ class EngineRun {
     const GroupConsumer& consume_;
     const EngineOptions& options_;
     const LaneKernel& kernel_;
+    int iterations_ = usual_iterations.front();
     EngineOutcome outcome_;
     std::atomic<std::size_t> next_ = 0;
     std::atomic<std::size_t> done_ = 0;
@@ -224,6 +248,7 @@ Engine::Engine(const Circuit& circuit, const std::vector<Measure>& measures, con
 EngineOutcome Engine::run(const SpecimenSource& source, const GroupConsumer& consume,
                           const EngineOptions& options) const {
     EngineRun run(*this, source, consume, options);
+    run.choose_iterations();
     const std::size_t blocks = (source.count + block_size - 1) / block_size;
     {
         std::vector<std::jthread> threads;

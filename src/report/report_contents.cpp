@@ -159,9 +159,13 @@ std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number
     plot.x.high = high + room;
     plot.x.dimension = p.dimension;
     plot.x.label = p.quantity;
-    if (plot.counts.empty()) {  // all alike: one bar, as thin as can be seen
-        plot.bar = room / 10;
-        plot.first = p.nominal - plot.bar / 2;
+    // All alike, or as good as: one bar, as thin as can be seen.
+    constexpr double least_width = 0.03;  // of the plot
+    const double width = plot.x.high - plot.x.low;
+    if (plot.bar * static_cast<double>(plot.counts.size()) < least_width * width) {
+        const double middle = plot.counts.empty() ? p.nominal : 0.5 * (plot.first + end);
+        plot.bar = 0.01 * width;
+        plot.first = middle - plot.bar / 2;
         plot.counts = {p.samples};
     }
     return NamedPicture{fmt::format("histogram-{}", number + 1), plot.title, draw_histogram(plot)};

@@ -139,5 +139,18 @@ TEST(Plots, AreWellFormedAndLabelsDoNotOverlap) {
     }
 }
 
+TEST(Histogram, BarsNarrowerThanAPixelAreStillRectangles) {
+    const Picture picture = draw_histogram({.title = "narrow",
+                                            .x = {.low = 0, .high = 1, .label = "v"},
+                                            .first = 0.5,
+                                            .bar = 1e-6,
+                                            .counts = std::vector<std::uint64_t>(40, 3),
+                                            .specimens = 120,
+                                            .at_least = {},
+                                            .at_most = {},
+                                            .nominal = 0.5});
+    EXPECT_EQ(picture.svg(true).find("width=\"-"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace gapwright

@@ -2,10 +2,12 @@
 #include <fmt/format.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <exception>
 
 #include "app/check_command.hpp"
 #include "app/report_command.hpp"
+#include "source/diagnostics.hpp"
 
 namespace {
 
@@ -41,6 +43,28 @@ void add_prove_options(CLI::App& command, ProveOptions& options) {
                        "one temperature in place of the link's range, for example \"45 °C\"");
 }
 
+// What a mistyped command or option was most likely meant to be: "did you mean --samples?".
+std::string suggestion(const CLI::App& app, int argc, char** argv) {
+    std::vector<std::string> commands;
+    std::vector<std::string> options;
+    for (const auto* command : app.get_subcommands([](const CLI::App*) { return true; })) {
+        commands.push_back(command->get_name());
+        for (const auto* option : command->get_options()) {
+            for (const auto& name : option->get_lnames()) options.push_back("--" + name);
+        }
+    }
+    for (int k = 1; k < argc; ++k) {
+        const std::string word = std::string(argv[k]).substr(0, std::string(argv[k]).find('='));
+        const bool option = word.starts_with("--");
+        if (!option && k > 1) continue;
+        const auto& known = option ? options : commands;
+        if (std::ranges::find(known, word) != known.end()) continue;
+        const std::string nearest = nearest_name(word, known);
+        if (!nearest.empty()) return fmt::format("gapwright: did you mean {}?\n", nearest);
+    }
+    return {};
+}
+
 int run(int argc, char** argv) {
     CLI::App app{about, "gapwright"};
     app.set_version_flag("--version", "gapwright 0.1.0");
@@ -73,7 +97,9 @@ int run(int argc, char** argv) {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
         const int status = app.exit(error);
-        return status == 0 ? exit_kept : exit_bad_input;
+        if (status == 0) return exit_kept;
+        fmt::print(stderr, "{}", suggestion(app, argc, argv));
+        return exit_bad_input;
     }
     if (check_command->parsed()) return run_check(check);
     if (report.output.empty() && report.svg_folder.empty() && report.png_folder.empty() &&

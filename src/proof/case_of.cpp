@@ -1,0 +1,83 @@
+#include "proof/case_of.hpp"
+
+#include <algorithm>
+
+namespace gapwright {
+namespace {
+
+CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Specimen& specimen) {
+    const double middle = 0.5 * (c.range.lowest + c.range.highest);
+    switch (c.kind) {
+        case Coordinate::Kind::parameter: {
+            const Parameter& parameter = circuit.parameters[to_index(c.slot)];
+            return {.name = parameter.name,
+                    .value = specimen.values[to_index(c.slot)],
+                    .nominal = parameter.spread.nominal,
+                    .dimension = parameter.dimension};
+        }
+        case Coordinate::Kind::temperature:
+            return {.name = "temperature",
+                    .value = specimen.conditions.temperature,
+                    .nominal = middle,
+                    .dimension = Dimension::temperature};
+        case Coordinate::Kind::light:
+            return {.name = "light",
+                    .value = specimen.conditions.light,
+                    .nominal = middle,
+                    .dimension = Dimension::illuminance};
+        case Coordinate::Kind::time_on:
+            break;
+    }
+    return {.name = "time_on",
+            .value = specimen.conditions.time_on,
+            .nominal = 0,
+            .dimension = Dimension::time};
+}
+
+// Figures whose effect is below this share of the largest are not part of a case: they are where
+// the search happened to leave them.
+constexpr double least_effect = 1e-6;
+
+}  // namespace
+
+Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {
+    const Extreme& extreme = worst.extremes[target];
+    if (extreme.effects.empty()) return {};
+    const double largest = std::ranges::max(extreme.effects);
+    Case parameters;
+    Case conditions;
+    for (std::size_t k = 0; k < worst.coordinates.size(); ++k) {
+        if (extreme.effects[k] <= least_effect * largest) continue;
+        CaseFigure figure = figure_of(circuit, worst.coordinates[k], extreme.specimen);
+        figure.effect = extreme.effects[k];
+        const bool is_parameter = worst.coordinates[k].kind == Coordinate::Kind::parameter;
+        (is_parameter ? parameters : conditions).push_back(std::move(figure));
+    }
+    std::ranges::stable_sort(parameters, std::ranges::greater{}, &CaseFigure::effect);
+    parameters.insert(parameters.end(), conditions.begin(), conditions.end());
+    return parameters;
+}
+
+std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
+                             const std::vector<StatePoint>& nominal) {
+    std::vector<Level> levels;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const Part& part = link.parts[k];
+        const auto* low = part.description.find("low_below");
+        const auto* high = part.description.find("high_above");
+        if (!low || !high) continue;
+        const Side side = part.input ? Side::input : Side::output;
+        Level level{part.name, {}};
+        for (std::size_t s = 0; s < nominal.size(); ++s) {
+            const double v = measure(circuit.of(k, side)->voltage(), nominal[s]);
+            level.by_state.emplace_back(link.states[s].name, v <= low->spread.nominal ? "low"
+                                                             : v >= high->spread.nominal
+                                                                 ? "high"
+                                                                 : "between");
+        }
+        levels.push_back(std::move(level));
+    }
+    return levels;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,16 @@
+// What results say about where a worst case lies and what logic inputs read. Internal to the layer.
+#pragma once
+
+#include "proof/proof.hpp"
+#include "proof/worst_case.hpp"
+
+namespace gapwright {
+
+// The figures of a target's extreme that move it, the one that moves it most first.
+Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target);
+
+// What each logic input reads in each state.
+std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
+                             const std::vector<StatePoint>& nominal);
+
+}  // namespace gapwright

@@ -81,6 +81,58 @@ TEST(Engine, StopsWhenAsked) {
     EXPECT_TRUE(measured.outcome.stopped);
 }
 
+// Eight diodes on one coupler that may or may not be strong enough for them: many specimens need
+// more steps than most, in runs short and long.
+std::string hungry_link() {
+    std::string paths;
+    std::string parts;
+    for (const char* n : {"1", "2", "3", "4", "5", "6", "7", "8"}) {
+        paths += std::string(", \"node > R") + n + " > D" + n + " > return\"";
+        parts += std::string("R") + n + " = { kind = \"resistor\", value = \"4.7 kΩ ± 5 %\" }\nD" +
+                 n + " = { card = \"red-led\" }\n";
+    }
+    return R"(title = "Hungry"
+[input]
+supply = "5 V ± 5 %"
+paths = ["supply > R0 > U0 > return"]
+[output]
+supply = "12 V ± 5 %"
+paths = ["supply > U0 > node")" +
+           paths + R"(]
+[parts]
+R0 = { kind = "resistor", value = "330 Ω ± 5 %" }
+U0 = { card = "four-pin-coupler-b" }
+)" + parts +
+           R"([states]
+on = {}
+)";
+}
+
+TEST(Engine, SpecimensThatNeedMoreStepsAreSolvedAllTheSame) {
+    const Subject s = subject(hungry_link());
+    std::vector<Measure> measures;
+    for (std::size_t p = 0; p < s.link.parts.size(); ++p) {
+        if (const auto& placed = s.circuit.of(p, Side::output)) {
+            measures.push_back({StateIndex{0}, placed->current()});
+        }
+    }
+    const Engine engine(s.circuit.circuit, measures, nominal_specimen(s.circuit, s.ranges),
+                        figure_ranges(s.circuit, s.ranges));
+    const auto few = measure_all(engine, drawn(s, 200));
+    const auto many = measure_all(engine, drawn(s, 10000));
+    EXPECT_EQ(many.outcome.unsettled, 0U);
+    for (std::size_t k = 0; k < 200; ++k) {
+        const Specimen specimen = draw_specimen(s.circuit, s.ranges, 42, k);
+        const auto alone = solve_link(s.circuit.circuit, specimen.values, specimen.conditions);
+        ASSERT_TRUE(alone) << k;
+        for (std::size_t m = 0; m < measures.size(); ++m) {
+            const double expected = measure(measures[m].probe, (*alone)[0]);
+            EXPECT_NEAR(few.at(k, m), expected, 1e-8 * std::abs(expected) + 1e-12) << k << " " << m;
+            EXPECT_NEAR(many.at(k, m), expected, 1e-8 * std::abs(expected) + 1e-12);
+        }
+    }
+}
+
 TEST(Draws, StayInsideTheirLimitsAndFillThem) {
     const Subject s = subject(
         with(plain_link(), "[input]", "[surroundings]\ntemperature = \"-10 .. 45 °C\"\n[input]"));

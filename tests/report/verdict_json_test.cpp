@@ -58,6 +58,29 @@ TEST(VerdictJson, HasEveryContractedKey) {
     }
 }
 
+TEST(VerdictJson, WhatMattersIsSharedOutAndRanked) {
+    const auto json = json_of(plain_link(), {.samples = 200});
+    const auto& matters = json["promises"][0]["what_matters"];
+    ASSERT_FALSE(matters.empty());
+    double sum = 0;
+    double last = 1;
+    for (const auto& one : matters) {
+        const double share = one["share"];
+        EXPECT_LE(share, last);
+        EXPECT_GE(share, 0.01);
+        last = share;
+        sum += share;
+        if (!one.contains("grade")) continue;
+        // A better grade never makes the worst case worse here: the promise is an upper bound.
+        EXPECT_LE(one["worst"].get<double>(), json["promises"][0]["highest"].get<double>() + 1e-9)
+            << one["name"];
+    }
+    EXPECT_LE(sum, 1 + 1e-9);
+    EXPECT_GT(sum, 0.8);
+    EXPECT_TRUE(
+        json_of(plain_link(), {.nominal_only = true})["promises"][0]["what_matters"].empty());
+}
+
 TEST(VerdictJson, WithoutAProofThereIsNoShare) {
     const auto json = json_of(plain_link(), {.nominal_only = true});
     EXPECT_TRUE(json["promises"][0]["share_kept"].is_null());

@@ -32,6 +32,16 @@ TEST(VerdictText, SaysTheVerdictInWordsAndSigns) {
     }
 }
 
+TEST(VerdictText, TellsWhatMattersMostAndWhatABetterGradeBuys) {
+    const auto text = text_of(plain_link(), {});
+    EXPECT_NE(text.find("What matters most"), std::string::npos) << text;
+    EXPECT_NE(text.find("U1 photocurrent ratio"), std::string::npos) << text;
+    EXPECT_NE(text.find("half its spread: worst "), std::string::npos) << text;
+    ProofOptions nominal;
+    nominal.nominal_only = true;
+    EXPECT_EQ(text_of(plain_link(), {}, nominal).find("What matters most"), std::string::npos);
+}
+
 TEST(VerdictText, ColourOnlyWhereAsked) {
     EXPECT_EQ(text_of(plain_link(), {}).find('\x1b'), std::string::npos);
     EXPECT_NE(text_of(plain_link(), {.colour = true}).find('\x1b'), std::string::npos);

@@ -145,7 +145,7 @@ std::string engineering_short(double value, Dimension dimension, int digits) {
 
 std::string engineering_range(double low, double high, Dimension dimension, int digits) {
     const std::string from = engineering_short(low, dimension, digits);
-    const std::string to = engineering_short(high, dimension, digits);
+    std::string to = engineering_short(high, dimension, digits);
     if (from == to) return to;
     const auto unit_at = [](const std::string& text) {
         return std::min(text.find(' '), text.size());

@@ -32,7 +32,7 @@ std::string share_of_spread(double share) {
 
 std::string drawn_specimens(const Proof& proof) {
     if (proof.samples >= proof.asked) return fmt::format("{}", proof.samples);
-    return fmt::format("{} of {} (stopped)", proof.samples, proof.asked);
+    return fmt::format("{} of {}", proof.samples, proof.asked);
 }
 
 std::string spoken_figure(const std::string& name) {

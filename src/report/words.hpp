@@ -17,7 +17,7 @@ std::string spoken_key(std::string key);
 // A share of a spread: "83 %", "over 99 %".
 std::string share_of_spread(double share);
 
-// How many specimens were drawn: "100000", or "6804 of 100000 (stopped)".
+// How many specimens were drawn: "100000", or "6804 of 100000" where the user stopped.
 std::string drawn_specimens(const Proof& proof);
 
 // A figure as people say it: "R2.value" → "R2", "Q1.gain" → "Q1 gain", "time_on" → "time on".

@@ -25,10 +25,6 @@ namespace {
 
 using prepared::Continuation;
 
-// Kirchhoff's law holds to this in every answer.
-constexpr double absolute_balance = 1e-12;  // A
-constexpr double relative_balance = 1e-9;
-
 // Newton's method stops when a step moves no unknown by more than this share of its size (or of
 // `smallest_size`); being quadratic it has then about twice as many digits after the last step.
 constexpr double step_tolerance = 1e-9;

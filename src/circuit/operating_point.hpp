@@ -13,6 +13,11 @@
 
 namespace gapwright {
 
+// Kirchhoff's law holds to this in every answer, of this solver and of the lanes: so many amperes
+// and this share of the largest current. Own choice: far below what a bench can measure.
+inline constexpr double absolute_balance = 1e-12;
+inline constexpr double relative_balance = 1e-9;
+
 // The light that each gap throws on its receiver: photocurrent in A for a phototransistor,
 // illuminance in lx for a light-dependent resistor. Empty on the input side.
 using GapLight = std::vector<double>;

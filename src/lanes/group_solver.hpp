@@ -24,10 +24,6 @@ class GroupSolver {
     using Device = DeviceLanes<Arch>;
     static constexpr std::size_t width = L::width;
 
-    // Kirchhoff's law must hold to this, as in operating_point().
-    static constexpr double absolute_balance = 1e-12;  // A
-    static constexpr double relative_balance = 1e-9;
-
     struct SideWork {
         DeviceRows<Arch>* devices = nullptr;
         L* entries = nullptr;  // after the constant steps

@@ -135,6 +135,8 @@ struct Conditions {
     double temperature = 298.15;  // K
     double light = 0;             // ambient illuminance on an open gap, lx
     double time_on = 0;           // how long the emitters have been lit, s
+
+    bool operator==(const Conditions&) const = default;
 };
 
 }  // namespace gapwright

@@ -382,6 +382,14 @@ Expected<LinkCircuit> build_circuit(const Link& link) {
     return CircuitBuilder(link).build();
 }
 
+// The supply is the first element of every network.
+Probe supply_current(Side side) {
+    const CurrentTerm term{.element = static_cast<ElementIndex>(0), .main = 1, .base = 0};
+    return {.kind = Probe::Kind::current,
+            .side = side,
+            .ports = {{.plus = supply_node, .minus = Node::side_return, .current = {term}}}};
+}
+
 std::string node_description(const LinkSide& side, Node node) {
     const auto k = to_index(node);
     return k < side.node_names.size() ? side.node_names[k] : "inside a part";

@@ -52,6 +52,9 @@ struct LinkCircuit {
 // (contradiction); a resistor whose value is still to be chosen (missing_key).
 Expected<LinkCircuit> build_circuit(const Link& link);
 
+// What a side's supply gives, A. Requires that the side has one.
+Probe supply_current(Side side);
+
 // The node of a side by number, as messages name it: "Q1.base", "between R1 and D1", "inside Q1".
 std::string node_description(const LinkSide& side, Node node);
 

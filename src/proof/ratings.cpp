@@ -188,9 +188,12 @@ std::vector<Rating> ratings_of(const Link& link, const LinkCircuit& circuit) {
     return ratings;
 }
 
-std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
-                                  const std::vector<StatePoint>& nominal) {
-    std::vector<Rating> ratings;
+bool LevelLimit::is_high(double nominal_voltage) const {
+    return (magnitude ? std::abs(nominal_voltage) : nominal_voltage) >= middle;
+}
+
+std::vector<LevelLimit> level_limits(const Link& link, const LinkCircuit& circuit) {
+    std::vector<LevelLimit> limits;
     for (std::size_t k = 0; k < link.parts.size(); ++k) {
         const Description& d = link.parts[k].description;
         const auto row = std::ranges::find(level_rows, d.kind, &LevelRow::kind);
@@ -198,23 +201,36 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
         const auto* low = d.find(row->low_key);
         const auto* high = d.find(row->high_key);
         if (!low || !high) continue;
-        const double middle = 0.5 * (low->spread.nominal + high->spread.nominal);
         const Side side = circuit.input[k] ? Side::input : Side::output;
-        const Probe probe = circuit.of(k, side)->voltage();
+        limits.push_back({.part = k,
+                          .probe = circuit.of(k, side)->voltage(),
+                          .magnitude = row->magnitude,
+                          .low_key = std::string(row->low_key),
+                          .high_key = std::string(row->high_key),
+                          .low = low->spread.lowest,
+                          .high = high->spread.highest,
+                          .middle = 0.5 * (low->spread.nominal + high->spread.nominal)});
+    }
+    return limits;
+}
+
+std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
+                                  const std::vector<StatePoint>& nominal) {
+    std::vector<Rating> ratings;
+    for (const auto& limit : level_limits(link, circuit)) {
         for (std::size_t s = 0; s < link.states.size(); ++s) {
-            const double voltage = measure(probe, nominal[s]);
-            const bool is_high = (row->magnitude ? std::abs(voltage) : voltage) >= middle;
+            const bool is_high = limit.is_high(measure(limit.probe, nominal[s]));
             ratings.push_back({.state = s,
-                               .part = k,
+                               .part = limit.part,
                                .receiver = false,
-                               .limit = std::string(is_high ? row->high_key : row->low_key),
+                               .limit = is_high ? limit.high_key : limit.low_key,
                                .dimension = Dimension::voltage,
                                .sense = is_high ? Sense::at_least : Sense::at_most,
-                               .rated = is_high ? high->spread.highest : low->spread.lowest,
+                               .rated = is_high ? limit.high : limit.low,
                                .derating = {},
-                               .magnitude = row->magnitude,
+                               .magnitude = limit.magnitude,
                                .one_way = false,
-                               .probe = probe});
+                               .probe = limit.probe});
         }
     }
     return ratings;

@@ -38,8 +38,24 @@ struct Rating {
 // Every limit of every part in every state, but for levels (see level_ratings).
 std::vector<Rating> ratings_of(const Link& link, const LinkCircuit& circuit);
 
-// Logic inputs must read low or high, and relay coils must be released or pulled in, never between:
-// `nominal` gives the nominal point of each state, which says on which side of the gap they are.
+// A part that must be on one side or the other of an undefined range: a logic input reads low or
+// high, a relay coil is released or pulled in, never between.
+struct LevelLimit {
+    std::size_t part = 0;
+    Probe probe;             // V over the part
+    bool magnitude = false;  // either way round: a coil has no polarity
+    std::string low_key;     // "low_below", "drop_out"
+    std::string high_key;    // "high_above", "pull_in"
+    double low = 0;          // V: at most this when low
+    double high = 0;         // V: at least this when high
+    double middle = 0;       // V: what is above it nominally is meant to be high
+
+    bool is_high(double nominal_voltage) const;
+};
+std::vector<LevelLimit> level_limits(const Link& link, const LinkCircuit& circuit);
+
+// The level limits as ratings: `nominal` gives the nominal point of each state, which says on which
+// side of the undefined range each part is meant to be.
 std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
                                   const std::vector<StatePoint>& nominal);
 

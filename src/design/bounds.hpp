@@ -1,0 +1,59 @@
+// What a design is measured by: every bound that a promise or a limit of a part sets, and how much
+// reserve a measured value leaves to it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "population/engine.hpp"
+#include "proof/ratings.hpp"
+
+namespace gapwright {
+
+// A level of a logic input or a relay coil, in one state: which of its two bounds counts depends on
+// what the part is nominally.
+struct LevelReading {
+    std::size_t measure = 0;
+    LevelLimit limit;
+};
+
+struct Bound {
+    std::size_t state = 0;
+    std::size_t measure = 0;  // index into Bounds::measures
+    std::string subject;      // "voltage supply to coil", "R1 power"
+    Dimension dimension = Dimension::voltage;
+    Sense sense = Sense::at_most;
+    double value = 0;  // as stated, before derating
+    std::optional<Derating> derating = {};
+    bool magnitude = false;  // either sign counts
+    bool one_way = false;    // only its own direction counts
+    double asked = 0.1;      // asked reserve, share of the bound
+    bool is_promise = false;
+    std::optional<std::size_t> chosen = {};  // of a resistor to be chosen: its power, which the
+                                             // choice brings along; `value` does not count
+    std::optional<std::size_t> level = {};   // index into Bounds::levels
+    bool when_high = false;                  // of a level: counts where it is nominally high
+
+    // What `measured` leaves at this temperature, in K, as reserve_left has it; `rated` in place of
+    // `value`.
+    double reserve(double measured, double temperature, double rated) const;
+    double reserve(double measured, double temperature) const {
+        return reserve(measured, temperature, value);
+    }
+};
+
+struct Bounds {
+    std::vector<Measure> measures;
+    std::vector<Bound> bounds;
+    std::vector<LevelReading> levels;
+    // By state: the currents that the supplies and logic outputs give.
+    std::vector<std::vector<std::size_t>> supply_currents;
+};
+
+// `chosen`: parts whose value and power are still to be chosen, by index. Promises about a change
+// of state are left out: this version does not judge them.
+Bounds bounds_of(const Link& link, const LinkCircuit& circuit,
+                 const std::vector<std::size_t>& chosen);
+
+}  // namespace gapwright

@@ -1,0 +1,130 @@
+#include "design/value_problem.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace gapwright {
+namespace {
+
+// Values and power that stand in for those to be chosen while the circuit is built.
+Link with_placeholders(const Link& link, const std::vector<std::size_t>& parts, double ohms) {
+    Link filled = link;
+    for (const auto k : parts) {
+        Description& d = filled.parts[k].description;
+        d.value_to_choose = false;
+        d.figures["value"] = {
+            .spread = exactly(ohms), .conditions = {}, .place = filled.parts[k].place};
+        d.figures.try_emplace("power", Figure{.spread = exactly(1), .conditions = {}, .place = {}});
+    }
+    return filled;
+}
+
+Slot value_slot(const LinkCircuit& circuit, const std::string& part) {
+    const auto found = std::ranges::find(circuit.parameters, part + ".value", &Parameter::name);
+    return static_cast<Slot>(found - circuit.parameters.begin());
+}
+
+}  // namespace
+
+Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
+    ValueProblem problem;
+    problem.stock_ = std::move(stock);
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        if (link.parts[k].description.value_to_choose) problem.parts_.push_back(k);
+    }
+    const auto fault = [&](Cause cause, const Place& place, std::string message,
+                           std::string remedy) {
+        return std::unexpected(only({.cause = cause,
+                                     .place = place,
+                                     .message = std::move(message),
+                                     .remedy = std::move(remedy)}));
+    };
+    if (problem.parts_.size() > most_chosen) {
+        return fault(Cause::too_large, link.parts[problem.parts_[most_chosen]].place,
+                     fmt::format("{} resistors are to be chosen, more than the {} that are found "
+                                 "together",
+                                 problem.parts_.size(), most_chosen),
+                     "state the values of some");
+    }
+    for (const auto part : problem.parts_) {
+        const Description& d = link.parts[part].description;
+        const auto* wanted = d.find("power");
+        std::vector<std::uint32_t> options;
+        for (std::uint32_t c = 0; c < problem.stock_.choices.size(); ++c) {
+            const auto& power = problem.stock_.choices[c].power;
+            if (wanted && power && *power < wanted->spread.nominal * (1 - 1e-9)) continue;
+            options.push_back(c);
+        }
+        if (options.empty()) {
+            return fault(Cause::missing_key, link.parts[part].place,
+                         problem.stock_.choices.empty()
+                             ? fmt::format("{} holds no resistor, and {} is to be chosen",
+                                           problem.stock_.name, link.parts[part].name)
+                             : fmt::format("no resistor of {} has the power that {} states",
+                                           problem.stock_.name, link.parts[part].name),
+                         "add rows such as resistor,330 Ω,5 %,0.25 W,10,,");
+        }
+        problem.options_.push_back(std::move(options));
+    }
+    problem.counts_matter_ = std::ranges::any_of(problem.stock_.values,
+                                                 [](const auto& v) { return v.count.has_value(); });
+
+    constexpr double placeholder = 1000;
+    problem.link_ =
+        std::make_shared<const Link>(with_placeholders(link, problem.parts_, placeholder));
+    auto circuit = build_circuit(*problem.link_);
+    if (!circuit) return std::unexpected(circuit.error());
+    problem.circuit_ = std::make_shared<const LinkCircuit>(std::move(*circuit));
+    for (const auto part : problem.parts_) {
+        problem.slots_.push_back(value_slot(*problem.circuit_, link.parts[part].name));
+    }
+    for (std::size_t k = 0; k < problem.circuit_->parameters.size(); ++k) {
+        if (!problem.circuit_->parameters[k].spread.varies()) continue;
+        problem.varied_.push_back(static_cast<Slot>(k));
+    }
+    problem.bounds_ = bounds_of(*problem.link_, *problem.circuit_, problem.parts_);
+    problem.ranges_ = condition_ranges(link);
+    auto figures = figure_ranges(*problem.circuit_, problem.ranges_);
+    problem.engine_ = std::make_shared<const Engine>(
+        problem.circuit_->circuit, problem.bounds_.measures,
+        nominal_specimen(*problem.circuit_, problem.ranges_), figures);
+    return problem;
+}
+
+Scenario ValueProblem::nominal() const {
+    const Specimen specimen = nominal_specimen(*circuit_, ranges_);
+    Scenario scenario{.values = {}, .share = {}, .conditions = specimen.conditions};
+    scenario.share.fill(at_nominal);
+    for (const Slot slot : varied_) scenario.values.push_back(specimen.values[to_index(slot)]);
+    return scenario;
+}
+
+bool ValueProblem::in_stock(const ValueSet& set) const {
+    return !counts_matter_ || gapwright::in_stock(stock_, std::span(set).first(count()));
+}
+
+std::optional<double> ValueProblem::rated(const Bound& bound, const ValueSet& set,
+                                          std::span<const std::uint8_t> high) const {
+    if (bound.level && (high[*bound.level] != 0) != bound.when_high) return std::nullopt;
+    if (bound.chosen) return choice(set, *bound.chosen).power;
+    return bound.value;
+}
+
+Link ValueProblem::link_with(const ValueSet& set) const {
+    Link link = *link_;
+    for (std::size_t k = 0; k < count(); ++k) {
+        Description& d = link.parts[parts_[k]].description;
+        const Choice& chosen = choice(set, k);
+        d.figures["value"].spread = chosen.value;
+        if (chosen.power) {
+            d.figures["power"].spread = exactly(*chosen.power);
+        } else {
+            d.figures.erase("power");
+        }
+    }
+    return link;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,133 @@
+// The resistors of a link that are still to be chosen, and what measures a set of values for them.
+//
+// A Scenario is one specimen in which the chosen resistors stand at a place within their own
+// tolerance: the reserve that a set has in some scenarios is an upper limit of the reserve that it
+// has in all. The worst case of a set gives new scenarios.
+#pragma once
+
+#include <array>
+#include <expected>
+#include <limits>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "design/bounds.hpp"
+#include "design/stock.hpp"
+#include "proof/worst_case.hpp"
+
+namespace gapwright {
+
+// More resistors to be chosen no link of the trade has.
+inline constexpr std::size_t most_chosen = 8;
+
+// One choice of the stock for each resistor to be chosen, by index into Stock::choices.
+using ValueSet = std::array<std::uint32_t, most_chosen>;
+
+inline constexpr double at_nominal = -1;
+struct Scenario {
+    std::vector<double> values;  // by ValueProblem's varied slots
+    // By chosen resistor: where it stands in its tolerance, 0 lowest … 1 highest, or at_nominal.
+    std::array<double, most_chosen> share{};
+    Conditions conditions;
+
+    bool operator==(const Scenario&) const = default;
+};
+
+struct Score {
+    double reserve = -std::numeric_limits<double>::infinity();  // the least over all bounds
+    double spare = -std::numeric_limits<double>::infinity();    // the least above what is asked
+    std::size_t bound = 0;                                      // which is least
+    unsigned parts = 0;                                         // that the resistors are made of
+    double current = 0;  // A: all supplies together, nominal, in the state that takes most
+};
+
+// What is best.
+enum class Aim : std::uint8_t {
+    most_reserve,   // the greatest least reserve; then fewer parts; then less current
+    least_current,  // of those with every asked reserve: the least current; then fewer parts
+};
+
+// Reserves that differ by less than this share of a bound count as equal.
+inline constexpr double equal_reserves = 1e-6;
+
+// Whether `a` is better than `b`.
+bool better(const Score& a, const Score& b, Aim aim);
+
+// What a set must be better than to be of interest.
+struct Hurdle {
+    Score score;
+    Aim aim = Aim::most_reserve;
+};
+
+// A set's worst case, found as a proof finds it.
+struct WorstScore {
+    Score score;
+    std::vector<double> reserves;     // by bound; infinite where it does not count
+    std::vector<Scenario> scenarios;  // by bound: where its reserve is least
+    std::size_t solved = 0;
+    std::size_t alone = 0;  // of them by single points
+};
+
+class ValueProblem {
+  public:
+    // Errors: those of build_circuit; too_large for more than most_chosen resistors; missing_key
+    // where the stock has no resistor at all for one of them.
+    static Expected<ValueProblem> of(const Link& link, Stock stock);
+
+    const Link& link() const { return *link_; }  // with values to be overwritten
+    const LinkCircuit& circuit() const { return *circuit_; }
+    const Stock& stock() const { return stock_; }
+    const Bounds& bounds() const { return bounds_; }
+    const std::vector<std::size_t>& parts() const { return parts_; }  // chosen, by part index
+    std::size_t count() const { return parts_.size(); }
+    // What may be chosen for resistor `k`, ascending by value.
+    const std::vector<std::uint32_t>& options(std::size_t k) const { return options_[k]; }
+    std::vector<std::vector<std::uint32_t>>& all_options() { return options_; }
+    const ConditionRanges& ranges() const { return ranges_; }
+
+    Scenario nominal() const;
+
+    // The scores of sets in `scenarios`, the nominal one besides. A set that turns out not to be
+    // better than `hurdle` is left at that: its score is then only known not to be better.
+    std::vector<Score> scores(std::span<const ValueSet> sets, std::span<const Scenario> scenarios,
+                              const std::optional<Hurdle>& hurdle,
+                              const EngineOptions& options) const;
+
+    // The same at each set's own worst case, which is searched for as `check` does.
+    WorstScore worst(const ValueSet& set, const EngineOptions& options) const;
+
+    // The link with these values in place: singles as they are, joints as one resistor.
+    Link link_with(const ValueSet& set) const;
+
+    const Choice& choice(const ValueSet& set, std::size_t k) const {
+        return stock_.choices[set[k]];
+    }
+    bool in_stock(const ValueSet& set) const;
+
+    // A specimen as a scenario: with this set's values its resistors stand where they stand there.
+    Scenario scenario_of(const Specimen& specimen, const ValueSet& set) const;
+
+  private:
+    ValueProblem() = default;
+    friend class Scorer;
+
+    // The bound's value for this set, or nothing where the bound does not count: the power of parts
+    // that state none; a level that is nominally on the other side (`high`, by level).
+    std::optional<double> rated(const Bound& bound, const ValueSet& set,
+                                std::span<const std::uint8_t> high) const;
+
+    std::shared_ptr<const Link> link_;
+    std::shared_ptr<const LinkCircuit> circuit_;
+    std::shared_ptr<const Engine> engine_;
+    Stock stock_;
+    Bounds bounds_;
+    ConditionRanges ranges_;
+    std::vector<std::size_t> parts_;
+    std::vector<Slot> slots_;   // of the chosen resistors' values
+    std::vector<Slot> varied_;  // other slots that vary from specimen to specimen
+    std::vector<std::vector<std::uint32_t>> options_;
+    bool counts_matter_ = false;  // some value of the stock is there only so many times
+};
+
+}  // namespace gapwright

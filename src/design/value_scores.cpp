@@ -1,0 +1,255 @@
+// Scores of sets of values: in given scenarios for many sets at once, and at one set's worst case.
+#include <algorithm>
+#include <cmath>
+
+#include "design/value_problem.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+double at_share(const Spread& spread, double share) {
+    return share == at_nominal ? spread.nominal : std::lerp(spread.lowest, spread.highest, share);
+}
+
+double share_of(const Spread& spread, double value) {
+    if (!spread.varies() || value == spread.nominal) {
+        return at_nominal;
+    }
+    return std::clamp((value - spread.lowest) / (spread.highest - spread.lowest), 0.0, 1.0);
+}
+
+// A reserve in steps of what counts as equal.
+std::int64_t steps_of(double reserve) {
+    constexpr double most = 1e6;
+    return static_cast<std::int64_t>(
+        std::llround(std::clamp(reserve, -most, most) / equal_reserves));
+}
+
+}  // namespace
+
+bool better(const Score& a, const Score& b, Aim aim) {
+    if (aim == Aim::least_current) {
+        const auto spare_a = std::min<std::int64_t>(0, steps_of(a.spare));
+        const auto spare_b = std::min<std::int64_t>(0, steps_of(b.spare));
+        if (spare_a != spare_b) return spare_a > spare_b;
+        if (a.current != b.current) return a.current < b.current;
+        return a.parts < b.parts;
+    }
+    const auto reserve_a = steps_of(a.reserve);
+    const auto reserve_b = steps_of(b.reserve);
+    if (reserve_a != reserve_b) return reserve_a > reserve_b;
+    if (a.parts != b.parts) return a.parts < b.parts;
+    return a.current < b.current;
+}
+
+// Scores of many sets, scenario by scenario.
+class Scorer {
+  public:
+    Scorer(const ValueProblem& problem, std::span<const ValueSet> sets,
+           const std::optional<Hurdle>& hurdle, const EngineOptions& options)
+        : problem_(problem), sets_(sets), hurdle_(hurdle), options_(options) {
+        alive_.resize(sets.size());
+        for (std::size_t k = 0; k < sets.size(); ++k) alive_[k] = static_cast<std::uint32_t>(k);
+        scores_.resize(sets.size());
+        high_.assign(sets.size() * problem.bounds_.levels.size(), 0);
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            scores_[k].reserve = scores_[k].spare = infinity;
+            for (std::size_t r = 0; r < problem.count(); ++r) {
+                scores_[k].parts += problem.choice(sets[k], r).count;
+            }
+        }
+    }
+
+    std::vector<Score> run(std::span<const Scenario> scenarios) {
+        // Most sets fail in the scenario that comes first: it pays to look there before anything
+        // else, although levels do not count before the nominal point is known.
+        if (hurdle_ && !scenarios.empty() && sets_.size() > few) {
+            run_batch(scenarios.first(1), Pass::without_levels);
+        }
+        const Scenario nominal = problem_.nominal();
+        run_batch({&nominal, 1}, Pass::nominal);
+        std::size_t next = 0;
+        while (next < scenarios.size() && !alive_.empty()) {
+            // Few sets: many scenarios at once; many sets: one, so that most are dropped early.
+            const std::size_t most = std::max<std::size_t>(1, few / alive_.size());
+            const std::size_t taken = std::min(most, scenarios.size() - next);
+            run_batch(scenarios.subspan(next, taken), Pass::full);
+            next += taken;
+        }
+        return std::move(scores_);
+    }
+
+    // Of a set that was run: on which side of its undefined range each level lies.
+    std::span<const std::uint8_t> levels_of(std::size_t set) const {
+        const std::size_t levels = problem_.bounds_.levels.size();
+        return std::span(high_).subspan(set * levels, levels);
+    }
+
+  private:
+    static constexpr std::size_t few = 2048;  // specimens: too few to be worth a look ahead
+    enum class Pass : std::uint8_t { without_levels, nominal, full };
+
+    // What one specimen comes to.
+    struct Least {
+        double reserve = infinity;
+        double spare = infinity;
+        std::size_t bound = 0;
+    };
+
+    void run_batch(std::span<const Scenario> scenarios, Pass pass) {
+        const std::size_t count = alive_.size() * scenarios.size();
+        least_.assign(count, {});
+        const SpecimenSource source{.base = nominal_specimen(*problem_.circuit_, problem_.ranges_),
+                                    .count = count,
+                                    .write = [&](std::size_t k, SpecimenPlace& place) {
+                                        write(sets_[alive_[k / scenarios.size()]],
+                                              scenarios[k % scenarios.size()], place);
+                                    }};
+        problem_.engine_->run(
+            source,
+            [&](std::size_t, const MeasuredGroup& group) {
+                for (std::size_t lane = 0; lane < group.count; ++lane) {
+                    const std::size_t k = group.first + lane;
+                    const std::uint32_t set = alive_[k / scenarios.size()];
+                    if (pass == Pass::nominal) note_nominal(set, group, lane);
+                    least_[k] = least_of(set, scenarios[k % scenarios.size()], pass, group, lane);
+                }
+            },
+            options_);
+        take(scenarios.size());
+    }
+
+    void write(const ValueSet& set, const Scenario& scenario, SpecimenPlace& place) const {
+        for (std::size_t v = 0; v < problem_.varied_.size(); ++v) {
+            place.set(problem_.varied_[v], scenario.values[v]);
+        }
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            place.set(problem_.slots_[r],
+                      at_share(problem_.choice(set, r).value, scenario.share[r]));
+        }
+        place.set(scenario.conditions);
+    }
+
+    // On which side of its undefined range each level lies, and what the supplies give.
+    void note_nominal(std::uint32_t set, const MeasuredGroup& group, std::size_t lane) {
+        const Bounds& bounds = problem_.bounds_;
+        for (std::size_t l = 0; l < bounds.levels.size(); ++l) {
+            const auto& level = bounds.levels[l];
+            high_[set * bounds.levels.size() + l] =
+                level.limit.is_high(group.at(lane, level.measure)) ? 1 : 0;
+        }
+        for (const auto& state : bounds.supply_currents) {
+            double sum = 0;
+            for (const auto m : state) sum += std::max(0.0, group.at(lane, m));
+            scores_[set].current = std::max(scores_[set].current, sum);
+        }
+    }
+
+    Least least_of(std::uint32_t set, const Scenario& scenario, Pass pass,
+                   const MeasuredGroup& group, std::size_t lane) const {
+        const Bounds& bounds = problem_.bounds_;
+        const auto high = levels_of(set);
+        Least least;
+        for (std::size_t b = 0; b < bounds.bounds.size(); ++b) {
+            const Bound& bound = bounds.bounds[b];
+            if (bound.level && pass == Pass::without_levels) continue;
+            const auto rated = problem_.rated(bound, sets_[set], high);
+            if (!rated) continue;
+            double reserve = bound.reserve(group.at(lane, bound.measure),
+                                           scenario.conditions.temperature, *rated);
+            if (std::isnan(reserve)) reserve = -infinity;  // no operating point
+            if (reserve < least.reserve) {
+                least.reserve = reserve;
+                least.bound = b;
+            }
+            least.spare = std::min(least.spare, reserve - bound.asked);
+        }
+        return least;
+    }
+
+    void take(std::size_t scenarios) {
+        for (std::size_t k = 0; k < least_.size(); ++k) {
+            Score& score = scores_[alive_[k / scenarios]];
+            if (least_[k].reserve < score.reserve) {
+                score.reserve = least_[k].reserve;
+                score.bound = least_[k].bound;
+            }
+            score.spare = std::min(score.spare, least_[k].spare);
+        }
+        std::erase_if(alive_, [&](std::uint32_t set) {
+            return hurdle_ && !better(scores_[set], hurdle_->score, hurdle_->aim);
+        });
+    }
+
+    const ValueProblem& problem_;
+    std::span<const ValueSet> sets_;
+    const std::optional<Hurdle>& hurdle_;
+    const EngineOptions& options_;
+    std::vector<std::uint32_t> alive_;  // sets that are not below the floor yet
+    std::vector<Score> scores_;
+    std::vector<std::uint8_t> high_;  // by set and level
+    std::vector<Least> least_;        // by specimen of the batch
+};
+
+std::vector<Score> ValueProblem::scores(std::span<const ValueSet> sets,
+                                        std::span<const Scenario> scenarios,
+                                        const std::optional<Hurdle>& hurdle,
+                                        const EngineOptions& options) const {
+    return Scorer(*this, sets, hurdle, options).run(scenarios);
+}
+
+WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options) const {
+    // Of the circuit only the spreads of its figures change with the set.
+    LinkCircuit circuit = *circuit_;
+    for (std::size_t r = 0; r < count(); ++r) {
+        circuit.parameters[to_index(slots_[r])].spread = choice(set, r).value;
+    }
+    std::vector<Target> targets;
+    for (const auto& bound : bounds_.bounds) {
+        targets.push_back({.measure = bound.measure,
+                           .sense = bound.sense,
+                           .magnitude = bound.magnitude,
+                           .derating = bound.derating});
+    }
+    const WorstCases cases = find_worst_cases(circuit, ranges_, *engine_, targets, {}, options);
+    const std::optional<Hurdle> none;
+    Scorer scorer(*this, {&set, 1}, none, options);
+    WorstScore result{.score = scorer.run({}).front(),
+                      .reserves = {},
+                      .scenarios = {},
+                      .solved = cases.outcome.solved,
+                      .alone = cases.outcome.by_single_points};
+    for (std::size_t b = 0; b < targets.size(); ++b) {
+        const Bound& bound = bounds_.bounds[b];
+        const Extreme& extreme = cases.extremes[b];
+        result.scenarios.push_back(scenario_of(extreme.specimen, set));
+        const auto bound_value = rated(bound, set, scorer.levels_of(0));
+        double reserve = infinity;
+        if (bound_value) {
+            reserve =
+                bound.reserve(extreme.value, extreme.specimen.conditions.temperature, *bound_value);
+        }
+        if (std::isnan(reserve)) reserve = -infinity;
+        result.reserves.push_back(reserve);
+        if (reserve < result.score.reserve) {
+            result.score.reserve = reserve;
+            result.score.bound = b;
+        }
+        result.score.spare = std::min(result.score.spare, reserve - bound.asked);
+    }
+    return result;
+}
+
+Scenario ValueProblem::scenario_of(const Specimen& specimen, const ValueSet& set) const {
+    Scenario scenario{.values = {}, .share = {}, .conditions = specimen.conditions};
+    scenario.share.fill(at_nominal);
+    for (const Slot slot : varied_) scenario.values.push_back(specimen.values[to_index(slot)]);
+    for (std::size_t r = 0; r < count(); ++r) {
+        scenario.share[r] = share_of(choice(set, r).value, specimen.values[to_index(slots_[r])]);
+    }
+    return scenario;
+}
+
+}  // namespace gapwright

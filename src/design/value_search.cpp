@@ -1,0 +1,316 @@
+#include "design/value_search.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace gapwright {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr int most_rounds = 40;              // of scenarios
+constexpr std::size_t new_scenarios = 6;     // that one worst case gives at most
+constexpr std::size_t coarse_sets = 20'000;  // of the coarse grid
+constexpr std::size_t starts = 6;            // best ones of it, from which the search goes on
+constexpr std::size_t chunk = 1U << 16U;     // sets scored at once
+
+// A set under comparison.
+struct Candidate {
+    ValueSet set{};
+    Score score;
+};
+
+class Search {
+  public:
+    Search(const ValueProblem& problem, const SearchOptions& options,
+           std::vector<Scenario> scenarios)
+        : problem_(problem), options_(options), scenarios_(std::move(scenarios)) {
+        for (std::size_t r = 0; r < problem.count(); ++r) {
+            std::vector<std::uint32_t> fitting;
+            for (const auto c : problem.options(r)) {
+                if (problem.stock().choices[c].count <= options.most_parts) fitting.push_back(c);
+            }
+            choices_.push_back(std::move(fitting));
+            on_offer_ *= static_cast<double>(choices_.back().size());
+        }
+        all_ = on_offer_ <= static_cast<double>(options.most_sets_in_turn);
+    }
+
+    std::optional<SearchResult> run() {
+        if (on_offer_ == 0) return std::nullopt;
+        std::optional<Candidate> guess;
+        for (int round = 0; round < most_rounds; ++round) {
+            guess = best_by_search(guess);
+            if (!guess || !go_on_from(*guess)) break;
+        }
+        // What the search found is a hurdle that few sets take.
+        for (int round = 0; best_ && all_ && !stopped() && round < most_rounds; ++round) {
+            guess = best_of_all();
+            if (!guess || !go_on_from(*guess)) break;
+        }
+        if (!best_) return std::nullopt;
+        best_->all_looked_at = all_ && !stopped();
+        best_->sets_on_offer = on_offer_;
+        best_->scenarios = scenarios_;
+        best_->stopped = stopped();
+        return best_;
+    }
+
+  private:
+    bool stopped() const { return options_.engine.stop.stop_requested(); }
+
+    // Works out the worst case of the set that is best in the scenarios so far. False where that
+    // gives no reason to look for another.
+    bool go_on_from(const Candidate& guess) {
+        const WorstScore worst = problem_.worst(guess.set, options_.engine);
+        if (!best_ || better(worst.score, best_->worst.score, options_.aim)) {
+            best_ = SearchResult{.set = guess.set, .worst = worst, .scenarios = {}};
+            if (options_.found) options_.found(worst.score);
+        }
+        const bool news = take_scenarios(worst);
+        return !stopped() && news && better(guess.score, best_->worst.score, options_.aim);
+    }
+
+    // The scenarios in which the least reserves lie; whether any is new.
+    bool take_scenarios(const WorstScore& worst) {
+        std::vector<std::size_t> order(worst.reserves.size());
+        for (std::size_t b = 0; b < order.size(); ++b) order[b] = b;
+        std::ranges::sort(order, {}, [&](std::size_t b) { return worst.reserves[b]; });
+        std::size_t taken = 0;
+        for (const auto b : order) {
+            if (taken == new_scenarios || worst.reserves[b] == infinity) break;
+            const Scenario& scenario = worst.scenarios[b];
+            if (std::ranges::find(scenarios_, scenario) != scenarios_.end()) continue;
+            // The newest first: it is the one that most sets fail in.
+            scenarios_.insert(scenarios_.begin() + static_cast<std::ptrdiff_t>(taken), scenario);
+            ++taken;
+        }
+        return taken > 0;
+    }
+
+    // Scores sets and keeps the best of them; true when it changed.
+    bool consider(const std::vector<ValueSet>& sets, std::optional<Candidate>& best) const {
+        std::optional<Hurdle> hurdle;
+        if (best) hurdle = Hurdle{best->score, options_.aim};
+        const auto scores = problem_.scores(sets, scenarios_, hurdle, options_.engine);
+        bool changed = false;
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            if (scores[k].reserve == -infinity) continue;
+            if (best && !better(scores[k], best->score, options_.aim)) continue;
+            best = Candidate{sets[k], scores[k]};
+            changed = true;
+        }
+        return changed;
+    }
+
+    // --- every set in turn ---
+
+    std::optional<Candidate> best_of_all() const {
+        std::optional<Candidate> best;
+        // What is known of the best so far is a floor for all others.
+        if (best_) consider({best_->set}, best);
+        std::vector<ValueSet> sets;
+        std::vector<std::size_t> digits(problem_.count(), 0);
+        bool more = true;
+        while (more && !stopped()) {
+            ValueSet set{};
+            for (std::size_t r = 0; r < digits.size(); ++r) set[r] = choices_[r][digits[r]];
+            if (problem_.in_stock(set)) sets.push_back(set);
+            more = count_on(digits);
+            if (sets.size() < chunk && more) continue;
+            consider(sets, best);
+            sets.clear();
+        }
+        return best;
+    }
+
+    bool count_on(std::vector<std::size_t>& digits) const {
+        for (std::size_t r = 0; r < digits.size(); ++r) {
+            if (++digits[r] < choices_[r].size()) return true;
+            digits[r] = 0;
+        }
+        return false;
+    }
+
+    // --- from coarse to fine ---
+
+    double ohms(std::size_t r, std::size_t position) const {
+        return problem_.stock().choices[choices_[r][position]].value.nominal;
+    }
+
+    // Where the value nearest to `wanted` stands among the choices of resistor `r`; of alike ones
+    // that of the fewest parts.
+    std::size_t nearest(std::size_t r, double wanted) const {
+        const auto& list = choices_[r];
+        const auto at = std::ranges::lower_bound(list, wanted, {}, [&](std::uint32_t c) {
+            return problem_.stock().choices[c].value.nominal;
+        });
+        auto position = static_cast<std::size_t>(at - list.begin());
+        if (position == list.size()) return position - 1;
+        if (position > 0 && wanted / ohms(r, position - 1) < ohms(r, position) / wanted) {
+            --position;
+            while (position > 0 && ohms(r, position - 1) == ohms(r, position)) --position;
+        }
+        return position;
+    }
+
+    std::size_t position_of(std::size_t r, std::uint32_t choice) const {
+        return static_cast<std::size_t>(std::ranges::lower_bound(choices_[r], choice) -
+                                        choices_[r].begin());
+    }
+
+    std::optional<Candidate> best_by_search(const std::optional<Candidate>& last) const {
+        std::vector<Candidate> from = coarse();
+        std::optional<Candidate> best;
+        if (last) from.insert(from.begin(), *last);
+        for (auto& start : from) {
+            if (stopped()) break;
+            std::optional<Candidate> here;
+            consider({start.set}, here);
+            if (!here) continue;
+            descend(here);
+            if (!best || better(here->score, best->score, options_.aim)) best = here;
+        }
+        if (best && !stopped()) polish(best);
+        return best;
+    }
+
+    // The best of a grid of values, as dense as the number of resistors allows.
+    std::vector<Candidate> coarse() const {
+        const double each =
+            std::pow(static_cast<double>(coarse_sets), 1.0 / static_cast<double>(problem_.count()));
+        const auto points = static_cast<std::size_t>(std::clamp(each, 2.0, 60.0));
+        std::vector<std::vector<std::uint32_t>> grid;
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            std::set<std::uint32_t> values;
+            const double low = std::log(ohms(r, 0));
+            const double high = std::log(ohms(r, choices_[r].size() - 1));
+            for (std::size_t k = 0; k < points; ++k) {
+                const double share = static_cast<double>(k) / static_cast<double>(points - 1);
+                values.insert(choices_[r][nearest(r, std::exp(std::lerp(low, high, share)))]);
+            }
+            grid.emplace_back(values.begin(), values.end());
+        }
+        std::vector<ValueSet> sets = {ValueSet{}};
+        for (std::size_t r = 0; r < grid.size(); ++r) {
+            std::vector<ValueSet> more;
+            for (const auto& set : sets) {
+                for (const auto c : grid[r]) {
+                    more.push_back(set);
+                    more.back()[r] = c;
+                }
+            }
+            sets = std::move(more);
+        }
+        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        const auto scores = problem_.scores(sets, scenarios_, {}, options_.engine);
+        std::vector<Candidate> all;
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            if (scores[k].reserve > -infinity) all.push_back({sets[k], scores[k]});
+        }
+        const std::size_t kept = std::min(starts, all.size());
+        std::ranges::partial_sort(all, all.begin() + static_cast<std::ptrdiff_t>(kept),
+                                  [&](const Candidate& a, const Candidate& b) {
+                                      return better(a.score, b.score, options_.aim);
+                                  });
+        all.resize(kept);
+        return all;
+    }
+
+    // Every resistor one step up, down, or not at all, in all combinations; smaller steps where
+    // that helps no more.
+    void descend(std::optional<Candidate>& best) const {
+        for (const double step : {2.15, 1.47, 1.21, 1.1, 1.05, 1.02, 1.01, 1.004, 1.001}) {
+            for (int moves = 0; moves < 60 && !stopped(); ++moves) {
+                if (!consider(around(best->set, step), best)) break;
+            }
+        }
+    }
+
+    std::vector<ValueSet> around(const ValueSet& centre, double step) const {
+        std::vector<ValueSet> sets = {centre};
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            const std::size_t here = position_of(r, centre[r]);
+            const double value = ohms(r, here);
+            std::vector<ValueSet> more = sets;
+            for (const double wanted : {value / step, value * step}) {
+                std::size_t there = nearest(r, wanted);
+                if (there == here) continue;
+                for (const auto& set : sets) {
+                    more.push_back(set);
+                    more.back()[r] = choices_[r][there];
+                }
+            }
+            sets = std::move(more);
+        }
+        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        return sets;
+    }
+
+    // The values on either side of the best, one resistor at a time and two together, in the order
+    // of the stock: close by, tolerance and number of parts count as much as the value.
+    void polish(std::optional<Candidate>& best) const {
+        constexpr std::ptrdiff_t alone = 200;
+        constexpr std::ptrdiff_t together = 16;
+        for (int round = 0; round < 20 && !stopped(); ++round) {
+            bool changed = false;
+            for (std::size_t r = 0; r < problem_.count(); ++r) {
+                changed |= consider(window(best->set, r, alone), best);
+                changed |= consider(fewer_parts(best->set, r), best);
+                for (std::size_t other = 0; other < r; ++other) {
+                    std::vector<ValueSet> sets;
+                    for (const auto& set : window(best->set, r, together)) {
+                        const auto more = window(set, other, together);
+                        sets.insert(sets.end(), more.begin(), more.end());
+                    }
+                    changed |= consider(sets, best);
+                }
+            }
+            if (!changed) return;
+        }
+    }
+
+    std::vector<ValueSet> window(const ValueSet& centre, std::size_t r,
+                                 std::ptrdiff_t reach) const {
+        std::vector<ValueSet> sets;
+        const auto here = static_cast<std::ptrdiff_t>(position_of(r, centre[r]));
+        const auto last = static_cast<std::ptrdiff_t>(choices_[r].size()) - 1;
+        for (auto k = std::max<std::ptrdiff_t>(0, here - reach); k <= std::min(last, here + reach);
+             ++k) {
+            ValueSet set = centre;
+            set[r] = choices_[r][static_cast<std::size_t>(k)];
+            if (problem_.in_stock(set)) sets.push_back(set);
+        }
+        return sets;
+    }
+
+    // Every choice of one part in place of what resistor `r` is made of.
+    std::vector<ValueSet> fewer_parts(const ValueSet& centre, std::size_t r) const {
+        std::vector<ValueSet> sets;
+        if (problem_.choice(centre, r).count == 1) return sets;
+        for (const auto c : choices_[r]) {
+            if (problem_.stock().choices[c].count > 1) continue;
+            ValueSet set = centre;
+            set[r] = c;
+            if (problem_.in_stock(set)) sets.push_back(set);
+        }
+        return sets;
+    }
+
+    const ValueProblem& problem_;
+    const SearchOptions& options_;
+    std::vector<Scenario> scenarios_;
+    std::vector<std::vector<std::uint32_t>> choices_;
+    double on_offer_ = 1;
+    bool all_ = false;
+    std::optional<SearchResult> best_;
+};
+
+}  // namespace
+
+std::optional<SearchResult> search_values(const ValueProblem& problem, const SearchOptions& options,
+                                          std::vector<Scenario> scenarios) {
+    return Search(problem, options, std::move(scenarios)).run();
+}
+
+}  // namespace gapwright

@@ -1,0 +1,39 @@
+// The best set of values for the resistors that are to be chosen.
+//
+// A set's reserve is its worst case's. Scenarios that were worst for some set limit the reserve of
+// every set; the search looks for the set that is best in all scenarios so far, works out its worst
+// case, which gives new scenarios, and ends where they change nothing: then no set that was looked
+// at is better. Where there are few sets, all are looked at; else a search from coarse to fine.
+#pragma once
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+
+#include "design/value_problem.hpp"
+
+namespace gapwright {
+
+struct SearchOptions {
+    Aim aim = Aim::most_reserve;
+    std::size_t most_parts = 3;  // for one resistor
+    // So many sets are looked at one by one; more call for the search.
+    std::uint64_t most_sets_in_turn = 400'000;
+    EngineOptions engine = {};
+    std::function<void(const Score& best)> found = {};  // a better set, as the search goes on
+};
+
+struct SearchResult {
+    ValueSet set{};
+    WorstScore worst;
+    bool all_looked_at = false;       // every set on offer: none is better
+    double sets_on_offer = 0;         // combinations, stock counts aside
+    std::vector<Scenario> scenarios;  // what the search came to rest on
+    bool stopped = false;             // by the user: the best so far
+};
+
+// Nothing where no set has an operating point. `scenarios`: known ones to begin with.
+std::optional<SearchResult> search_values(const ValueProblem& problem, const SearchOptions& options,
+                                          std::vector<Scenario> scenarios = {});
+
+}  // namespace gapwright

@@ -69,23 +69,31 @@ struct LoadBounds {
     SketchLine off;
 };
 
+// A bound as the need or its card states it; of a spread the end that asks for more.
+std::string volts_text(const Figure& figure, double bound) {
+    const Place& place = figure.place;
+    if (figure.spread.varies() || !place.text) {
+        return fmt::format("\"{}\"", engineering_short(bound, Dimension::voltage, 6));
+    }
+    return std::string(place.text->text().substr(place.begin, place.end - place.begin));
+}
+
+std::string amperes_text(const std::string& stated, double bound) {
+    if (!stated.empty()) return stated;
+    return fmt::format("\"{}\"", engineering_short(bound, Dimension::current, 6));
+}
+
 LoadBounds bounds_of(const NeedLoad& load) {
-    const auto bound = [](std::string_view which, double value, Dimension dimension) {
-        return fmt::format("{} = \"{}\"", which, engineering_short(value, dimension, 6));
+    const auto volts = [&](std::string_view on_key, std::string_view off_key) {
+        const auto& on = *load.description.find(on_key);
+        const auto& off = *load.description.find(off_key);
+        return LoadBounds{{"at_least = " + volts_text(on, on.spread.highest)},
+                          {"at_most = " + volts_text(off, off.spread.lowest)}};
     };
-    const auto spread = [&](std::string_view key) { return load.description.find(key)->spread; };
-    const auto volts = [&](double on, double off) {
-        return LoadBounds{{bound("at_least", on, Dimension::voltage)},
-                          {bound("at_most", off, Dimension::voltage)}};
-    };
-    if (load.kind == NeedLoad::Kind::coil) {
-        return volts(spread("pull_in").highest, spread("drop_out").lowest);
-    }
-    if (load.kind == NeedLoad::Kind::logic_input) {
-        return volts(spread("high_above").highest, spread("low_below").lowest);
-    }
-    return {{bound("at_least", *load.current, Dimension::current)},
-            {bound("at_most", *load.off_current, Dimension::current),
+    if (load.kind == NeedLoad::Kind::coil) return volts("pull_in", "drop_out");
+    if (load.kind == NeedLoad::Kind::logic_input) return volts("high_above", "low_below");
+    return {{"at_least = " + amperes_text(load.current_text, *load.current)},
+            {"at_most = " + amperes_text(load.off_current_text, *load.off_current),
              load.off_current_assumed ? "1 % of the current when on: own choice" : ""}};
 }
 

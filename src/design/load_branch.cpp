@@ -42,7 +42,9 @@ void draw_flyback(const Circumstances& c, Sketch& sketch, const std::string& pat
 void measure_load(const Circumstances& c, Sketch& sketch, const LoadName& name,
                   const std::string& across) {
     if (c.need.load.kind == NeedLoad::Kind::coil) {
-        sketch.measure({"voltage = " + across, "side = \"output\""});
+        std::vector<std::string> lines = {"voltage = " + across};
+        if (across.starts_with('[')) lines.emplace_back("side = \"output\"");  // both have supply
+        sketch.measure(std::move(lines));
     } else {
         sketch.measure({fmt::format("current = \"{}\"", name.part)});
     }
@@ -79,7 +81,7 @@ std::string draw_load_above_return(const Circumstances& c, Sketch& sketch,
 void draw_logic_input(const Circumstances& c, Sketch& sketch) {
     sketch.path(Side::output, "signal > L1 > return");
     sketch.part("L1", table_text(c.need.load.text));
-    sketch.measure({"voltage = \"signal\"", "side = \"output\""});
+    sketch.measure({"voltage = \"signal\""});
 }
 
 }  // namespace gapwright

@@ -45,6 +45,8 @@ struct NeedLoad {
     std::optional<double> current = {};      // A, indicator and load: at least this when on
     std::optional<double> off_current = {};  // A, likewise: at most this when off
     bool off_current_assumed = false;        // 1 % of `current`, our own choice
+    std::string current_text = {};           // the two as TOML text; empty where the file's own
+    std::string off_current_text = {};       // text states a spread or nothing
     Place place = {};
 };
 

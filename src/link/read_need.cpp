@@ -9,12 +9,16 @@ namespace gapwright {
 namespace reading {
 namespace {
 
-// "5 V", or "5 V (4.75 .. 5.25 V)".
-std::string spread_text(const Spread& spread, Dimension dimension) {
-    const auto text = [&](double value) { return engineering_short(value, dimension, 6); };
-    if (!spread.varies()) return text(spread.nominal);
-    return fmt::format("{} ({} .. {})", text(spread.nominal), text(spread.lowest),
-                       text(spread.highest));
+// What the drive puts out when high, as TOML text: the file's own where it states it, else from
+// its card, "5 V" or "5 V (4.75 V .. 5.25 V)".
+std::string high_text(const NeedDrive& drive, const Spread& high) {
+    for (const auto& [key, text] : drive.text) {
+        if (key == "high") return text;
+    }
+    const auto volts = [](double v) { return engineering_short(v, Dimension::voltage, 6); };
+    if (!high.varies()) return fmt::format("\"{}\"", volts(high.nominal));
+    return fmt::format("\"{} ({} .. {})\"", volts(high.nominal), volts(high.lowest),
+                       volts(high.highest));
 }
 
 // A pin's own supply is about what it puts out when high.
@@ -33,8 +37,8 @@ void assume_supply(Reading& reading, Need& need, const Figure& high) {
     need.input.supply_place = need.drive.place;
     const auto spot =
         find_paths_spot(reading.document, Side::input,
-                        fmt::format("supply = \"{}\"  # the drive's own supply, assumed\n",
-                                    spread_text(high.spread, Dimension::voltage)));
+                        fmt::format("supply = {}  # the drive's own supply, assumed\n",
+                                    high_text(need.drive, high.spread)));
     if (spot) need.input.paths = *spot;
     if (spot || !reading.document.root.find("input")) return;
     reading.problem(Cause::missing_key, reading.document.root.find("input")->key_place,
@@ -48,7 +52,7 @@ void read_need_side(Reading& reading, Side which, Need& need) {
     const TomlTable* table = table_at(reading, root, name);
     if (reading.problems.size() > faults) return;
     if (table) {
-        refuse_unknown(reading, *table, fmt::format("[{}] of a need", name), {"supply"});
+        refuse_unknown(reading, *table, fmt::format("[{}] of a need", name), {"supply", "paths"});
         read_supply(reading, *table, reading.link.side(which));
     }
     if (table && table->find("supply")) {

@@ -184,6 +184,11 @@ void read_currents(Reading& reading, const TomlEntry& load, Need& need) {
     need.load.current = on->highest;
     need.load.off_current_assumed = !off;
     need.load.off_current = off ? off->lowest : off_share * on->highest;
+    const auto stated = [&](std::string_view key, const Spread& spread) {
+        return spread.varies() ? std::string() : toml_text(table.find(key)->value);
+    };
+    need.load.current_text = stated("current", *on);
+    if (off) need.load.off_current_text = stated("off_current", *off);
     if (*need.load.off_current < *need.load.current) return;
     reading.problems.push_back({.cause = Cause::contradiction,
                                 .place = table.find("off_current")->value.place,

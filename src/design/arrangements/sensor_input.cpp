@@ -43,7 +43,7 @@ void draw(const Circumstances& c, Sketch& sketch) {
     const auto& type =
         *std::ranges::find(input_types, c.need.drive.input_type.value_or(1), &InputType::type);
     const std::string standard =
-        fmt::format("type {} of IEC 61131-2, from memory: check against the standard", type.type);
+        fmt::format("type {} of IEC 61131-2 (from memory: check it)", type.type);
     sketch.part("P1",
                 fmt::format("{{ kind = \"logic output\", high = \"{}\", low = \"{}\", resistance = "
                             "\"1 Ω\" }}",

@@ -304,6 +304,11 @@ TEST(Polarity, OfContactsAndSensors) {
     expect_all_kept(with(sensor, "[choose]", idle));
 }
 
+TEST(Polarity, OfOpenPairs) {
+    expect_all_kept(example_text("lamp-watch"));
+    expect_all_kept(example_text("pendulum-beat"));
+}
+
 TEST(Sensor, LeaksWhatTheStandardAllows) {
     std::string text = with(plain_need(), plain_pin, R"({ kind = "contact", input_type = 2 })");
     const auto drafts = drafts_from(text);

@@ -118,6 +118,9 @@ struct Link {
 
 std::string_view side_name(Side side);  // "input", "output"
 
+// The cards that a link file in `folder` can name.
+CardShelf shelf_beside(const std::string& folder);
+
 // Reads and validates a link file. `path` is also where its cards are looked for: its folder, then
 // `cards/` in it. Reports every error that it finds, not only the first.
 Expected<Link> read_link_file(const std::string& path);

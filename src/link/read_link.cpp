@@ -4,6 +4,7 @@
 #include <filesystem>
 
 #include "device/constants.hpp"
+#include "link/need.hpp"
 #include "link/reading.hpp"
 
 namespace gapwright {
@@ -54,11 +55,13 @@ void read_head(Reading& reading) {
                     "promise", "need", "choose"});
     if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
     if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
-    if (root.find("need") && !root.find("input") && !root.find("output")) {
-        reading.problem(Cause::missing_key, root.find("need")->key_place,
-                        "this file states a need and no circuit yet",
-                        "write the circuit as [input], [output] and [parts]");
-    }
+}
+
+void refuse_need(Reading& reading) {
+    reading.problem(Cause::missing_key, reading.document.root.find("need")->key_place,
+                    "this file states a need and no circuit yet",
+                    "`gapwright design` draws one up; or write it as [input], [output] and "
+                    "[parts]");
 }
 
 void read_surroundings(Reading& reading) {
@@ -91,11 +94,9 @@ void read_surroundings(Reading& reading) {
 void read_parts(Reading& reading) {
     const auto* table = table_at(reading, reading.document.root, "parts");
     if (!table) {
-        if (!reading.document.root.find("need")) {
-            reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
-                            "declare each part below [parts], for example R1 = { kind = "
-                            "\"resistor\", value = \"330 Ω\" }");
-        }
+        reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
+                        "declare each part below [parts], for example R1 = { kind = "
+                        "\"resistor\", value = \"330 Ω\" }");
         return;
     }
     if (table->entries.size() > most_parts) {
@@ -176,16 +177,24 @@ std::string_view side_name(Side side) {
     return side == Side::input ? "input" : "output";
 }
 
+CardShelf shelf_beside(const std::string& folder) {
+    const std::filesystem::path here(folder.empty() ? "." : folder);
+    return CardShelf({here, here / "cards"});
+}
+
 Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder) {
     const auto document = read_toml(std::move(text));
     if (!document) return std::unexpected(document.error());
-    const std::filesystem::path here(folder.empty() ? "." : folder);
-    CardShelf shelf({here, here / "cards"});
+    CardShelf shelf = shelf_beside(folder);
     Link link;
     link.file = document->text->name();
     Problems problems;
     reading::Reading reading{*document, shelf, link, problems};
     reading::read_head(reading);
+    if (states_a_need(*document)) {
+        reading::refuse_need(reading);
+        return std::unexpected(std::move(problems));
+    }
     reading::read_surroundings(reading);
     reading::read_parts(reading);
     reading::read_sides(reading);

@@ -49,33 +49,11 @@ Path split_path(Reading& reading, const TomlValue& value) {
     }
 }
 
-void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
-    const auto* entry = table.find("supply");
-    if (!entry) return;
-    side.supply_place = entry->value.place;
-    if (const auto* inner = entry->value.table()) {
-        side.supply = read_description(*inner, entry->value.place, {.fixed_kind = Kind::battery},
-                                       reading.shelf, reading.problems);
-        return;
-    }
-    const KeyRule rule{
-        .name = "supply", .dimension = Dimension::voltage, .range = Range::above_zero};
-    if (auto figure = read_figure(rule, entry->value, reading.problems)) {
-        Description battery;
-        battery.kind = Kind::battery;
-        battery.place = entry->value.place;
-        battery.figures["voltage"] = *figure;
-        battery.figures["resistance"] = Figure{
-            .spread = exactly(0), .conditions = {}, .assumed = true, .place = entry->value.place};
-        side.supply = std::move(battery);
-    }
-}
-
 void read_side(Reading& reading, Side which) {
     const TomlTable& root = reading.document.root;
     const auto* table = table_at(reading, root, side_name(which));
     if (!table) {
-        if (!root.find("need") && !root.find(side_name(which))) {
+        if (!root.find(side_name(which))) {
             reading.problem(Cause::missing_key, reading.document.start(),
                             fmt::format("the link has no [{}]", side_name(which)),
                             "each side has its own supply and paths");
@@ -247,6 +225,28 @@ class Placer {
 };
 
 }  // namespace
+
+void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
+    const auto* entry = table.find("supply");
+    if (!entry) return;
+    side.supply_place = entry->value.place;
+    if (const auto* inner = entry->value.table()) {
+        side.supply = read_description(*inner, entry->value.place, {.fixed_kind = Kind::battery},
+                                       reading.shelf, reading.problems);
+        return;
+    }
+    const KeyRule rule{
+        .name = "supply", .dimension = Dimension::voltage, .range = Range::above_zero};
+    if (auto figure = read_figure(rule, entry->value, reading.problems)) {
+        Description battery;
+        battery.kind = Kind::battery;
+        battery.place = entry->value.place;
+        battery.figures["voltage"] = *figure;
+        battery.figures["resistance"] = Figure{
+            .spread = exactly(0), .conditions = {}, .assumed = true, .place = entry->value.place};
+        side.supply = std::move(battery);
+    }
+}
 
 void read_sides(Reading& reading) {
     read_side(reading, Side::input);

@@ -33,6 +33,7 @@ struct Reading {
 
 // Each step fills its part of the link and adds the problems it finds.
 void read_head(Reading& reading);          // title, about, unknown tables
+void refuse_need(Reading& reading);        // a need where a circuit is asked for
 void read_surroundings(Reading& reading);  // [surroundings]
 void read_parts(Reading& reading);         // [parts]
 void read_sides(Reading& reading);         // [input], [output]: supplies and the text of paths
@@ -40,6 +41,9 @@ void place_parts(Reading& reading);        // paths → nodes and placements
 void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
 void read_states(Reading& reading);        // [states]
 void read_promises(Reading& reading);      // [[promise]]
+
+// The supply of a side's table, as text or as a battery's table, when it states one.
+void read_supply(Reading& reading, const TomlTable& table, LinkSide& side);
 
 // The table under `key`, or none; a problem when it is something else.
 const TomlTable* table_at(Reading& reading, const TomlTable& parent, std::string_view key);

@@ -1,0 +1,14 @@
+// The arrangements by name, each in a file of its own; list.inc is the list.
+#pragma once
+
+#include "design/arrangement.hpp"
+
+namespace gapwright::arrangements {
+
+#define INPUT(name) Arrangement name();
+#define OUTPUT(name) Arrangement name();
+#include "design/arrangements/list.inc"
+#undef INPUT
+#undef OUTPUT
+
+}  // namespace gapwright::arrangements

@@ -1,0 +1,27 @@
+// The contact carries the emitter's current.
+#include <fmt/format.h>
+
+#include "design/arrangements/all.hpp"
+
+namespace gapwright::arrangements {
+namespace {
+
+bool fits(const Circumstances& c) {
+    return c.need.drive.description.kind == Kind::contact && !c.need.drive.input_type &&
+           c.emitter_forward().highest < c.supply(Side::input).lowest;
+}
+
+void draw(const Circumstances& c, Sketch& sketch) {
+    draw_drive(c, sketch);
+    sketch.path(Side::input,
+                fmt::format("supply > S1 > {} > {} > return", sketch.resistor(), c.emitter_path()));
+    draw_indicator(c, sketch);
+}
+
+}  // namespace
+
+Arrangement contact_in_series() {
+    return {.name = "contact in series", .follows = true, .fits = fits, .draw = draw};
+}
+
+}  // namespace gapwright::arrangements

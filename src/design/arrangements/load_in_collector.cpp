@@ -1,0 +1,23 @@
+// The receiver switches the load itself, and stands below it.
+#include "design/arrangements/all.hpp"
+#include "design/load_branch.hpp"
+
+namespace gapwright::arrangements {
+namespace {
+
+bool fits(const Circumstances& c) {
+    const auto* limit = c.gap.receiver->find("collector_current");
+    return load_is_switched(c) && (!limit || c.load_current() <= limit->spread.nominal);
+}
+
+void draw(const Circumstances& c, Sketch& sketch) {
+    draw_load_below_supply(c, sketch, "U1");
+}
+
+}  // namespace
+
+Arrangement load_in_collector() {
+    return {.name = "load in the collector", .follows = true, .fits = fits, .draw = draw};
+}
+
+}  // namespace gapwright::arrangements

@@ -1,0 +1,69 @@
+#include "design/catalogue.hpp"
+
+#include <fmt/format.h>
+
+#include "design/arrangements/all.hpp"
+#include "design/draft_text.hpp"
+#include "design/gap_choice.hpp"
+
+namespace gapwright {
+namespace {
+
+Draft draw(const Circumstances& c, const Arrangement& input, const Arrangement& output) {
+    Sketch sketch;
+    input.draw(c, sketch);
+    sketch.part("U1", c.gap.text, c.gap.note);
+    output.draw(c, sketch);
+    return {.input = fmt::format("{}{}", input.name, c.indicator ? ", with an indicator" : ""),
+            .gap = c.gap.name,
+            .output = std::string(output.name),
+            .text = draft_text(c.need, sketch),
+            .sets_speed = sketch.speed_setters()};
+}
+
+}  // namespace
+
+std::span<const Arrangement> input_arrangements() {
+    static const std::vector<Arrangement> list = {
+#define INPUT(name) arrangements::name(),
+#define OUTPUT(name)
+#include "design/arrangements/list.inc"
+#undef INPUT
+#undef OUTPUT
+    };
+    return list;
+}
+
+std::span<const Arrangement> output_arrangements() {
+    static const std::vector<Arrangement> list = {
+#define INPUT(name)
+#define OUTPUT(name) arrangements::name(),
+#include "design/arrangements/list.inc"
+#undef INPUT
+#undef OUTPUT
+    };
+    return list;
+}
+
+std::vector<Draft> drafts_of(const Need& need) {
+    CardShelf shelf = shelf_beside(need.folder);
+    std::vector<Draft> drafts;
+    for (const auto& gap : gap_choices(need, shelf)) {
+        for (const bool indicator : {false, true}) {
+            const Circumstances c{.need = need, .shelf = shelf, .gap = gap, .indicator = indicator};
+            for (const auto& input : input_arrangements()) {
+                if (!input.fits(c)) continue;
+                for (const auto& output : output_arrangements()) {
+                    // Two inversions make none.
+                    const bool driven = input.follows == output.follows;
+                    if (driven == need.driven && output.fits(c)) {
+                        drafts.push_back(draw(c, input, output));
+                    }
+                }
+            }
+        }
+    }
+    return drafts;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,12 @@
+// A sketch as the text of a link file.
+#pragma once
+
+#include "design/sketch.hpp"
+
+namespace gapwright {
+
+// The need's file with the sketch written into it: paths where they belong, [parts], [states] and
+// promises below. Nothing that stood there changes; line ends are the file's.
+std::string draft_text(const Need& need, const Sketch& sketch);
+
+}  // namespace gapwright

@@ -1,0 +1,82 @@
+#include "design/gap_choice.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace gapwright {
+namespace {
+
+using Card = std::shared_ptr<const Description>;
+
+// What a receiver is faced by, and how much of the ambient light is kept from it unless the need
+// says so: own choices, for a tube of card and tape. A light-dependent resistor sees all of the
+// room's light, an infrared receiver has a filter.
+struct PairRule {
+    Kind receiver;
+    std::string_view intensity;
+    std::string_view shroud;
+};
+constexpr std::array<PairRule, 2> pair_rules = {
+    {{Kind::phototransistor, "radiant_intensity", "\"95 %\""},
+     {Kind::light_dependent_resistor, "luminous_intensity", "\"99.9 %\""}}};
+constexpr std::string_view usual_distance = "\"10 mm\"";
+
+std::vector<Card> readable_cards(const std::vector<std::string>& names, CardShelf& shelf) {
+    std::vector<Card> cards;
+    for (const auto& name : names) {
+        Problems unreadable;
+        if (auto card = shelf.find(name, {}, unreadable)) cards.push_back(std::move(card));
+    }
+    return cards;
+}
+
+// The led that shines brightest in this measure; none when no card states it.
+Card brightest(const std::vector<Card>& cards, std::string_view intensity) {
+    Card best;
+    for (const auto& card : cards) {
+        if (card->kind != Kind::led || !card->find(intensity)) continue;
+        if (!best || card->nominal(intensity) > best->nominal(intensity)) best = card;
+    }
+    return best;
+}
+
+GapChoice pair_of(const Need& need, const PairRule& rule, const Card& emitter,
+                  const Card& receiver) {
+    const std::string distance = need.distance ? need.distance->text : std::string(usual_distance);
+    const std::string shroud = need.shroud ? need.shroud->text : std::string(rule.shroud);
+    std::string chosen;
+    if (!need.distance) chosen = "distance";
+    if (!need.shroud) chosen += chosen.empty() ? "shroud" : " and shroud";
+    return {.name = fmt::format("{} and {}", emitter->card, receiver->card),
+            .text = fmt::format("{{ kind = \"pair\", emitter = \"{}\", receiver = \"{}\", "
+                                "distance = {}, shroud = {} }}",
+                                emitter->card, receiver->card, distance, shroud),
+            .note = chosen.empty() ? "" : chosen + ": own choice",
+            .emitter = emitter,
+            .receiver = receiver};
+}
+
+}  // namespace
+
+std::vector<GapChoice> gap_choices(const Need& need, CardShelf& shelf) {
+    const auto all = readable_cards(shelf.names(), shelf);
+    const auto wanted = need.gaps.empty() ? all : readable_cards(need.gaps, shelf);
+    std::vector<GapChoice> choices;
+    for (const auto& card : wanted) {
+        if (card->kind != Kind::coupler) continue;
+        choices.push_back(
+            {.name = card->card, .text = card_text(card->card), .emitter = card, .receiver = card});
+    }
+    for (const auto& rule : pair_rules) {
+        Card emitter = need.gaps.empty() ? nullptr : brightest(wanted, rule.intensity);
+        if (!emitter) emitter = brightest(all, rule.intensity);
+        if (!emitter) continue;
+        for (const auto& card : wanted) {
+            if (card->kind == rule.receiver) choices.push_back(pair_of(need, rule, emitter, card));
+        }
+    }
+    return choices;
+}
+
+}  // namespace gapwright

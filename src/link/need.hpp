@@ -1,0 +1,94 @@
+// A need as its file states it: what a link must do, before any circuit is chosen. The same file as
+// a link's, with [need] in place of paths; see docs/files.md.
+#pragma once
+
+#include <array>
+#include <filesystem>
+#include <utility>
+
+#include "link/link.hpp"
+
+namespace gapwright {
+
+// A part as a file writes it between braces: its keys, and each value as TOML text.
+using PartText = std::vector<std::pair<std::string, std::string>>;
+
+// Where and how a side's paths are written into the file: `before`, the list, `after`, put in at
+// byte `at` of the text. Line ends are LF.
+struct PathsSpot {
+    std::size_t at = 0;
+    std::string before = {};
+    std::string after = {};
+};
+
+struct NeedSide {
+    Description supply = {};  // of kind battery
+    Place supply_place = {};
+    bool supply_assumed = false;  // it is the drive's `high`; the spot's text says so
+    PathsSpot paths = {};
+};
+
+// What drives the link.
+struct NeedDrive {
+    Description description = {};  // a logic output or a contact
+    PartText text = {};
+    std::optional<int> input_type = {};  // of a contact: 1, 2 or 3 of IEC 61131-2
+    Place place = {};
+};
+
+// What the link drives.
+struct NeedLoad {
+    enum class Kind : std::uint8_t { coil, indicator, logic_input, load };
+    Kind kind = Kind::coil;
+    Description description = {};  // an indicator's is of kind led
+    PartText text = {};
+    std::optional<double> current = {};      // A, indicator and load: at least this when on
+    std::optional<double> off_current = {};  // A, likewise: at most this when off
+    bool off_current_assumed = false;        // 1 % of `current`, our own choice
+    std::string current_text = {};           // the two as TOML text; empty where the file's own
+    std::string off_current_text = {};       // text states a spread or nothing
+    Place place = {};
+};
+
+// A text of [choose] that is used as it was written.
+struct ChosenText {
+    std::string text;  // a path, or a quantity in quotes
+    Place place;
+};
+
+struct Need {
+    std::string title = {};
+    std::string about = {};
+    std::shared_ptr<const SourceText> file = {};
+    std::string folder = {};  // where its cards and its drawer are looked for
+    Surroundings surroundings = {};
+    NeedSide input = {};
+    NeedSide output = {};
+    NeedDrive drive = {};
+    NeedLoad load = {};
+    bool driven = true;  // the load is on when the drive is; else when it is not
+    double rate = 0;     // Bd
+
+    std::vector<std::string> gaps = {};       // cards of couplers, receivers and emitters; or all
+    std::optional<ChosenText> drawer = {};    // path of a drawer, relative to `folder`
+    std::optional<ChosenText> distance = {};  // of open pairs
+    std::optional<ChosenText> shroud = {};    // of open pairs
+
+    const NeedSide& side(Side which) const { return which == Side::input ? input : output; }
+    NeedSide& side(Side which) { return which == Side::input ? input : output; }
+};
+
+// Whether a file states a need and no circuit yet: it has [need], and no side has paths.
+bool states_a_need(const TomlDocument& document);
+
+// Reads a need from a text; cards are looked for in `folder` and `folder/cards`. Every problem is
+// reported in one go. Errors besides those of any link file: contradiction where a drive or load is
+// of a kind that cannot be one, where limits exclude each other, or where the file holds a circuit;
+// missing_key for a supply, and for what a promise about the load needs; out_of_range for an input
+// type other than 1, 2, 3. Whether any circuit can meet the need is not looked at.
+Expected<Need> read_need(std::shared_ptr<const SourceText> text, const std::string& folder);
+
+// The same from a file.
+Expected<Need> read_need_file(const std::string& path);
+
+}  // namespace gapwright

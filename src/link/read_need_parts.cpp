@@ -1,0 +1,247 @@
+// [need]: what drives the link and what it drives. Both are parts with a few keys of the need's
+// own.
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <span>
+
+#include "link/need_reading.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright::reading {
+namespace {
+
+// A kind as a need calls it.
+struct Role {
+    std::string_view word;
+    Kind kind;
+};
+constexpr std::array<Role, 2> drives = {
+    {{"logic output", Kind::logic_output}, {"contact", Kind::contact}}};
+constexpr std::array<Role, 4> loads = {{{"coil", Kind::coil},
+                                        {"indicator", Kind::led},
+                                        {"logic input", Kind::logic_input},
+                                        {"load", Kind::load}}};
+
+// A drive or load under way: its table apart from the need's own keys.
+struct NeedPart {
+    Description description = {};
+    PartText text = {};
+};
+
+class NeedPartReader {
+  public:
+    NeedPartReader(Reading& reading, const TomlEntry& entry, std::span<const Role> roles,
+                   std::vector<std::string> own_keys)
+        : reading_(reading), entry_(entry), roles_(roles), own_keys_(std::move(own_keys)) {}
+
+    std::optional<NeedPart> read() {
+        const auto faults = reading_.problems.size();
+        const TomlTable* table = entry_.value.table();
+        if (!table) {
+            reading_.problem(
+                Cause::wrong_type, entry_.value.place,
+                fmt::format("{} is a table, found {}", entry_.key, entry_.value.type_name()),
+                fmt::format("write for example {} = {{ kind = \"{}\", … }}", entry_.key,
+                            roles_.front().word));
+            return std::nullopt;
+        }
+        TomlTable part;
+        for (const auto& entry : table->entries) take(entry, part);
+        if (reading_.problems.size() > faults) return std::nullopt;
+        auto description =
+            read_description(part, entry_.key_place, {}, reading_.shelf, reading_.problems);
+        if (!description || !may_be(*description)) return std::nullopt;
+        return NeedPart{.description = std::move(*description), .text = text_of(part)};
+    }
+
+  private:
+    void take(const TomlEntry& entry, TomlTable& part) {
+        if (std::ranges::find(own_keys_, entry.key) != own_keys_.end()) return;
+        if (entry.key == "kind" && entry.value.text()) {
+            take_kind(entry, part);
+            return;
+        }
+        const bool of_a_kind = std::ranges::any_of(
+            kind_rules(), [&](const KindRule& rule) { return find_key(rule, entry.key); });
+        if (!of_a_kind && !nearest_name(entry.key, own_keys_).empty()) {
+            reading_.problem(Cause::unknown_key, entry.key_place,
+                             fmt::format("a {} has no key \"{}\"{}", entry_.key, entry.key,
+                                         did_you_mean(entry.key, own_keys_)));
+            return;
+        }
+        part.entries.push_back(entry);
+    }
+
+    void take_kind(const TomlEntry& entry, TomlTable& part) {
+        const std::string& word = *entry.value.text();
+        const auto role = std::ranges::find(roles_, std::string_view(word), &Role::word);
+        if (role == roles_.end()) {
+            const auto words = role_words();
+            reading_.problem(Cause::unknown_name, entry.value.place,
+                             fmt::format("\"{}\" cannot be the {} of a link{}", word, entry_.key,
+                                         did_you_mean(word, words)),
+                             fmt::format("it is one of {}", fmt::join(words, ", ")));
+            return;
+        }
+        part.entries.push_back(entry);
+        part.entries.back().value.data = std::string(kind_rule(role->kind).name);
+    }
+
+    // A card brings its kind.
+    bool may_be(const Description& description) {
+        if (std::ranges::find(roles_, description.kind, &Role::kind) != roles_.end()) return true;
+        reading_.problem(Cause::contradiction, entry_.key_place,
+                         fmt::format("the {} of a link cannot be a {}", entry_.key,
+                                     kind_rule(description.kind).name),
+                         fmt::format("it is one of {}", fmt::join(role_words(), ", ")));
+        return false;
+    }
+
+    std::vector<std::string> role_words() const {
+        std::vector<std::string> words;
+        for (const auto& role : roles_) words.emplace_back(role.word);
+        return words;
+    }
+
+    static PartText text_of(const TomlTable& part) {
+        PartText text;
+        const bool by_card = part.find("card") != nullptr;
+        for (const auto& entry : part.entries) {
+            if (entry.key != "kind") {
+                text.emplace_back(entry.key, toml_text(entry.value));
+            } else if (!by_card) {  // the need's word for it may not be the part's
+                text.emplace_back(entry.key, fmt::format("\"{}\"", *entry.value.text()));
+            }
+        }
+        return text;
+    }
+
+    Reading& reading_;
+    const TomlEntry& entry_;
+    std::span<const Role> roles_;
+    std::vector<std::string> own_keys_;
+};
+
+const TomlEntry* needed_entry(Reading& reading, const TomlTable& table, std::string_view key,
+                              std::string_view example) {
+    if (const auto* entry = table.find(key)) return entry;
+    reading.problem(Cause::missing_key, reading.document.root.find("need")->key_place,
+                    fmt::format("[need] states no {}", key),
+                    fmt::format("write for example {} = {}", key, example));
+    return nullptr;
+}
+
+void read_input_type(Reading& reading, const TomlEntry& drive, Need& need) {
+    const auto* entry = drive.value.table()->find("input_type");
+    if (!entry) return;
+    const auto* number = std::get_if<std::int64_t>(&entry->value.data);
+    if (!number) {
+        reading.problem(Cause::wrong_type, entry->value.place,
+                        fmt::format("input_type is 1, 2 or 3, found {}", entry->value.type_name()),
+                        "write for example input_type = 3");
+    } else if (*number < 1 || *number > 3) {
+        reading.problem(Cause::out_of_range, entry->value.place,
+                        "IEC 61131-2 knows inputs of type 1, 2 and 3", "write 1, 2 or 3");
+    } else if (need.drive.description.kind != Kind::contact) {
+        reading.problem(Cause::contradiction, entry->key_place,
+                        "an input type is that of an input for a sensor's contact",
+                        "leave it out, or drive the link by a contact");
+    } else {
+        need.drive.input_type = static_cast<int>(*number);
+    }
+}
+
+// What a promise about a load of this kind is made of.
+struct LoadRule {
+    Kind kind;
+    NeedLoad::Kind as;
+    std::vector<std::string_view> needed;
+    bool by_current;
+};
+const std::array<LoadRule, 4>& load_rules() {
+    static const std::array<LoadRule, 4> rules = {
+        {{Kind::coil, NeedLoad::Kind::coil, {"pull_in", "drop_out"}, false},
+         {Kind::led, NeedLoad::Kind::indicator, {}, true},
+         {Kind::logic_input, NeedLoad::Kind::logic_input, {"low_below", "high_above"}, false},
+         {Kind::load, NeedLoad::Kind::load, {}, true}}};
+    return rules;
+}
+
+// At least `current` when on, at most `off_current` when off.
+void read_currents(Reading& reading, const TomlEntry& load, Need& need) {
+    constexpr double off_share = 0.01;  // own choice: what nobody sees or hears
+    const TomlTable& table = *load.value.table();
+    if (!table.find("current")) {
+        reading.problem(Cause::missing_key, load.key_place,
+                        "the load states no current that it needs when on",
+                        "write for example current = \"3 mA\"");
+        return;
+    }
+    const auto on = spread_at(reading, table, "current", Dimension::current, Range::above_zero);
+    const auto off = spread_at(reading, table, "off_current", Dimension::current);
+    if (!on || (!off && table.find("off_current"))) return;
+    need.load.current = on->highest;
+    need.load.off_current_assumed = !off;
+    need.load.off_current = off ? off->lowest : off_share * on->highest;
+    const auto stated = [&](std::string_view key, const Spread& spread) {
+        return spread.varies() ? std::string() : toml_text(table.find(key)->value);
+    };
+    need.load.current_text = stated("current", *on);
+    if (off) need.load.off_current_text = stated("off_current", *off);
+    if (*need.load.off_current < *need.load.current) return;
+    reading.problems.push_back({.cause = Cause::contradiction,
+                                .place = table.find("off_current")->value.place,
+                                .message = "off_current is not below current",
+                                .remedy = "off must be told from on: check both figures",
+                                .other = table.find("current")->value.place,
+                                .other_message = "current stands here"});
+}
+
+}  // namespace
+
+void read_drive(Reading& reading, const TomlTable& table, Need& need) {
+    const auto* entry =
+        needed_entry(reading, table, "drive", "{ kind = \"logic output\", high = \"5 V\" }");
+    if (!entry) return;
+    need.drive.place = entry->key_place;
+    auto part = NeedPartReader(reading, *entry, drives, {"input_type"}).read();
+    if (!part) return;
+    need.drive.description = std::move(part->description);
+    need.drive.text = std::move(part->text);
+    read_input_type(reading, *entry, need);
+}
+
+void read_load(Reading& reading, const TomlTable& table, Need& need) {
+    const auto* entry = needed_entry(reading, table, "load", "{ card = \"relay-coil-24v\" }");
+    if (!entry) return;
+    need.load.place = entry->key_place;
+    auto part = NeedPartReader(reading, *entry, loads, {"current", "off_current"}).read();
+    if (!part) return;
+    need.load.description = std::move(part->description);
+    need.load.text = std::move(part->text);
+    const Description& description = need.load.description;
+    const auto& rule = *std::ranges::find(load_rules(), description.kind, &LoadRule::kind);
+    need.load.kind = rule.as;
+    for (const auto& key : rule.needed) {
+        if (description.find(key)) continue;
+        reading.problem(Cause::missing_key, entry->key_place,
+                        fmt::format("a {} as load needs {}", kind_rule(rule.kind).name, key),
+                        fmt::format("write for example {} = \"{}\"", key,
+                                    key == "high_above" || key == "pull_in" ? "2.4 V" : "0.8 V"));
+    }
+    if (rule.by_current) {
+        read_currents(reading, *entry, need);
+        return;
+    }
+    for (const std::string_view key : {"current", "off_current"}) {
+        const auto* stated = entry->value.table()->find(key);
+        if (!stated) continue;
+        reading.problem(
+            Cause::unknown_key, stated->key_place,
+            fmt::format("a {} as load has no {}", kind_rule(rule.kind).name, key),
+            fmt::format("its {} and {} say what it needs", rule.needed[0], rule.needed[1]));
+    }
+}
+
+}  // namespace gapwright::reading

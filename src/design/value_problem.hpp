@@ -77,6 +77,7 @@ class ValueProblem {
 
     const Link& link() const { return *link_; }  // with values to be overwritten
     const LinkCircuit& circuit() const { return *circuit_; }
+    const Engine& engine() const { return *engine_; }
     const Stock& stock() const { return stock_; }
     const Bounds& bounds() const { return bounds_; }
     const std::vector<std::size_t>& parts() const { return parts_; }  // chosen, by part index

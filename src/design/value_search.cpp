@@ -8,11 +8,10 @@ namespace gapwright {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr int most_rounds = 40;              // of scenarios
-constexpr std::size_t new_scenarios = 6;     // that one worst case gives at most
-constexpr std::size_t coarse_sets = 20'000;  // of the coarse grid
-constexpr std::size_t starts = 6;            // best ones of it, from which the search goes on
-constexpr std::size_t chunk = 1U << 16U;     // sets scored at once
+constexpr int most_rounds = 40;           // of scenarios
+constexpr std::size_t new_scenarios = 6;  // that one worst case gives at most
+constexpr std::size_t starts = 6;         // best ones of it, from which the search goes on
+constexpr std::size_t chunk = 1U << 16U;  // sets scored at once
 
 // A set under comparison.
 struct Candidate {
@@ -24,7 +23,11 @@ class Search {
   public:
     Search(const ValueProblem& problem, const SearchOptions& options,
            std::vector<Scenario> scenarios)
-        : problem_(problem), options_(options), scenarios_(std::move(scenarios)) {
+        : problem_(problem),
+          options_(options),
+          quick_(options.engine),
+          scenarios_(std::move(scenarios)) {
+        quick_.lanes_only = true;
         for (std::size_t r = 0; r < problem.count(); ++r) {
             std::vector<std::uint32_t> fitting;
             for (const auto c : problem.options(r)) {
@@ -89,10 +92,11 @@ class Search {
     }
 
     // Scores sets and keeps the best of them; true when it changed.
-    bool consider(const std::vector<ValueSet>& sets, std::optional<Candidate>& best) const {
+    bool consider(const std::vector<ValueSet>& sets, std::optional<Candidate>& best,
+                  const EngineOptions& engine) const {
         std::optional<Hurdle> hurdle;
         if (best) hurdle = Hurdle{best->score, options_.aim};
-        const auto scores = problem_.scores(sets, scenarios_, hurdle, options_.engine);
+        const auto scores = problem_.scores(sets, scenarios_, hurdle, engine);
         bool changed = false;
         for (std::size_t k = 0; k < sets.size(); ++k) {
             if (scores[k].reserve == -infinity) continue;
@@ -108,7 +112,7 @@ class Search {
     std::optional<Candidate> best_of_all() const {
         std::optional<Candidate> best;
         // What is known of the best so far is a floor for all others.
-        if (best_) consider({best_->set}, best);
+        if (best_) consider({best_->set}, best, options_.engine);
         std::vector<ValueSet> sets;
         std::vector<std::size_t> digits(problem_.count(), 0);
         bool more = true;
@@ -118,7 +122,7 @@ class Search {
             if (problem_.in_stock(set)) sets.push_back(set);
             more = count_on(digits);
             if (sets.size() < chunk && more) continue;
-            consider(sets, best);
+            consider(sets, best, options_.engine);
             sets.clear();
         }
         return best;
@@ -166,7 +170,7 @@ class Search {
         for (auto& start : from) {
             if (stopped()) break;
             std::optional<Candidate> here;
-            consider({start.set}, here);
+            consider({start.set}, here, quick_);
             if (!here) continue;
             descend(here);
             if (!best || better(here->score, best->score, options_.aim)) best = here;
@@ -177,8 +181,8 @@ class Search {
 
     // The best of a grid of values, as dense as the number of resistors allows.
     std::vector<Candidate> coarse() const {
-        const double each =
-            std::pow(static_cast<double>(coarse_sets), 1.0 / static_cast<double>(problem_.count()));
+        const double each = std::pow(static_cast<double>(options_.coarse_sets),
+                                     1.0 / static_cast<double>(problem_.count()));
         const auto points = static_cast<std::size_t>(std::clamp(each, 2.0, 60.0));
         std::vector<std::vector<std::uint32_t>> grid;
         for (std::size_t r = 0; r < problem_.count(); ++r) {
@@ -203,7 +207,7 @@ class Search {
             sets = std::move(more);
         }
         std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
-        const auto scores = problem_.scores(sets, scenarios_, {}, options_.engine);
+        const auto scores = problem_.scores(sets, scenarios_, {}, quick_);
         std::vector<Candidate> all;
         for (std::size_t k = 0; k < sets.size(); ++k) {
             if (scores[k].reserve > -infinity) all.push_back({sets[k], scores[k]});
@@ -222,7 +226,7 @@ class Search {
     void descend(std::optional<Candidate>& best) const {
         for (const double step : {2.15, 1.47, 1.21, 1.1, 1.05, 1.02, 1.01, 1.004, 1.001}) {
             for (int moves = 0; moves < 60 && !stopped(); ++moves) {
-                if (!consider(around(best->set, step), best)) break;
+                if (!consider(around(best->set, step), best, quick_)) break;
             }
         }
     }
@@ -255,15 +259,15 @@ class Search {
         for (int round = 0; round < 20 && !stopped(); ++round) {
             bool changed = false;
             for (std::size_t r = 0; r < problem_.count(); ++r) {
-                changed |= consider(window(best->set, r, alone), best);
-                changed |= consider(fewer_parts(best->set, r), best);
+                changed |= consider(window(best->set, r, alone), best, quick_);
+                changed |= consider(fewer_parts(best->set, r), best, quick_);
                 for (std::size_t other = 0; other < r; ++other) {
                     std::vector<ValueSet> sets;
                     for (const auto& set : window(best->set, r, together)) {
                         const auto more = window(set, other, together);
                         sets.insert(sets.end(), more.begin(), more.end());
                     }
-                    changed |= consider(sets, best);
+                    changed |= consider(sets, best, quick_);
                 }
             }
             if (!changed) return;
@@ -299,6 +303,7 @@ class Search {
 
     const ValueProblem& problem_;
     const SearchOptions& options_;
+    EngineOptions quick_;  // for sets that are only passed by
     std::vector<Scenario> scenarios_;
     std::vector<std::vector<std::uint32_t>> choices_;
     double on_offer_ = 1;

@@ -16,7 +16,8 @@ namespace gapwright {
 
 struct SearchOptions {
     Aim aim = Aim::most_reserve;
-    std::size_t most_parts = 3;  // for one resistor
+    std::size_t most_parts = 3;      // for one resistor
+    std::size_t coarse_sets = 6000;  // of the grid that the search starts from
     // So many sets are looked at one by one; more call for the search.
     std::uint64_t most_sets_in_turn = 400'000;
     EngineOptions engine = {};

@@ -186,6 +186,12 @@ class EngineRun {
         // The solver for single points, for what lanes do not settle.
         void solve_alone(std::size_t specimen, std::size_t lane) {
             const Engine& engine = run_.engine_;
+            if (run_.options_.lanes_only) {
+                for (std::size_t m = 0; m < engine.measures(); ++m) {
+                    measured_[m * width_ + lane] = std::numeric_limits<double>::quiet_NaN();
+                }
+                return;
+            }
             const SpecimenPlace place(specimens_.get() + lane, width_, slots_);
             const Specimen figures = place.get();
             const auto points = solve_link(engine.circuit_, figures.values, figures.conditions,

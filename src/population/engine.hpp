@@ -36,6 +36,9 @@ struct EngineOptions {
     unsigned threads = 0;                                 // 0: one for each core
     std::stop_token stop = {};                            // asks for an early end
     std::function<void(std::size_t done)> progress = {};  // called now and then, from any thread
+    // Leaves unsettled what does not settle in lanes: for a search that looks at many specimens far
+    // from any that are of use, and works out exactly those that are.
+    bool lanes_only = false;
     std::string kernel = {};  // by name, for tests; empty: the widest that the processor has
 };
 

@@ -1,6 +1,7 @@
 #include "circuit/adjoint_side.hpp"
 
 #include "circuit/element_laws.hpp"
+#include "circuit/terminals.hpp"
 #include "device/leakage.hpp"
 
 namespace gapwright {
@@ -83,32 +84,6 @@ struct ResponseOf {
     static Response one(const Dual1& current) { return {{current.slope[0], 0}, {}}; }
 };
 
-// Nodes between which an element's control voltages and currents lie, as assembly.cpp has them.
-struct Terminals {
-    std::array<std::pair<Node, Node>, 2> control{};
-    std::pair<Node, Node> main{};
-    std::pair<Node, Node> base{};
-    double sign = 1;  // −1 for pnp and p-channel
-};
-
-struct TerminalsOf {
-    template <class TwoTerminal>
-    Terminals operator()(const TwoTerminal& e) const {
-        return {.control = {std::pair(e.from, e.to)}, .main = {e.from, e.to}};
-    }
-    Terminals operator()(const prepared::Bipolar& e) const {
-        return {.control = {std::pair(e.base, e.emitter), std::pair(e.base, e.collector)},
-                .main = {e.collector, e.emitter},
-                .base = {e.base, e.emitter},
-                .sign = e.polarity};
-    }
-    Terminals operator()(const prepared::FieldEffect& e) const {
-        return {.control = {std::pair(e.gate, e.source), std::pair(e.drain, e.source)},
-                .main = {e.drain, e.source},
-                .sign = e.polarity};
-    }
-};
-
 }  // namespace
 
 AdjointSide::AdjointSide(const Network& network, std::span<const double> values,
@@ -144,7 +119,7 @@ std::vector<Worth> AdjointSide::worth(const Probe& probe) const {
             result[k].equation -= adjoint[branch++];
             continue;
         }
-        const Terminals t = std::visit(TerminalsOf{}, elements_[k]);
+        const prepared::Terminals t = std::visit(prepared::TerminalsOf{}, elements_[k]);
         result[k].main -= t.sign * (at(t.main.first) - at(t.main.second));
         result[k].base -= t.sign * (at(t.base.first) - at(t.base.second));
     }
@@ -203,7 +178,7 @@ void AdjointSide::add_current(std::size_t k, double main, double base, std::vect
     }
     worths[k].main += main;
     worths[k].base += base;
-    const Terminals t = std::visit(TerminalsOf{}, elements_[k]);
+    const prepared::Terminals t = std::visit(prepared::TerminalsOf{}, elements_[k]);
     const Response r = std::visit(ResponseOf{controls_[k]}, elements_[k]);
     for (std::size_t c = 0; c < 2; ++c) {
         const double weight = t.sign * (main * r.main[c] + base * r.base[c]);

@@ -1,46 +1,105 @@
 // A side's elements with one specimen's figures at one temperature and light: what Newton's method
-// works on. Internal to the layer.
+// works on, in doubles, and what proves an enclosure, in intervals. Internal to the layer.
 #pragma once
 
 #include <span>
 #include <variant>
 #include <vector>
 
+#include "circuit/element_laws.hpp"
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
 
 namespace gapwright::prepared {
 
-struct Source {
+template <class Real>
+struct SourceOf {
     Node from, to;
-    double voltage;     // V
-    double resistance;  // Ω
+    Real voltage;     // V
+    Real resistance;  // Ω
 };
-struct Diode {
+template <class Real>
+struct DiodeOf {
     Node from, to;
-    JunctionAt<double> law;
+    JunctionAt<Real> law;
 };
-struct Breakdown {
+template <class Real>
+struct BreakdownOf {
     Node from, to;
-    BreakdownAt<double> law;
+    BreakdownAt<Real> law;
 };
-struct Bipolar {
+template <class Real>
+struct BipolarOf {
     Node collector, emitter, base;
     double polarity;  // +1 npn, −1 pnp
-    TransistorAt<double> law;
-    double photocurrent;  // A, from collector to base
+    TransistorAt<Real> law;
+    Real photocurrent;  // A, from collector to base
 };
-struct FieldEffect {
+template <class Real>
+struct FieldEffectOf {
     Node drain, source, gate;
     double polarity;  // +1 n-channel, −1 p-channel
-    MosfetAt<double> law;
+    MosfetAt<Real> law;
 };
-struct Leak {
+template <class Real>
+struct LeakOf {
     Node from, to;
-    double current;  // A
+    Real current;  // A
 };
 
-using Element = std::variant<Source, Diode, Breakdown, Bipolar, FieldEffect, Leak>;
+template <class Real>
+using ElementOf = std::variant<SourceOf<Real>, DiodeOf<Real>, BreakdownOf<Real>, BipolarOf<Real>,
+                               FieldEffectOf<Real>, LeakOf<Real>>;
+
+using Source = SourceOf<double>;
+using Diode = DiodeOf<double>;
+using Breakdown = BreakdownOf<double>;
+using Bipolar = BipolarOf<double>;
+using FieldEffect = FieldEffectOf<double>;
+using Leak = LeakOf<double>;
+using Element = ElementOf<double>;
+
+// Builds an element from the figures that `value(slot)` gives, at a temperature in K and the light
+// of each gap. A visitor of the network's elements.
+template <class Real, class Values>
+struct Preparer {
+    const Values& value;
+    Real temperature;
+    std::span<const Real> light;
+
+    ElementOf<Real> operator()(const Branch& e) const {
+        return SourceOf<Real>{e.from, e.to, e.voltage ? value(*e.voltage) : Real(0.0),
+                              e.resistance ? value(*e.resistance) : Real(0.0)};
+    }
+    ElementOf<Real> operator()(const JunctionElement& e) const {
+        return DiodeOf<Real>{e.from, e.to, law_at(e, value, temperature)};
+    }
+    ElementOf<Real> operator()(const BreakdownElement& e) const {
+        return BreakdownOf<Real>{e.from, e.to, law_at(e, value, temperature)};
+    }
+    ElementOf<Real> operator()(const TransistorElement& e) const {
+        return BipolarOf<Real>{.collector = e.pnp ? e.to : e.from,
+                               .emitter = e.pnp ? e.from : e.to,
+                               .base = e.base,
+                               .polarity = e.pnp ? -1.0 : 1.0,
+                               .law = law_at(e, value, temperature),
+                               .photocurrent = e.lit_by ? light[to_index(*e.lit_by)] : Real(0.0)};
+    }
+    ElementOf<Real> operator()(const MosfetElement& e) const {
+        return FieldEffectOf<Real>{.drain = e.p_channel ? e.to : e.from,
+                                   .source = e.p_channel ? e.from : e.to,
+                                   .gate = e.gate,
+                                   .polarity = e.p_channel ? -1.0 : 1.0,
+                                   .law = law_at(e, value, temperature)};
+    }
+    ElementOf<Real> operator()(const LeakageElement& e) const {
+        return LeakOf<Real>{e.from, e.to, value(e.current)};
+    }
+    ElementOf<Real> operator()(const LightResistorElement& e) const {
+        return SourceOf<Real>{e.from, e.to, Real(0.0),
+                              resistance_at(e, value, light[to_index(e.lit_by)])};
+    }
+};
 
 // One prepared element for each element of the network, in the same order.
 std::vector<Element> prepare(const Network& network, std::span<const double> values,

@@ -78,6 +78,14 @@ struct Dual {
         }
         return result;
     }
+    // The same with the constant first.
+    friend Dual operator-(const Real& a, const Dual& b) { return b.chain(a - b.value, Real(-1.0)); }
+    friend Dual operator*(const Real& a, const Dual& b) { return b.chain(a * b.value, a); }
+    friend Dual operator/(const Real& a, const Dual& b) {
+        const Real inverse = Real(1.0) / b.value;
+        const Real value = a * inverse;
+        return b.chain(value, -value * inverse);
+    }
 
     friend Dual exp(const Dual& a) {
         using std::exp;

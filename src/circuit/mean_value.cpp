@@ -1,0 +1,103 @@
+#include "circuit/mean_value.hpp"
+
+#include "device/secant.hpp"
+
+namespace gapwright {
+namespace {
+
+using One = Secant<1>;
+using Two = Secant<2>;
+
+// A specimen's figures as constants of a number type.
+template <class Real>
+struct FiguresAs {
+    const Ranged& ranged;
+    Real operator()(Slot slot) const { return Real(ranged.figures[to_index(slot)]); }
+};
+
+template <class Real>
+ConditionsOf<Real> around_as(const Conditions& c) {
+    return {Real(Interval(c.temperature)), Real(Interval(c.light)), Real(Interval(c.time_on))};
+}
+
+// A quantity of which the value at the arguments' middles is known, and everything that it may be.
+Affine begin(const Interval& at_middle) {
+    const double middle = at_middle.middle();
+    return {.centre = middle, .rest = at_middle - Interval(middle)};
+}
+
+constexpr int pieces = 8;  // of an argument's range: slopes are looked at in each alone
+
+// Adds what an argument does; `law` gives the quantity as a Secant of it.
+template <class Law>
+void add_argument(Affine& sum, const Affine& argument, const Interval& range, const Law& law) {
+    const auto slope_to = [&](const Interval& there) {
+        return law(One::variable(argument.centre, there, 0)).slope[0];
+    };
+    const Interval chosen(slope_to(argument.centre).middle());
+    const auto beyond = [&](const Interval& there) {
+        return (slope_to(there) - chosen) * (there - argument.centre);
+    };
+    const double step = range.width() / pieces;
+    Interval most = beyond(range.lower());
+    for (int k = 0; k < pieces; ++k) {
+        const double from = std::min(range.lower() + k * step, range.upper());
+        const double to = k + 1 == pieces ? range.upper()
+                                          : std::min(range.lower() + (k + 1) * step, range.upper());
+        most = hull(most, beyond({std::min(from, to), to}));
+    }
+    sum.add_deviation(chosen, argument);
+    sum.rest = sum.rest + most;
+}
+
+// What is tighter: the mean value, or plain bounds (a law may have no slope at an end).
+Affine better(Affine mean_value, const Interval& bounds, std::span<const Interval> causes) {
+    const Interval range = mean_value.range(causes);
+    if (range.bounded() && !(range.width() > bounds.width())) return mean_value;
+    return begin(bounds);
+}
+
+}  // namespace
+
+Affine lit_resistance(const LightResistorElement& element, const Ranged& ranged,
+                      const Affine& illuminance) {
+    const auto& causes = ranged.causes;
+    const FiguresAs<Interval> plain{ranged};
+    const Interval range = maximum(illuminance.range(causes), 0.0);
+    Affine result = begin(resistance_at(element, plain, illuminance.centre));
+    add_argument(result, illuminance, range, [&](const One& light) {
+        return resistance_at(element, FiguresAs<One>{ranged}, light);
+    });
+    return better(std::move(result), resistance_at(element, plain, range), causes);
+}
+
+Affine gap_light(const Gap& gap, const Ranged& ranged, const Conditions& conditions,
+                 const Affine& emitter_current, const Affine& ageing_current, bool hardest) {
+    const auto& causes = ranged.causes;
+    const FiguresAs<Interval> plain{ranged};
+    const auto around = around_as<Interval>(conditions);
+    const Interval now = emitter_current.range(causes);
+    const Interval then = ageing_current.range(causes);
+    const Interval bounds = light_at(gap, plain, around, now, then);
+    Affine result =
+        begin(light_at(gap, plain, around, emitter_current.centre, ageing_current.centre));
+    if (hardest) {
+        add_argument(result, emitter_current, now, [&](const One& current) {
+            return light_at(gap, FiguresAs<One>{ranged}, around_as<One>(conditions), current,
+                            current);
+        });
+        return better(std::move(result), bounds, causes);
+    }
+    const Two over = light_at(gap, FiguresAs<Two>{ranged}, around_as<Two>(conditions),
+                              Two::variable(emitter_current.centre, now, 0),
+                              Two::variable(ageing_current.centre, then, 1));
+    for (const auto& [slope, argument] :
+         {std::pair{over.slope[0], &emitter_current}, std::pair{over.slope[1], &ageing_current}}) {
+        const Interval chosen(slope.middle());
+        result.add_deviation(chosen, *argument);
+        result.rest = result.rest + (slope - chosen) * argument->deviation(causes);
+    }
+    return better(std::move(result), bounds, causes);
+}
+
+}  // namespace gapwright

@@ -112,6 +112,28 @@ std::optional<double> ValueProblem::rated(const Bound& bound, const ValueSet& se
     return bound.value;
 }
 
+ValueProblem ValueProblem::along(const ValueSet& set, std::size_t which, Stock stock) const {
+    ValueProblem problem = *this;
+    const auto offered = static_cast<std::uint32_t>(stock.choices.size());
+    problem.options_.assign(count(), {});
+    for (std::uint32_t c = 0; c < offered; ++c) problem.options_[which].push_back(c);
+    for (std::size_t r = 0; r < count(); ++r) {
+        if (r != which) problem.options_[r] = {static_cast<std::uint32_t>(stock.choices.size())};
+        stock.choices.push_back(choice(set, r));
+    }
+    problem.stock_ = std::move(stock);
+    problem.counts_matter_ = false;
+    return problem;
+}
+
+ValueSet ValueProblem::set_along(std::size_t which, std::uint32_t choice_number) const {
+    ValueSet set{};
+    for (std::size_t r = 0; r < count(); ++r) {
+        set[r] = r == which ? choice_number : options_[r].front();
+    }
+    return set;
+}
+
 Link ValueProblem::link_with(const ValueSet& set) const {
     Link link = *link_;
     for (std::size_t k = 0; k < count(); ++k) {

@@ -106,6 +106,13 @@ class ValueProblem {
     }
     bool in_stock(const ValueSet& set) const;
 
+    // The same resistors with other choices on offer: `stock` for resistor `which`, for the others
+    // only what `set` has. In its sets, resistors but `which` have the choice of their own number
+    // after the stock's: see `set_along`.
+    ValueProblem along(const ValueSet& set, std::size_t which, Stock stock) const;
+    // The set of that problem in which resistor `which` has choice number `choice` of its stock.
+    ValueSet set_along(std::size_t which, std::uint32_t choice) const;
+
     // A specimen as a scenario: with this set's values its resistors stand where they stand there.
     Scenario scenario_of(const Specimen& specimen, const ValueSet& set) const;
 

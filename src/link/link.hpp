@@ -99,6 +99,20 @@ struct Promise {
     Place place;
 };
 
+// A text of [choose] that is used as it was written.
+struct ChosenText {
+    std::string text;  // a path, or a quantity in quotes
+    Place place;
+};
+
+// [choose]: where values to be chosen come from. Without any of it: E24, 10 Ω … 1 MΩ.
+struct ChosenStock {
+    std::optional<ChosenText> drawer = {};  // path of a drawer, relative to the file's folder
+    int series = 24;                        // values a decade of a preferred series
+    double tolerance = 0.05;                // of the series
+    double power = 0.25;                    // W, of the series
+};
+
 struct Link {
     std::string title;
     std::string about;
@@ -109,6 +123,7 @@ struct Link {
     std::vector<Part> parts;  // in the order of the file
     std::vector<State> states;
     std::vector<Promise> promises;
+    ChosenStock stock;
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }
     LinkSide& side(Side which) { return which == Side::input ? input : output; }

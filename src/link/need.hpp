@@ -50,12 +50,6 @@ struct NeedLoad {
     Place place = {};
 };
 
-// A text of [choose] that is used as it was written.
-struct ChosenText {
-    std::string text;  // a path, or a quantity in quotes
-    Place place;
-};
-
 struct Need {
     std::string title = {};
     std::string about = {};
@@ -69,8 +63,8 @@ struct Need {
     bool driven = true;  // the load is on when the drive is; else when it is not
     double rate = 0;     // Bd
 
-    std::vector<std::string> gaps = {};       // cards of couplers, receivers and emitters; or all
-    std::optional<ChosenText> drawer = {};    // path of a drawer, relative to `folder`
+    std::vector<std::string> gaps = {};  // cards of couplers, receivers and emitters; or all
+    ChosenStock stock = {};
     std::optional<ChosenText> distance = {};  // of open pairs
     std::optional<ChosenText> shroud = {};    // of open pairs
 

@@ -205,6 +205,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::stri
     reading::read_states(reading);
     if (sound) reading::check_topology(reading);
     reading::read_promises(reading);
+    link.stock = reading::read_chosen_stock(reading);
     if (!problems.empty()) return std::unexpected(std::move(problems));
     return link;
 }

@@ -173,13 +173,10 @@ void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
 }
 
 void read_choose(Reading& reading, Need& need) {
+    need.stock = read_chosen_stock(reading);
     const auto* table = table_at(reading, reading.document.root, "choose");
     if (!table) return;
-    refuse_unknown(reading, *table, "[choose]", {"gaps", "drawer", "distance", "shroud"});
     read_gaps(reading, *table, need);
-    if (const auto* path = text_at(reading, *table, "drawer")) {
-        need.drawer = ChosenText{.text = *path->text(), .place = path->place};
-    }
     const auto keep = [&](std::string_view key, Dimension dimension, Range range) {
         std::optional<ChosenText> kept;
         if (spread_at(reading, *table, key, dimension, range)) {

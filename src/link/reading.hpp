@@ -41,6 +41,7 @@ void place_parts(Reading& reading);        // paths → nodes and placements
 void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
 void read_states(Reading& reading);        // [states]
 void read_promises(Reading& reading);      // [[promise]]
+ChosenStock read_chosen_stock(Reading& reading);  // [choose]: drawer, series, tolerance, power
 
 // The supply of a side's table, as text or as a battery's table, when it states one.
 void read_supply(Reading& reading, const TomlTable& table, LinkSide& side);

@@ -90,6 +90,17 @@ class StringWorker {
         return steps;
     }
 
+    // The same for one resistor of the string: the others are drops as any part is.
+    std::optional<ResistorSum> sum_for(std::size_t part) {
+        resistors_ = {part};
+        find_state();
+        if (current_ < least_current) return std::nullopt;
+        const auto others = drops([&](std::size_t k) { return solved_drop(k); });
+        ResistorSum sum{.state = link_.states[state_].name, .current = current_};
+        sum.lines = series_resistance(source(), others, sum.current).lines;
+        return sum;
+    }
+
   private:
     const StatePoint& point() const { return nominal_[state_]; }
 
@@ -197,7 +208,7 @@ class StringWorker {
         std::vector<Drop> result;
         const double least = unnoticed_share * std::abs(source());
         for (const auto k : string_.parts) {
-            if (link_.parts[k].description.kind == Kind::resistor) continue;
+            if (std::ranges::find(resistors_, k) != resistors_.end()) continue;
             const double v = drop_of(k);
             if (std::abs(v) >= least) result.push_back({link_.parts[k].name, v});
         }
@@ -282,6 +293,17 @@ SeriesCheck series_check(double across, double resistance) {
     check.lines.push_back(fmt::format("{} · {} = {}", volts(across), amperes(check.current),
                                       engineering_short(check.power, Dimension::power, 4)));
     return check;
+}
+
+std::optional<ResistorSum> resistor_sum(const Link& link, const LinkCircuit& circuit,
+                                        const std::vector<StatePoint>& nominal, std::size_t part) {
+    for (const Side side : {Side::input, Side::output}) {
+        for (auto& string : strings_of(link, side)) {
+            if (std::ranges::find(string.parts, part) == string.parts.end()) continue;
+            return StringWorker(link, circuit, nominal, std::move(string)).sum_for(part);
+        }
+    }
+    return std::nullopt;
 }
 
 std::vector<WorkedSteps> worked_steps(const Link& link, const LinkCircuit& circuit,

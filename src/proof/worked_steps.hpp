@@ -42,6 +42,17 @@ struct WorkedSteps {
     std::vector<std::string> lines;  // with units, in order
 };
 
+// The sum for one resistor: what is left over it, all else in its string taken as the nominal point
+// has it, and the resistance for the current that flows there; in the state in which it carries
+// most. Nothing where it carries no current to speak of.
+struct ResistorSum {
+    std::string state;
+    double current = 0;                   // A
+    std::vector<std::string> lines = {};  // `4.6 V − 1.2 V (U1) = 3.4 V`, `3.4 V / 6.4 mA = 531 Ω`
+};
+std::optional<ResistorSum> resistor_sum(const Link& link, const LinkCircuit& circuit,
+                                        const std::vector<StatePoint>& nominal, std::size_t part);
+
 // For every series string that carries current in some state: the drops at the solved point and the
 // check back with the value used; before it, where an emitter or LED in the string states its
 // forward voltage at a current, the resistance that this current would want. Each string is worked

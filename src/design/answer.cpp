@@ -1,0 +1,80 @@
+#include "design/answer.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "design/fill_values.hpp"
+#include "design/limits.hpp"
+#include "design/value_steps.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string filled_text(const Solved& solved) {
+    std::vector<ValueToFill> values;
+    for (std::size_t r = 0; r < solved.problem.count(); ++r) {
+        values.push_back(value_to_fill(solved.problem.stock(),
+                                       solved.problem.choice(solved.found.set, r),
+                                       solved.problem.parts()[r]));
+    }
+    return fill_values(solved.text, solved.problem.link(), values);
+}
+
+DesignFailure defect(const Problems& problems) {
+    // What was read with its values open must be readable with them filled in.
+    return {.problems = {},
+            .message = fmt::format("the designed link cannot be read:\n{}", to_text(problems))};
+}
+
+}  // namespace
+
+std::string_view character_name(Character character) {
+    switch (character) {
+        case Character::most_reserve:
+            return "most reserve";
+        case Character::fewest_parts:
+            return "fewest parts";
+        case Character::least_current:
+            return "least current";
+        case Character::from_drawer:
+            return "only from the drawer";
+        case Character::other_gap:
+            break;
+    }
+    return "another gap";
+}
+
+std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options) {
+    Answer answer{
+        .characters = solved.characters, .draft = solved.draft, .text = filled_text(solved)};
+    const auto text = std::make_shared<const SourceText>(solved.text->name(), answer.text);
+    auto link = read_link(text, solved.folder);
+    if (!link) return std::unexpected(defect(link.error()));
+    const auto circuit = build_circuit(*link);
+    if (!circuit) return std::unexpected(defect(circuit.error()));
+    auto proof = prove(*link, *circuit,
+                       {.nominal_only = false,
+                        .samples = options.samples,
+                        .seed = options.seed,
+                        .engine = options.engine});
+    if (!proof) {
+        return std::unexpected(DesignFailure{{}, proof.error().message, proof.error().stopped});
+    }
+    answer.link = std::move(*link);
+    answer.proof = std::move(*proof);
+    const auto limits = limits_of(answer.proof);
+    if (!limits.empty()) answer.limit = limits.front();
+    answer.broken = broken_of(limits);
+    answer.parts = answer.link.parts.size();
+    answer.current = solved.found.worst.score.current;
+    for (std::size_t r = 0; r < solved.problem.count(); ++r) {
+        answer.values.push_back(explain_value(solved.problem, solved.found, r, options.engine));
+    }
+    answer.sets_on_offer = solved.found.sets_on_offer;
+    answer.all_looked_at = solved.found.all_looked_at;
+    return answer;
+}
+
+}  // namespace gapwright

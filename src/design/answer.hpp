@@ -1,0 +1,26 @@
+// From a set of values to an answer: the file with the values written in, its proof, and what a
+// person wants to know.
+#pragma once
+
+#include "design/design.hpp"
+
+namespace gapwright {
+
+// What an answer is made from.
+struct Solved {
+    std::shared_ptr<const SourceText> text;  // of the link, values still to be chosen
+    std::string folder;                      // where its cards are looked for
+    std::optional<Draft> draft;
+    std::vector<Character> characters;
+    ValueProblem problem;
+    SearchResult found;
+};
+
+// Proves the filled link and explains each value. Errors: the proof's; stopped when the user asked.
+std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options);
+
+// Changes that would lift the least reserve by a hundredth or more, the best first: other couplers,
+// closer tolerances.
+std::vector<Help> helps_of(const Solved& solved, double reserve, const EngineOptions& options);
+
+}  // namespace gapwright

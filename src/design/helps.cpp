@@ -1,0 +1,97 @@
+// What would help: the same link with one thing changed, its values chosen anew.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "card/card_shelf.hpp"
+#include "design/answer.hpp"
+#include "source/text_edit.hpp"
+#include "source/toml_document.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double least_gain = 0.01;  // of a bound: less is not worth a change
+constexpr double close_tolerance = 0.01;
+
+SearchOptions quick_search(const EngineOptions& engine) {
+    return {.most_parts = 1, .coarse_sets = 1000, .most_sets_in_turn = 0, .engine = engine};
+}
+
+// The least reserve of a link text with the best single values of a stock.
+std::optional<double> best_reserve(const std::string& text, const Solved& solved, Stock stock,
+                                   const EngineOptions& engine) {
+    const auto link =
+        read_link(std::make_shared<const SourceText>(solved.text->name(), text), solved.folder);
+    if (!link) return std::nullopt;
+    const auto problem = ValueProblem::of(*link, std::move(stock));
+    if (!problem) return std::nullopt;
+    const auto found = search_values(*problem, quick_search(engine));
+    if (!found) return std::nullopt;
+    return found->worst.score.reserve;
+}
+
+// Where the card of a part is named in a text.
+std::optional<Place> card_place(const TomlDocument& document, const std::string& part) {
+    const auto* parts = document.root.find("parts");
+    const auto* table = parts ? parts->value.table() : nullptr;
+    const auto* entry = table ? table->find(part) : nullptr;
+    const auto* keys = entry ? entry->value.table() : nullptr;
+    const auto* card = keys ? keys->find("card") : nullptr;
+    if (!card) return std::nullopt;
+    return card->value.place;
+}
+
+void try_couplers(const Solved& solved, const EngineOptions& engine, std::vector<Help>& helps) {
+    const auto document = read_toml(solved.text);
+    if (!document) return;
+    CardShelf shelf = shelf_beside(solved.folder);
+    for (const auto& part : solved.problem.link().parts) {
+        if (part.description.kind != Kind::coupler) continue;
+        const auto place = card_place(*document, part.name);
+        if (!place) continue;
+        for (const auto& name : shelf.names()) {
+            Problems unreadable;
+            const auto card = shelf.find(name, {}, unreadable);
+            if (!card || card->kind != Kind::coupler || name == part.description.card) continue;
+            const std::string text =
+                edited(solved.text->text(), {replacement_at(*place, fmt::format("\"{}\"", name))});
+            const auto reserve =
+                best_reserve(text, solved, limited_to(solved.problem.stock(), 1), engine);
+            if (!reserve) continue;
+            helps.push_back({fmt::format("{} as {} in place of {}", card->name, part.name,
+                                         part.description.name),
+                             *reserve});
+        }
+    }
+}
+
+void try_closer_tolerance(const Solved& solved, const EngineOptions& engine,
+                          std::vector<Help>& helps) {
+    Stock stock = limited_to(solved.problem.stock(), 1);
+    bool closer = false;
+    for (auto& choice : stock.choices) {
+        const Spread limits{choice.value.nominal, choice.value.nominal * (1 - close_tolerance),
+                            choice.value.nominal * (1 + close_tolerance)};
+        if (choice.value.highest <= limits.highest) continue;
+        choice.value = limits;
+        closer = true;
+    }
+    if (!closer) return;
+    const auto reserve =
+        best_reserve(std::string(solved.text->text()), solved, std::move(stock), engine);
+    if (reserve) helps.push_back({"resistors of ± 1 %", *reserve});
+}
+
+}  // namespace
+
+std::vector<Help> helps_of(const Solved& solved, double reserve, const EngineOptions& options) {
+    std::vector<Help> helps;
+    try_couplers(solved, options, helps);
+    try_closer_tolerance(solved, options, helps);
+    std::erase_if(helps, [&](const Help& help) { return help.reserve < reserve + least_gain; });
+    std::ranges::stable_sort(helps, std::ranges::greater{}, &Help::reserve);
+    return helps;
+}
+
+}  // namespace gapwright

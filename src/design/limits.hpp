@@ -1,0 +1,14 @@
+// Every bound of a proven link and how it stands in its worst case.
+#pragma once
+
+#include "design/design.hpp"
+
+namespace gapwright {
+
+// The least reserve first. Promises about a change of state are left out.
+std::vector<Limit> limits_of(const Proof& proof);
+
+// Those that do not hold.
+std::vector<Limit> broken_of(const std::vector<Limit>& limits);
+
+}  // namespace gapwright

@@ -1,0 +1,259 @@
+#include "design/meet_need.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "design/answer.hpp"
+#include "design/catalogue.hpp"
+#include "design/open_stock.hpp"
+#include "design/screening.hpp"
+#include "design/value_steps.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t looked_at_in_full = 3;  // of the drafts with most reserve
+
+class NeedMeeter {
+  public:
+    NeedMeeter(const Need& need, const DesignOptions& options) : need_(need), options_(options) {}
+
+    std::expected<Design, DesignFailure> meet() {
+        auto stock = open_stock(need_.stock, need_.folder);
+        if (!stock) return std::unexpected(DesignFailure{.problems = stock.error()});
+        stock_ = std::move(*stock);
+        result_.title = need_.title.empty() ? need_.file->name() : need_.title;
+        result_.stock = stock_.name;
+        result_.skipped = stock_.skipped;
+        CardShelf shelf = shelf_beside(need_.folder);
+        gaps_ = gap_choices(need_, shelf);
+        drafts_ = drafts_of(need_);
+        result_.drafts = drafts_.size();
+        std::erase_if(drafts_, [&](const Draft& draft) {
+            const auto gap = std::ranges::find(gaps_, draft.gap, &GapChoice::name);
+            return gap != gaps_.end() && !ruled_out(need_, *gap).empty();
+        });
+        if (drafts_.empty()) return std::unexpected(nothing_fits());
+        screened_ = screen(need_, drafts_, gaps_, stock_, options_);
+        std::erase_if(screened_, [](const Screened& s) { return !s.found && s.too_slow.empty(); });
+        compare_gaps();
+        if (auto failed = answer()) return std::unexpected(std::move(*failed));
+        result_.stopped = stopped();
+        return std::move(result_);
+    }
+
+  private:
+    bool stopped() const { return options_.engine.stop.stop_requested(); }
+
+    DesignFailure nothing_fits() const {
+        std::string why;
+        for (const auto& gap : gaps_) {
+            const std::string reason = ruled_out(need_, gap);
+            if (!reason.empty())
+                why += fmt::format("{}{}: {}", why.empty() ? "" : "; ", gap.name, reason);
+        }
+        return {.problems = only({.cause = Cause::contradiction,
+                                  .place = need_.drive.place,
+                                  .message = "no arrangement on file can meet this need",
+                                  .remedy = why.empty() ? "change the drive, the load, or the gaps "
+                                                          "that may be chosen"
+                                                        : why})};
+    }
+
+    // --- the comparison of gaps ---
+
+    void compare_gaps() {
+        for (std::size_t g = 0; g < gaps_.size(); ++g) {
+            GapComparison row{.gap = gaps_[g].name,
+                              .kind = gap_kind(gaps_[g]),
+                              .reserve = {},
+                              .limited_by = {},
+                              .ruled_out = ruled_out(need_, gaps_[g])};
+            const Screened* best = nullptr;
+            std::string slow;
+            for (const auto& s : screened_) {
+                if (s.gap != g) continue;
+                if (!s.too_slow.empty()) slow = s.too_slow;
+                if (s.found && (!best || s.reserve() > best->reserve())) best = &s;
+            }
+            if (best != nullptr) {
+                row.reserve = best->reserve();
+                row.limited_by = limited_by(*best);
+            } else if (row.ruled_out.empty()) {
+                row.ruled_out = slow.empty() ? "no arrangement fits" : slow;
+            }
+            result_.gaps.push_back(std::move(row));
+        }
+    }
+
+    // What limits a draft, and whether it is daylight that does it.
+    std::string limited_by(const Screened& s) const {
+        const std::size_t bound = s.found->worst.score.bound;
+        std::string text = bound_name(*s.problem, bound);
+        const Spread& light = need_.surroundings.light;
+        const bool open = gaps_[s.gap].receiver->kind != Kind::coupler;
+        if (open && light.varies() &&
+            s.found->worst.scenarios[bound].conditions.light > light.nominal) {
+            text += ": daylight";
+        }
+        return text;
+    }
+
+    // --- the answers ---
+
+    struct Chosen {
+        const Screened* screened;
+        std::vector<Character> characters;
+        Aim aim;
+        std::size_t most_parts;
+    };
+
+    std::optional<DesignFailure> answer() {
+        std::vector<const Screened*> by_reserve;
+        for (const auto& s : screened_) {
+            if (s.found) by_reserve.push_back(&s);
+        }
+        if (by_reserve.empty()) {
+            return DesignFailure{.problems = {},
+                                 .message = stopped() ? "stopped before any draft was looked at"
+                                                      : "no draft is quick enough, or has an "
+                                                        "operating point",
+                                 .stopped = stopped()};
+        }
+        std::ranges::stable_sort(by_reserve, [](const Screened* a, const Screened* b) {
+            return better(a->found->worst.score, b->found->worst.score, Aim::most_reserve);
+        });
+        auto solved = best_in_full(by_reserve);
+        std::vector<Chosen> others = other_characters(by_reserve, *solved.front().draft);
+        for (auto& chosen : others) {
+            if (solved.size() == options_.most_answers) break;
+            add(solved, chosen);
+        }
+        for (auto& s : solved) {
+            DesignOptions options = options_;
+            if (stopped()) options.engine.stop = {};
+            auto made = answer_of(s, options);
+            if (!made) return std::move(made.error());
+            if (result_.answers.empty() && !stopped()) {
+                made->helps = helps_of(s, made->limit.reserve, options.engine);
+            }
+            result_.answers.push_back(std::move(*made));
+        }
+        return std::nullopt;
+    }
+
+    // The draft with the most reserve, of those that come to most with single values.
+    std::vector<Solved> best_in_full(const std::vector<const Screened*>& by_reserve) const {
+        std::vector<Solved> best;
+        for (std::size_t k = 0; k < std::min(looked_at_in_full, by_reserve.size()); ++k) {
+            auto solved = solve({by_reserve[k], {Character::most_reserve}, Aim::most_reserve, 3});
+            if (best.empty()) {
+                best.push_back(std::move(solved));
+            } else if (better(solved.found.worst.score, best.front().found.worst.score,
+                              Aim::most_reserve)) {
+                best.front() = std::move(solved);
+            }
+            if (stopped()) break;
+        }
+        return best;
+    }
+
+    Solved solve(const Chosen& chosen) const {
+        Solved solved{.text = chosen.screened->text,
+                      .folder = need_.folder,
+                      .draft = *chosen.screened->draft,
+                      .characters = chosen.characters,
+                      .problem = *chosen.screened->problem,
+                      .found = *chosen.screened->found};
+        if (stopped()) return solved;
+        const auto link = read_link(solved.text, solved.folder);
+        if (!link) return solved;
+        auto problem = ValueProblem::of(*link, stock_);
+        if (!problem || !leave_quick_ones(need_, gaps_[chosen.screened->gap],
+                                          *chosen.screened->draft, *problem)) {
+            return solved;
+        }
+        auto found = search_values(*problem,
+                                   {.aim = chosen.aim,
+                                    .most_parts = chosen.most_parts,
+                                    .coarse_sets = 2000,
+                                    .engine = options_.engine},
+                                   chosen.screened->found->scenarios);
+        if (!found) return solved;
+        solved.problem = std::move(*problem);
+        solved.found = std::move(*found);
+        return solved;
+    }
+
+    // Drafts of other characters among those that hold, the best with its asked reserve kept first.
+    std::vector<Chosen> other_characters(const std::vector<const Screened*>& by_reserve,
+                                         const Draft& first) const {
+        std::vector<const Screened*> holding;
+        const bool asked = std::ranges::any_of(
+            by_reserve, [](const Screened* s) { return s->found->worst.score.spare >= 0; });
+        for (const auto* s : by_reserve) {
+            const Score& score = s->found->worst.score;
+            if (asked ? score.spare >= 0 : score.reserve >= 0) holding.push_back(s);
+        }
+        std::vector<Chosen> chosen;
+        if (holding.empty()) return chosen;
+        if (!stock_.cards.empty()) {
+            const auto own =
+                std::ranges::find_if(holding, [](const Screened* s) { return s->from_drawer; });
+            if (own != holding.end()) {
+                chosen.push_back({*own, {Character::from_drawer}, Aim::most_reserve, 3});
+            }
+        }
+        const auto* fewest = *std::ranges::min_element(holding, {}, &Screened::parts);
+        chosen.push_back({fewest, {Character::fewest_parts}, Aim::most_reserve, 1});
+        const auto* least = *std::ranges::min_element(
+            holding, {}, [](const Screened* s) { return s->found->worst.score.current; });
+        chosen.push_back({least, {Character::least_current}, Aim::least_current, 1});
+        const auto first_gap = std::ranges::find(gaps_, first.gap, &GapChoice::name);
+        const auto other = std::ranges::find_if(holding, [&](const Screened* s) {
+            return gap_kind(gaps_[s->gap]) != gap_kind(*first_gap);
+        });
+        if (other != holding.end()) {
+            chosen.push_back({*other, {Character::other_gap}, Aim::most_reserve, 1});
+        }
+        return chosen;
+    }
+
+    // Two answers that are the same stand as one of two characters.
+    void add(std::vector<Solved>& solved, const Chosen& chosen) const {
+        Solved one = solve(chosen);
+        for (auto& known : solved) {
+            if (known.text->text() != one.text->text()) continue;
+            if (texts(known) != texts(one)) continue;
+            known.characters.push_back(chosen.characters.front());
+            return;
+        }
+        solved.push_back(std::move(one));
+    }
+
+    static std::vector<std::string> texts(const Solved& solved) {
+        std::vector<std::string> list;
+        for (std::size_t r = 0; r < solved.problem.count(); ++r) {
+            list.push_back(
+                choice_text(solved.problem.stock(), solved.problem.choice(solved.found.set, r)));
+        }
+        return list;
+    }
+
+    const Need& need_;
+    const DesignOptions& options_;
+    Stock stock_;
+    std::vector<GapChoice> gaps_;
+    std::vector<Draft> drafts_;
+    std::vector<Screened> screened_;
+    Design result_;
+};
+
+}  // namespace
+
+std::expected<Design, DesignFailure> meet_need(const Need& need, const DesignOptions& options) {
+    return NeedMeeter(need, options).meet();
+}
+
+}  // namespace gapwright

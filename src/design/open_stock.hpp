@@ -1,0 +1,14 @@
+// The stock that a file's [choose] names.
+#pragma once
+
+#include "design/stock.hpp"
+#include "link/link.hpp"
+
+namespace gapwright {
+
+// Reads the drawer, relative to `folder`, or makes the series' values. Errors: those of reading a
+// drawer, at the drawer's own lines or, where there is no such file, at the place that names it;
+// missing_key for a drawer without a single resistor.
+Expected<Stock> open_stock(const ChosenStock& chosen, const std::string& folder);
+
+}  // namespace gapwright

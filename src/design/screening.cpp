@@ -1,0 +1,168 @@
+#include "design/screening.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <mutex>
+#include <thread>
+
+#include "design/speed.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// IEC 62368-1, ES1 (from memory): above it a gap needs a stated insulation rating.
+constexpr double extra_low_voltage = 60;  // V, d.c.
+
+// Parts that stand for the user's own circuits; the others are what the link takes.
+bool is_users_own(const std::string& part) {
+    constexpr std::array<std::string_view, 6> names = {"P1", "S1", "K1", "D2", "W1", "L1"};
+    return std::ranges::find(names, part) != names.end();
+}
+
+bool cards_in_drawer(const Link& link, const Stock& stock) {
+    const auto there = [&](const Description& d) {
+        return std::ranges::find(stock.cards, d.card) != stock.cards.end();
+    };
+    return std::ranges::all_of(link.parts, [&](const Part& part) {
+        const Description& d = part.description;
+        if (is_users_own(part.name) || d.kind == Kind::resistor) return true;
+        return d.kind == Kind::pair ? there(*d.emitter) && there(*d.receiver) : there(d);
+    });
+}
+
+class Screening {
+  public:
+    Screening(const Need& need, const std::vector<Draft>& drafts,
+              const std::vector<GapChoice>& gaps, const Stock& stock, const DesignOptions& options)
+        : need_(need),
+          drafts_(drafts),
+          gaps_(gaps),
+          stock_(limited_to(stock, 1)),
+          options_(options),
+          result_(drafts.size()) {
+        search_.most_parts = 1;
+        search_.coarse_sets = 400;
+        search_.most_sets_in_turn = 0;
+        search_.engine = options.engine;
+        search_.engine.threads = 1;
+    }
+
+    std::vector<Screened> run() {
+        {
+            std::vector<std::jthread> threads;
+            const unsigned count = worker_count(options_.engine);
+            for (unsigned k = 1; k < count; ++k) threads.emplace_back([this] { work(); });
+            work();
+        }
+        return std::move(result_);
+    }
+
+  private:
+    void work() {
+        while (!options_.engine.stop.stop_requested()) {
+            const std::size_t k = next_.fetch_add(1);
+            if (k >= drafts_.size()) return;
+            look_at(k);
+            tell(result_[k]);
+        }
+    }
+
+    void look_at(std::size_t k) {
+        Screened& screened = result_[k];
+        screened.draft = &drafts_[k];
+        screened.text = std::make_shared<const SourceText>(need_.file->name(), drafts_[k].text);
+        screened.gap = static_cast<std::size_t>(
+            std::ranges::find(gaps_, drafts_[k].gap, &GapChoice::name) - gaps_.begin());
+        const auto link = read_link(screened.text, need_.folder);
+        if (!link) return;
+        screened.from_drawer = cards_in_drawer(*link, stock_);
+        screened.parts = static_cast<std::size_t>(std::ranges::count_if(
+            link->parts, [](const Part& part) { return !is_users_own(part.name); }));
+        auto problem = ValueProblem::of(*link, stock_);
+        if (!problem) return;
+        if (!leave_quick_ones(need_, gaps_[screened.gap], drafts_[k], *problem)) {
+            screened.too_slow = "too slow with every value on offer (estimate)";
+            return;
+        }
+        screened.found = search_values(*problem, search_);
+        screened.problem = std::move(*problem);
+    }
+
+    void tell(const Screened& screened) {
+        const std::lock_guard lock(mutex_);
+        ++done_;
+        if (screened.found) best_ = std::max(best_.value_or(-1e9), screened.reserve());
+        if (options_.progress) options_.progress({done_, drafts_.size(), best_});
+    }
+
+    const Need& need_;
+    const std::vector<Draft>& drafts_;
+    const std::vector<GapChoice>& gaps_;
+    Stock stock_;
+    const DesignOptions& options_;
+    SearchOptions search_;
+    std::vector<Screened> result_;
+    std::atomic<std::size_t> next_ = 0;
+    std::mutex mutex_;
+    std::size_t done_ = 0;
+    std::optional<double> best_;
+};
+
+}  // namespace
+
+std::string gap_kind(const GapChoice& gap) {
+    switch (gap.receiver->kind) {
+        case Kind::phototransistor:
+            return "infrared pair";
+        case Kind::light_dependent_resistor:
+            return "lamp and light-dependent resistor";
+        default:
+            return "coupler";
+    }
+}
+
+std::string ruled_out(const Need& need, const GapChoice& gap) {
+    const auto& voltage = need.surroundings.working_voltage;
+    const bool coupler = gap.receiver->kind == Kind::coupler;
+    if (voltage && !coupler && *voltage > extra_low_voltage) {
+        return fmt::format("no insulation rating: a home-made gap is for extra-low voltage only");
+    }
+    const auto* rated = gap.receiver->find("insulation_voltage");
+    if (voltage && coupler && *voltage > extra_low_voltage && !rated) {
+        return "its card states no insulation rating";
+    }
+    if (voltage && rated && *voltage > rated->spread.lowest) {
+        return fmt::format("its insulation is rated for {}, and {} is asked",
+                           engineering_short(rated->spread.lowest, Dimension::voltage),
+                           engineering_short(*voltage, Dimension::voltage));
+    }
+    return need.rate > 0 ? too_slow(*gap.receiver, need.rate) : std::string();
+}
+
+bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft,
+                      ValueProblem& problem) {
+    if (!(need.rate > 0)) return true;
+    const auto most = slowest_load(*gap.receiver, need.rate);
+    if (!most) return true;
+    for (std::size_t r = 0; r < problem.count(); ++r) {
+        const std::string& name = problem.link().parts[problem.parts()[r]].name;
+        if (std::ranges::find(draft.sets_speed, name) == draft.sets_speed.end()) continue;
+        auto& options = problem.all_options()[r];
+        std::erase_if(options, [&](std::uint32_t c) {
+            return problem.stock().choices[c].value.highest > *most;
+        });
+        if (options.empty()) return false;
+    }
+    return true;
+}
+
+std::vector<Screened> screen(const Need& need, const std::vector<Draft>& drafts,
+                             const std::vector<GapChoice>& gaps, const Stock& stock,
+                             const DesignOptions& options) {
+    return Screening(need, drafts, gaps, stock, options).run();
+}
+
+}  // namespace gapwright

@@ -1,0 +1,16 @@
+// How a chosen value was found: what it would ideally be and why, what is on offer about it, and
+// between which values everything holds.
+#pragma once
+
+#include "design/design.hpp"
+
+namespace gapwright {
+
+// Of resistor `which` of a solved problem; the others stay as chosen.
+ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
+                          const EngineOptions& options);
+
+// "K1 voltage, on": a bound as answers name it.
+std::string bound_name(const ValueProblem& problem, std::size_t bound);
+
+}  // namespace gapwright

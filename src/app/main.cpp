@@ -85,11 +85,11 @@ int run(int argc, char** argv) {
         app.add_subcommand("report", "one HTML file with everything, and pictures");
     add_prove_options(*report_command, report.prove);
     report_command->add_option("-o,--output", report.output, "the HTML file to write");
-    report_command->add_option("--svg", report.svg_folder,
+    report_command->add_option("--svg", report.pictures.svg,
                                "write every picture as SVG into a folder");
-    report_command->add_option("--png", report.png_folder,
+    report_command->add_option("--png", report.pictures.png,
                                "write every picture as PNG into a folder");
-    report_command->add_option("--pdf", report.pdf_folder,
+    report_command->add_option("--pdf", report.pictures.pdf,
                                "write every picture as PDF into a folder");
     report_command->footer(report_example);
 
@@ -102,8 +102,7 @@ int run(int argc, char** argv) {
         return exit_bad_input;
     }
     if (check_command->parsed()) return run_check(check);
-    if (report.output.empty() && report.svg_folder.empty() && report.png_folder.empty() &&
-        report.pdf_folder.empty()) {
+    if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,
                    "gapwright report: nothing to write; name a file, for example -o "
                    "bell-hammer.html\n");

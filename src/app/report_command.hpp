@@ -4,15 +4,14 @@
 #include <string>
 
 #include "app/prove_file.hpp"
+#include "app/write_pictures.hpp"
 
 namespace gapwright {
 
 struct ReportOptions {
     ProveOptions prove;
-    std::string output;      // the HTML file
-    std::string svg_folder;  // empty: none
-    std::string png_folder;
-    std::string pdf_folder;
+    std::string output;  // the HTML file
+    PictureFolders pictures;
 };
 
 ExitStatus run_report(const ReportOptions& options);

@@ -30,22 +30,6 @@ DesignFailure defect(const Problems& problems) {
 
 }  // namespace
 
-std::string_view character_name(Character character) {
-    switch (character) {
-        case Character::most_reserve:
-            return "most reserve";
-        case Character::fewest_parts:
-            return "fewest parts";
-        case Character::least_current:
-            return "least current";
-        case Character::from_drawer:
-            return "only from the drawer";
-        case Character::other_gap:
-            break;
-    }
-    return "another gap";
-}
-
 std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options) {
     Answer answer{
         .characters = solved.characters, .draft = solved.draft, .text = filled_text(solved)};

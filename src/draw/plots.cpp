@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "draw/hatch.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -162,23 +163,13 @@ Picture draw_load_lines(const LoadLinePlot& plot) {
     const Axes axes(plot.x, plot.y, paper);
     axes.draw(picture);
     // Beyond a limit of the card: hatched, forbidden ground.
-    const auto forbid = [&](const Box& box) {
-        if (box.right - box.left < 1 || box.bottom - box.top < 1) return;
-        picture.rectangle(box, "forbidden");
-        for (double s = box.left - (box.bottom - box.top); s < box.right; s += 12) {
-            const double from = std::max(s, box.left);
-            const double to = std::min(s + (box.bottom - box.top), box.right);
-            if (from < to) {
-                picture.line({{from, box.bottom - (from - s)}, {to, box.bottom - (to - s)}},
-                             "forbidden");
-            }
-        }
-    };
     if (plot.largest_x && *plot.largest_x < plot.x.high) {
-        forbid({axes.at(*plot.largest_x, 0).x, paper.top, paper.right, paper.bottom});
+        draw_forbidden(picture,
+                       {axes.at(*plot.largest_x, 0).x, paper.top, paper.right, paper.bottom});
     }
     if (plot.largest_y && *plot.largest_y < plot.y.high) {
-        forbid({paper.left, paper.top, paper.right, axes.at(0, *plot.largest_y).y});
+        draw_forbidden(picture,
+                       {paper.left, paper.top, paper.right, axes.at(0, *plot.largest_y).y});
     }
     Labels labels(picture, paper);
     for (const auto& curve : plot.curves) {

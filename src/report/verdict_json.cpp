@@ -1,13 +1,10 @@
 #include "report/verdict_json.hpp"
 
-#include <nlohmann/json.hpp>
-
 #include "device/constants.hpp"
+#include "report/json_parts.hpp"
 
 namespace gapwright {
 namespace {
-
-using Json = nlohmann::ordered_json;
 
 // Inside, temperatures are kelvin; files and JSON speak of °C.
 double outward(double value, Dimension dimension) {
@@ -18,16 +15,6 @@ Json named(const std::vector<std::pair<std::string, double>>& figures) {
     Json object = Json::object();
     for (const auto& [name, value] : figures) object[name] = value;
     return object;
-}
-
-Json case_json(const Case& figures) {
-    Json object = Json::object();
-    for (const auto& f : figures) object[f.name] = outward(f.value, f.dimension);
-    return object;
-}
-
-Json optional_json(const std::optional<double>& value) {
-    return value ? Json(*value) : Json();
 }
 
 Json promise_json(const PromiseResult& p) {
@@ -73,14 +60,24 @@ Json rating_json(const RatingResult& r) {
             {"verdict", verdict_name(r.verdict)}};
 }
 
+}  // namespace
+
+Json case_json(const Case& figures) {
+    Json object = Json::object();
+    for (const auto& f : figures) object[f.name] = outward(f.value, f.dimension);
+    return object;
+}
+
+Json optional_json(const std::optional<double>& value) {
+    return value ? Json(*value) : Json();
+}
+
 std::string text_of(const Json& document) {
     // Titles and names come from files that passed the UTF-8 check; anything else is replaced.
     return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
-}  // namespace
-
-std::string verdict_json(const Link& link, const Proof& proof) {
+Json verdict_object(const Link& link, const Proof& proof) {
     Json states = Json::object();
     for (const auto& state : proof.states) {
         states[state.name] = {{"currents", named(state.currents)},
@@ -103,17 +100,16 @@ std::string verdict_json(const Link& link, const Proof& proof) {
     }
     Json cautions = Json::array();
     for (const auto& caution : proof.cautions) cautions.push_back(caution.text);
-    return text_of({{"title", link.title},
-                    {"verdict", verdict_name(proof.verdict)},
-                    {"states", states},
-                    {"promises", promises},
-                    {"ratings", ratings},
-                    {"levels", levels},
-                    {"steps", steps},
-                    {"cautions", cautions},
-                    {"samples", proof.samples},
-                    {"worst_case_specimens", proof.worst_case_specimens},
-                    {"seed", proof.seed}});
+    return {{"title", link.title},      {"verdict", verdict_name(proof.verdict)},
+            {"states", states},         {"promises", promises},
+            {"ratings", ratings},       {"levels", levels},
+            {"steps", steps},           {"cautions", cautions},
+            {"samples", proof.samples}, {"worst_case_specimens", proof.worst_case_specimens},
+            {"seed", proof.seed}};
+}
+
+std::string verdict_json(const Link& link, const Proof& proof) {
+    return text_of(verdict_object(link, proof));
 }
 
 std::string problems_json(const Problems& problems) {

@@ -2,118 +2,12 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <array>
-#include <cmath>
-
+#include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
-
-// Characters as a terminal shows them: code points, not bytes.
-std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(std::ranges::count_if(
-        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
-}
-
-// A table whose columns are as wide as their widest cell.
-class Table {
-  public:
-    using Row = std::vector<std::string>;
-
-    // `right` says for each column whether it is set to the right, as numbers are.
-    explicit Table(std::vector<bool> right) : right_(std::move(right)) {}
-
-    void add(Row row) { rows_.push_back(std::move(row)); }
-    bool empty() const { return rows_.empty(); }
-
-    std::string text() const {
-        std::vector<std::size_t> widths(right_.size(), 0);
-        for (const auto& row : rows_) {
-            for (std::size_t c = 0; c < row.size(); ++c) {
-                widths[c] = std::max(widths[c], width_of(row[c]));
-            }
-        }
-        std::string text;
-        for (const auto& row : rows_) {
-            std::string line = " ";
-            for (std::size_t c = 0; c < row.size(); ++c) {
-                const std::string gap(widths[c] - width_of(row[c]), ' ');
-                line += right_[c] ? " " + gap + row[c] + " " : " " + row[c] + gap + " ";
-            }
-            line.erase(line.find_last_not_of(' ') + 1);
-            text += line + "\n";
-        }
-        return text;
-    }
-
-  private:
-    std::vector<bool> right_;
-    std::vector<Row> rows_;
-};
-
-std::string_view colour_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::kept:
-            return "\x1b[32m";
-        case Verdict::thin:
-            return "\x1b[33m";
-        case Verdict::broken:
-            break;
-    }
-    return "\x1b[31m";
-}
-
-// A value that stands beside its bound: with as many digits as it takes to tell them apart.
-std::string beside(double value, double bound, Dimension dimension) {
-    constexpr int usual = 3;
-    constexpr int most = 9;
-    int digits = usual;
-    while (digits < most && value != bound &&
-           engineering(value, dimension, digits) == engineering(bound, dimension, digits)) {
-        ++digits;
-    }
-    return engineering(value, dimension, digits);
-}
-
-std::string condition_text(const CaseFigure& f) {
-    std::string value = engineering_short(f.value, f.dimension, 3);
-    if (f.name == "light") return value + " of light";
-    if (f.name == "time_on") return f.value == 0 ? "new" : "aged " + value;
-    return value;
-}
-
-// The figures that move the quantity most, with how far they lie from their nominal:
-// "U1 photocurrent ratio 0.00341 (−25 %), R4 1.43 kΩ (−5 %), 45 °C".
-std::string case_text(const Case& figures) {
-    constexpr std::size_t most = 4;
-    constexpr double least = 0.01;  // of the largest effect
-    std::string text;
-    std::size_t told = 0;
-    std::size_t untold = 0;
-    double largest = 0;
-    for (const auto& f : figures) largest = std::max(largest, f.effect);
-    std::string conditions;
-    for (const auto& f : figures) {
-        if (f.name == "temperature" || f.name == "light" || f.name == "time_on") {
-            if (f.effect >= least * largest) conditions += ", " + condition_text(f);
-        } else if (f.effect < least * largest || told == most) {
-            ++untold;
-        } else {
-            ++told;
-            const double off = f.nominal == 0 ? 0 : (f.value - f.nominal) / std::abs(f.nominal);
-            text += fmt::format(", {} {}", spoken_figure(f.name),
-                                engineering_short(f.value, f.dimension, 3));
-            if (off != 0)
-                text += fmt::format(" ({}{})", off > 0 ? "+" : "−", percent(std::abs(off), 2));
-        }
-    }
-    if (untold > 0) text += fmt::format(", {} more", untold);
-    text += conditions;
-    return text.size() > 2 ? text.substr(2) : "the same everywhere";
-}
 
 class Writer {
   public:
@@ -133,14 +27,10 @@ class Writer {
     }
 
   private:
-    std::string verdict(Verdict v) const {
-        return style_.colour ? fmt::format("{}{}\x1b[0m", colour_of(v), verdict_sign(v))
-                             : std::string(verdict_sign(v));
-    }
+    std::string verdict(Verdict v) const { return shown_verdict(v, style_.colour); }
 
     void heading(std::string_view title) {
-        text_ += style_.colour ? fmt::format("\n\x1b[1m{}\x1b[0m\n", title)
-                               : fmt::format("\n{}\n", title);
+        text_ += "\n" + shown_heading(title, style_.colour) + "\n";
     }
 
     void head() {

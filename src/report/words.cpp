@@ -3,10 +3,33 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "units/engineering.hpp"
 
 namespace gapwright {
+namespace {
+
+std::string_view colour_of(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::kept:
+            return "\x1b[32m";
+        case Verdict::thin:
+            return "\x1b[33m";
+        case Verdict::broken:
+            break;
+    }
+    return "\x1b[31m";
+}
+
+std::string condition_text(const CaseFigure& f) {
+    std::string value = engineering_short(f.value, f.dimension, 3);
+    if (f.name == "light") return value + " of light";
+    if (f.name == "time_on") return f.value == 0 ? "new" : "aged " + value;
+    return value;
+}
+
+}  // namespace
 
 std::string_view verdict_sign(Verdict verdict) {
     switch (verdict) {
@@ -45,6 +68,54 @@ std::string spoken_figure(const std::string& name) {
         if (c == '.' || c == '_') c = ' ';
     }
     return text;
+}
+
+std::string shown_verdict(Verdict verdict, bool colour) {
+    return colour ? fmt::format("{}{}\x1b[0m", colour_of(verdict), verdict_sign(verdict))
+                  : std::string(verdict_sign(verdict));
+}
+
+std::string shown_heading(std::string_view title, bool colour) {
+    return colour ? fmt::format("\x1b[1m{}\x1b[0m", title) : std::string(title);
+}
+
+std::string beside(double value, double bound, Dimension dimension) {
+    constexpr int usual = 3;
+    constexpr int most = 9;
+    int digits = usual;
+    while (digits < most && value != bound &&
+           engineering(value, dimension, digits) == engineering(bound, dimension, digits)) {
+        ++digits;
+    }
+    return engineering(value, dimension, digits);
+}
+
+std::string case_text(const Case& figures) {
+    constexpr std::size_t most = 4;
+    constexpr double least = 0.01;  // of the largest effect
+    std::string text;
+    std::size_t told = 0;
+    std::size_t untold = 0;
+    double largest = 0;
+    for (const auto& f : figures) largest = std::max(largest, f.effect);
+    std::string conditions;
+    for (const auto& f : figures) {
+        if (f.name == "temperature" || f.name == "light" || f.name == "time_on") {
+            if (f.effect >= least * largest) conditions += ", " + condition_text(f);
+        } else if (f.effect < least * largest || told == most) {
+            ++untold;
+        } else {
+            ++told;
+            const double off = f.nominal == 0 ? 0 : (f.value - f.nominal) / std::abs(f.nominal);
+            text += fmt::format(", {} {}", spoken_figure(f.name),
+                                engineering_short(f.value, f.dimension, 3));
+            if (off != 0)
+                text += fmt::format(" ({}{})", off > 0 ? "+" : "−", percent(std::abs(off), 2));
+        }
+    }
+    if (untold > 0) text += fmt::format(", {} more", untold);
+    text += conditions;
+    return text.size() > 2 ? text.substr(2) : "the same everywhere";
 }
 
 }  // namespace gapwright

@@ -11,6 +11,17 @@ namespace gapwright {
 // A verdict by sign and word, never by colour alone: "✓ kept", "! thin", "✗ broken".
 std::string_view verdict_sign(Verdict verdict);
 
+// The same, and a heading, as a terminal shows them: with ANSI colours where wanted.
+std::string shown_verdict(Verdict verdict, bool colour);
+std::string shown_heading(std::string_view title, bool colour);
+
+// A value that stands beside its bound: with as many digits as it takes to tell them apart.
+std::string beside(double value, double bound, Dimension dimension);
+
+// The figures that move the quantity most, with how far they lie from their nominal:
+// "U1 photocurrent ratio 0.00341 (−25 %), R4 1.43 kΩ (−5 %), 45 °C".
+std::string case_text(const Case& figures);
+
 // A key as people say it: "forward_current" → "forward current".
 std::string spoken_key(std::string key);
 

@@ -1,0 +1,25 @@
+// Pieces that JSON documents share. Internal to the layer.
+#pragma once
+
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <string>
+
+#include "proof/proof.hpp"
+
+namespace gapwright {
+
+using Json = nlohmann::ordered_json;
+
+// Each figure of a case by its name; temperatures in °C.
+Json case_json(const Case& figures);
+
+Json optional_json(const std::optional<double>& value);
+
+// The document of `check --json`.
+Json verdict_object(const Link& link, const Proof& proof);
+
+// A document as text, ended by '\n'; numbers that are not finite are null.
+std::string text_of(const Json& document);
+
+}  // namespace gapwright

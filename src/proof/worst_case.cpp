@@ -27,10 +27,11 @@ double nominal_share(const Coordinate& c) {
 class Search {
   public:
     Search(const LinkCircuit& circuit, const ConditionRanges& ranges, const Engine& engine,
-           const std::vector<Target>& targets, const EngineOptions& options)
+           const std::vector<Target>& targets, const EngineOptions& options, Effort effort)
         : engine_(engine),
           targets_(targets),
           options_(options),
+          quick_(effort == Effort::quick),
           base_(nominal_specimen(circuit, ranges)) {
         result_.coordinates = coordinates_of(circuit, ranges);
         result_.lowest.assign(engine.measures(), std::numeric_limits<double>::infinity());
@@ -47,12 +48,14 @@ class Search {
         const auto environments = grid_of_conditions();
         evaluate(environments);
         one_at_a_time(environments);
-        if (!all_corners(environments)) guided_corners(environments);
+        if (quick_ || !all_corners(environments)) guided_corners(environments);
         std::vector<Point> points;
         for (const auto& start : starts) points.push_back(point_of(start));
         evaluate(points);
-        for (const double step : {1.0, 0.25, 0.05}) {
-            for (int round = 0; round < most_rounds && local_round(step); ++round) {
+        if (!quick_) {
+            for (const double step : {1.0, 0.25, 0.05}) {
+                for (int round = 0; round < most_rounds && local_round(step); ++round) {
+                }
             }
         }
         for (std::size_t t = 0; t < targets_.size(); ++t) {
@@ -172,6 +175,7 @@ class Search {
             std::vector<Point> more;
             for (const auto& point : points) {
                 for (const double share : {0.0, 0.5, 1.0}) {
+                    if (quick_ && share == 0.5) continue;
                     more.push_back(point);
                     more.back()[k] = share;
                 }
@@ -322,6 +326,7 @@ class Search {
     const Engine& engine_;
     const std::vector<Target>& targets_;
     const EngineOptions& options_;
+    bool quick_;
     Specimen base_;
     WorstCases result_;
     std::vector<double> best_;
@@ -358,8 +363,9 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
                             const Engine& engine, const std::vector<Target>& targets,
-                            const std::vector<Specimen>& starts, const EngineOptions& options) {
-    return Search(circuit, ranges, engine, targets, options).run(starts);
+                            const std::vector<Specimen>& starts, const EngineOptions& options,
+                            Effort effort) {
+    return Search(circuit, ranges, engine, targets, options, effort).run(starts);
 }
 
 }  // namespace gapwright

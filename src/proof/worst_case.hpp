@@ -50,11 +50,15 @@ struct WorstCases {
     EngineOutcome outcome;  // of all specimens together
 };
 
+// How far to look: quick leaves out the middles of conditions, corners that single effects do not
+// point to, and the local search. What it finds is a case that exists, seldom far from the worst.
+enum class Effort : unsigned char { thorough, quick };
+
 // `starts`: specimens that the local search may begin from besides, such as the worst of those
 // drawn.
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
                             const Engine& engine, const std::vector<Target>& targets,
                             const std::vector<Specimen>& starts = {},
-                            const EngineOptions& options = {});
+                            const EngineOptions& options = {}, Effort effort = Effort::thorough);
 
 }  // namespace gapwright

@@ -93,14 +93,6 @@ Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
     return problem;
 }
 
-Scenario ValueProblem::nominal() const {
-    const Specimen specimen = nominal_specimen(*circuit_, ranges_);
-    Scenario scenario{.values = {}, .share = {}, .conditions = specimen.conditions};
-    scenario.share.fill(at_nominal);
-    for (const Slot slot : varied_) scenario.values.push_back(specimen.values[to_index(slot)]);
-    return scenario;
-}
-
 bool ValueProblem::in_stock(const ValueSet& set) const {
     return !counts_matter_ || gapwright::in_stock(stock_, std::span(set).first(count()));
 }

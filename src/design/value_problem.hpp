@@ -25,6 +25,8 @@ inline constexpr std::size_t most_chosen = 8;
 using ValueSet = std::array<std::uint32_t, most_chosen>;
 
 inline constexpr double at_nominal = -1;
+// Where a value stands at this place in its tolerance.
+double at_share(const Spread& spread, double share);
 struct Scenario {
     std::vector<double> values;  // by ValueProblem's varied slots
     // By chosen resistor: where it stands in its tolerance, 0 lowest … 1 highest, or at_nominal.
@@ -95,6 +97,10 @@ class ValueProblem {
                               const std::optional<Hurdle>& hurdle,
                               const EngineOptions& options) const;
 
+    // What each set measures in each scenario: specimen number set · scenarios + scenario.
+    Measurements measured(std::span<const ValueSet> sets, std::span<const Scenario> scenarios,
+                          const EngineOptions& options) const;
+
     // The same at each set's own worst case, which is searched for as `check` does.
     WorstScore worst(const ValueSet& set, const EngineOptions& options) const;
 
@@ -106,12 +112,21 @@ class ValueProblem {
     }
     bool in_stock(const ValueSet& set) const;
 
+    // Where a specimen keeps the resistance of chosen resistor `k`.
+    Slot slot(std::size_t k) const { return slots_[k]; }
+
+    // The specimen of a scenario; its chosen resistors hold nothing of meaning.
+    Specimen specimen_of(const Scenario& scenario) const;
+
     // A specimen as a scenario: with this set's values its resistors stand where they stand there.
     Scenario scenario_of(const Specimen& specimen, const ValueSet& set) const;
 
   private:
     ValueProblem() = default;
     friend class Scorer;
+
+    SpecimenSource specimens(std::size_t sets, std::span<const Scenario> scenarios,
+                             std::function<const ValueSet&(std::size_t)> set) const;
 
     // The bound's value for this set, or nothing where the bound does not count: the power of parts
     // that state none; a level that is nominally on the other side (`high`, by level).

@@ -53,10 +53,14 @@ double BoxLimits::most(const Limit& limit, const Interval& measured, double temp
 }
 
 std::optional<double> BoxLimits::over(const BoxNodes& box, std::size_t limit,
-                                      const Scenario& scenario, std::size_t number) {
+                                      const Scenario& scenario, std::size_t number,
+                                      std::optional<std::size_t> alone) {
     std::vector<SlotRange> ranges;
     for (std::size_t k = 0; k < trees_.size(); ++k) {
-        const Ends range = trees_[k].node(box[k]).at_share(scenario.share[k]);
+        Ends range = trees_[k].node(box[k]).at_share(scenario.share[k]);
+        if (alone && k != *alone) {
+            range.lowest = range.highest = std::sqrt(range.lowest * range.highest);
+        }
         ranges.push_back({problem_.slot(k), range.lowest, range.highest});
     }
     const auto measured = enclosure(limits_[limit].measure, scenario, number).over(ranges);

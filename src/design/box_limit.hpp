@@ -35,9 +35,10 @@ class BoxLimits {
                 const BoxNodes& box) const;
 
     // The same for the whole box in one scenario, whose index is `number`; proven. Nothing where
-    // the proof does not succeed. From any thread.
+    // the proof does not succeed. From any thread. `alone`: only this resistor has its range, and
+    // the others stand halfway.
     std::optional<double> over(const BoxNodes& box, std::size_t limit, const Scenario& scenario,
-                               std::size_t number);
+                               std::size_t number, std::optional<std::size_t> alone = {});
 
     // Whether resistor `k` has a say in what the limit measures: those of the output side have none
     // on the input side.

@@ -101,9 +101,17 @@ class Bounding {
         in_parallel(boxes.size(), [&](std::size_t k) {
             const auto pressures = pressures_on(boxes[k], measured, k);
             limit(boxes[k], pressures);
-            halved[k] = to_halve(boxes[k], limits_.limits()[pressures.front().limit]);
+            if (boxes[k].most > hurdle()) halved[k] = to_halve(boxes[k], pressures.front());
         });
         result_.boxes += boxes.size();
+        if (getenv("DBG") && (result_.boxes / batch) % 8 == 0)
+            for (std::size_t k = 0; k < std::min<std::size_t>(3, boxes.size()); ++k) {
+                const auto pr = pressures_on(boxes[k], measured, k);
+                const auto& L = limits_.limits()[pr[0].limit];
+                fprintf(stderr, "boxes %zu open %zu most %g mid %g by %s s%zu sets %.0f:", result_.boxes, open_.size(), boxes[k].most, pr[0].reserve, L.either[0]->subject.c_str(), pr[0].scenario, sets_in(boxes[k]));
+                for (std::size_t r = 0; r < problem_.count(); ++r) fprintf(stderr, " %g..%g", node(boxes[k], r).nominal.lowest, node(boxes[k], r).nominal.highest);
+                fprintf(stderr, "\n");
+            }
         std::vector<Box> small;
         for (std::size_t k = 0; k < boxes.size(); ++k) {
             if (boxes[k].most <= hurdle()) {
@@ -176,19 +184,26 @@ class Bounding {
         }
     }
 
-    // The resistor in which the box is widest, of those that matter to the limit if they can be
-    // halved at all; the number of resistors where none can.
-    std::size_t to_halve(const Box& box, const Limit& limit) const {
-        std::size_t widest = problem_.count();
-        std::pair<bool, double> most{false, 0};
+    // The resistor that does most to keep the box open: of those that matter to what presses on it
+    // that which alone lets the reserve rise most, or of which alone no limit is proven; the widest
+    // of alike ones. The number of resistors where none can be halved.
+    std::size_t to_halve(const Box& box, const Pressure& pressure) {
+        std::size_t chosen = problem_.count();
+        std::tuple<bool, double, double> most{};
         for (std::size_t k = 0; k < problem_.count(); ++k) {
             if (node(box, k).children == 0) continue;
-            const std::pair rank(limits_.matters(k, limit), node(box, k).width());
-            if (widest != problem_.count() && rank <= most) continue;
-            widest = k;
+            const bool matters = limits_.matters(k, limits_.limits()[pressure.limit]);
+            double rise = 0;
+            if (matters) {
+                rise = limits_.over(box.nodes, pressure.limit, scenarios_[pressure.scenario],
+                                    pressure.scenario, k).value_or(infinity);
+            }
+            const std::tuple rank(matters, rise, node(box, k).width());
+            if (chosen != problem_.count() && rank <= most) continue;
+            chosen = k;
             most = rank;
         }
-        return widest;
+        return chosen;
     }
 
     void halve(const Box& box, std::size_t resistor) {

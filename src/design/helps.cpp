@@ -15,7 +15,7 @@ constexpr double least_gain = 0.01;  // of a bound: less is not worth a change
 constexpr double close_tolerance = 0.01;
 
 SearchOptions quick_search(const EngineOptions& engine) {
-    return {.most_parts = 1, .coarse_sets = 1000, .most_sets_in_turn = 0, .engine = engine};
+    return {.most_parts = 1, .coarse_sets = 1000, .effort = Effort::quick, .engine = engine};
 }
 
 // The least reserve of a link text with the best single values of a stock.

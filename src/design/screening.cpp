@@ -45,7 +45,7 @@ class Screening {
           result_(drafts.size()) {
         search_.most_parts = 1;
         search_.coarse_sets = 400;
-        search_.most_sets_in_turn = 0;
+        search_.effort = Effort::quick;
         search_.engine = options.engine;
         search_.engine.threads = 1;
     }

@@ -86,19 +86,8 @@ Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
     }
     problem.bounds_ = bounds_of(*problem.link_, *problem.circuit_, problem.parts_);
     problem.ranges_ = condition_ranges(link);
-    auto figures = figure_ranges(*problem.circuit_, problem.ranges_);
-    problem.engine_ = std::make_shared<const Engine>(
-        problem.circuit_->circuit, problem.bounds_.measures,
-        nominal_specimen(*problem.circuit_, problem.ranges_), figures);
+    problem.make_engine();
     return problem;
-}
-
-Scenario ValueProblem::nominal() const {
-    const Specimen specimen = nominal_specimen(*circuit_, ranges_);
-    Scenario scenario{.values = {}, .share = {}, .conditions = specimen.conditions};
-    scenario.share.fill(at_nominal);
-    for (const Slot slot : varied_) scenario.values.push_back(specimen.values[to_index(slot)]);
-    return scenario;
 }
 
 bool ValueProblem::in_stock(const ValueSet& set) const {
@@ -147,6 +136,27 @@ Link ValueProblem::link_with(const ValueSet& set) const {
         }
     }
     return link;
+}
+
+// Lanes are planned about one specimen; about some no plan is to be had (a string that is all but
+// blocked), so a few values are tried.
+void ValueProblem::make_engine() {
+    struct Typical {
+        double input;   // Ω
+        double output;  // Ω
+    };
+    constexpr std::array<Typical, 5> typical = {
+        {{470, 10e3}, {1e3, 1e3}, {470, 100e3}, {3.3e3, 3.3e3}, {100, 1e3}}};
+    const auto figures = figure_ranges(*circuit_, ranges_);
+    for (const auto& values : typical) {
+        Specimen about = nominal_specimen(*circuit_, ranges_);
+        for (std::size_t r = 0; r < count(); ++r) {
+            about.set(slots_[r], link_->parts[parts_[r]].input ? values.input : values.output);
+        }
+        engine_ =
+            std::make_shared<const Engine>(circuit_->circuit, bounds_.measures, about, figures);
+        if (engine_->plan()) return;
+    }
 }
 
 }  // namespace gapwright

@@ -25,6 +25,8 @@ inline constexpr std::size_t most_chosen = 8;
 using ValueSet = std::array<std::uint32_t, most_chosen>;
 
 inline constexpr double at_nominal = -1;
+// Where a value stands at this place in its tolerance.
+double at_share(const Spread& spread, double share);
 struct Scenario {
     std::vector<double> values;  // by ValueProblem's varied slots
     // By chosen resistor: where it stands in its tolerance, 0 lowest … 1 highest, or at_nominal.
@@ -95,8 +97,13 @@ class ValueProblem {
                               const std::optional<Hurdle>& hurdle,
                               const EngineOptions& options) const;
 
+    // What each set measures in each scenario: specimen number set · scenarios + scenario.
+    Measurements measured(std::span<const ValueSet> sets, std::span<const Scenario> scenarios,
+                          const EngineOptions& options) const;
+
     // The same at each set's own worst case, which is searched for as `check` does.
-    WorstScore worst(const ValueSet& set, const EngineOptions& options) const;
+    WorstScore worst(const ValueSet& set, const EngineOptions& options,
+                     Effort effort = Effort::thorough) const;
 
     // The link with these values in place: singles as they are, joints as one resistor.
     Link link_with(const ValueSet& set) const;
@@ -113,12 +120,22 @@ class ValueProblem {
     // The set of that problem in which resistor `which` has choice number `choice` of its stock.
     ValueSet set_along(std::size_t which, std::uint32_t choice) const;
 
+    // Where a specimen keeps the resistance of chosen resistor `k`.
+    Slot slot(std::size_t k) const { return slots_[k]; }
+
+    // The specimen of a scenario; its chosen resistors hold nothing of meaning.
+    Specimen specimen_of(const Scenario& scenario) const;
+
     // A specimen as a scenario: with this set's values its resistors stand where they stand there.
     Scenario scenario_of(const Specimen& specimen, const ValueSet& set) const;
 
   private:
     ValueProblem() = default;
     friend class Scorer;
+    void make_engine();
+
+    SpecimenSource specimens(std::size_t sets, std::span<const Scenario> scenarios,
+                             std::function<const ValueSet&(std::size_t)> set) const;
 
     // The bound's value for this set, or nothing where the bound does not count: the power of parts
     // that state none; a level that is nominally on the other side (`high`, by level).

@@ -9,17 +9,6 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-double at_share(const Spread& spread, double share) {
-    return share == at_nominal ? spread.nominal : std::lerp(spread.lowest, spread.highest, share);
-}
-
-double share_of(const Spread& spread, double value) {
-    if (!spread.varies() || value == spread.nominal) {
-        return at_nominal;
-    }
-    return std::clamp((value - spread.lowest) / (spread.highest - spread.lowest), 0.0, 1.0);
-}
-
 // A reserve in steps of what counts as equal.
 std::int64_t steps_of(double reserve) {
     constexpr double most = 1e6;
@@ -101,12 +90,9 @@ class Scorer {
     void run_batch(std::span<const Scenario> scenarios, Pass pass) {
         const std::size_t count = alive_.size() * scenarios.size();
         least_.assign(count, {});
-        const SpecimenSource source{.base = nominal_specimen(*problem_.circuit_, problem_.ranges_),
-                                    .count = count,
-                                    .write = [&](std::size_t k, SpecimenPlace& place) {
-                                        write(sets_[alive_[k / scenarios.size()]],
-                                              scenarios[k % scenarios.size()], place);
-                                    }};
+        const SpecimenSource source =
+            problem_.specimens(alive_.size(), scenarios,
+                               [&](std::size_t k) -> const ValueSet& { return sets_[alive_[k]]; });
         problem_.engine_->run(
             source,
             [&](std::size_t, const MeasuredGroup& group) {
@@ -119,17 +105,6 @@ class Scorer {
             },
             options_);
         take(scenarios.size());
-    }
-
-    void write(const ValueSet& set, const Scenario& scenario, SpecimenPlace& place) const {
-        for (std::size_t v = 0; v < problem_.varied_.size(); ++v) {
-            place.set(problem_.varied_[v], scenario.values[v]);
-        }
-        for (std::size_t r = 0; r < problem_.count(); ++r) {
-            place.set(problem_.slots_[r],
-                      at_share(problem_.choice(set, r).value, scenario.share[r]));
-        }
-        place.set(scenario.conditions);
     }
 
     // On which side of its undefined range each level lies, and what the supplies give.
@@ -200,7 +175,8 @@ std::vector<Score> ValueProblem::scores(std::span<const ValueSet> sets,
     return Scorer(*this, sets, hurdle, options).run(scenarios);
 }
 
-WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options) const {
+WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options,
+                               Effort effort) const {
     // Of the circuit only the spreads of its figures change with the set.
     LinkCircuit circuit = *circuit_;
     for (std::size_t r = 0; r < count(); ++r) {
@@ -213,7 +189,8 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
                            .magnitude = bound.magnitude,
                            .derating = bound.derating});
     }
-    const WorstCases cases = find_worst_cases(circuit, ranges_, *engine_, targets, {}, options);
+    const WorstCases cases =
+        find_worst_cases(circuit, ranges_, *engine_, targets, {}, options, effort);
     const std::optional<Hurdle> none;
     Scorer scorer(*this, {&set, 1}, none, options);
     WorstScore result{.score = scorer.run({}).front(),
@@ -240,16 +217,6 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
         result.score.spare = std::min(result.score.spare, reserve - bound.asked);
     }
     return result;
-}
-
-Scenario ValueProblem::scenario_of(const Specimen& specimen, const ValueSet& set) const {
-    Scenario scenario{.values = {}, .share = {}, .conditions = specimen.conditions};
-    scenario.share.fill(at_nominal);
-    for (const Slot slot : varied_) scenario.values.push_back(specimen.values[to_index(slot)]);
-    for (std::size_t r = 0; r < count(); ++r) {
-        scenario.share[r] = share_of(choice(set, r).value, specimen.values[to_index(slots_[r])]);
-    }
-    return scenario;
 }
 
 }  // namespace gapwright

@@ -1,17 +1,24 @@
 #include "design/value_search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
+#include <span>
 
 namespace gapwright {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr int most_rounds = 40;           // of scenarios
+constexpr int quick_rounds = 3;           // of a quick search
 constexpr std::size_t new_scenarios = 6;  // that one worst case gives at most
-constexpr std::size_t starts = 6;         // best ones of it, from which the search goes on
+constexpr std::size_t starts = 6;         // best ones of the grid, from which the search goes on
 constexpr std::size_t chunk = 1U << 16U;  // sets scored at once
+
+// Ratios of a value to its neighbours, from step to step of the search.
+constexpr std::array fine_steps = {2.15, 1.47, 1.21, 1.1, 1.05, 1.02, 1.01, 1.004, 1.001};
+constexpr std::array coarse_steps = {2.15, 1.47, 1.21};
 
 // A set under comparison.
 struct Candidate {
@@ -27,32 +34,27 @@ class Search {
           options_(options),
           quick_(options.engine),
           scenarios_(std::move(scenarios)) {
-        quick_.lanes_only = true;
-        for (std::size_t r = 0; r < problem.count(); ++r) {
-            std::vector<std::uint32_t> fitting;
-            for (const auto c : problem.options(r)) {
-                if (problem.stock().choices[c].count <= options.most_parts) fitting.push_back(c);
-            }
-            choices_.push_back(std::move(fitting));
-            on_offer_ *= static_cast<double>(choices_.back().size());
-        }
-        all_ = on_offer_ <= static_cast<double>(options.most_sets_in_turn);
+        quick_.lanes_only = problem.engine().plan().has_value();
     }
 
     std::optional<SearchResult> run() {
-        if (on_offer_ == 0) return std::nullopt;
-        std::optional<Candidate> guess;
-        for (int round = 0; round < most_rounds; ++round) {
-            guess = best_by_search(guess);
-            if (!guess || !go_on_from(*guess)) break;
+        if (options_.effort == Effort::quick) return run_quickly();
+        std::size_t before = 0;  // sets' choices of the class before
+        for (std::size_t parts = 1; parts <= options_.most_parts; ++parts) {
+            const std::size_t choices = offer(parts);
+            if (on_offer_ == 0 || choices == before || stopped()) continue;
+            before = choices;
+            search_class();
         }
         // What the search found is a hurdle that few sets take.
-        for (int round = 0; best_ && all_ && !stopped() && round < most_rounds; ++round) {
-            guess = best_of_all();
+        const bool all =
+            on_offer_ > 0 && on_offer_ <= static_cast<double>(options_.most_sets_in_turn);
+        for (int round = 0; best_ && all && !stopped() && round < most_rounds; ++round) {
+            const auto guess = best_of_all();
             if (!guess || !go_on_from(*guess)) break;
         }
         if (!best_) return std::nullopt;
-        best_->all_looked_at = all_ && !stopped();
+        best_->all_looked_at = all && !stopped();
         best_->sets_on_offer = on_offer_;
         best_->scenarios = scenarios_;
         best_->stopped = stopped();
@@ -60,12 +62,76 @@ class Search {
     }
 
   private:
+    std::optional<SearchResult> run_quickly() {
+        offer(options_.most_parts);
+        if (on_offer_ == 0) return std::nullopt;
+        // The nominal points tell where to look for a first worst case, and nothing more.
+        std::optional<Candidate> guess;
+        if (auto first = coarse(1); !first.empty()) guess = first.front();
+        for (int round = 0; guess && round < quick_rounds && !stopped(); ++round) {
+            if (!go_on_from(*guess)) break;
+            std::optional<Candidate> next;
+            consider({best_->set}, next, quick_);
+            if (round == 0) {
+                for (const auto& start : coarse(1)) {
+                    if (!next || better(start.score, next->score, options_.aim)) next = start;
+                }
+            }
+            if (next) descend(next, coarse_steps);
+            guess = next;
+        }
+        if (!best_) return std::nullopt;
+        best_->sets_on_offer = on_offer_;
+        best_->scenarios = scenarios_;
+        best_->stopped = stopped();
+        return best_;
+    }
+
     bool stopped() const { return options_.engine.stop.stop_requested(); }
+
+    // Takes choices of up to so many parts into the search; how many those are.
+    std::size_t offer(std::size_t parts) {
+        choices_.clear();
+        on_offer_ = 1;
+        std::size_t all = 0;
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            std::vector<std::uint32_t> fitting;
+            for (const auto c : problem_.options(r)) {
+                if (problem_.stock().choices[c].count <= parts) fitting.push_back(c);
+            }
+            all += fitting.size();
+            on_offer_ *= static_cast<double>(fitting.size());
+            choices_.push_back(std::move(fitting));
+        }
+        return all;
+    }
+
+    bool offered(const ValueSet& set) const {
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            if (!std::ranges::binary_search(choices_[r], set[r])) return false;
+        }
+        return problem_.in_stock(set);
+    }
+
+    // The best among the choices that are in the search.
+    void search_class() {
+        std::vector<ValueSet> from;
+        if (best_) from.push_back(best_->set);
+        std::ranges::copy_if(options_.from, std::back_inserter(from),
+                             [&](const ValueSet& set) { return offered(set); });
+        // Until there are scenarios that matter, the best of the grid are not those that count.
+        const bool grid_again = !best_;
+        for (int round = 0; round < most_rounds; ++round) {
+            const auto guess = best_by_search(from, round == 0 || grid_again);
+            if (!guess || !go_on_from(*guess)) break;
+            from = {guess->set, best_->set};
+        }
+    }
 
     // Works out the worst case of the set that is best in the scenarios so far. False where that
     // gives no reason to look for another.
     bool go_on_from(const Candidate& guess) {
-        const WorstScore worst = problem_.worst(guess.set, options_.engine);
+        const WorstScore worst = problem_.worst(guess.set, options_.engine, options_.effort);
         if (!best_ || better(worst.score, best_->worst.score, options_.aim)) {
             best_ = SearchResult{.set = guess.set, .worst = worst, .scenarios = {}};
             if (options_.found) options_.found(worst.score);
@@ -163,16 +229,17 @@ class Search {
                                         choices_[r].begin());
     }
 
-    std::optional<Candidate> best_by_search(const std::optional<Candidate>& last) const {
-        std::vector<Candidate> from = coarse();
+    std::optional<Candidate> best_by_search(std::vector<ValueSet> from, bool grid) const {
+        if (grid) {
+            for (const auto& start : coarse(starts)) from.push_back(start.set);
+        }
         std::optional<Candidate> best;
-        if (last) from.insert(from.begin(), *last);
-        for (auto& start : from) {
+        for (const auto& start : from) {
             if (stopped()) break;
             std::optional<Candidate> here;
-            consider({start.set}, here, quick_);
+            consider({start}, here, quick_);
             if (!here) continue;
-            descend(here);
+            descend(here, fine_steps);
             if (!best || better(here->score, best->score, options_.aim)) best = here;
         }
         if (best && !stopped()) polish(best);
@@ -180,7 +247,7 @@ class Search {
     }
 
     // The best of a grid of values, as dense as the number of resistors allows.
-    std::vector<Candidate> coarse() const {
+    std::vector<Candidate> coarse(std::size_t most) const {
         const double each = std::pow(static_cast<double>(options_.coarse_sets),
                                      1.0 / static_cast<double>(problem_.count()));
         const auto points = static_cast<std::size_t>(std::clamp(each, 2.0, 60.0));
@@ -212,7 +279,7 @@ class Search {
         for (std::size_t k = 0; k < sets.size(); ++k) {
             if (scores[k].reserve > -infinity) all.push_back({sets[k], scores[k]});
         }
-        const std::size_t kept = std::min(starts, all.size());
+        const std::size_t kept = std::min(most, all.size());
         std::ranges::partial_sort(all, all.begin() + static_cast<std::ptrdiff_t>(kept),
                                   [&](const Candidate& a, const Candidate& b) {
                                       return better(a.score, b.score, options_.aim);
@@ -223,8 +290,8 @@ class Search {
 
     // Every resistor one step up, down, or not at all, in all combinations; smaller steps where
     // that helps no more.
-    void descend(std::optional<Candidate>& best) const {
-        for (const double step : {2.15, 1.47, 1.21, 1.1, 1.05, 1.02, 1.01, 1.004, 1.001}) {
+    void descend(std::optional<Candidate>& best, std::span<const double> steps) const {
+        for (const double step : steps) {
             for (int moves = 0; moves < 60 && !stopped(); ++moves) {
                 if (!consider(around(best->set, step), best, quick_)) break;
             }
@@ -306,8 +373,7 @@ class Search {
     EngineOptions quick_;  // for sets that are only passed by
     std::vector<Scenario> scenarios_;
     std::vector<std::vector<std::uint32_t>> choices_;
-    double on_offer_ = 1;
-    bool all_ = false;
+    double on_offer_ = 0;
     std::optional<SearchResult> best_;
 };
 

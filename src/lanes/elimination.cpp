@@ -27,8 +27,10 @@ struct Rank {
 
 class Planner {
   public:
-    Planner(std::size_t unknowns, const std::vector<MatrixEntry>& entries)
-        : row_left_(unknowns + 1, true), column_left_(unknowns + 1, true) {
+    // Careful: a resistance as a pivot adds its conductance to nodes, beside which that of a
+    // blocked junction is lost when it is taken away again. It is then left for last.
+    Planner(std::size_t unknowns, const std::vector<MatrixEntry>& entries, bool careful)
+        : careful_(careful), row_left_(unknowns + 1, true), column_left_(unknowns + 1, true) {
         result_.unknowns = unknowns;
         result_.entries.push_back({.row = 0, .column = 0});
         row_left_[0] = column_left_[0] = false;
@@ -105,6 +107,7 @@ class Planner {
             const auto [row, column] = place;
             if (!row_left_[row] || !column_left_[column]) continue;
             if (result_.entries[entry].avoid && !any) continue;
+            if (careful_ && result_.entries[entry].has_figure && !any) continue;
             if (std::abs(result_.entries[entry].sample) <= cancelled * size_[entry]) continue;
             const auto across = in_row(row);
             const auto down = in_column(column);
@@ -193,6 +196,7 @@ class Planner {
         }
     }
 
+    bool careful_;
     Elimination result_;
     std::map<std::pair<Index16, Index16>, Index16> places_;
     std::vector<bool> row_left_;
@@ -205,7 +209,8 @@ class Planner {
 
 std::optional<Elimination> plan_elimination(std::size_t unknowns,
                                             const std::vector<MatrixEntry>& entries) {
-    return Planner(unknowns, entries).run();
+    if (auto planned = Planner(unknowns, entries, false).run()) return planned;
+    return Planner(unknowns, entries, true).run();
 }
 
 Index16 entry_at(const Elimination& elimination, std::size_t row, std::size_t column) {

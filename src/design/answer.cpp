@@ -3,7 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
+#include <atomic>
+#include <thread>
 
 #include "design/fill_values.hpp"
 #include "design/limits.hpp"
@@ -28,9 +29,30 @@ DesignFailure defect(const Problems& problems) {
             .message = fmt::format("the designed link cannot be read:\n{}", to_text(problems))};
 }
 
+// Each resistor's value, several at once.
+std::vector<ChosenValue> explain_values(const Solved& solved, const EngineOptions& engine,
+                                        bool in_full) {
+    std::vector<ChosenValue> values(solved.problem.count());
+    EngineOptions alone = engine;
+    alone.threads = 1;
+    std::atomic<std::size_t> next = 0;
+    const auto work = [&] {
+        for (std::size_t r = next++; r < values.size(); r = next++) {
+            values[r] = explain_value(solved.problem, solved.found, r, alone, in_full);
+        }
+    };
+    {
+        std::vector<std::jthread> threads;
+        for (unsigned k = 1; k < worker_count(engine); ++k) threads.emplace_back(work);
+        work();
+    }
+    return values;
+}
+
 }  // namespace
 
-std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options) {
+std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options,
+                                               bool in_full) {
     Answer answer{
         .characters = solved.characters, .draft = solved.draft, .text = filled_text(solved)};
     const auto text = std::make_shared<const SourceText>(solved.text->name(), answer.text);
@@ -53,9 +75,7 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
     answer.broken = broken_of(limits);
     answer.parts = answer.link.parts.size();
     answer.current = solved.found.worst.score.current;
-    for (std::size_t r = 0; r < solved.problem.count(); ++r) {
-        answer.values.push_back(explain_value(solved.problem, solved.found, r, options.engine));
-    }
+    answer.values = explain_values(solved, options.engine, in_full);
     answer.sets_on_offer = solved.found.sets_on_offer;
     answer.all_looked_at = solved.found.all_looked_at;
     return answer;

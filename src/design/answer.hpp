@@ -16,8 +16,10 @@ struct Solved {
     SearchResult found;
 };
 
-// Proves the filled link and explains each value. Errors: the proof's; stopped when the user asked.
-std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options);
+// Proves the filled link and explains each value, with the candidates around it where `in_full`.
+// Errors: the proof's; stopped when the user asked.
+std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options,
+                                               bool in_full);
 
 // Changes that would lift the least reserve by a hundredth or more, the best first: other couplers,
 // closer tolerances.

@@ -91,7 +91,7 @@ class LinkDesigner {
         // What was found before a stop is told all the same.
         DesignOptions options = options_;
         if (stopped_) options.engine.stop = {};
-        auto answer = answer_of(solved, options);
+        auto answer = answer_of(solved, options, result_.answers.empty());
         if (!answer) return std::move(answer.error());
         if (k == 0 && !stopped_) {
             answer->helps = helps_of(solved, answer->limit.reserve, options.engine);

@@ -13,7 +13,7 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t looked_at_in_full = 3;  // of the drafts with most reserve
+constexpr std::size_t looked_at_again = 6;  // of the drafts with most reserve
 
 class NeedMeeter {
   public:
@@ -133,7 +133,7 @@ class NeedMeeter {
         for (auto& s : solved) {
             DesignOptions options = options_;
             if (stopped()) options.engine.stop = {};
-            auto made = answer_of(s, options);
+            auto made = answer_of(s, options, result_.answers.empty());
             if (!made) return std::move(made.error());
             if (result_.answers.empty() && !stopped()) {
                 made->helps = helps_of(s, made->limit.reserve, options.engine);
@@ -143,20 +143,20 @@ class NeedMeeter {
         return std::nullopt;
     }
 
-    // The draft with the most reserve, of those that come to most with single values.
+    // The draft with the most reserve: of those that come to most at a quick look, the one that
+    // does so at a thorough one.
     std::vector<Solved> best_in_full(const std::vector<const Screened*>& by_reserve) const {
-        std::vector<Solved> best;
-        for (std::size_t k = 0; k < std::min(looked_at_in_full, by_reserve.size()); ++k) {
-            auto solved = solve({by_reserve[k], {Character::most_reserve}, Aim::most_reserve, 3});
-            if (best.empty()) {
-                best.push_back(std::move(solved));
-            } else if (better(solved.found.worst.score, best.front().found.worst.score,
-                              Aim::most_reserve)) {
-                best.front() = std::move(solved);
-            }
+        const Screened* best = by_reserve.front();
+        std::optional<Score> most;
+        for (std::size_t k = 0; k < std::min(looked_at_again, by_reserve.size()); ++k) {
             if (stopped()) break;
+            const Screened& s = *by_reserve[k];
+            const Score score = s.problem->worst(s.found->set, options_.engine).score;
+            if (most && !better(score, *most, Aim::most_reserve)) continue;
+            most = score;
+            best = &s;
         }
-        return best;
+        return {solve({best, {Character::most_reserve}, Aim::most_reserve, 3})};
     }
 
     Solved solve(const Chosen& chosen) const {
@@ -174,16 +174,34 @@ class NeedMeeter {
                                           *chosen.screened->draft, *problem)) {
             return solved;
         }
+        const ValueSet start = same_set(*chosen.screened, *problem);
         auto found = search_values(*problem,
                                    {.aim = chosen.aim,
                                     .most_parts = chosen.most_parts,
-                                    .coarse_sets = 2000,
+                                    .coarse_sets = 500,
+                                    .starts = 1,
+                                    .most_rounds = 6,
+                                    .most_sets_in_turn = 0,
+                                    .from = {start},
                                     .engine = options_.engine},
                                    chosen.screened->found->scenarios);
         if (!found) return solved;
         solved.problem = std::move(*problem);
         solved.found = std::move(*found);
         return solved;
+    }
+
+    // The set found at the first look, among the choices of the whole stock.
+    static ValueSet same_set(const Screened& screened, const ValueProblem& problem) {
+        ValueSet set{};
+        for (std::size_t r = 0; r < problem.count(); ++r) {
+            const Choice& wanted = screened.problem->choice(screened.found->set, r);
+            const auto same = std::ranges::find_if(problem.stock().choices, [&](const Choice& c) {
+                return c.count == 1 && c.parts.front() == wanted.parts.front();
+            });
+            set[r] = static_cast<std::uint32_t>(same - problem.stock().choices.begin());
+        }
+        return set;
     }
 
     // Drafts of other characters among those that hold, the best with its asked reserve kept first.

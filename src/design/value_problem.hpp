@@ -133,6 +133,9 @@ class ValueProblem {
     ValueProblem() = default;
     friend class Scorer;
     void make_engine();
+    void look(const ValueSet& set, const std::vector<std::size_t>& bounds,
+              std::span<const std::uint8_t> high, Effort effort, const EngineOptions& options,
+              WorstScore& result) const;
 
     SpecimenSource specimens(std::size_t sets, std::span<const Scenario> scenarios,
                              std::function<const ValueSet&(std::size_t)> set) const;

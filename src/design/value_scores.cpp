@@ -177,13 +177,47 @@ std::vector<Score> ValueProblem::scores(std::span<const ValueSet> sets,
 
 WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options,
                                Effort effort) const {
+    const std::optional<Hurdle> none;
+    Scorer scorer(*this, {&set, 1}, none, options);
+    WorstScore result{.score = scorer.run({}).front(), .reserves = {}, .scenarios = {}};
+    result.reserves.assign(bounds_.bounds.size(), infinity);
+    result.scenarios.assign(bounds_.bounds.size(), {});
+    std::vector<std::size_t> all(bounds_.bounds.size());
+    for (std::size_t b = 0; b < all.size(); ++b) all[b] = b;
+    look(set, all, scorer.levels_of(0), Effort::quick, options, result);
+    if (effort == Effort::thorough) {
+        // A thorough look moves a reserve by little: those far from the least need none.
+        constexpr double far = 0.25;
+        std::vector<std::size_t> near;
+        const double least = std::ranges::min(result.reserves);
+        for (const auto b : all) {
+            if (result.reserves[b] <= least + far) near.push_back(b);
+        }
+        look(set, near, scorer.levels_of(0), Effort::thorough, options, result);
+    }
+    for (const auto b : all) {
+        if (result.reserves[b] < result.score.reserve) {
+            result.score.reserve = result.reserves[b];
+            result.score.bound = b;
+        }
+        result.score.spare =
+            std::min(result.score.spare, result.reserves[b] - bounds_.bounds[b].asked);
+    }
+    return result;
+}
+
+// The worst cases of some bounds, into `result` where they are worse than what is there.
+void ValueProblem::look(const ValueSet& set, const std::vector<std::size_t>& bounds,
+                        std::span<const std::uint8_t> high, Effort effort,
+                        const EngineOptions& options, WorstScore& result) const {
     // Of the circuit only the spreads of its figures change with the set.
     LinkCircuit circuit = *circuit_;
     for (std::size_t r = 0; r < count(); ++r) {
         circuit.parameters[to_index(slots_[r])].spread = choice(set, r).value;
     }
     std::vector<Target> targets;
-    for (const auto& bound : bounds_.bounds) {
+    for (const auto b : bounds) {
+        const Bound& bound = bounds_.bounds[b];
         targets.push_back({.measure = bound.measure,
                            .sense = bound.sense,
                            .magnitude = bound.magnitude,
@@ -191,32 +225,20 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
     }
     const WorstCases cases =
         find_worst_cases(circuit, ranges_, *engine_, targets, {}, options, effort);
-    const std::optional<Hurdle> none;
-    Scorer scorer(*this, {&set, 1}, none, options);
-    WorstScore result{.score = scorer.run({}).front(),
-                      .reserves = {},
-                      .scenarios = {},
-                      .solved = cases.outcome.solved,
-                      .alone = cases.outcome.by_single_points};
-    for (std::size_t b = 0; b < targets.size(); ++b) {
-        const Bound& bound = bounds_.bounds[b];
-        const Extreme& extreme = cases.extremes[b];
-        result.scenarios.push_back(scenario_of(extreme.specimen, set));
-        const auto bound_value = rated(bound, set, scorer.levels_of(0));
-        double reserve = infinity;
-        if (bound_value) {
-            reserve =
-                bound.reserve(extreme.value, extreme.specimen.conditions.temperature, *bound_value);
-        }
+    result.solved += cases.outcome.solved;
+    result.alone += cases.outcome.by_single_points;
+    for (std::size_t t = 0; t < bounds.size(); ++t) {
+        const std::size_t b = bounds[t];
+        const auto bound_value = rated(bounds_.bounds[b], set, high);
+        if (!bound_value) continue;
+        const Extreme& extreme = cases.extremes[t];
+        double reserve = bounds_.bounds[b].reserve(
+            extreme.value, extreme.specimen.conditions.temperature, *bound_value);
         if (std::isnan(reserve)) reserve = -infinity;
-        result.reserves.push_back(reserve);
-        if (reserve < result.score.reserve) {
-            result.score.reserve = reserve;
-            result.score.bound = b;
-        }
-        result.score.spare = std::min(result.score.spare, reserve - bound.asked);
+        if (!(reserve < result.reserves[b])) continue;
+        result.reserves[b] = reserve;
+        result.scenarios[b] = scenario_of(extreme.specimen, set);
     }
-    return result;
 }
 
 }  // namespace gapwright

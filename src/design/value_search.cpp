@@ -10,10 +10,8 @@ namespace gapwright {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr int most_rounds = 40;           // of scenarios
 constexpr int quick_rounds = 3;           // of a quick search
 constexpr std::size_t new_scenarios = 6;  // that one worst case gives at most
-constexpr std::size_t starts = 6;         // best ones of the grid, from which the search goes on
 constexpr std::size_t chunk = 1U << 16U;  // sets scored at once
 
 // Ratios of a value to its neighbours, from step to step of the search.
@@ -49,7 +47,7 @@ class Search {
         // What the search found is a hurdle that few sets take.
         const bool all =
             on_offer_ > 0 && on_offer_ <= static_cast<double>(options_.most_sets_in_turn);
-        for (int round = 0; best_ && all && !stopped() && round < most_rounds; ++round) {
+        for (int round = 0; best_ && all && !stopped() && round < options_.most_rounds; ++round) {
             const auto guess = best_of_all();
             if (!guess || !go_on_from(*guess)) break;
         }
@@ -121,7 +119,7 @@ class Search {
                              [&](const ValueSet& set) { return offered(set); });
         // Until there are scenarios that matter, the best of the grid are not those that count.
         const bool grid_again = !best_;
-        for (int round = 0; round < most_rounds; ++round) {
+        for (int round = 0; round < options_.most_rounds; ++round) {
             const auto guess = best_by_search(from, round == 0 || grid_again);
             if (!guess || !go_on_from(*guess)) break;
             from = {guess->set, best_->set};
@@ -231,7 +229,7 @@ class Search {
 
     std::optional<Candidate> best_by_search(std::vector<ValueSet> from, bool grid) const {
         if (grid) {
-            for (const auto& start : coarse(starts)) from.push_back(start.set);
+            for (const auto& start : coarse(options_.starts)) from.push_back(start.set);
         }
         std::optional<Candidate> best;
         for (const auto& start : from) {

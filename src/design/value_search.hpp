@@ -20,6 +20,8 @@ struct SearchOptions {
     Aim aim = Aim::most_reserve;
     std::size_t most_parts = 3;      // for one resistor
     std::size_t coarse_sets = 6000;  // of the grid that the search starts from
+    std::size_t starts = 6;          // the best of the grid, from which the search goes on
+    int most_rounds = 40;            // of worst cases, for each number of parts
     // So many sets are looked at one by one; more call for the search.
     std::uint64_t most_sets_in_turn = 400'000;
     // Sets to begin from besides those of the grid; those that are not on offer count for nothing.

@@ -100,7 +100,7 @@ class Explainer {
         highest_ = choices[problem.options(which).back()].value.nominal;
     }
 
-    ChosenValue explain() {
+    ChosenValue explain(bool in_full) {
         ChosenValue value{.part = problem_.link().parts[problem_.parts()[which_]].name,
                           .text = choice_text(problem_.stock(), taken_),
                           .joint = taken_.joint,
@@ -114,7 +114,7 @@ class Explainer {
             value.ideal = taken_.value.nominal;
             value.why = {fmt::format("{} is all there is", ohms(lowest_))};
         }
-        value.around = around();
+        if (in_full) value.around = around();
         return value;
     }
 
@@ -325,8 +325,8 @@ std::string bound_name(const ValueProblem& problem, std::size_t bound) {
 }
 
 ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
-                          const EngineOptions& options) {
-    return Explainer(problem, found, which, options).explain();
+                          const EngineOptions& options, bool in_full) {
+    return Explainer(problem, found, which, options).explain(in_full);
 }
 
 }  // namespace gapwright

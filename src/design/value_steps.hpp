@@ -6,9 +6,10 @@
 
 namespace gapwright {
 
-// Of resistor `which` of a solved problem; the others stay as chosen.
+// Of resistor `which` of a solved problem; the others stay as chosen. The candidates around it only
+// where `in_full`.
 ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
-                          const EngineOptions& options);
+                          const EngineOptions& options, bool in_full);
 
 // "K1 voltage, on": a bound as answers name it.
 std::string bound_name(const ValueProblem& problem, std::size_t bound);

@@ -39,12 +39,25 @@ BoxLimits::BoxLimits(const ValueProblem& problem, const std::vector<ChoiceTree>&
     }
 }
 
+Powers BoxLimits::of_box(const BoxNodes& box) const {
+    Powers result{};
+    for (std::size_t k = 0; k < trees_.size(); ++k) result[k] = trees_[k].node(box[k]).power;
+    return result;
+}
+
+Powers BoxLimits::of_set(const ValueSet& set) const {
+    Powers result{};
+    for (std::size_t k = 0; k < trees_.size(); ++k) {
+        result[k] = problem_.choice(set, k).power.value_or(infinity);
+    }
+    return result;
+}
+
 double BoxLimits::most(const Limit& limit, const Interval& measured, double temperature,
-                       const BoxNodes& box) const {
+                       const Powers& powers) const {
     double most = -infinity;
     for (const Bound* bound : limit.either) {
-        double rated = bound->value;
-        if (bound->chosen) rated = trees_[*bound->chosen].node(box[*bound->chosen]).power;
+        const double rated = bound->chosen ? powers[*bound->chosen] : bound->value;
         if (rated == infinity) return infinity;
         const double reserve = bound->reserve(kindest(*bound, measured), temperature, rated);
         if (!std::isnan(reserve)) most = std::max(most, reserve);
@@ -53,20 +66,23 @@ double BoxLimits::most(const Limit& limit, const Interval& measured, double temp
 }
 
 std::optional<double> BoxLimits::over(const BoxNodes& box, std::size_t limit,
-                                      const Scenario& scenario, std::size_t number) {
+                                      const Scenario& scenario, std::size_t number,
+                                      std::optional<std::size_t> alone) {
     std::vector<SlotRange> ranges;
     for (std::size_t k = 0; k < trees_.size(); ++k) {
-        const Ends range = trees_[k].node(box[k]).at_share(scenario.share[k]);
+        Ends range = trees_[k].node(box[k]).at_share(scenario.share[k]);
+        if (alone && k != *alone) {
+            range.lowest = range.highest = std::sqrt(range.lowest * range.highest);
+        }
         ranges.push_back({problem_.slot(k), range.lowest, range.highest});
     }
     const auto measured = enclosure(limits_[limit].measure, scenario, number).over(ranges);
     if (!measured) return std::nullopt;
-    return most(limits_[limit], measured->front(), scenario.conditions.temperature, box);
+    return most(limits_[limit], measured->front(), scenario.conditions.temperature, of_box(box));
 }
 
 bool BoxLimits::matters(std::size_t k, const Limit& limit) const {
-    return on_input_[k] ||
-           problem_.bounds().measures[limit.measure].probe.side == Side::output;
+    return on_input_[k] || problem_.bounds().measures[limit.measure].probe.side == Side::output;
 }
 
 const Enclosure& BoxLimits::enclosure(std::size_t measure, const Scenario& scenario,

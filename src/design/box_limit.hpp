@@ -16,6 +16,9 @@ namespace gapwright {
 // For each resistor a node of its tree.
 using BoxNodes = std::array<std::uint32_t, most_chosen>;
 
+// By resistor: the power that it may take, W; infinite where none is stated.
+using Powers = std::array<double, most_chosen>;
+
 // One measured quantity and what is asked of it: a bound, or the two bounds of a level, of which
 // one counts; which of them depends on the set, so that the greater reserve limits both.
 struct Limit {
@@ -29,15 +32,19 @@ class BoxLimits {
 
     const std::vector<Limit>& limits() const { return limits_; }
 
-    // The most reserve to a limit at this temperature, K, where the measure lies in `measured`,
-    // with the powers of the box.
+    // The greatest power of each resistor's choices; that of one set.
+    Powers of_box(const BoxNodes& box) const;
+    Powers of_set(const ValueSet& set) const;
+
+    // The most reserve to a limit at this temperature, K, where the measure lies in `measured`.
     double most(const Limit& limit, const Interval& measured, double temperature,
-                const BoxNodes& box) const;
+                const Powers& powers) const;
 
     // The same for the whole box in one scenario, whose index is `number`; proven. Nothing where
-    // the proof does not succeed. From any thread.
+    // the proof does not succeed. From any thread. `alone`: only this resistor has its range, and
+    // the others stand halfway.
     std::optional<double> over(const BoxNodes& box, std::size_t limit, const Scenario& scenario,
-                               std::size_t number);
+                               std::size_t number, std::optional<std::size_t> alone = {});
 
     // Whether resistor `k` has a say in what the limit measures: those of the output side have none
     // on the input side.

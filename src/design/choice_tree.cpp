@@ -52,8 +52,8 @@ void ChoiceTree::describe(Node& node) const {
         node.nominal.take(choice.value.nominal);
         node.low_end.take(choice.value.lowest);
         node.high_end.take(choice.value.highest);
-        node.power = std::max(
-            node.power, choice.power.value_or(std::numeric_limits<double>::infinity()));
+        node.power =
+            std::max(node.power, choice.power.value_or(std::numeric_limits<double>::infinity()));
     }
     const double halfway = std::sqrt(node.nominal.lowest * node.nominal.highest);
     const auto all = choices(node);

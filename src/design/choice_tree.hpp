@@ -28,9 +28,9 @@ class ChoiceTree {
         std::uint32_t first = 0;  // its choices, among all of the tree in its order
         std::uint32_t count = 0;
         std::uint32_t children = 0;  // the first of two, next to each other; 0: none
-        Ends nominal;               // Ω
-        Ends low_end;               // Ω, of the tolerances
-        Ends high_end;              // Ω
+        Ends nominal;                // Ω
+        Ends low_end;                // Ω, of the tolerances
+        Ends high_end;               // Ω
         double power = 0;            // W, the greatest; infinite where a choice states none
         std::uint32_t middle = 0;    // a choice about halfway, by index into the stock
 

@@ -12,15 +12,26 @@ namespace gapwright {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr std::size_t batch = 256;       // boxes that are looked into together
-constexpr std::size_t attempts = 3;      // limits that are tried to exclude a box
-constexpr double few_sets = 500;         // they are looked at one by one
-constexpr std::size_t chunk = 1U << 15U; // sets scored at once
+constexpr std::size_t batch = 256;        // boxes that are looked into together
+constexpr std::size_t attempts = 3;       // limits that are tried to exclude a box
+constexpr double few_sets = 500;          // they are looked at one by one
+constexpr std::size_t chunk = 1U << 15U;  // sets scored at once
 
 struct Box {
     BoxNodes nodes{};
     double most = infinity;  // no set inside has more reserve
     std::size_t number = 0;  // in the order in which they were made
+    // By resistor: how far it alone lets the reserve to one limit rise, infinite where no limit is
+    // proven of it even alone; not a number where it is to be found out. Of halves those of their
+    // whole stand in: they say where to halve and prove nothing.
+    std::array<double, most_chosen> rise = unknown_rise();
+    std::optional<std::size_t> rise_of = {};  // that limit
+
+    static std::array<double, most_chosen> unknown_rise() {
+        std::array<double, most_chosen> result{};
+        result.fill(std::numeric_limits<double>::quiet_NaN());
+        return result;
+    }
 
     bool operator<(const Box& other) const {
         return std::pair(most, other.number) < std::pair(other.most, number);
@@ -100,8 +111,12 @@ class Bounding {
         std::vector<std::size_t> halved(boxes.size());
         in_parallel(boxes.size(), [&](std::size_t k) {
             const auto pressures = pressures_on(boxes[k], measured, k);
-            limit(boxes[k], pressures);
-            halved[k] = to_halve(boxes[k], limits_.limits()[pressures.front().limit]);
+            find_rises(boxes[k], pressures.front());
+            bool proven = false;
+            if (std::ranges::find(boxes[k].rise, infinity) == boxes[k].rise.end()) {
+                proven = limit(boxes[k], pressures);
+            }
+            halved[k] = to_halve(boxes[k], proven);
         });
         result_.boxes += boxes.size();
         std::vector<Box> small;
@@ -148,14 +163,14 @@ class Bounding {
                                        std::size_t number) const {
         std::vector<Pressure> result;
         const auto& limits = limits_.limits();
+        const Powers powers = limits_.of_box(box.nodes);
         for (std::size_t l = 0; l < limits.size(); ++l) {
             Pressure least{.limit = l};
             for (std::size_t s = 0; s < scenarios_.size(); ++s) {
-                const double value =
-                    measured.at(number * scenarios_.size() + s, limits[l].measure);
+                const double value = measured.at(number * scenarios_.size() + s, limits[l].measure);
                 if (std::isnan(value)) continue;
-                const double reserve = limits_.most(
-                    limits[l], value, scenarios_[s].conditions.temperature, box.nodes);
+                const double reserve =
+                    limits_.most(limits[l], value, scenarios_[s].conditions.temperature, powers);
                 if (reserve < least.reserve) least = {l, s, reserve};
             }
             result.push_back(least);
@@ -164,31 +179,52 @@ class Bounding {
         return result;
     }
 
-    // Lowers what the box has at most as far as is of use.
-    void limit(Box& box, const std::vector<Pressure>& pressures) {
+    // Lowers what the box has at most as far as is of use. Whether a proof succeeds for what
+    // presses most.
+    bool limit(Box& box, const std::vector<Pressure>& pressures) {
+        bool proven = false;
         for (std::size_t k = 0; k < std::min(attempts, pressures.size()); ++k) {
             // Its middle is in the box.
-            if (k > 0 && pressures[k].reserve > hurdle()) return;
+            if (k > 0 && pressures[k].reserve > hurdle()) break;
             const auto& p = pressures[k];
             const auto most = limits_.over(box.nodes, p.limit, scenarios_[p.scenario], p.scenario);
             if (most) box.most = std::min(box.most, *most);
-            if (box.most <= hurdle()) return;
+            if (k == 0) proven = most.has_value();
+            if (box.most <= hurdle()) break;
+        }
+        return proven;
+    }
+
+    void find_rises(Box& box, const Pressure& pressure) {
+        if (box.rise_of != pressure.limit) box.rise = Box::unknown_rise();
+        box.rise_of = pressure.limit;
+        for (std::size_t k = 0; k < problem_.count(); ++k) {
+            if (!std::isnan(box.rise[k])) continue;
+            box.rise[k] = -infinity;
+            if (node(box, k).children == 0) continue;
+            if (!limits_.matters(k, limits_.limits()[pressure.limit])) continue;
+            box.rise[k] = limits_
+                              .over(box.nodes, pressure.limit, scenarios_[pressure.scenario],
+                                    pressure.scenario, k)
+                              .value_or(infinity);
         }
     }
 
-    // The resistor in which the box is widest, of those that matter to the limit if they can be
-    // halved at all; the number of resistors where none can.
-    std::size_t to_halve(const Box& box, const Limit& limit) const {
-        std::size_t widest = problem_.count();
-        std::pair<bool, double> most{false, 0};
+    // The resistor that does most to keep the box open. The number of resistors where none can be
+    // halved.
+    std::size_t to_halve(const Box& box, bool proven) const {
+        std::size_t chosen = problem_.count();
+        std::pair<double, double> most{};
         for (std::size_t k = 0; k < problem_.count(); ++k) {
             if (node(box, k).children == 0) continue;
-            const std::pair rank(limits_.matters(k, limit), node(box, k).width());
-            if (widest != problem_.count() && rank <= most) continue;
-            widest = k;
+            // Where only all of them together are too much for a proof, the widest goes first.
+            const bool apart = proven || std::isinf(box.rise[k]);
+            const std::pair rank(apart ? box.rise[k] : 0, node(box, k).width());
+            if (chosen != problem_.count() && rank <= most) continue;
+            chosen = k;
             most = rank;
         }
-        return widest;
+        return chosen;
     }
 
     void halve(const Box& box, std::size_t resistor) {
@@ -196,6 +232,7 @@ class Bounding {
             Box half = box;
             half.nodes[resistor] = node(box, resistor).children + side;
             half.number = ++made_;
+            half.rise[resistor] = std::numeric_limits<double>::quiet_NaN();
             open_.push(half);
         }
     }
@@ -233,9 +270,28 @@ class Bounding {
         }
     }
 
+    // Drops sets that are no better in one scenario, as far as lanes settle them.
+    void sift(std::vector<ValueSet>& sets, const Scenario& scenario) const {
+        if (sets.empty()) return;
+        const Measurements measured = problem_.measured(sets, {&scenario, 1}, quick_);
+        std::size_t kept = 0;
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            const Powers powers = limits_.of_set(sets[k]);
+            const bool out = std::ranges::any_of(limits_.limits(), [&](const Limit& limit) {
+                const double value = measured.at(k, limit.measure);
+                return !std::isnan(value) &&
+                       limits_.most(limit, value, scenario.conditions.temperature, powers) <=
+                           hurdle();
+            });
+            if (!out) sets[kept++] = sets[k];
+        }
+        sets.resize(kept);
+    }
+
     // Works out the worst case of the best set for as long as one has more reserve than the best.
     void score(std::vector<ValueSet> sets) {
         result_.sets += sets.size();
+        for (const auto& scenario : scenarios_) sift(sets, scenario);
         while (!sets.empty()) {
             const Hurdle more{{.reserve = best_, .parts = 0, .current = 0}, Aim::most_reserve};
             const auto scores = problem_.scores(sets, scenarios_, more, options_.engine);
@@ -273,9 +329,9 @@ class Bounding {
     std::vector<Scenario> scenarios_;  // their numbers stay
     std::vector<ChoiceTree> trees_;
     BoxLimits limits_;
-    double best_;                   // reserve of the best set known
-    double excluded_ = -infinity;   // the most that an excluded box may have
-    double unscored_ = -infinity;   // the most that boxes have for which there was no time
+    double best_;                  // reserve of the best set known
+    double excluded_ = -infinity;  // the most that an excluded box may have
+    double unscored_ = -infinity;  // the most that boxes have for which there was no time
     std::priority_queue<Box> open_;
     std::size_t made_ = 0;
     ValueBound result_;

@@ -32,7 +32,7 @@ Scenario ValueProblem::nominal() const {
 SpecimenSource ValueProblem::specimens(std::size_t sets, std::span<const Scenario> scenarios,
                                        std::function<const ValueSet&(std::size_t)> set) const {
     const auto write = [this, scenarios, set = std::move(set)](std::size_t k,
-                                                              SpecimenPlace& place) {
+                                                               SpecimenPlace& place) {
         const Scenario& scenario = scenarios[k % scenarios.size()];
         const ValueSet& chosen = set(k / scenarios.size());
         for (std::size_t v = 0; v < varied_.size(); ++v) place.set(varied_[v], scenario.values[v]);

@@ -90,9 +90,9 @@ class Scorer {
     void run_batch(std::span<const Scenario> scenarios, Pass pass) {
         const std::size_t count = alive_.size() * scenarios.size();
         least_.assign(count, {});
-        const SpecimenSource source = problem_.specimens(
-            alive_.size(), scenarios,
-            [&](std::size_t k) -> const ValueSet& { return sets_[alive_[k]]; });
+        const SpecimenSource source =
+            problem_.specimens(alive_.size(), scenarios,
+                               [&](std::size_t k) -> const ValueSet& { return sets_[alive_[k]]; });
         problem_.engine_->run(
             source,
             [&](std::size_t, const MeasuredGroup& group) {

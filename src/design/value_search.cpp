@@ -28,31 +28,24 @@ class Search {
           quick_(options.engine),
           scenarios_(std::move(scenarios)) {
         quick_.lanes_only = true;
-        for (std::size_t r = 0; r < problem.count(); ++r) {
-            std::vector<std::uint32_t> fitting;
-            for (const auto c : problem.options(r)) {
-                if (problem.stock().choices[c].count <= options.most_parts) fitting.push_back(c);
-            }
-            choices_.push_back(std::move(fitting));
-            on_offer_ *= static_cast<double>(choices_.back().size());
-        }
-        all_ = on_offer_ <= static_cast<double>(options.most_sets_in_turn);
     }
 
     std::optional<SearchResult> run() {
-        if (on_offer_ == 0) return std::nullopt;
-        std::optional<Candidate> guess;
-        for (int round = 0; round < most_rounds; ++round) {
-            guess = best_by_search(guess);
-            if (!guess || !go_on_from(*guess)) break;
+        std::size_t before = 0;  // sets' choices of the class before
+        for (std::size_t parts = 1; parts <= options_.most_parts; ++parts) {
+            const std::size_t choices = offer(parts);
+            if (on_offer_ == 0 || choices == before || stopped()) continue;
+            before = choices;
+            search_class();
         }
         // What the search found is a hurdle that few sets take.
-        for (int round = 0; best_ && all_ && !stopped() && round < most_rounds; ++round) {
-            guess = best_of_all();
+        const bool all = on_offer_ > 0 && on_offer_ <= static_cast<double>(options_.most_sets_in_turn);
+        for (int round = 0; best_ && all && !stopped() && round < most_rounds; ++round) {
+            const auto guess = best_of_all();
             if (!guess || !go_on_from(*guess)) break;
         }
         if (!best_) return std::nullopt;
-        best_->all_looked_at = all_ && !stopped();
+        best_->all_looked_at = all && !stopped();
         best_->sets_on_offer = on_offer_;
         best_->scenarios = scenarios_;
         best_->stopped = stopped();
@@ -61,6 +54,45 @@ class Search {
 
   private:
     bool stopped() const { return options_.engine.stop.stop_requested(); }
+
+    // Takes choices of up to so many parts into the search; how many those are.
+    std::size_t offer(std::size_t parts) {
+        choices_.clear();
+        on_offer_ = 1;
+        std::size_t all = 0;
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            std::vector<std::uint32_t> fitting;
+            for (const auto c : problem_.options(r)) {
+                if (problem_.stock().choices[c].count <= parts) fitting.push_back(c);
+            }
+            all += fitting.size();
+            on_offer_ *= static_cast<double>(fitting.size());
+            choices_.push_back(std::move(fitting));
+        }
+        return all;
+    }
+
+    bool offered(const ValueSet& set) const {
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            if (!std::ranges::binary_search(choices_[r], set[r])) return false;
+        }
+        return problem_.in_stock(set);
+    }
+
+    // The best among the choices that are in the search.
+    void search_class() {
+        std::vector<ValueSet> from;
+        if (best_) from.push_back(best_->set);
+        std::ranges::copy_if(options_.from, std::back_inserter(from),
+                             [&](const ValueSet& set) { return offered(set); });
+        // Until there are scenarios that matter, the best of the grid are not those that count.
+        const bool grid_again = !best_;
+        for (int round = 0; round < most_rounds; ++round) {
+            const auto guess = best_by_search(from, round == 0 || grid_again);
+            if (!guess || !go_on_from(*guess)) break;
+            from = {guess->set, best_->set};
+        }
+    }
 
     // Works out the worst case of the set that is best in the scenarios so far. False where that
     // gives no reason to look for another.
@@ -163,14 +195,15 @@ class Search {
                                         choices_[r].begin());
     }
 
-    std::optional<Candidate> best_by_search(const std::optional<Candidate>& last) const {
-        std::vector<Candidate> from = coarse();
+    std::optional<Candidate> best_by_search(std::vector<ValueSet> from, bool grid) const {
+        if (grid) {
+            for (const auto& start : coarse()) from.push_back(start.set);
+        }
         std::optional<Candidate> best;
-        if (last) from.insert(from.begin(), *last);
-        for (auto& start : from) {
+        for (const auto& start : from) {
             if (stopped()) break;
             std::optional<Candidate> here;
-            consider({start.set}, here, quick_);
+            consider({start}, here, quick_);
             if (!here) continue;
             descend(here);
             if (!best || better(here->score, best->score, options_.aim)) best = here;
@@ -306,8 +339,7 @@ class Search {
     EngineOptions quick_;  // for sets that are only passed by
     std::vector<Scenario> scenarios_;
     std::vector<std::vector<std::uint32_t>> choices_;
-    double on_offer_ = 1;
-    bool all_ = false;
+    double on_offer_ = 0;
     std::optional<SearchResult> best_;
 };
 

@@ -3,7 +3,9 @@
 // A set's reserve is its worst case's. Scenarios that were worst for some set limit the reserve of
 // every set; the search looks for the set that is best in all scenarios so far, works out its worst
 // case, which gives new scenarios, and ends where they change nothing: then no set that was looked
-// at is better. Where there are few sets, all are looked at; else a search from coarse to fine.
+// at is better. It looks among single parts first, then among up to two, then three, each time from
+// the best of before: on a plateau fewer parts are better, and a finer stock has many more ways to
+// get stuck. Where there are few sets, all are looked at in the end.
 #pragma once
 
 #include <cstdint>
@@ -20,6 +22,8 @@ struct SearchOptions {
     std::size_t coarse_sets = 6000;  // of the grid that the search starts from
     // So many sets are looked at one by one; more call for the search.
     std::uint64_t most_sets_in_turn = 400'000;
+    // Sets to begin from besides those of the grid; those that are not on offer count for nothing.
+    std::vector<ValueSet> from = {};
     EngineOptions engine = {};
     std::function<void(const Score& best)> found = {};  // a better set, as the search goes on
 };

@@ -39,7 +39,8 @@ class Search {
             search_class();
         }
         // What the search found is a hurdle that few sets take.
-        const bool all = on_offer_ > 0 && on_offer_ <= static_cast<double>(options_.most_sets_in_turn);
+        const bool all =
+            on_offer_ > 0 && on_offer_ <= static_cast<double>(options_.most_sets_in_turn);
         for (int round = 0; best_ && all && !stopped() && round < most_rounds; ++round) {
             const auto guess = best_of_all();
             if (!guess || !go_on_from(*guess)) break;

@@ -99,7 +99,10 @@ bool ValueProblem::in_stock(const ValueSet& set) const {
 
 std::optional<double> ValueProblem::rated(const Bound& bound, const ValueSet& set,
                                           std::span<const std::uint8_t> high) const {
-    if (bound.level && (high[*bound.level] != 0) != bound.when_high) return std::nullopt;
+    if (bound.level) {
+        const std::uint8_t side = high[*bound.level];
+        if (side == unknown_side || (side != 0) != bound.when_high) return std::nullopt;
+    }
     if (bound.chosen) return choice(set, *bound.chosen).power;
     return bound.value;
 }

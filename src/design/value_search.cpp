@@ -132,12 +132,34 @@ class Search {
         const auto scores = problem_.scores(sets, scenarios_, hurdle, engine);
         bool changed = false;
         for (std::size_t k = 0; k < sets.size(); ++k) {
-            if (scores[k].reserve == -infinity) continue;
+            if (scores[k].open || scores[k].reserve == -infinity) continue;
             if (best && !better(scores[k], best->score, options_.aim)) continue;
             best = Candidate{sets[k], scores[k]};
             changed = true;
         }
+        const auto unsettled = still_open(sets, scores, best);
+        if (!unsettled.empty()) changed |= consider(unsettled, best, options_.engine);
         return changed;
+    }
+
+    // Sets that lanes have left open and that may be better; the most promising ones, where far
+    // from anything of use there are many.
+    std::vector<ValueSet> still_open(const std::vector<ValueSet>& sets,
+                                     const std::vector<Score>& scores,
+                                     const std::optional<Candidate>& best) const {
+        constexpr std::size_t most = 64;
+        std::vector<std::size_t> open;
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            if (!scores[k].open) continue;
+            if (!best || better(scores[k], best->score, options_.aim)) open.push_back(k);
+        }
+        std::ranges::stable_sort(open, [&](std::size_t a, std::size_t b) {
+            return better(scores[a], scores[b], options_.aim);
+        });
+        open.resize(std::min(open.size(), most));
+        std::vector<ValueSet> result;
+        for (const auto k : open) result.push_back(sets[k]);
+        return result;
     }
 
     // --- every set in turn ---
@@ -240,11 +262,17 @@ class Search {
             }
             sets = std::move(more);
         }
-        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        keep_in_stock(sets);
         const auto scores = problem_.scores(sets, scenarios_, {}, quick_);
         std::vector<Candidate> all;
         for (std::size_t k = 0; k < sets.size(); ++k) {
-            if (scores[k].reserve > -infinity) all.push_back({sets[k], scores[k]});
+            if (scores[k].open || scores[k].reserve == -infinity) continue;
+            all.push_back({sets[k], scores[k]});
+        }
+        const auto unsettled = still_open(sets, scores, {});
+        const auto settled = problem_.scores(unsettled, scenarios_, {}, options_.engine);
+        for (std::size_t k = 0; k < unsettled.size(); ++k) {
+            if (settled[k].reserve > -infinity) all.push_back({unsettled[k], settled[k]});
         }
         const std::size_t kept = std::min(starts, all.size());
         std::ranges::partial_sort(all, all.begin() + static_cast<std::ptrdiff_t>(kept),
@@ -281,7 +309,7 @@ class Search {
             }
             sets = std::move(more);
         }
-        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        keep_in_stock(sets);
         return sets;
     }
 
@@ -293,7 +321,9 @@ class Search {
         for (int round = 0; round < 20 && !stopped(); ++round) {
             bool changed = false;
             for (std::size_t r = 0; r < problem_.count(); ++r) {
-                changed |= consider(window(best->set, r, alone), best, quick_);
+                auto line = window(best->set, r, alone);
+                keep_in_stock(line);
+                changed |= consider(line, best, quick_);
                 changed |= consider(fewer_parts(best->set, r), best, quick_);
                 for (std::size_t other = 0; other < r; ++other) {
                     std::vector<ValueSet> sets;
@@ -301,11 +331,17 @@ class Search {
                         const auto more = window(set, other, together);
                         sets.insert(sets.end(), more.begin(), more.end());
                     }
+                    keep_in_stock(sets);
                     changed |= consider(sets, best, quick_);
                 }
             }
             if (!changed) return;
         }
+    }
+
+    // Not before both of two resistors have changed: they may swap parts.
+    void keep_in_stock(std::vector<ValueSet>& sets) const {
+        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
     }
 
     std::vector<ValueSet> window(const ValueSet& centre, std::size_t r,
@@ -317,7 +353,7 @@ class Search {
              ++k) {
             ValueSet set = centre;
             set[r] = choices_[r][static_cast<std::size_t>(k)];
-            if (problem_.in_stock(set)) sets.push_back(set);
+            sets.push_back(set);
         }
         return sets;
     }

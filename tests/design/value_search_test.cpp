@@ -65,6 +65,23 @@ TEST_P(ValueSearch, FindsWhatALookAtEverySetFinds) {
         EXPECT_LE(bound->most_possible, most + close);
         EXPECT_FALSE(bound->better);
 
+        // The search that does not look at every set, and boxes down to single sets.
+        options.most_sets_in_turn = 0;
+        const auto searched = search_values(*problem, options);
+        ASSERT_TRUE(searched);
+        EXPECT_NEAR(searched->worst.score.reserve, most, close);
+        bounding.few_sets = 1;
+        const auto halved = bound_values(*problem, *searched, bounding);
+        ASSERT_TRUE(halved);
+        EXPECT_TRUE(halved->optimal);
+        bounding.engine.threads = 1;
+        const auto alone = bound_values(*problem, *searched, bounding);
+        ASSERT_TRUE(alone);
+        EXPECT_EQ(alone->boxes, halved->boxes);
+        EXPECT_EQ(alone->most_possible, halved->most_possible);
+        EXPECT_GE(halved->most_possible, most - close);
+        EXPECT_LE(halved->most_possible, most + close);
+
         // From a bad beginning, the proof finds the best by itself.
         SearchResult poor = *found;
         poor.worst.score.reserve -= 0.05;

@@ -219,8 +219,8 @@ class CaseMaker {
             std::size_t parts;
         };
         const Size size = resistors == 1   ? one_of<Size>({{8, 1}, {6, 2}, {4, 3}, {3, 3}})
-                          : resistors == 2 ? one_of<Size>({{8, 1}, {3, 2}, {6, 1}, {2, 2}})
-                                           : one_of<Size>({{4, 1}, {3, 1}});
+                          : resistors == 2 ? one_of<Size>({{7, 1}, {3, 2}, {5, 1}, {2, 2}, {2, 2}})
+                                           : one_of<Size>({{4, 1}, {3, 1}, {3, 1}});
         c.most_parts = size.parts;
         for (std::size_t k = 0; k < size.values; ++k) c.rows.push_back(row(resistors == 3));
         Drawer drawer;

@@ -124,9 +124,10 @@ class Search {
         return taken > 0;
     }
 
-    // Scores sets and keeps the best of them; true when it changed.
+    // Scores sets and keeps the best of them; true when it changed. Of those that lanes leave open
+    // so many are solved alone.
     bool consider(const std::vector<ValueSet>& sets, std::optional<Candidate>& best,
-                  const EngineOptions& engine) const {
+                  const EngineOptions& engine, std::size_t alone = 64) const {
         std::optional<Hurdle> hurdle;
         if (best) hurdle = Hurdle{best->score, options_.aim};
         const auto scores = problem_.scores(sets, scenarios_, hurdle, engine);
@@ -137,7 +138,7 @@ class Search {
             best = Candidate{sets[k], scores[k]};
             changed = true;
         }
-        const auto unsettled = still_open(sets, scores, best);
+        const auto unsettled = still_open(sets, scores, best, alone);
         if (!unsettled.empty()) changed |= consider(unsettled, best, options_.engine);
         return changed;
     }
@@ -146,8 +147,7 @@ class Search {
     // from anything of use there are many.
     std::vector<ValueSet> still_open(const std::vector<ValueSet>& sets,
                                      const std::vector<Score>& scores,
-                                     const std::optional<Candidate>& best) const {
-        constexpr std::size_t most = 64;
+                                     const std::optional<Candidate>& best, std::size_t most) const {
         std::vector<std::size_t> open;
         for (std::size_t k = 0; k < sets.size(); ++k) {
             if (!scores[k].open) continue;
@@ -177,7 +177,7 @@ class Search {
             if (problem_.in_stock(set)) sets.push_back(set);
             more = count_on(digits);
             if (sets.size() < chunk && more) continue;
-            consider(sets, best, options_.engine);
+            consider(sets, best, quick_, sets.size());
             sets.clear();
         }
         return best;
@@ -269,7 +269,7 @@ class Search {
             if (scores[k].open || scores[k].reserve == -infinity) continue;
             all.push_back({sets[k], scores[k]});
         }
-        const auto unsettled = still_open(sets, scores, {});
+        const auto unsettled = still_open(sets, scores, {}, 64);
         const auto settled = problem_.scores(unsettled, scenarios_, {}, options_.engine);
         for (std::size_t k = 0; k < unsettled.size(); ++k) {
             if (settled[k].reserve > -infinity) all.push_back({unsettled[k], settled[k]});

@@ -32,13 +32,14 @@ DesignFailure defect(const Problems& problems) {
 // Each resistor's value, several at once.
 std::vector<ChosenValue> explain_values(const Solved& solved, const EngineOptions& engine,
                                         bool in_full) {
-    std::vector<ChosenValue> values(solved.problem.count());
+    const ValueProblem problem = solved.problem.about(solved.found.set);
+    std::vector<ChosenValue> values(problem.count());
     EngineOptions alone = engine;
     alone.threads = 1;
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
         for (std::size_t r = next++; r < values.size(); r = next++) {
-            values[r] = explain_value(solved.problem, solved.found, r, alone, in_full);
+            values[r] = explain_value(problem, solved.found, r, alone, in_full);
         }
     };
     {

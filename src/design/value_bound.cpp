@@ -14,7 +14,6 @@ namespace {
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr std::size_t batch = 256;        // boxes that are looked into together
 constexpr std::size_t attempts = 3;       // limits that are tried to exclude a box
-constexpr double few_sets = 500;          // they are looked at one by one
 constexpr std::size_t chunk = 1U << 15U;  // sets scored at once
 
 struct Box {
@@ -123,7 +122,7 @@ class Bounding {
         for (std::size_t k = 0; k < boxes.size(); ++k) {
             if (boxes[k].most <= hurdle()) {
                 excluded_ = std::max(excluded_, boxes[k].most);
-            } else if (sets_in(boxes[k]) <= few_sets || halved[k] == problem_.count()) {
+            } else if (sets_in(boxes[k]) <= options_.few_sets || halved[k] == problem_.count()) {
                 small.push_back(boxes[k]);
             } else {
                 halve(boxes[k], halved[k]);

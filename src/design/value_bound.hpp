@@ -16,6 +16,7 @@ namespace gapwright {
 struct BoundOptions {
     std::chrono::steady_clock::duration time = std::chrono::seconds(2);  // then it ends
     std::size_t most_parts = 3;  // for one resistor, as SearchOptions has it
+    double few_sets = 500;       // a box of no more is looked at set by set
     EngineOptions engine = {};   // threads and stop
 };
 

@@ -96,7 +96,10 @@ bool ValueProblem::in_stock(const ValueSet& set) const {
 
 std::optional<double> ValueProblem::rated(const Bound& bound, const ValueSet& set,
                                           std::span<const std::uint8_t> high) const {
-    if (bound.level && (high[*bound.level] != 0) != bound.when_high) return std::nullopt;
+    if (bound.level) {
+        const std::uint8_t side = high[*bound.level];
+        if (side == unknown_side || (side != 0) != bound.when_high) return std::nullopt;
+    }
     if (bound.chosen) return choice(set, *bound.chosen).power;
     return bound.value;
 }
@@ -157,6 +160,18 @@ void ValueProblem::make_engine() {
             std::make_shared<const Engine>(circuit_->circuit, bounds_.measures, about, figures);
         if (engine_->plan()) return;
     }
+}
+
+ValueProblem ValueProblem::about(const ValueSet& set) const {
+    Specimen specimen = nominal_specimen(*circuit_, ranges_);
+    for (std::size_t r = 0; r < count(); ++r) {
+        specimen.set(slots_[r], choice(set, r).value.nominal);
+    }
+    ValueProblem problem = *this;
+    auto engine = std::make_shared<const Engine>(circuit_->circuit, bounds_.measures, specimen,
+                                                 figure_ranges(*circuit_, ranges_));
+    if (engine->plan()) problem.engine_ = std::move(engine);
+    return problem;
 }
 
 }  // namespace gapwright

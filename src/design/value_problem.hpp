@@ -42,6 +42,9 @@ struct Score {
     std::size_t bound = 0;                                      // which is least
     unsigned parts = 0;                                         // that the resistors are made of
     double current = 0;  // A: all supplies together, nominal, in the state that takes most
+    // Some specimen was left unsettled (EngineOptions::lanes_only): the score leaves it out, and is
+    // an upper limit.
+    bool open = false;
 };
 
 // What is best.
@@ -113,6 +116,9 @@ class ValueProblem {
     }
     bool in_stock(const ValueSet& set) const;
 
+    // The same problem whose engine is made about a set: quicker for sets near it.
+    ValueProblem about(const ValueSet& set) const;
+
     // The same resistors with other choices on offer: `stock` for resistor `which`, for the others
     // only what `set` has. In its sets, resistors but `which` have the choice of their own number
     // after the stock's: see `set_along`.
@@ -141,7 +147,9 @@ class ValueProblem {
                              std::function<const ValueSet&(std::size_t)> set) const;
 
     // The bound's value for this set, or nothing where the bound does not count: the power of parts
-    // that state none; a level that is nominally on the other side (`high`, by level).
+    // that state none; a level that is nominally on the other side (`high`, by level), or on which
+    // it is not known.
+    static constexpr std::uint8_t unknown_side = 2;
     std::optional<double> rated(const Bound& bound, const ValueSet& set,
                                 std::span<const std::uint8_t> high) const;
 

@@ -85,6 +85,7 @@ class Scorer {
         double reserve = infinity;
         double spare = infinity;
         std::size_t bound = 0;
+        bool open = false;
     };
 
     void run_batch(std::span<const Scenario> scenarios, Pass pass) {
@@ -112,8 +113,10 @@ class Scorer {
         const Bounds& bounds = problem_.bounds_;
         for (std::size_t l = 0; l < bounds.levels.size(); ++l) {
             const auto& level = bounds.levels[l];
-            high_[set * bounds.levels.size() + l] =
-                level.limit.is_high(group.at(lane, level.measure)) ? 1 : 0;
+            const double nominal = group.at(lane, level.measure);
+            auto& side = high_[set * bounds.levels.size() + l];
+            side = level.limit.is_high(nominal) ? 1 : 0;
+            if (std::isnan(nominal) && options_.lanes_only) side = ValueProblem::unknown_side;
         }
         for (const auto& state : bounds.supply_currents) {
             double sum = 0;
@@ -134,6 +137,10 @@ class Scorer {
             if (!rated) continue;
             double reserve = bound.reserve(group.at(lane, bound.measure),
                                            scenario.conditions.temperature, *rated);
+            if (std::isnan(reserve) && options_.lanes_only) {
+                least.open = true;
+                continue;
+            }
             if (std::isnan(reserve)) reserve = -infinity;  // no operating point
             if (reserve < least.reserve) {
                 least.reserve = reserve;
@@ -152,6 +159,7 @@ class Scorer {
                 score.bound = least_[k].bound;
             }
             score.spare = std::min(score.spare, least_[k].spare);
+            score.open |= least_[k].open;
         }
         std::erase_if(alive_, [&](std::uint32_t set) {
             return hurdle_ && !better(scores_[set], hurdle_->score, hurdle_->aim);

@@ -155,20 +155,44 @@ class Search {
         return taken > 0;
     }
 
-    // Scores sets and keeps the best of them; true when it changed.
+    // Scores sets and keeps the best of them; true when it changed. Of those that lanes leave open
+    // so many are solved alone.
     bool consider(const std::vector<ValueSet>& sets, std::optional<Candidate>& best,
-                  const EngineOptions& engine) const {
+                  const EngineOptions& engine, std::size_t alone = 64) const {
         std::optional<Hurdle> hurdle;
         if (best) hurdle = Hurdle{best->score, options_.aim};
         const auto scores = problem_.scores(sets, scenarios_, hurdle, engine);
         bool changed = false;
         for (std::size_t k = 0; k < sets.size(); ++k) {
-            if (scores[k].reserve == -infinity) continue;
+            if (scores[k].open || scores[k].reserve == -infinity) continue;
             if (best && !better(scores[k], best->score, options_.aim)) continue;
             best = Candidate{sets[k], scores[k]};
             changed = true;
         }
+        // A quick search passes them by.
+        const std::size_t most = options_.effort == Effort::quick ? 0 : alone;
+        const auto unsettled = still_open(sets, scores, best, most);
+        if (!unsettled.empty()) changed |= consider(unsettled, best, options_.engine);
         return changed;
+    }
+
+    // Sets that lanes have left open and that may be better; the most promising ones, where far
+    // from anything of use there are many.
+    std::vector<ValueSet> still_open(const std::vector<ValueSet>& sets,
+                                     const std::vector<Score>& scores,
+                                     const std::optional<Candidate>& best, std::size_t most) const {
+        std::vector<std::size_t> open;
+        for (std::size_t k = 0; k < sets.size(); ++k) {
+            if (!scores[k].open) continue;
+            if (!best || better(scores[k], best->score, options_.aim)) open.push_back(k);
+        }
+        std::ranges::stable_sort(open, [&](std::size_t a, std::size_t b) {
+            return better(scores[a], scores[b], options_.aim);
+        });
+        open.resize(std::min(open.size(), most));
+        std::vector<ValueSet> result;
+        for (const auto k : open) result.push_back(sets[k]);
+        return result;
     }
 
     // --- every set in turn ---
@@ -186,7 +210,7 @@ class Search {
             if (problem_.in_stock(set)) sets.push_back(set);
             more = count_on(digits);
             if (sets.size() < chunk && more) continue;
-            consider(sets, best, options_.engine);
+            consider(sets, best, quick_, sets.size());
             sets.clear();
         }
         return best;
@@ -271,11 +295,17 @@ class Search {
             }
             sets = std::move(more);
         }
-        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        keep_in_stock(sets);
         const auto scores = problem_.scores(sets, scenarios_, {}, quick_);
         std::vector<Candidate> all;
         for (std::size_t k = 0; k < sets.size(); ++k) {
-            if (scores[k].reserve > -infinity) all.push_back({sets[k], scores[k]});
+            if (scores[k].open || scores[k].reserve == -infinity) continue;
+            all.push_back({sets[k], scores[k]});
+        }
+        const auto unsettled = still_open(sets, scores, {}, options_.effort == Effort::quick ? 0 : 64);
+        const auto settled = problem_.scores(unsettled, scenarios_, {}, options_.engine);
+        for (std::size_t k = 0; k < unsettled.size(); ++k) {
+            if (settled[k].reserve > -infinity) all.push_back({unsettled[k], settled[k]});
         }
         const std::size_t kept = std::min(most, all.size());
         std::ranges::partial_sort(all, all.begin() + static_cast<std::ptrdiff_t>(kept),
@@ -312,7 +342,7 @@ class Search {
             }
             sets = std::move(more);
         }
-        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
+        keep_in_stock(sets);
         return sets;
     }
 
@@ -324,7 +354,9 @@ class Search {
         for (int round = 0; round < 20 && !stopped(); ++round) {
             bool changed = false;
             for (std::size_t r = 0; r < problem_.count(); ++r) {
-                changed |= consider(window(best->set, r, alone), best, quick_);
+                auto line = window(best->set, r, alone);
+                keep_in_stock(line);
+                changed |= consider(line, best, quick_);
                 changed |= consider(fewer_parts(best->set, r), best, quick_);
                 for (std::size_t other = 0; other < r; ++other) {
                     std::vector<ValueSet> sets;
@@ -332,11 +364,17 @@ class Search {
                         const auto more = window(set, other, together);
                         sets.insert(sets.end(), more.begin(), more.end());
                     }
+                    keep_in_stock(sets);
                     changed |= consider(sets, best, quick_);
                 }
             }
             if (!changed) return;
         }
+    }
+
+    // Not before both of two resistors have changed: they may swap parts.
+    void keep_in_stock(std::vector<ValueSet>& sets) const {
+        std::erase_if(sets, [&](const ValueSet& set) { return !problem_.in_stock(set); });
     }
 
     std::vector<ValueSet> window(const ValueSet& centre, std::size_t r,
@@ -348,7 +386,7 @@ class Search {
              ++k) {
             ValueSet set = centre;
             set[r] = choices_[r][static_cast<std::size_t>(k)];
-            if (problem_.in_stock(set)) sets.push_back(set);
+            sets.push_back(set);
         }
         return sets;
     }

@@ -10,7 +10,8 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t grid_points = 241;
+constexpr std::size_t grid_points = 121;
+constexpr double reach = 1000;  // of the curve, in ratios to the value taken
 constexpr std::size_t fine_points = 33;
 constexpr int fine_rounds = 3;
 
@@ -41,9 +42,16 @@ class Curve {
         for (std::uint32_t k = 0; k < values.size(); ++k) {
             sets.push_back(problem.set_along(which_, k));
         }
-        const auto scores = problem.scores(sets, scenarios_, {}, options_);
+        EngineOptions quick = options_;
+        quick.lanes_only = true;
+        auto scores = problem.scores(sets, scenarios_, {}, quick);
         std::vector<Point> points;
-        for (std::size_t k = 0; k < values.size(); ++k) points.push_back({values[k], scores[k]});
+        for (std::size_t k = 0; k < values.size(); ++k) {
+            if (scores[k].open) {
+                scores[k] = problem.scores({&sets[k], 1}, scenarios_, {}, options_).front();
+            }
+            points.push_back({values[k], scores[k]});
+        }
         return points;
     }
 
@@ -121,7 +129,9 @@ class Explainer {
   private:
     // The curve, first as the search knew it, then with what its own ends and top add.
     void look() {
-        const auto grid = geometric(lowest_, highest_, grid_points);
+        const double taken_ohms = taken_.value.nominal;
+        const auto grid = geometric(std::max(lowest_, taken_ohms / reach),
+                                    std::min(highest_, taken_ohms * reach), grid_points);
         points_ = curve_.at(grid);
         const Score taken = curve_.at({taken_.value.nominal}).front().score;
         std::vector<double> ends = {top(points_).ohms};

@@ -1,22 +1,10 @@
 #include "app/check_command.hpp"
 
-#include <unistd.h>
-
-#include <cstdlib>
-
+#include "app/terminal.hpp"
 #include "report/verdict_json.hpp"
 #include "report/verdict_text.hpp"
 
 namespace gapwright {
-namespace {
-
-bool wants_colour() {
-    const char* off = std::getenv("NO_COLOR");
-    return isatty(STDOUT_FILENO) != 0 && (!off || *off == '\0');
-}
-
-}  // namespace
-
 ExitStatus run_check(const ProveOptions& options) {
     const auto proven = prove_file(options);
     if (!proven) return proven.error();

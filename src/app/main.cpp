@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "app/check_command.hpp"
+#include "app/design_command.hpp"
 #include "app/report_command.hpp"
 #include "source/diagnostics.hpp"
 
@@ -25,6 +26,17 @@ constexpr const char* check_example =
     "Exit status: 0 every promise and rating is kept (thin ones with a warning), 1 one is broken,\n"
     "2 the input is bad, 3 the computation failed.";
 
+constexpr const char* design_example =
+    "In a link file, value = \"choose\" for a resistor is found; a file with a [need] in place of\n"
+    "paths gets its whole circuit.\n"
+    "\n"
+    "Example:\n"
+    "  gapwright design needs/bell-hammer.link.toml -o bell-hammer.link.toml\n"
+    "\n"
+    "Exit status: 0 the first answer keeps everything (thin with a warning), 1 nothing on offer "
+    "does,\n"
+    "2 the input is bad, 3 the computation failed or was stopped.";
+
 constexpr const char* report_example =
     "Example:\n"
     "  gapwright report bell-hammer.link.toml -o bell-hammer.html --png pictures\n"
@@ -41,6 +53,27 @@ void add_prove_options(CLI::App& command, ProveOptions& options) {
         ->capture_default_str();
     command.add_option("--temperature", options.temperature,
                        "one temperature in place of the link's range, for example \"45 °C\"");
+}
+
+void add_design_options(CLI::App& command, DesignCommandOptions& options) {
+    command.add_option("FILE", options.file, "a link file or a need, NAME.link.toml")->required();
+    command.add_option("-o,--output", options.output,
+                       "write the first answer as a complete link file");
+    command.add_option("--samples", options.samples, "specimens to draw for each answer's proof")
+        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
+        ->capture_default_str();
+    command.add_option("--seed", options.seed, "seed of the population")
+        ->check(CLI::NonNegativeNumber)
+        ->capture_default_str();
+    command
+        .add_option("--proof-time", options.proof_time,
+                    "seconds to try to prove that no other values have more reserve")
+        ->check(CLI::Range(0.0, 3600.0))
+        ->capture_default_str();
+    command.add_flag("--json", options.json, "print one JSON document and nothing else");
+    command.add_option("--svg", options.pictures.svg, "write the windows of values as SVG");
+    command.add_option("--png", options.pictures.png, "likewise as PNG");
+    command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
 }
 
 // What a mistyped command or option was most likely meant to be: "did you mean --samples?".
@@ -80,6 +113,12 @@ int run(int argc, char** argv) {
     check_command->add_flag("--json", check.json, "print one JSON document and nothing else");
     check_command->footer(check_example);
 
+    DesignCommandOptions design;
+    auto* design_command =
+        app.add_subcommand("design", "finds the circuit and the values that are to be chosen");
+    add_design_options(*design_command, design);
+    design_command->footer(design_example);
+
     ReportOptions report;
     auto* report_command =
         app.add_subcommand("report", "one HTML file with everything, and pictures");
@@ -102,6 +141,7 @@ int run(int argc, char** argv) {
         return exit_bad_input;
     }
     if (check_command->parsed()) return run_check(check);
+    if (design_command->parsed()) return run_design(design);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,
                    "gapwright report: nothing to write; name a file, for example -o "

@@ -1,94 +1,35 @@
 #include "app/prove_file.hpp"
 
 #include <fmt/format.h>
-#include <unistd.h>
 
-#include <cerrno>
-#include <chrono>
-#include <condition_variable>
-#include <csignal>
-#include <cstring>
-#include <mutex>
-#include <stop_token>
-#include <thread>
+#include <atomic>
 
+#include "app/terminal.hpp"
 #include "device/constants.hpp"
-#include "report/verdict_json.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {
 
-volatile std::sig_atomic_t interrupted = 0;
-void note_interrupt(int) {
-    interrupted = 1;
-}
-
-// While it lives, Ctrl-C asks for a stop in place of ending the program.
-class InterruptGuard {
+// Says how far the population is, each hundredth once.
+class PopulationProgress {
   public:
-    InterruptGuard() {
-        interrupted = 0;
-        previous_ = std::signal(SIGINT, note_interrupt);
-        watcher_ = std::jthread([this](const std::stop_token& end) {
-            std::mutex mutex;
-            std::unique_lock lock(mutex);
-            while (!end.stop_requested()) {
-                if (interrupted) stop_.request_stop();
-                ended_.wait_for(lock, end, std::chrono::milliseconds(20), [] { return false; });
-            }
-        });
-    }
-    ~InterruptGuard() { std::signal(SIGINT, previous_); }
-    InterruptGuard(const InterruptGuard&) = delete;
-    InterruptGuard& operator=(const InterruptGuard&) = delete;
-
-    std::stop_token token() const { return stop_.get_token(); }
-
-  private:
-    std::stop_source stop_;
-    std::condition_variable_any ended_;
-    void (*previous_)(int) = nullptr;
-    std::jthread watcher_;
-};
-
-// A line on the terminal that says how far the population is; silent for the first second.
-class Progress {
-  public:
-    explicit Progress(std::size_t total) : total_(total), shown_(isatty(STDERR_FILENO) != 0) {}
-    ~Progress() {
-        if (written_) fmt::print(stderr, "\r\x1b[K");
-    }
-    Progress(const Progress&) = delete;
-    Progress& operator=(const Progress&) = delete;
+    explicit PopulationProgress(std::size_t total) : total_(total) {}
 
     void operator()(std::size_t done) {
-        constexpr std::chrono::seconds patience(1);
-        if (!shown_ || std::chrono::steady_clock::now() - begin_ < patience) return;
-        const std::lock_guard lock(mutex_);
         const std::size_t hundredth = done * 100 / total_;
-        if (hundredth <= last_ || done > total_) return;
-        last_ = hundredth;
-        written_ = true;
-        fmt::print(stderr, "\r{} of {} specimens; Ctrl-C stops and tells what these say", done,
-                   total_);
-        std::fflush(stderr);
+        std::size_t last = last_;
+        if (done > total_ || hundredth <= last) return;
+        if (!last_.compare_exchange_strong(last, hundredth)) return;
+        line_.show(
+            fmt::format("{} of {} specimens; Ctrl-C stops and tells what these say", done, total_));
     }
 
   private:
-    std::chrono::steady_clock::time_point begin_ = std::chrono::steady_clock::now();
+    ProgressLine line_;
     std::size_t total_;
-    bool shown_;
-    std::mutex mutex_;
-    std::size_t last_ = 0;
-    bool written_ = false;
+    std::atomic<std::size_t> last_ = 0;
 };
-
-ExitStatus refuse(const Problems& problems, bool json) {
-    if (json) write_out(problems_json(problems));
-    fmt::print(stderr, "{}", to_text(problems));
-    return exit_bad_input;
-}
 
 // The temperature of --temperature in K, or the problem with it shown like that of a file.
 std::expected<std::optional<double>, Problems> temperature_option(const std::string& typed) {
@@ -135,14 +76,12 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
     proof_options.engine.stop = interrupt.token();
     std::expected<Proof, ProofFailure> proof;
     {
-        Progress progress(options.samples);
+        PopulationProgress progress(options.samples);
         proof_options.engine.progress = [&](std::size_t done) { progress(done); };
         proof = prove(*link, *circuit, proof_options);
     }
     if (!proof) {
-        if (options.json) write_out(failure_json(proof.error().message));
-        fmt::print(stderr, "gapwright: {}\n", proof.error().message);
-        return std::unexpected(exit_failed);
+        return std::unexpected(fail(proof.error().message, options.json));
     }
     return ProvenLink{std::move(*link), std::move(*circuit), std::move(*proof)};
 }
@@ -163,13 +102,6 @@ ExitStatus status_of(const Proof& proof) {
         fmt::print(stderr, "gapwright: warning: kept, but with less than the asked reserve\n");
     }
     return exit_kept;
-}
-
-bool write_out(const std::string& text) {
-    const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-    if (whole && std::fflush(stdout) == 0) return true;
-    fmt::print(stderr, "gapwright: the output could not be written: {}\n", std::strerror(errno));
-    return false;
 }
 
 }  // namespace gapwright

@@ -34,7 +34,4 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options);
 // The exit status that a proof calls for; a warning is told on stderr.
 ExitStatus status_of(const Proof& proof);
 
-// Writes to stdout; false, told on stderr, when not all of it could be written.
-bool write_out(const std::string& text);
-
 }  // namespace gapwright

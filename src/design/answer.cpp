@@ -79,6 +79,7 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
     answer.values = explain_values(solved, options.engine, in_full);
     answer.sets_on_offer = solved.found.sets_on_offer;
     answer.all_looked_at = solved.found.all_looked_at;
+    answer.most_possible = solved.found.most_possible;
     return answer;
 }
 

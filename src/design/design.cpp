@@ -6,6 +6,7 @@
 #include "design/answer.hpp"
 #include "design/meet_need.hpp"
 #include "design/open_stock.hpp"
+#include "design/value_bound.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
@@ -57,13 +58,16 @@ class LinkDesigner {
   private:
     void search(const ValueProblem& problem, const AimRow& row) {
         if (options_.engine.stop.stop_requested() && !found_.empty()) return;
-        SearchOptions search_options{
-            .aim = row.aim, .most_parts = row.most_parts, .engine = options_.engine};
+        SearchOptions search_options{.aim = row.aim,
+                                     .most_parts = row.most_parts,
+                                     .most_sets_in_turn = 20'000,
+                                     .engine = options_.engine};
         search_options.found = [&](const Score& best) {
             if (row.aim == Aim::most_reserve) best_ = std::max(best_.value_or(-1e9), best.reserve);
             tell();
         };
         auto found = search_values(problem, search_options);
+        if (found && row.aim == Aim::most_reserve) prove_best(problem, row.most_parts, *found);
         ++done_;
         tell();
         if (!found) return;
@@ -75,6 +79,23 @@ class LinkDesigner {
         }
         found_.push_back(std::move(*found));
         characters_.push_back({row.character});
+    }
+
+    // That no other set has more reserve, or how much more one might have.
+    void prove_best(const ValueProblem& problem, std::size_t most_parts, SearchResult& found) {
+        if (found.all_looked_at || found.stopped) return;
+        const auto time = std::chrono::duration_cast<std::chrono::steady_clock::duration>(
+            std::chrono::duration<double>(options_.proof_time));
+        const ValueProblem about = problem.about(found.set);
+        const auto bound = bound_values(
+            about, found, {.time = time, .most_parts = most_parts, .engine = options_.engine});
+        if (!bound) return;
+        if (bound->better) {
+            found.set = bound->better->set;
+            found.worst = bound->better->worst;
+        }
+        found.most_possible = bound->most_possible;
+        found.all_looked_at = bound->optimal;
     }
 
     void tell() const {

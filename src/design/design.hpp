@@ -121,6 +121,7 @@ struct DesignOptions {
     std::size_t most_answers = 5;
     std::uint64_t seed = 1;
     std::size_t samples = 100000;  // of each answer's proof
+    double proof_time = 2;         // s, for the proof that no other values have more reserve
     EngineOptions engine = {};
     std::function<void(const DesignProgress&)> progress = {};
 };

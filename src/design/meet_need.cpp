@@ -175,18 +175,18 @@ class NeedMeeter {
             return solved;
         }
         const ValueSet start = same_set(*chosen.screened, *problem);
+        *problem = problem->about(start);
         auto found = search_values(*problem,
                                    {.aim = chosen.aim,
                                     .most_parts = chosen.most_parts,
-                                    .coarse_sets = 500,
-                                    .starts = 1,
+                                    .starts = 0,
                                     .most_rounds = 6,
                                     .most_sets_in_turn = 0,
                                     .from = {start},
                                     .engine = options_.engine},
                                    chosen.screened->found->scenarios);
         if (!found) return solved;
-        solved.problem = std::move(*problem);
+        solved.problem = problem->about(found->set);
         solved.found = std::move(*found);
         return solved;
     }

@@ -87,8 +87,31 @@ class Screening {
             screened.too_slow = "too slow with every value on offer (estimate)";
             return;
         }
-        screened.found = search_values(*problem, search_);
-        screened.problem = std::move(*problem);
+        look_for_values(*problem, screened);
+    }
+
+    // A quick search passes by what lanes do not settle. Made about the set that it finds, the same
+    // problem settles: what its worst case is then counts, and where it is another, a second
+    // search.
+    void look_for_values(ValueProblem& problem, Screened& screened) const {
+        constexpr double another = 0.02;
+        constexpr int looks = 2;
+        std::vector<Scenario> scenarios;
+        for (int look = 0; look < looks; ++look) {
+            auto found = search_values(problem, search_, scenarios);
+            if (!found) return;
+            problem = problem.about(found->set);
+            const double hoped = found->worst.score.reserve;
+            found->worst = problem.worst(found->set, search_.engine, Effort::quick);
+            found->scenarios.push_back(found->worst.scenarios[found->worst.score.bound]);
+            scenarios = found->scenarios;
+            const double reserve = found->worst.score.reserve;
+            if (reserve > screened.reserve()) {
+                screened.found = std::move(found);
+                screened.problem = problem;
+            }
+            if (reserve > hoped - another) return;
+        }
     }
 
     void tell(const Screened& screened) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "units/engineering.hpp"
 
@@ -68,7 +69,12 @@ class ChoiceMaker {
     void make(std::size_t most_parts) {
         grow({}, 0, most_parts);
         std::ranges::stable_sort(stock_.choices, [](const Choice& a, const Choice& b) {
-            return std::pair(a.value.nominal, a.count) < std::pair(b.value.nominal, b.count);
+            // Of alike ones first the one that stands more: a search that takes the first of them
+            // loses nothing.
+            const auto key = [](const Choice& c) {
+                return std::tuple(c.value.nominal, c.count, -c.power.value_or(1e9));
+            };
+            return key(a) < key(b);
         });
     }
 

@@ -38,7 +38,7 @@ struct Choice {
 struct Stock {
     std::string name;
     std::vector<StockValue> values;
-    std::vector<Choice> choices;     // ascending by nominal, then by number of parts
+    std::vector<Choice> choices;     // ascending by nominal, then parts, then the strongest
     bool triples = true;             // false where the drawer is too large to try them
     std::vector<std::string> cards;  // of other parts in the drawer, each once
     Problems skipped;                // rows that could not be read

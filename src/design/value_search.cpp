@@ -129,7 +129,9 @@ class Search {
     // Works out the worst case of the set that is best in the scenarios so far. False where that
     // gives no reason to look for another.
     bool go_on_from(const Candidate& guess) {
-        const WorstScore worst = problem_.worst(guess.set, options_.engine, options_.effort);
+        const bool quick = options_.effort == Effort::quick;
+        const WorstScore worst =
+            problem_.worst(guess.set, quick ? quick_ : options_.engine, options_.effort);
         if (!best_ || better(worst.score, best_->worst.score, options_.aim)) {
             best_ = SearchResult{.set = guess.set, .worst = worst, .scenarios = {}};
             if (options_.found) options_.found(worst.score);
@@ -252,7 +254,7 @@ class Search {
     }
 
     std::optional<Candidate> best_by_search(std::vector<ValueSet> from, bool grid) const {
-        if (grid) {
+        if (grid && options_.starts > 0) {
             for (const auto& start : coarse(options_.starts)) from.push_back(start.set);
         }
         std::optional<Candidate> best;
@@ -302,7 +304,8 @@ class Search {
             if (scores[k].open || scores[k].reserve == -infinity) continue;
             all.push_back({sets[k], scores[k]});
         }
-        const auto unsettled = still_open(sets, scores, {}, options_.effort == Effort::quick ? 0 : 64);
+        const auto unsettled =
+            still_open(sets, scores, {}, options_.effort == Effort::quick ? 0 : 64);
         const auto settled = problem_.scores(unsettled, scenarios_, {}, options_.engine);
         for (std::size_t k = 0; k < unsettled.size(); ++k) {
             if (settled[k].reserve > -infinity) all.push_back({unsettled[k], settled[k]});
@@ -316,8 +319,8 @@ class Search {
         return all;
     }
 
-    // Every resistor one step up, down, or not at all, in all combinations; smaller steps where
-    // that helps no more.
+    // Every resistor one step up, down, or not at all, in all combinations (of many resistors two
+    // at a time); smaller steps where that helps no more.
     void descend(std::optional<Candidate>& best, std::span<const double> steps) const {
         for (const double step : steps) {
             for (int moves = 0; moves < 60 && !stopped(); ++moves) {
@@ -327,21 +330,29 @@ class Search {
     }
 
     std::vector<ValueSet> around(const ValueSet& centre, double step) const {
-        std::vector<ValueSet> sets = {centre};
+        struct Move {
+            ValueSet set;
+            std::size_t moved;  // resistors
+        };
+        const std::size_t most_moved = problem_.count() > 3 ? 2 : problem_.count();
+        std::vector<Move> moves = {{centre, 0}};
         for (std::size_t r = 0; r < problem_.count(); ++r) {
             const std::size_t here = position_of(r, centre[r]);
             const double value = ohms(r, here);
-            std::vector<ValueSet> more = sets;
+            std::vector<Move> more = moves;
             for (const double wanted : {value / step, value * step}) {
-                std::size_t there = nearest(r, wanted);
+                const std::size_t there = nearest(r, wanted);
                 if (there == here) continue;
-                for (const auto& set : sets) {
-                    more.push_back(set);
-                    more.back()[r] = choices_[r][there];
+                for (const auto& move : moves) {
+                    if (move.moved == most_moved) continue;
+                    more.push_back({move.set, move.moved + 1});
+                    more.back().set[r] = choices_[r][there];
                 }
             }
-            sets = std::move(more);
+            moves = std::move(more);
         }
+        std::vector<ValueSet> sets;
+        for (const auto& move : moves) sets.push_back(move.set);
         keep_in_stock(sets);
         return sets;
     }

@@ -20,8 +20,8 @@ struct SearchOptions {
     Aim aim = Aim::most_reserve;
     std::size_t most_parts = 3;      // for one resistor
     std::size_t coarse_sets = 6000;  // of the grid that the search starts from
-    std::size_t starts = 6;          // the best of the grid, from which the search goes on
-    int most_rounds = 40;            // of worst cases, for each number of parts
+    std::size_t starts = 6;  // the best of the grid, from which the search goes on; 0: `from` alone
+    int most_rounds = 40;    // of worst cases, for each number of parts
     // So many sets are looked at one by one; more call for the search.
     std::uint64_t most_sets_in_turn = 400'000;
     // Sets to begin from besides those of the grid; those that are not on offer count for nothing.
@@ -36,7 +36,9 @@ struct SearchOptions {
 struct SearchResult {
     ValueSet set{};
     WorstScore worst;
-    bool all_looked_at = false;       // every set on offer: none is better
+    bool all_looked_at = false;  // every set on offer: none is better
+    // No set on offer has more reserve: proven (see value_bound.hpp).
+    std::optional<double> most_possible = {};
     double sets_on_offer = 0;         // combinations, stock counts aside
     std::vector<Scenario> scenarios;  // what the search came to rest on
     bool stopped = false;             // by the user: the best so far

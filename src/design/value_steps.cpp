@@ -44,12 +44,10 @@ class Curve {
         }
         EngineOptions quick = options_;
         quick.lanes_only = true;
-        auto scores = problem.scores(sets, scenarios_, {}, quick);
+        const auto scores = problem.scores(sets, scenarios_, {}, quick);
         std::vector<Point> points;
         for (std::size_t k = 0; k < values.size(); ++k) {
-            if (scores[k].open) {
-                scores[k] = problem.scores({&sets[k], 1}, scenarios_, {}, options_).front();
-            }
+            // Where some specimen is left open, what is known of the others counts.
             points.push_back({values[k], scores[k]});
         }
         return points;
@@ -59,7 +57,9 @@ class Curve {
     void learn(const std::vector<double>& values) {
         const ValueProblem problem = along(values);
         for (std::uint32_t k = 0; k < values.size(); ++k) {
-            const WorstScore worst = problem.worst(problem.set_along(which_, k), options_);
+            EngineOptions quick = options_;
+            quick.lanes_only = true;
+            const WorstScore worst = problem.worst(problem.set_along(which_, k), quick);
             scenarios_.push_back(worst.scenarios[worst.score.bound]);
         }
     }

@@ -1,0 +1,24 @@
+// `gapwright design`: finds what a file leaves open, prints the answers, writes the first.
+#pragma once
+
+#include <cstdint>
+#include <string>
+
+#include "app/exit_status.hpp"
+#include "app/write_pictures.hpp"
+
+namespace gapwright {
+
+struct DesignCommandOptions {
+    std::string file;
+    std::string output;  // the link file to write; empty for none
+    bool json = false;
+    std::uint64_t samples = 100000;
+    std::uint64_t seed = 1;
+    double proof_time = 2;  // s, for the proof that no other values have more reserve
+    PictureFolders pictures;
+};
+
+ExitStatus run_design(const DesignCommandOptions& options);
+
+}  // namespace gapwright

@@ -1,0 +1,80 @@
+#include "app/terminal.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cerrno>
+#include <chrono>
+#include <csignal>
+#include <cstdlib>
+#include <cstring>
+
+#include "report/verdict_json.hpp"
+
+namespace gapwright {
+namespace {
+
+volatile std::sig_atomic_t interrupted = 0;
+void note_interrupt(int) {
+    interrupted = 1;
+}
+
+}  // namespace
+
+InterruptGuard::InterruptGuard() {
+    interrupted = 0;
+    previous_ = std::signal(SIGINT, note_interrupt);
+    watcher_ = std::jthread([this](const std::stop_token& end) {
+        std::mutex mutex;
+        std::unique_lock lock(mutex);
+        while (!end.stop_requested()) {
+            if (interrupted) stop_.request_stop();
+            ended_.wait_for(lock, end, std::chrono::milliseconds(20), [] { return false; });
+        }
+    });
+}
+
+InterruptGuard::~InterruptGuard() {
+    std::signal(SIGINT, previous_);
+}
+
+ProgressLine::ProgressLine() : shown_(isatty(STDERR_FILENO) != 0) {}
+
+ProgressLine::~ProgressLine() {
+    if (written_) fmt::print(stderr, "\r\x1b[K");
+}
+
+void ProgressLine::show(const std::string& text) {
+    constexpr std::chrono::seconds patience(1);
+    if (!shown_ || std::chrono::steady_clock::now() - begin_ < patience) return;
+    const std::lock_guard lock(mutex_);
+    written_ = true;
+    fmt::print(stderr, "\r{}\x1b[K", text);
+    std::fflush(stderr);
+}
+
+bool wants_colour() {
+    const char* off = std::getenv("NO_COLOR");
+    return isatty(STDOUT_FILENO) != 0 && (!off || *off == '\0');
+}
+
+ExitStatus refuse(const Problems& problems, bool json) {
+    if (json) write_out(problems_json(problems));
+    fmt::print(stderr, "{}", to_text(problems));
+    return exit_bad_input;
+}
+
+ExitStatus fail(const std::string& message, bool json) {
+    if (json) write_out(failure_json(message));
+    fmt::print(stderr, "gapwright: {}\n", message);
+    return exit_failed;
+}
+
+bool write_out(const std::string& text) {
+    const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+    if (whole && std::fflush(stdout) == 0) return true;
+    fmt::print(stderr, "gapwright: the output could not be written: {}\n", std::strerror(errno));
+    return false;
+}
+
+}  // namespace gapwright

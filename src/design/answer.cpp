@@ -3,9 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
-#include <thread>
 
+#include "design/at_once.hpp"
 #include "design/fill_values.hpp"
 #include "design/limits.hpp"
 #include "design/value_steps.hpp"
@@ -36,17 +35,9 @@ std::vector<ChosenValue> explain_values(const Solved& solved, const EngineOption
     std::vector<ChosenValue> values(problem.count());
     EngineOptions alone = engine;
     alone.threads = 1;
-    std::atomic<std::size_t> next = 0;
-    const auto work = [&] {
-        for (std::size_t r = next++; r < values.size(); r = next++) {
-            values[r] = explain_value(problem, solved.found, r, alone, in_full);
-        }
-    };
-    {
-        std::vector<std::jthread> threads;
-        for (unsigned k = 1; k < worker_count(engine); ++k) threads.emplace_back(work);
-        work();
-    }
+    at_once(values.size(), engine, [&](std::size_t r) {
+        values[r] = explain_value(problem, solved.found, r, alone, in_full);
+    });
     return values;
 }
 

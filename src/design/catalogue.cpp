@@ -50,6 +50,7 @@ std::vector<Draft> drafts_of(const Need& need) {
     std::vector<Draft> drafts;
     for (const auto& gap : gap_choices(need, shelf)) {
         for (const bool indicator : {false, true}) {
+            if (!(indicator ? need.with_indicator : need.without_indicator)) continue;
             const Circumstances c{.need = need, .shelf = shelf, .gap = gap, .indicator = indicator};
             for (const auto& input : input_arrangements()) {
                 if (!input.fits(c)) continue;

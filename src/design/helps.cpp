@@ -2,9 +2,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <functional>
 
 #include "card/card_shelf.hpp"
 #include "design/answer.hpp"
+#include "design/at_once.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
 
@@ -15,7 +17,11 @@ constexpr double least_gain = 0.01;  // of a bound: less is not worth a change
 constexpr double close_tolerance = 0.01;
 
 SearchOptions quick_search(const EngineOptions& engine) {
-    return {.most_parts = 1, .coarse_sets = 1000, .effort = Effort::quick, .engine = engine};
+    SearchOptions options{
+        .most_parts = 1, .coarse_sets = 250, .most_rounds = 2, .effort = Effort::quick};
+    options.engine = engine;
+    options.engine.threads = 1;
+    return options;
 }
 
 // The least reserve of a link text with the best single values of a stock.
@@ -28,7 +34,9 @@ std::optional<double> best_reserve(const std::string& text, const Solved& solved
     if (!problem) return std::nullopt;
     const auto found = search_values(*problem, quick_search(engine));
     if (!found) return std::nullopt;
-    return found->worst.score.reserve;
+    EngineOptions alone = engine;
+    alone.threads = 1;
+    return problem->about(found->set).worst(found->set, alone).score.reserve;
 }
 
 // Where the card of a part is named in a text.
@@ -42,7 +50,10 @@ std::optional<Place> card_place(const TomlDocument& document, const std::string&
     return card->value.place;
 }
 
-void try_couplers(const Solved& solved, const EngineOptions& engine, std::vector<Help>& helps) {
+// A change, and the reserve that it comes to; several are worked out at once.
+using Trial = std::function<std::optional<Help>()>;
+
+void try_couplers(const Solved& solved, const EngineOptions& engine, std::vector<Trial>& trials) {
     const auto document = read_toml(solved.text);
     if (!document) return;
     CardShelf shelf = shelf_beside(solved.folder);
@@ -56,18 +67,20 @@ void try_couplers(const Solved& solved, const EngineOptions& engine, std::vector
             if (!card || card->kind != Kind::coupler || name == part.description.card) continue;
             const std::string text =
                 edited(solved.text->text(), {replacement_at(*place, fmt::format("\"{}\"", name))});
-            const auto reserve =
-                best_reserve(text, solved, limited_to(solved.problem.stock(), 1), engine);
-            if (!reserve) continue;
-            helps.push_back({fmt::format("{} as {} in place of {}", card->name, part.name,
-                                         part.description.name),
-                             *reserve});
+            const std::string change = fmt::format("{} as {} in place of {}", card->name, part.name,
+                                                   part.description.name);
+            trials.push_back([&solved, &engine, text, change]() -> std::optional<Help> {
+                const auto reserve =
+                    best_reserve(text, solved, limited_to(solved.problem.stock(), 1), engine);
+                if (!reserve) return std::nullopt;
+                return Help{change, *reserve};
+            });
         }
     }
 }
 
 void try_closer_tolerance(const Solved& solved, const EngineOptions& engine,
-                          std::vector<Help>& helps) {
+                          std::vector<Trial>& trials) {
     Stock stock = limited_to(solved.problem.stock(), 1);
     bool closer = false;
     for (auto& choice : stock.choices) {
@@ -78,18 +91,25 @@ void try_closer_tolerance(const Solved& solved, const EngineOptions& engine,
         closer = true;
     }
     if (!closer) return;
-    const auto reserve =
-        best_reserve(std::string(solved.text->text()), solved, std::move(stock), engine);
-    if (reserve) helps.push_back({"resistors of ± 1 %", *reserve});
+    trials.push_back([&solved, &engine, stock = std::move(stock)]() -> std::optional<Help> {
+        const auto reserve = best_reserve(std::string(solved.text->text()), solved, stock, engine);
+        if (!reserve) return std::nullopt;
+        return Help{"resistors of ± 1 %", *reserve};
+    });
 }
 
 }  // namespace
 
 std::vector<Help> helps_of(const Solved& solved, double reserve, const EngineOptions& options) {
+    std::vector<Trial> trials;
+    try_couplers(solved, options, trials);
+    try_closer_tolerance(solved, options, trials);
+    std::vector<std::optional<Help>> found(trials.size());
+    at_once(trials.size(), options, [&](std::size_t k) { found[k] = trials[k](); });
     std::vector<Help> helps;
-    try_couplers(solved, options, helps);
-    try_closer_tolerance(solved, options, helps);
-    std::erase_if(helps, [&](const Help& help) { return help.reserve < reserve + least_gain; });
+    for (const auto& help : found) {
+        if (help && help->reserve >= reserve + least_gain) helps.push_back(*help);
+    }
     std::ranges::stable_sort(helps, std::ranges::greater{}, &Help::reserve);
     return helps;
 }

@@ -181,7 +181,7 @@ class NeedMeeter {
                                     .most_parts = chosen.most_parts,
                                     .starts = 0,
                                     .most_rounds = 6,
-                                    .most_sets_in_turn = 0,
+                                    .most_sets_in_turn = 5000,
                                     .from = {start},
                                     .engine = options_.engine},
                                    chosen.screened->found->scenarios);
@@ -220,7 +220,7 @@ class NeedMeeter {
             const auto own =
                 std::ranges::find_if(holding, [](const Screened* s) { return s->from_drawer; });
             if (own != holding.end()) {
-                chosen.push_back({*own, {Character::from_drawer}, Aim::most_reserve, 3});
+                chosen.push_back({*own, {Character::from_drawer}, Aim::most_reserve, 1});
             }
         }
         const auto* fewest = *std::ranges::min_element(holding, {}, &Screened::parts);

@@ -3,10 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <mutex>
-#include <thread>
 
+#include "design/at_once.hpp"
 #include "design/speed.hpp"
 #include "units/engineering.hpp"
 
@@ -44,32 +43,25 @@ class Screening {
           options_(options),
           result_(drafts.size()) {
         search_.most_parts = 1;
-        search_.coarse_sets = 400;
+        // The fewer drafts there are, the longer each may be looked at.
+        constexpr std::size_t few = 40;
+        search_.coarse_sets = drafts.size() <= few ? 2000 : 150;
+        search_.most_rounds = drafts.size() <= few ? 4 : 2;
         search_.effort = Effort::quick;
         search_.engine = options.engine;
         search_.engine.threads = 1;
     }
 
     std::vector<Screened> run() {
-        {
-            std::vector<std::jthread> threads;
-            const unsigned count = worker_count(options_.engine);
-            for (unsigned k = 1; k < count; ++k) threads.emplace_back([this] { work(); });
-            work();
-        }
+        at_once(drafts_.size(), options_.engine, [this](std::size_t k) {
+            if (options_.engine.stop.stop_requested()) return;
+            look_at(k);
+            tell(result_[k]);
+        });
         return std::move(result_);
     }
 
   private:
-    void work() {
-        while (!options_.engine.stop.stop_requested()) {
-            const std::size_t k = next_.fetch_add(1);
-            if (k >= drafts_.size()) return;
-            look_at(k);
-            tell(result_[k]);
-        }
-    }
-
     void look_at(std::size_t k) {
         Screened& screened = result_[k];
         screened.draft = &drafts_[k];
@@ -128,7 +120,6 @@ class Screening {
     const DesignOptions& options_;
     SearchOptions search_;
     std::vector<Screened> result_;
-    std::atomic<std::size_t> next_ = 0;
     std::mutex mutex_;
     std::size_t done_ = 0;
     std::optional<double> best_;

@@ -10,7 +10,6 @@ namespace gapwright {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-constexpr int quick_rounds = 3;           // of a quick search
 constexpr std::size_t new_scenarios = 6;  // that one worst case gives at most
 constexpr std::size_t chunk = 1U << 16U;  // sets scored at once
 
@@ -66,12 +65,14 @@ class Search {
         // The nominal points tell where to look for a first worst case, and nothing more.
         std::optional<Candidate> guess;
         if (auto first = coarse(1); !first.empty()) guess = first.front();
-        for (int round = 0; guess && round < quick_rounds && !stopped(); ++round) {
+        for (int round = 0; guess && round < options_.most_rounds && !stopped(); ++round) {
             if (!go_on_from(*guess)) break;
             std::optional<Candidate> next;
             consider({best_->set}, next, quick_);
             if (round == 0) {
-                for (const auto& start : coarse(1)) {
+                std::optional<Hurdle> hurdle;
+                if (next) hurdle = Hurdle{next->score, options_.aim};
+                for (const auto& start : coarse(1, hurdle)) {
                     if (!next || better(start.score, next->score, options_.aim)) next = start;
                 }
             }
@@ -172,8 +173,10 @@ class Search {
             changed = true;
         }
         // A quick search passes them by.
-        const std::size_t most = options_.effort == Effort::quick ? 0 : alone;
+        const std::size_t most =
+            options_.effort == Effort::quick ? 0 : std::min(alone, alone_left_);
         const auto unsettled = still_open(sets, scores, best, most);
+        alone_left_ -= unsettled.size();
         if (!unsettled.empty()) changed |= consider(unsettled, best, options_.engine);
         return changed;
     }
@@ -271,7 +274,9 @@ class Search {
     }
 
     // The best of a grid of values, as dense as the number of resistors allows.
-    std::vector<Candidate> coarse(std::size_t most) const {
+    // Those that are no better than `hurdle` are left out.
+    std::vector<Candidate> coarse(std::size_t most,
+                                  const std::optional<Hurdle>& hurdle = {}) const {
         const double each = std::pow(static_cast<double>(options_.coarse_sets),
                                      1.0 / static_cast<double>(problem_.count()));
         const auto points = static_cast<std::size_t>(std::clamp(each, 2.0, 60.0));
@@ -298,7 +303,7 @@ class Search {
             sets = std::move(more);
         }
         keep_in_stock(sets);
-        const auto scores = problem_.scores(sets, scenarios_, {}, quick_);
+        const auto scores = problem_.scores(sets, scenarios_, hurdle, quick_);
         std::vector<Candidate> all;
         for (std::size_t k = 0; k < sets.size(); ++k) {
             if (scores[k].open || scores[k].reserve == -infinity) continue;
@@ -421,6 +426,7 @@ class Search {
     std::vector<Scenario> scenarios_;
     std::vector<std::vector<std::uint32_t>> choices_;
     double on_offer_ = 0;
+    mutable std::size_t alone_left_ = 1500;  // sets that may be solved alone; it takes long
     std::optional<SearchResult> best_;
 };
 

@@ -10,8 +10,8 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t grid_points = 121;
-constexpr double reach = 1000;  // of the curve, in ratios to the value taken
+constexpr std::size_t grid_points = 121;  // half of them where not in full
+constexpr double reach = 1000;            // of the curve, in ratios to the value taken
 constexpr std::size_t fine_points = 33;
 constexpr int fine_rounds = 3;
 
@@ -35,7 +35,8 @@ class Curve {
           options_(options),
           scenarios_(found.scenarios) {}
 
-    // The scores at these values with the tolerance and power of the value taken.
+    // The scores at these values, those that are known, with the tolerance and power of the value
+    // taken.
     std::vector<Point> at(const std::vector<double>& values) const {
         const ValueProblem problem = along(values);
         std::vector<ValueSet> sets;
@@ -47,8 +48,8 @@ class Curve {
         const auto scores = problem.scores(sets, scenarios_, {}, quick);
         std::vector<Point> points;
         for (std::size_t k = 0; k < values.size(); ++k) {
-            // Where some specimen is left open, what is known of the others counts.
-            points.push_back({values[k], scores[k]});
+            // So far off that lanes do not settle: nothing is known there.
+            if (!scores[k].open) points.push_back({values[k], scores[k]});
         }
         return points;
     }
@@ -114,7 +115,7 @@ class Explainer {
                           .joint = taken_.joint,
                           .value = taken_.value};
         if (lowest_ < highest_) {
-            look();
+            look(in_full);
             value.ideal = plateau_ ? taken_.value.nominal : ideal_;
             value.window = window();
             value.why = why();
@@ -128,15 +129,17 @@ class Explainer {
 
   private:
     // The curve, first as the search knew it, then with what its own ends and top add.
-    void look() {
+    void look(bool in_full) {
         const double taken_ohms = taken_.value.nominal;
-        const auto grid = geometric(std::max(lowest_, taken_ohms / reach),
-                                    std::min(highest_, taken_ohms * reach), grid_points);
+        const auto grid =
+            geometric(std::max(lowest_, taken_ohms / reach), std::min(highest_, taken_ohms * reach),
+                      in_full ? grid_points : grid_points / 2);
         points_ = curve_.at(grid);
-        const Score taken = curve_.at({taken_.value.nominal}).front().score;
+        if (points_.empty()) return;
         std::vector<double> ends = {top(points_).ohms};
         for (const int way : {-1, 1}) {
-            if (const auto end = end_of(way, taken.reserve >= 0)) ends.push_back(end->holds);
+            const auto end = end_of(way, found_.worst.score.reserve >= 0);
+            if (end) ends.push_back(end->holds);
         }
         curve_.learn(ends);
         points_ = curve_.at(grid);
@@ -149,20 +152,24 @@ class Explainer {
     }
 
     void find_ideal() {
+        ideal_ = taken_.value.nominal;
+        most_ = found_.worst.score.reserve;
+        if (points_.size() < 2) return;
         double step = points_[1].ohms / points_[0].ohms;
         Curve::Point best = top(points_);
         for (int round = 0; round < fine_rounds; ++round) {
             const auto fine =
                 curve_.at(geometric(std::max(lowest_, best.ohms / step),
                                     std::min(highest_, best.ohms * step), fine_points));
+            if (fine.empty()) break;
             best = top(fine);
             step = std::pow(step, 2.0 / static_cast<double>(fine_points - 1));
         }
         ideal_ = best.ohms;
         most_ = best.score.reserve;
         // A top that is flat: the bound that sets it does not depend on this value.
-        const double at_taken = curve_.at({taken_.value.nominal}).front().score.reserve;
-        plateau_ = most_ - at_taken < 2 * equal_reserves;
+        const auto at_taken = curve_.at({taken_.value.nominal});
+        plateau_ = !at_taken.empty() && most_ - at_taken.front().score.reserve < 2 * equal_reserves;
     }
 
     // The last value, going up or down from the one taken, with which everything holds; and what
@@ -225,7 +232,8 @@ class Explainer {
     std::pair<std::size_t, std::size_t> sides_of(double value) const {
         constexpr double aside = 1.02;
         const auto points = curve_.at({value / aside, value * aside});
-        return {points[0].score.bound, points[1].score.bound};
+        if (points.empty()) return {found_.worst.score.bound, found_.worst.score.bound};
+        return {points.front().score.bound, points.back().score.bound};
     }
 
     std::vector<std::string> why() const {

@@ -65,6 +65,10 @@ struct Need {
 
     std::vector<std::string> gaps = {};  // cards of couplers, receivers and emitters; or all
     ChosenStock stock = {};
+    // An indicator in series with the emitter: something that a person wants to see or not, no
+    // means to meet the need.
+    bool with_indicator = false;
+    bool without_indicator = true;
     std::optional<ChosenText> distance = {};  // of open pairs
     std::optional<ChosenText> shroud = {};    // of open pairs
 

@@ -44,8 +44,9 @@ ChosenStock read_chosen_stock(Reading& reading) {
     ChosenStock stock;
     const auto* table = table_at(reading, reading.document.root, "choose");
     if (!table) return stock;
-    refuse_unknown(reading, *table, "[choose]",
-                   {"gaps", "drawer", "series", "tolerance", "power", "distance", "shroud"});
+    refuse_unknown(
+        reading, *table, "[choose]",
+        {"gaps", "drawer", "series", "tolerance", "power", "indicator", "distance", "shroud"});
     if (const auto* path = text_at(reading, *table, "drawer")) {
         stock.drawer = ChosenText{.text = *path->text(), .place = path->place};
         for (const std::string_view key : {"series", "tolerance", "power"}) {

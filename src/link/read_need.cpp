@@ -172,11 +172,27 @@ void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
                     "add a phototransistor's or a light-dependent resistor's card");
 }
 
+// [choose] indicator: "without", "with" or "either".
+void read_indicator(Reading& reading, const TomlTable& table, Need& need) {
+    const auto* value = text_at(reading, table, "indicator");
+    if (!value) return;
+    const std::string& word = *value->text();
+    need.with_indicator = word == "with" || word == "either";
+    need.without_indicator = word == "without" || word == "either";
+    if (need.with_indicator || need.without_indicator) return;
+    reading.problem(Cause::unknown_name, value->place,
+                    fmt::format("an indicator on the input side is \"with\", \"without\" or "
+                                "\"either\", not \"{}\"{}",
+                                word, did_you_mean(word, {"with", "without", "either"})),
+                    "write for example indicator = \"with\"");
+}
+
 void read_choose(Reading& reading, Need& need) {
     need.stock = read_chosen_stock(reading);
     const auto* table = table_at(reading, reading.document.root, "choose");
     if (!table) return;
     read_gaps(reading, *table, need);
+    read_indicator(reading, *table, need);
     const auto keep = [&](std::string_view key, Dimension dimension, Range range) {
         std::optional<ChosenText> kept;
         if (spread_at(reading, *table, key, dimension, range)) {

@@ -46,6 +46,7 @@ drive = { kind = "logic output", high = "4.75 .. 5 V", source_limit = "8 mA" }
 load = { kind = "coil", resistance = "400 Ω ± 10 %", pull_in = "8.4 V", drop_out = "1.2 V" }
 [choose]
 gaps = ["four-pin-coupler-c"]
+indicator = "either"
 )";
 }
 

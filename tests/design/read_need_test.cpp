@@ -24,7 +24,7 @@ TEST(ReadNeed, ReadsWhatTheFileSays) {
     EXPECT_DOUBLE_EQ(need->load.description.nominal("high_above"), 2.4);
     EXPECT_FALSE(need->driven);
     EXPECT_EQ(need->gaps.size(), 3U);
-    EXPECT_EQ(need->drawer->text, "drawer.csv");
+    EXPECT_EQ(need->stock.drawer->text, "drawer.csv");
     EXPECT_DOUBLE_EQ(need->input.supply.find("voltage")->spread.lowest, 19.2);
     EXPECT_DOUBLE_EQ(need->surroundings.duty, 0.4);
 }

@@ -45,7 +45,7 @@ class Screening {
         search_.most_parts = 1;
         // The fewer drafts there are, the longer each may be looked at.
         constexpr std::size_t few = 40;
-        search_.coarse_sets = drafts.size() <= few ? 2000 : 150;
+        search_.coarse_sets = drafts.size() <= few ? 2000 : 250;
         search_.most_rounds = drafts.size() <= few ? 4 : 2;
         search_.effort = Effort::quick;
         search_.engine = options.engine;

@@ -32,6 +32,7 @@ class Search {
           quick_(options.engine),
           scenarios_(std::move(scenarios)) {
         quick_.lanes_only = problem.engine().plan().has_value();
+        alone_left_ = options.most_alone;
     }
 
     std::optional<SearchResult> run() {
@@ -426,7 +427,7 @@ class Search {
     std::vector<Scenario> scenarios_;
     std::vector<std::vector<std::uint32_t>> choices_;
     double on_offer_ = 0;
-    mutable std::size_t alone_left_ = 1500;  // sets that may be solved alone; it takes long
+    mutable std::size_t alone_left_ = 0;  // of most_alone
     std::optional<SearchResult> best_;
 };
 

@@ -22,6 +22,7 @@ struct SearchOptions {
     std::size_t coarse_sets = 6000;  // of the grid that the search starts from
     std::size_t starts = 6;  // the best of the grid, from which the search goes on; 0: `from` alone
     int most_rounds = 40;    // of worst cases, for each number of parts
+    std::size_t most_alone = 1500;  // sets that lanes leave open, solved alone, which takes long
     // So many sets are looked at one by one; more call for the search.
     std::uint64_t most_sets_in_turn = 400'000;
     // Sets to begin from besides those of the grid; those that are not on offer count for nothing.

@@ -141,8 +141,10 @@ class Explainer {
             const auto end = end_of(way, found_.worst.score.reserve >= 0);
             if (end) ends.push_back(end->holds);
         }
-        curve_.learn(ends);
-        points_ = curve_.at(grid);
+        if (in_full) {
+            curve_.learn(ends);
+            points_ = curve_.at(grid);
+        }
         find_ideal();
     }
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "design/answer.hpp"
 #include "design/catalogue.hpp"
@@ -121,8 +122,15 @@ class NeedMeeter {
                                                         "operating point",
                                  .stopped = stopped()};
         }
+        // Of misses that are equally near, first the one that breaks least else.
         std::ranges::stable_sort(by_reserve, [](const Screened* a, const Screened* b) {
-            return better(a->found->worst.score, b->found->worst.score, Aim::most_reserve);
+            const auto steps = [](const Screened* s) {
+                return std::llround(s->reserve() / equal_reserves);
+            };
+            if (steps(a) != steps(b) || steps(a) >= 0) {
+                return better(a->found->worst.score, b->found->worst.score, Aim::most_reserve);
+            }
+            return broken(*a) < broken(*b);
         });
         auto solved = best_in_full(by_reserve);
         std::vector<Chosen> others = other_characters(by_reserve, *solved.front().draft);
@@ -143,6 +151,11 @@ class NeedMeeter {
         return std::nullopt;
     }
 
+    static std::ptrdiff_t broken(const Screened& screened) {
+        return std::ranges::count_if(screened.found->worst.reserves,
+                                     [](double reserve) { return reserve < 0; });
+    }
+
     // The draft with the most reserve: of those that come to most at a quick look, the one that
     // does so at a thorough one.
     std::vector<Solved> best_in_full(const std::vector<const Screened*>& by_reserve) const {
@@ -152,7 +165,8 @@ class NeedMeeter {
             if (stopped()) break;
             const Screened& s = *by_reserve[k];
             const Score score = s.problem->worst(s.found->set, options_.engine).score;
-            if (most && !better(score, *most, Aim::most_reserve)) continue;
+            // Of misses the first is the one: it breaks least.
+            if (most && (most->reserve < 0 || !better(score, *most, Aim::most_reserve))) continue;
             most = score;
             best = &s;
         }
@@ -187,6 +201,9 @@ class NeedMeeter {
                                     .engine = options_.engine},
                                    chosen.screened->found->scenarios);
         if (!found) return solved;
+        // A miss is only replaced by a nearer one: of equal ones the first breaks least else.
+        const double reserve = found->worst.score.reserve;
+        if (reserve < 0 && reserve < chosen.screened->reserve() + equal_reserves) return solved;
         solved.problem = problem->about(found->set);
         solved.found = std::move(*found);
         return solved;

@@ -16,12 +16,10 @@ Expected<Stock> open_drawer(const ChosenText& named, const std::string& folder) 
     const std::filesystem::path path = std::filesystem::path(folder) / named.text;
     const auto text = read_file(path.string());
     if (!text) {
-        return std::unexpected(
-            only({.cause = text.error().front().cause,
-                  .place = named.place,
-                  .message = fmt::format("the drawer {} cannot be read: {}", path.string(),
-                                         text.error().front().message),
-                  .remedy = "name a CSV file beside the link file"}));
+        return std::unexpected(only({.cause = text.error().front().cause,
+                                     .place = named.place,
+                                     .message = "the drawer " + text.error().front().message,
+                                     .remedy = "name a CSV file beside the link file"}));
     }
     const auto drawer = read_drawer(*text);
     if (!drawer) return std::unexpected(drawer.error());

@@ -68,9 +68,9 @@ ExitStatus run_design(const DesignCommandOptions& options) {
     tell_skipped(*design);
     const std::string text =
         options.json ? design_json(*design) : design_text(*design, {.colour = wants_colour()});
-    if (!write_out(text)) return exit_failed;
-    if (!write_pictures(design_pictures(*design), options.pictures)) return exit_failed;
-    if (!write_answer(design->answers.front(), options.output)) return exit_failed;
+    const bool written = write_pictures(design_pictures(*design), options.pictures) &&
+                         write_answer(design->answers.front(), options.output);
+    if (!write_out(text) || !written) return exit_failed;
     return status_of(*design);
 }
 

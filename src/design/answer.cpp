@@ -35,8 +35,11 @@ std::vector<ChosenValue> explain_values(const Solved& solved, const EngineOption
     std::vector<ChosenValue> values(problem.count());
     EngineOptions alone = engine;
     alone.threads = 1;
+    const bool least_current =
+        solved.characters == std::vector<Character>{Character::least_current};
+    const Aim aim = least_current ? Aim::least_current : Aim::most_reserve;
     at_once(values.size(), engine, [&](std::size_t r) {
-        values[r] = explain_value(problem, solved.found, r, alone, in_full);
+        values[r] = explain_value(problem, solved.found, r, alone, aim, in_full);
     });
     return values;
 }

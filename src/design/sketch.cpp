@@ -14,13 +14,13 @@ void Sketch::part(std::string name, std::string text, std::string note) {
 }
 
 std::string Sketch::resistor(std::string note) {
-    const std::string name = fmt::format("R{}", ++resistors_);
+    std::string name = fmt::format("R{}", ++resistors_);
     part(name, "{ kind = \"resistor\", value = \"choose\" }", std::move(note));
     return name;
 }
 
 std::string Sketch::transistor(std::string_view card) {
-    const std::string name = fmt::format("Q{}", ++transistors_);
+    std::string name = fmt::format("Q{}", ++transistors_);
     part(name, card_text(card));
     return name;
 }

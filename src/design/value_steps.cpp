@@ -35,8 +35,7 @@ class Curve {
           options_(options),
           scenarios_(found.scenarios) {}
 
-    // The scores at these values, those that are known, with the tolerance and power of the value
-    // taken.
+    // The scores at these values with the tolerance and power of the value taken.
     std::vector<Point> at(const std::vector<double>& values) const {
         const ValueProblem problem = along(values);
         std::vector<ValueSet> sets;
@@ -48,8 +47,13 @@ class Curve {
         const auto scores = problem.scores(sets, scenarios_, {}, quick);
         std::vector<Point> points;
         for (std::size_t k = 0; k < values.size(); ++k) {
-            // So far off that lanes do not settle: nothing is known there.
-            if (!scores[k].open) points.push_back({values[k], scores[k]});
+            // So far off that lanes do not settle: alone, in the scenarios that matter most.
+            constexpr std::size_t most = 6;
+            const auto few = std::span(scenarios_).first(std::min(most, scenarios_.size()));
+            points.push_back(
+                {values[k], scores[k].open
+                                ? problem.scores({&sets[k], 1}, few, {}, options_).front()
+                                : scores[k]});
         }
         return points;
     }
@@ -58,10 +62,12 @@ class Curve {
     void learn(const std::vector<double>& values) {
         const ValueProblem problem = along(values);
         for (std::uint32_t k = 0; k < values.size(); ++k) {
-            EngineOptions quick = options_;
-            quick.lanes_only = true;
-            const WorstScore worst = problem.worst(problem.set_along(which_, k), quick);
-            scenarios_.push_back(worst.scenarios[worst.score.bound]);
+            const WorstScore worst =
+                problem.worst(problem.set_along(which_, k), options_, Effort::quick);
+            const std::size_t least = worst.score.bound;
+            if (std::isfinite(worst.reserves[least])) {
+                scenarios_.insert(scenarios_.begin(), worst.scenarios[least]);
+            }
         }
     }
 
@@ -109,7 +115,7 @@ class Explainer {
         highest_ = choices[problem.options(which).back()].value.nominal;
     }
 
-    ChosenValue explain(bool in_full) {
+    ChosenValue explain(Aim aim, bool in_full) {
         ChosenValue value{.part = problem_.link().parts[problem_.parts()[which_]].name,
                           .text = choice_text(problem_.stock(), taken_),
                           .joint = taken_.joint,
@@ -118,7 +124,8 @@ class Explainer {
             look(in_full);
             value.ideal = plateau_ ? taken_.value.nominal : ideal_;
             value.window = window();
-            value.why = why();
+            value.why = aim == Aim::least_current ? why_least_current() : why();
+            if (aim == Aim::least_current) value.ideal = taken_.value.nominal;
         } else {
             value.ideal = taken_.value.nominal;
             value.why = {fmt::format("{} is all there is", ohms(lowest_))};
@@ -238,6 +245,15 @@ class Explainer {
         return {points.front().score.bound, points.back().score.bound};
     }
 
+    std::vector<std::string> why_least_current() const {
+        std::vector<std::string> lines = {fmt::format(
+            "of the values on offer that leave every asked reserve, those of the least current; "
+            "the least reserve is then that of {}",
+            bound_name(problem_, found_.worst.score.bound))};
+        add_sum(taken_.value.nominal, lines);
+        return lines;
+    }
+
     std::vector<std::string> why() const {
         std::vector<std::string> lines;
         const std::string part = problem_.link().parts[problem_.parts()[which_]].name;
@@ -260,12 +276,16 @@ class Explainer {
                             part, bound_name(problem_, below), bound_name(problem_, above),
                             ohms(ideal_), percent(most_)));
         }
-        const auto sum = sum_at(plateau_ ? taken_.value.nominal : ideal_);
-        if (!sum) return lines;
+        add_sum(plateau_ ? taken_.value.nominal : ideal_, lines);
+        return lines;
+    }
+
+    void add_sum(double value, std::vector<std::string>& lines) const {
+        const auto sum = sum_at(value);
+        if (!sum) return;
         lines.push_back(fmt::format("design current, in state {}: {}", sum->state,
                                     engineering_short(sum->current, Dimension::current, 3)));
         lines.insert(lines.end(), sum->lines.begin(), sum->lines.end());
-        return lines;
     }
 
     // The pencil's sum at a value, the rest as chosen.
@@ -313,8 +333,11 @@ class Explainer {
             set[which_] = c;
             if (!problem_.in_stock(set)) continue;
             const bool taken = c == found_.set[which_];
+            const std::string text = choice_text(problem_.stock(), choices[c]);
+            if (!taken && text == choice_text(problem_.stock(), taken_)) continue;
+            if (!list.empty() && list.back().text == text) continue;
             const WorstScore worst = taken ? found_.worst : problem_.worst(set, options_);
-            list.push_back({.text = choice_text(problem_.stock(), choices[c]),
+            list.push_back({.text = text,
                             .ohms = choices[c].value.nominal,
                             .reserve = worst.score.reserve,
                             .limited_by = bound_name(problem_, worst.score.bound),
@@ -341,12 +364,15 @@ class Explainer {
 
 std::string bound_name(const ValueProblem& problem, std::size_t bound) {
     const Bound& b = problem.bounds().bounds[bound];
-    return fmt::format("{}, {}", b.subject, problem.link().states[b.state].name);
+    const std::string state = problem.link().states[b.state].name;
+    if (!b.is_promise) return fmt::format("{}, {}", b.subject, state);
+    return fmt::format("{} {} {}, {}", b.subject, b.sense == Sense::at_least ? "≥" : "≤",
+                       engineering_short(b.value, b.dimension), state);
 }
 
 ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
-                          const EngineOptions& options, bool in_full) {
-    return Explainer(problem, found, which, options).explain(in_full);
+                          const EngineOptions& options, Aim aim, bool in_full) {
+    return Explainer(problem, found, which, options).explain(aim, in_full);
 }
 
 }  // namespace gapwright

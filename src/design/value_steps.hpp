@@ -7,11 +7,11 @@
 namespace gapwright {
 
 // Of resistor `which` of a solved problem; the others stay as chosen. The candidates around it only
-// where `in_full`.
+// where `in_full`. `aim` is what the search looked for.
 ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
-                          const EngineOptions& options, bool in_full);
+                          const EngineOptions& options, Aim aim, bool in_full);
 
-// "K1 voltage, on": a bound as answers name it.
+// "K1 voltage, on", "voltage signal ≤ 400 mV, on": a bound as answers name it.
 std::string bound_name(const ValueProblem& problem, std::size_t bound);
 
 }  // namespace gapwright

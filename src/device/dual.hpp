@@ -83,8 +83,8 @@ struct Dual {
     friend Dual operator*(const Real& a, const Dual& b) { return b.chain(a * b.value, a); }
     friend Dual operator/(const Real& a, const Dual& b) {
         const Real inverse = Real(1.0) / b.value;
-        const Real value = a * inverse;
-        return b.chain(value, -value * inverse);
+        const Real quotient = a * inverse;
+        return b.chain(quotient, -quotient * inverse);
     }
 
     friend Dual exp(const Dual& a) {

@@ -29,7 +29,9 @@ Resolved resolve(const Part& part) {
         result.problem = Diagnostic{.cause = Cause::missing_key,
                                     .place = part.place,
                                     .message = fmt::format("{} is still to be chosen", part.name),
-                                    .remedy = "state its value, for example value = \"330 Ω\""};
+                                    .remedy =
+                                        "let gapwright design choose it, or state its "
+                                        "value, for example value = \"330 Ω\""};
         return result;
     }
     const auto* ctr = d.find("ctr");

@@ -71,7 +71,7 @@ class DesignWriter {
         const std::size_t thin = standing(Verdict::thin);
         const std::size_t hold = standing(Verdict::kept) + thin;
         if (hold == 0) return "no answer holds";
-        const std::string text = counted(hold, "answer holds", "answers hold");
+        std::string text = counted(hold, "answer holds", "answers hold");
         if (thin == 0) return text;
         return text + (hold == 1 ? ", but thin" : fmt::format(", {} of them thin", thin));
     }
@@ -217,7 +217,7 @@ class DesignWriter {
 
     void gaps() {
         if (design_.gaps.empty()) return;
-        heading("Gaps compared, each with its best draft");
+        heading("Gaps compared, each with its best draft at a first look, single values");
         Table table({false, false, true, false});
         table.add({"gap", "kind", "least reserve", "limited by"});
         for (const auto& gap : design_.gaps) {

@@ -68,6 +68,8 @@ std::optional<double> relaxed_bound(const Limit& limit, double asked) {
 }
 
 std::string reserve_text(double reserve) {
+    constexpr double far = -10;  // beyond it the figure says no more
+    if (reserve < far && std::isfinite(reserve)) return "under −1000 %";
     return std::isfinite(reserve) ? percent(reserve) : "no operating point";
 }
 

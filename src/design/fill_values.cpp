@@ -117,10 +117,33 @@ class Filler {
             if (power)
                 edits_.push_back(replacement_at(old->value.place, quoted(power_text(*power))));
         } else if (power) {
-            const bool own_line = begins_its_line(stated->key_place.begin);
-            text += fmt::format("{}power = {}", own_line ? "\n" : ", ", quoted(power_text(*power)));
+            const std::string key = before_key(stated->key_place.begin) + "power = ";
+            const std::string more = key + quoted(power_text(*power));
+            if (in_braces(stated->key_place.begin)) {
+                text += ", " + more;
+            } else {
+                const std::size_t at = line_end(stated->value.place.end);
+                edits_.push_back({at, at, "\n" + more});
+            }
         }
         edits_.push_back(replacement_at(stated->value.place, std::move(text)));
+    }
+
+    // The brace, comma or line end before a key.
+    std::size_t key_begin(std::size_t at) const {
+        return at == 0 ? std::string_view::npos : text_.find_last_of("{,\n", at - 1);
+    }
+
+    bool in_braces(std::size_t key) const {
+        const std::size_t before = key_begin(key);
+        return before != std::string_view::npos && text_[before] != '\n';
+    }
+
+    // What stands before a key and belongs to its neighbours too: its indent, "R1." of R1.value.
+    std::string before_key(std::size_t key) const {
+        std::size_t from = key_begin(key) + 1;  // npos + 1: the text's first byte
+        if (in_braces(key)) from = text_.find_first_not_of(" \t", from);
+        return std::string(text_.substr(from, key - from));
     }
 
     bool begins_its_line(std::size_t at) const {
@@ -128,8 +151,10 @@ class Filler {
         return at == 0 || before == std::string_view::npos || text_[before] == '\n';
     }
 
+    // Before the line end, be it LF or CR LF.
     std::size_t line_end(std::size_t at) const {
-        return std::min(text_.find('\n', at), text_.size());
+        const std::size_t end = std::min(text_.find('\n', at), text_.size());
+        return end > at && end < text_.size() && text_[end - 1] == '\r' ? end - 1 : end;
     }
 
     // Parts of its own are possible where the part is one `{ … }` on a line of its own, its path a

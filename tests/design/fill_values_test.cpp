@@ -301,19 +301,39 @@ TEST(FillValues, KeepsTheFormOfTheParts) {
     const std::string rest = with(two_values, row, "");
     const auto at_end = [&](const std::string& table) { return rest + table; };
     const auto in_place = [&](const std::string& table) { return with(two_values, row, table); };
+    const auto from = two_values.find("[parts]\n");
+    const auto to = two_values.find("[states]");
+    const std::string others = with(two_values.substr(from + 8, to - from - 8), row, "");
+    const std::string without = two_values.substr(0, from) + two_values.substr(to);
+    // Keys of the root, before every table.
+    const auto all_dotted = [&](const std::string& rows) {
+        std::string text;
+        for (const auto& line : lines_of(others + rows)) {
+            if (!line.empty()) text += "parts." + line + "\n";
+        }
+        return text + without;
+    };
+    const auto all_inline = [&](const std::string& one) {
+        std::string text;
+        for (const auto& line : lines_of(others)) {
+            if (!line.empty()) text += line + ", ";
+        }
+        return "parts = { " + text + one + " }\n" + without;
+    };
     for (const std::string& text : {
              at_end("[parts.R1]\nkind = \"resistor\"\nvalue = \"choose\"  # one\n"),
              at_end("[parts.R1]\n  value = \"choose\"\n  kind = \"resistor\"\n"),
              at_end("[parts.R1]\nkind = \"resistor\"\nvalue = \"choose\""),
              in_place("R1.kind = \"resistor\"\nR1.value = \"choose\"  # one\n"),
              in_place("  R1.value = \"choose\"\n  R1.kind = \"resistor\"\n"),
-             in_place("R1 = { value = 'choose', kind = 'resistor', }\n"),
+             in_place("R1 = { value = 'choose', kind = 'resistor' }\n"),
              in_place("  \"R1\" = {kind=\"resistor\",value=\"choose\"}\n"),
-             in_place("R1 = { kind = \"resistor\", value = \"choose\", \n }\n"),
-             "parts.R1 = { kind = \"resistor\", value = \"choose\" }\n" + rest,
-             "parts.R1.kind = \"resistor\"\nparts.R1.value = \"choose\"\n" + rest,
+             in_place("R1 = { value = 'choose', kind = 'resistor', limits.power = '1 mW' }\n"),
+             all_dotted(with(row, "  # the emitter's", "")),
+             all_dotted("R1.kind = \"resistor\"\nR1.value = \"choose\"\n"),
+             all_inline("R1 = { kind = \"resistor\", value = \"choose\" }"),
+             all_inline("R1.kind = \"resistor\", R1.value = \"choose\""),
          }) {
-        if (!link_of(text)) continue;  // this reader has no such form
         for (const std::string value : {"270 Ω", "22 Ω + 270 Ω", "1 kΩ ∥ 4.7 kΩ"}) {
             const Link link = same_link(text, {{"R1", value}, {"R2", "10 kΩ"}});
             const auto* whole = part_of(link, "R1");
@@ -321,6 +341,22 @@ TEST(FillValues, KeepsTheFormOfTheParts) {
             ASSERT_TRUE(whole || first);
             EXPECT_TRUE((whole ? whole : first)->find("power"));
         }
+    }
+}
+
+// A comment stays with its line.
+TEST(FillValues, PutsPowerOnALineOfItsOwnUnderAHeader) {
+    const std::string header =
+        "\n[parts.R3]\n  value = \"choose\"  # near 270\n  kind = \"resistor\"\n";
+    const std::string text = with(two_values, "S1 > R1 > U1", "S1 > R1 > R3 > U1") + header;
+    for (const std::string& t : {text, with_carriage_returns(text)}) {
+        std::string result = filled(t, {{"R1", "270 Ω"}, {"R2", "10 kΩ"}, {"R3", "22 Ω"}});
+        std::erase(result, '\r');
+        EXPECT_TRUE(
+            result.ends_with("  value = \"22 Ω ± 5 %\"  # near 270\n  power = \"250 mW\"\n"
+                             "  kind = \"resistor\"\n"))
+            << result;
+        same_link(t, {{"R1", "270 Ω"}, {"R2", "10 kΩ"}, {"R3", "22 Ω"}});
     }
 }
 
@@ -349,6 +385,10 @@ TEST(FillValues, TakesPlaceOfAStatedPower) {
             const auto* one = part_of(link, "R1");
             const auto* first = part_of(link, "R1a");
             ASSERT_TRUE(one || first);
+            if (first) {
+                EXPECT_DOUBLE_EQ(part_of(link, "R1b")->find("power")->spread.nominal,
+                                 value.starts_with("1") ? 0.125 : 0.25);
+            }
             const double power = (one ? one : first)->find("power")->spread.nominal;
             EXPECT_DOUBLE_EQ(power, value.starts_with("1") ? 0.6 : 0.25);
         }

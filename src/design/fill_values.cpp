@@ -41,26 +41,6 @@ std::string power_text(double power) {
     return engineering_short(power, Dimension::power, all_digits);
 }
 
-// A part's keys and the text of each value, as the file has them.
-using Keys = std::vector<std::pair<std::string, std::string>>;
-
-void set_key(Keys& keys, const std::string& key, const std::string& text) {
-    const auto known = std::ranges::find(keys, key, &Keys::value_type::first);
-    if (known != keys.end()) {
-        known->second = text;
-    } else {
-        keys.emplace_back(key, text);
-    }
-}
-
-std::string table_of(const Keys& keys) {
-    std::string text;
-    for (const auto& [key, value] : keys) {
-        text += fmt::format("{}{} = {}", text.empty() ? "" : ", ", key, value);
-    }
-    return "{ " + text + " }";
-}
-
 class Filler {
   public:
     Filler(const std::shared_ptr<const SourceText>& source, const Link& link, TomlDocument document)
@@ -111,16 +91,57 @@ class Filler {
 
     void fill_in_place(const TomlTable& table, const Spread& value,
                        const std::optional<double>& power) {
+        std::ranges::move(filling(table, value, power), std::back_inserter(edits_));
+    }
+
+    // The edits that write a value and its power into a part's table.
+    std::vector<TextEdit> filling(const TomlTable& table, const Spread& value,
+                                  const std::optional<double>& power) const {
         const auto* stated = value_entry(table);
-        std::string text = quoted(value_text(value));
+        std::vector<TextEdit> edits = {
+            replacement_at(stated->value.place, quoted(value_text(value)))};
+        if (!power) return edits;
         if (const auto* old = power_entry(table)) {
-            if (power)
-                edits_.push_back(replacement_at(old->value.place, quoted(power_text(*power))));
-        } else if (power) {
-            const bool own_line = begins_its_line(stated->key_place.begin);
-            text += fmt::format("{}power = {}", own_line ? "\n" : ", ", quoted(power_text(*power)));
+            edits.push_back(replacement_at(old->value.place, quoted(power_text(*power))));
+            return edits;
         }
-        edits_.push_back(replacement_at(stated->value.place, std::move(text)));
+        const std::size_t key = stated->key_place.begin;
+        const std::string more = before_key(key) + "power = " + quoted(power_text(*power));
+        if (in_braces(key)) {
+            edits.front().replacement += ", " + more;
+        } else {
+            const std::size_t at = line_end(stated->value.place.end);
+            edits.push_back({at, at, "\n" + more});
+        }
+        return edits;
+    }
+
+    // A part's `{ … }` with another value.
+    std::string table_with(const TomlEntry& entry, const StockValue& value) const {
+        const Place& place = entry.value.place;
+        auto edits = filling(*entry.value.table(), value.value, value.power);
+        for (auto& edit : edits) {
+            edit.begin -= place.begin;
+            edit.end -= place.begin;
+        }
+        return edited(raw(place), std::move(edits));
+    }
+
+    // The brace, comma or line end before a key.
+    std::size_t key_begin(std::size_t at) const {
+        return at == 0 ? std::string_view::npos : text_.find_last_of("{,\n", at - 1);
+    }
+
+    bool in_braces(std::size_t key) const {
+        const std::size_t before = key_begin(key);
+        return before != std::string_view::npos && text_[before] != '\n';
+    }
+
+    // What stands before a key and belongs to its neighbours too: its indent, "R1." of R1.value.
+    std::string before_key(std::size_t key) const {
+        std::size_t from = key_begin(key) + 1;  // npos + 1: the text's first byte
+        if (in_braces(key)) from = text_.find_first_not_of(" \t", from);
+        return std::string(text_.substr(from, key - from));
     }
 
     bool begins_its_line(std::size_t at) const {
@@ -128,8 +149,10 @@ class Filler {
         return at == 0 || before == std::string_view::npos || text_[before] == '\n';
     }
 
+    // Before the line end, be it LF or CR LF.
     std::size_t line_end(std::size_t at) const {
-        return std::min(text_.find('\n', at), text_.size());
+        const std::size_t end = std::min(text_.find('\n', at), text_.size());
+        return end > at && end < text_.size() && text_[end - 1] == '\r' ? end - 1 : end;
     }
 
     // Parts of its own are possible where the part is one `{ … }` on a line of its own, its path a
@@ -189,16 +212,7 @@ class Filler {
         fill_in_place(*entry.value.table(), value.parts.front().value, value.parts.front().power);
         std::string lines;
         for (std::size_t k = 1; k < names.size(); ++k) {
-            Keys keys;
-            for (const auto& key : entry.value.table()->entries) {
-                keys.emplace_back(raw(key.key_place), raw(key.value.place));
-            }
-            set_key(keys, value_entry(*entry.value.table())->key,
-                    quoted(value_text(value.parts[k].value)));
-            if (value.parts[k].power) {
-                set_key(keys, "power", quoted(power_text(*value.parts[k].power)));
-            }
-            lines += fmt::format("\n{} = {}", names[k], table_of(keys));
+            lines += fmt::format("\n{} = {}", names[k], table_with(entry, value.parts[k]));
             if (k + 1 == names.size()) {
                 lines += fmt::format(
                     "   # {} make {}",

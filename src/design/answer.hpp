@@ -16,7 +16,7 @@ struct Solved {
     SearchResult found;
 };
 
-// Proves the filled link and explains each value, with the candidates around it where `in_full`.
+// Proves the filled link and explains each value, in full or only by the pencil's sum.
 // Errors: the proof's; stopped when the user asked.
 std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options,
                                                bool in_full);

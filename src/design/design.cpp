@@ -112,7 +112,7 @@ class LinkDesigner {
         // What was found before a stop is told all the same.
         DesignOptions options = options_;
         if (stopped_) options.engine.stop = {};
-        auto answer = answer_of(solved, options, result_.answers.empty());
+        auto answer = answer_of(solved, options, true);
         if (!answer) return std::move(answer.error());
         if (k == 0 && !stopped_) {
             answer->helps = helps_of(solved, answer->limit.reserve, options.engine);

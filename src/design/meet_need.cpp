@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "design/answer.hpp"
+#include "design/at_once.hpp"
 #include "design/catalogue.hpp"
 #include "design/open_stock.hpp"
 #include "design/screening.hpp"
@@ -138,15 +139,25 @@ class NeedMeeter {
             if (solved.size() == options_.most_answers) break;
             add(solved, chosen);
         }
-        for (auto& s : solved) {
-            DesignOptions options = options_;
-            if (stopped()) options.engine.stop = {};
-            auto made = answer_of(s, options, result_.answers.empty());
-            if (!made) return std::move(made.error());
-            if (result_.answers.empty() && !stopped()) {
-                made->helps = helps_of(s, made->limit.reserve, options.engine);
-            }
-            result_.answers.push_back(std::move(*made));
+        // What was found before a stop is told all the same.
+        const bool whole = !stopped();
+        DesignOptions alone = options_;
+        if (!whole) alone.engine.stop = {};
+        const DesignOptions together = alone;
+        alone.engine.threads = 1;
+        std::vector<std::expected<Answer, DesignFailure>> made(solved.size(),
+                                                               std::unexpected(DesignFailure{}));
+        at_once(solved.size(), options_.engine, [&](std::size_t k) {
+            // The first is explained in full, which takes as long as all others.
+            made[k] = answer_of(solved[k], k == 0 ? together : alone, k == 0);
+        });
+        for (auto& answer : made) {
+            if (!answer) return std::move(answer.error());
+            result_.answers.push_back(std::move(*answer));
+        }
+        if (whole) {
+            Answer& first = result_.answers.front();
+            first.helps = helps_of(solved.front(), first.limit.reserve, options_.engine);
         }
         return std::nullopt;
     }

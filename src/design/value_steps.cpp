@@ -10,9 +10,9 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t grid_points = 121;  // half of them where not in full
-constexpr double reach = 1000;            // of the curve, in ratios to the value taken
-constexpr std::size_t fine_points = 33;
+constexpr std::size_t grid_points = 61;
+constexpr double reach = 1000;  // of the curve, in ratios to the value taken
+constexpr std::size_t fine_points = 13;
 constexpr int fine_rounds = 3;
 
 std::string ohms(double value) {
@@ -47,11 +47,12 @@ class Curve {
         const auto scores = problem.scores(sets, scenarios_, {}, quick);
         std::vector<Point> points;
         for (std::size_t k = 0; k < values.size(); ++k) {
-            // So far off that lanes do not settle: alone, in the scenarios that matter most.
-            constexpr std::size_t most = 6;
+            // So far off that lanes do not settle: alone, in the scenarios that matter most, unless
+            // those that did settle break already.
+            constexpr std::size_t most = 4;
             const auto few = std::span(scenarios_).first(std::min(most, scenarios_.size()));
             points.push_back(
-                {values[k], scores[k].open
+                {values[k], scores[k].open && scores[k].reserve >= 0
                                 ? problem.scores({&sets[k], 1}, few, {}, options_).front()
                                 : scores[k]});
         }
@@ -120,8 +121,13 @@ class Explainer {
                           .text = choice_text(problem_.stock(), taken_),
                           .joint = taken_.joint,
                           .value = taken_.value};
+        if (!in_full) {
+            value.ideal = taken_.value.nominal;
+            add_sum(taken_.value.nominal, value.why);
+            return value;
+        }
         if (lowest_ < highest_) {
-            look(in_full);
+            look();
             value.ideal = plateau_ ? taken_.value.nominal : ideal_;
             value.window = window();
             value.why = aim == Aim::least_current ? why_least_current() : why();
@@ -130,17 +136,16 @@ class Explainer {
             value.ideal = taken_.value.nominal;
             value.why = {fmt::format("{} is all there is", ohms(lowest_))};
         }
-        if (in_full) value.around = around();
+        value.around = around();
         return value;
     }
 
   private:
     // The curve, first as the search knew it, then with what its own ends and top add.
-    void look(bool in_full) {
+    void look() {
         const double taken_ohms = taken_.value.nominal;
-        const auto grid =
-            geometric(std::max(lowest_, taken_ohms / reach), std::min(highest_, taken_ohms * reach),
-                      in_full ? grid_points : grid_points / 2);
+        const auto grid = geometric(std::max(lowest_, taken_ohms / reach),
+                                    std::min(highest_, taken_ohms * reach), grid_points);
         points_ = curve_.at(grid);
         if (points_.empty()) return;
         std::vector<double> ends = {top(points_).ohms};
@@ -148,10 +153,8 @@ class Explainer {
             const auto end = end_of(way, found_.worst.score.reserve >= 0);
             if (end) ends.push_back(end->holds);
         }
-        if (in_full) {
-            curve_.learn(ends);
-            points_ = curve_.at(grid);
-        }
+        curve_.learn(ends);
+        points_ = curve_.at(grid);
         find_ideal();
     }
 

@@ -6,8 +6,8 @@
 
 namespace gapwright {
 
-// Of resistor `which` of a solved problem; the others stay as chosen. The candidates around it only
-// where `in_full`. `aim` is what the search looked for.
+// Of resistor `which` of a solved problem; the others stay as chosen. The ideal, the window and the
+// candidates around it only where `in_full`. `aim` is what the search looked for.
 ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found, std::size_t which,
                           const EngineOptions& options, Aim aim, bool in_full);
 

@@ -122,6 +122,12 @@ std::string optimum_text(const Answer& answer, bool stopped) {
     constexpr double equal = 1e-6;  // reserves that count as one
     if (answer.values.empty()) return {};
     const std::string sets = count_text(answer.sets_on_offer);
+    const bool least_current =
+        answer.characters == std::vector<Character>{Character::least_current};
+    if (least_current && answer.all_looked_at) {
+        return fmt::format("none of {} sets that keeps every asked reserve takes less current",
+                           sets);
+    }
     if (answer.all_looked_at) {
         return answer.sets_on_offer > 1 ? fmt::format("none of {} sets has more reserve", sets)
                                         : std::string("the only set on offer");

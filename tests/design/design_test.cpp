@@ -3,104 +3,24 @@
 #include "design/design.hpp"
 
 #include <gtest/gtest.h>
-#include <unistd.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <filesystem>
-#include <fstream>
 #include <functional>
 #include <map>
 #include <set>
 #include <sstream>
 
 #include "design/fill_values.hpp"
+#include "design/limits.hpp"
 #include "design/open_stock.hpp"
+#include "design_support.hpp"
 #include "support/link_text.hpp"
-#include "value_support.hpp"
 
 namespace gapwright {
 namespace {
 
 using namespace testing_support;
-
-// A folder of its own for files of a test.
-class Folder {
-  public:
-    Folder() {
-        static std::atomic<int> number = 0;
-        path_ = std::filesystem::path(testing::TempDir()) /
-                ("design-" + std::to_string(getpid()) + "-" + std::to_string(number++));
-        std::filesystem::create_directories(path_);
-    }
-    ~Folder() {
-        std::error_code ignored;
-        std::filesystem::remove_all(path_, ignored);
-    }
-    Folder(const Folder&) = delete;
-    Folder& operator=(const Folder&) = delete;
-
-    std::string write(const std::string& name, const std::string& text) const {
-        std::ofstream(path_ / name, std::ios::binary) << text;
-        return (path_ / name).string();
-    }
-
-  private:
-    std::filesystem::path path_;
-};
-
-DesignOptions quick() {
-    return {.samples = 1000};
-}
-
-std::string need_file(const std::string& name) {
-    return needs_folder + "/" + name + ".link.toml";
-}
-
-Drawer example_drawer() {
-    return read_drawer(read_file(needs_folder + "/drawer.csv").value()).value();
-}
-
-std::expected<Design, DesignFailure> designed(const std::string& text,
-                                              const DesignOptions& options = quick()) {
-    const Folder folder;
-    folder.write("drawer.csv", [] {
-        std::ostringstream drawer;
-        drawer << std::ifstream(needs_folder + "/drawer.csv", std::ios::binary).rdbuf();
-        return drawer.str();
-    }());
-    return design_file(folder.write("test.link.toml", text), options);
-}
-
-std::string told(const DesignFailure& failure) {
-    return to_text(failure.problems) + failure.message;
-}
-
-Proof proven(const Link& link, std::size_t samples) {
-    const auto circuit = build_circuit(link);
-    EXPECT_TRUE(circuit) << to_text(circuit.error());
-    auto proof = prove(link, circuit.value(), {.samples = samples});
-    EXPECT_TRUE(proof) << proof.error().message;
-    return std::move(proof).value_or(Proof{});
-}
-
-// As a proof has it: by its own list of promises and ratings.
-double least_reserve(const Proof& proof) {
-    double least = std::numeric_limits<double>::infinity();
-    for (const auto& p : proof.promises) {
-        if (p.at_least) {
-            least = std::min(least, reserve_left(p.lowest, *p.at_least, Sense::at_least));
-        }
-        if (p.at_most) {
-            least = std::min(least, reserve_left(p.highest, *p.at_most, Sense::at_most));
-        }
-    }
-    for (const auto& r : proof.ratings) {
-        least = std::min(least, reserve_left(r.worst(), r.bound, r.sense));
-    }
-    return least;
-}
 
 // --- the six needs ---
 
@@ -280,6 +200,39 @@ void expect_best_of_neighbours(const std::string& open_text, const Answer& answe
     EXPECT_GE(looked_at, 4 * taken.size());
 }
 
+// The window of each value: a proof of the link with a value just inside holds, just outside it is
+// broken, and by the bound that is named.
+TEST(Windows, EndWhereAProofSaysThatSomethingBreaks) {
+    const auto design = design_file(need_file("pendulum-beat"), quick());
+    ASSERT_TRUE(design) << told(design.error());
+    const Answer& answer = design->answers.front();
+    int ends = 0;
+    for (const auto& value : answer.values) {
+        ASSERT_TRUE(value.window);
+        const auto proven_at = [&](double ohms) {
+            Link link = answer.link;
+            auto& spread =
+                link.parts[link.find_part(value.part).value()].description.figures["value"].spread;
+            const double ratio = ohms / value.value.nominal;
+            spread = {ohms, value.value.lowest * ratio, value.value.highest * ratio};
+            return proven(link, 1000);
+        };
+        constexpr double aside = 1.01;
+        const auto end = [&](double holds, double breaks, const std::string& named) {
+            EXPECT_GE(least_reserve(proven_at(holds)), 0) << value.part << " " << holds;
+            const Proof broken = proven_at(breaks);
+            EXPECT_LT(least_reserve(broken), 0) << value.part << " " << breaks;
+            const Limit worst = limits_of(broken).front();
+            EXPECT_TRUE(named.starts_with(worst.subject)) << named << " / " << worst.subject;
+            ++ends;
+        };
+        const ValueWindow& w = *value.window;
+        if (!w.open_below) end(w.holds_from * aside, w.holds_from / aside, w.ends_below);
+        if (!w.open_above) end(w.holds_to / aside, w.holds_to * aside, w.ends_above);
+    }
+    EXPECT_EQ(ends, 4);
+}
+
 TEST(Neighbours, OfANeedsFirstAnswerHaveNoMoreReserve) {
     const auto design = design_file(need_file("pendulum-beat"), quick());
     ASSERT_TRUE(design) << told(design.error());
@@ -334,125 +287,6 @@ TEST(Neighbours, OfALinksFirstAnswerHaveNoMoreReserve) {
     ASSERT_TRUE(design) << told(design.error());
     expect_best_of_neighbours(two_to_choose, design->answers.front());
 }
-
-// --- a sensor's input ---
-
-// IEC 61131-2, from memory: what an input of each type takes. On: lowest and highest voltage, and
-// the current there; off: voltages; what a sensor that is off may leak.
-struct SensorInput {
-    int type;
-    double on_lowest;  // V
-    double at_least;   // A
-    double at_most;    // A
-    double leakage;    // A
-};
-constexpr std::array<SensorInput, 3> sensor_inputs = {
-    {{1, 15, 2e-3, 15e-3, 0.5e-3}, {2, 11, 6e-3, 30e-3, 2e-3}, {3, 11, 2e-3, 15e-3, 1.5e-3}}};
-constexpr double on_highest = 30;  // V
-constexpr std::array<double, 2> off_voltages = {-3, 5};
-
-std::string volts(double v) {
-    std::ostringstream text;
-    text << v << " V";
-    return text.str();
-}
-
-std::string amperes(double a) {
-    std::ostringstream text;
-    text << a * 1e3 << " mA";
-    return text.str();
-}
-
-// Sets a key of a part.
-std::string set_after(const std::string& text, const std::string& part, const std::string& key,
-                      const std::string& value) {
-    const std::string before = " " + key + " = \"";
-    const auto at = text.find(before, text.find("\n" + part));
-    EXPECT_NE(at, std::string::npos) << part << key << text;
-    if (at == std::string::npos) return text;
-    const auto from = at + before.size();
-    return text.substr(0, from) + value + text.substr(text.find('"', from));
-}
-
-const NominalState* state_with(const Proof& proof, const Link& link, Setting p1, Setting s1) {
-    for (std::size_t k = 0; k < link.states.size(); ++k) {
-        const auto& settings = link.states[k].settings;
-        if (settings.at(link.find_part("P1").value()) == p1 &&
-            settings.at(link.find_part("S1").value()) == s1) {
-            return &proof.states[k];
-        }
-    }
-    return nullptr;
-}
-
-std::string level_in(const Proof& proof, const std::string& state) {
-    for (const auto& level : proof.levels) {
-        for (const auto& [name, word] : level.by_state) {
-            if (name == state) return word;
-        }
-    }
-    return "none";
-}
-
-Band band_of(const std::vector<std::pair<std::string, double>>& list,
-             const std::vector<Band>& bands, const std::string& name) {
-    const auto at = std::ranges::find(list, name, [](const auto& entry) { return entry.first; });
-    EXPECT_NE(at, list.end()) << name;
-    return at == list.end() ? Band{} : bands.at(static_cast<std::size_t>(at - list.begin()));
-}
-
-// The answer at single points of the standard, and at both ends of the output's supply.
-void expect_meets(const std::string& text, const SensorInput& input) {
-    for (const double on : {input.on_lowest, on_highest}) {
-        for (const double off : off_voltages) {
-            for (const std::string supply : {"3.135 V", "3.465 V"}) {
-                std::string row = set_after(text, "P1 = {", "high", volts(on));
-                row = set_after(row, "P1 = {", "low", volts(off));
-                row = set_after(row, "S1 = {", "leakage", amperes(input.leakage));
-                row = with(row, "supply = \"3.3 V ± 5 %\"", "supply = \"" + supply + "\"");
-                SCOPED_TRACE(row);
-                const auto link = link_of(row);
-                ASSERT_TRUE(link) << to_text(link.error());
-                const Proof proof = proven(*link, 100);
-                EXPECT_NE(proof.verdict, Verdict::broken);
-                const auto* driven = state_with(proof, *link, Setting::high, Setting::closed);
-                const auto* idle = state_with(proof, *link, Setting::low, Setting::closed);
-                const auto* leaking = state_with(proof, *link, Setting::high, Setting::open);
-                ASSERT_TRUE(driven && idle && leaking);
-                const Band current = band_of(driven->currents, driven->current_bands, "S1");
-                EXPECT_GE(current.lowest, input.at_least);
-                EXPECT_LE(current.highest, input.at_most);
-                // What leaks is all that flows; the open contact's insulation adds a trace.
-                const Band leak = band_of(leaking->currents, leaking->current_bands, "S1");
-                EXPECT_LE(leak.highest, input.leakage * 1.001);
-                // High while idle.
-                EXPECT_EQ(level_in(proof, driven->name), "low");
-                EXPECT_EQ(level_in(proof, idle->name), "high");
-                EXPECT_EQ(level_in(proof, leaking->name), "high");
-            }
-        }
-    }
-}
-
-std::string sensor_need(int type) {
-    std::string text = example_text("night-silence");
-    return with(text, "input_type = 3", "input_type = " + std::to_string(type));
-}
-
-class Sensors : public testing::TestWithParam<SensorInput> {};
-
-TEST_P(Sensors, AreMetAtEveryRowOfTheStandard) {
-    const auto design = designed(sensor_need(GetParam().type));
-    ASSERT_TRUE(design) << told(design.error());
-    const Answer& answer = design->answers.front();
-    ASSERT_NE(answer.proof.verdict, Verdict::broken)
-        << answer.text << answer.broken.front().subject;
-    expect_meets(answer.text, GetParam());
-}
-
-INSTANTIATE_TEST_SUITE_P(Types, Sensors, testing::ValuesIn(sensor_inputs), [](const auto& named) {
-    return "Type" + std::to_string(named.param.type);
-});
 
 // --- stopping ---
 

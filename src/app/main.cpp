@@ -67,7 +67,8 @@ void add_design_options(CLI::App& command, DesignCommandOptions& options) {
         ->capture_default_str();
     command
         .add_option("--proof-time", options.proof_time,
-                    "seconds to try to prove that no other values of a link have more reserve")
+                    "seconds to try to prove that no other values have more reserve (of a need a "
+                    "twentieth of it)")
         ->check(CLI::Range(0.0, 3600.0))
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");

@@ -67,7 +67,9 @@ class LinkDesigner {
             tell();
         };
         auto found = search_values(problem, search_options);
-        if (found && row.aim == Aim::most_reserve) prove_best(problem, row.most_parts, *found);
+        if (found && row.aim == Aim::most_reserve) {
+            prove_best(problem, row.most_parts, options_.proof_time, options_.engine, *found);
+        }
         ++done_;
         tell();
         if (!found) return;
@@ -79,23 +81,6 @@ class LinkDesigner {
         }
         found_.push_back(std::move(*found));
         characters_.push_back({row.character});
-    }
-
-    // That no other set has more reserve, or how much more one might have.
-    void prove_best(const ValueProblem& problem, std::size_t most_parts, SearchResult& found) {
-        if (found.all_looked_at || found.stopped) return;
-        const auto time = std::chrono::duration_cast<std::chrono::steady_clock::duration>(
-            std::chrono::duration<double>(options_.proof_time));
-        const ValueProblem about = problem.about(found.set);
-        const auto bound = bound_values(
-            about, found, {.time = time, .most_parts = most_parts, .engine = options_.engine});
-        if (!bound) return;
-        if (bound->better) {
-            found.set = bound->better->set;
-            found.worst = bound->better->worst;
-        }
-        found.most_possible = bound->most_possible;
-        found.all_looked_at = bound->optimal;
     }
 
     void tell() const {
@@ -133,13 +118,13 @@ class LinkDesigner {
     bool stopped_ = false;
 };
 
-Problems nothing_to_choose(const std::shared_ptr<const SourceText>& text) {
+Problems missing(const std::shared_ptr<const SourceText>& text, std::string message,
+                 std::string remedy) {
     Problems problems(
         1, Diagnostic{.cause = Cause::missing_key, .place = {}, .message = {}, .remedy = {}});
     problems.front().place = Place{text, 0, 0};
-    problems.front().message = "nothing in this file is to be chosen";
-    problems.front().remedy =
-        "write value = \"choose\" for a resistor, or state a [need] in place of paths";
+    problems.front().message = std::move(message);
+    problems.front().remedy = std::move(remedy);
     return problems;
 }
 
@@ -151,7 +136,16 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
     const bool open = std::ranges::any_of(
         link->parts, [](const Part& part) { return part.description.value_to_choose; });
     if (!open) {
-        return bad_input(nothing_to_choose(text));
+        return bad_input(missing(
+            text, "nothing in this file is to be chosen",
+            "write value = \"choose\" for a resistor, or state a [need] in place of paths"));
+    }
+    const bool promises =
+        std::ranges::any_of(link->promises, [](const Promise& promise) { return !promise.before; });
+    if (!promises) {
+        return bad_input(missing(text, "the link promises nothing to choose values by",
+                                 "state what it must hold, for example [[promise]] state = "
+                                 "\"on\", current = \"U1\", at_least = \"5 mA\""));
     }
     return LinkDesigner(text, folder, *link, options).design();
 }

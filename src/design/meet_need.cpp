@@ -10,6 +10,7 @@
 #include "design/catalogue.hpp"
 #include "design/open_stock.hpp"
 #include "design/screening.hpp"
+#include "design/value_bound.hpp"
 #include "design/value_steps.hpp"
 
 namespace gapwright {
@@ -134,6 +135,12 @@ class NeedMeeter {
             return broken(*a) < broken(*b);
         });
         auto solved = best_in_full(by_reserve);
+        // Of one or two resistors a proof is quick; for more a need has no time.
+        const double share_of_time = solved.front().problem.count() <= 2 ? 1 : 0.05;
+        if (!stopped()) {
+            prove_best(solved.front().problem, 3, share_of_time * options_.proof_time,
+                       options_.engine, solved.front().found);
+        }
         std::vector<Chosen> others = other_characters(by_reserve, *solved.front().draft);
         for (auto& chosen : others) {
             if (solved.size() == options_.most_answers) break;

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <mutex>
 #include <queue>
 #include <thread>
 
@@ -61,7 +62,9 @@ class Bounding {
     }
 
     std::optional<ValueBound> run() {
-        open_.push({});
+        Box all;
+        all.most = most_of_all(all);
+        open_.push(all);
         while (!open_.empty() && !ended()) look_into(take());
         result_.optimal = open_.empty() && unscored_ == -infinity;
         result_.most_possible = std::max({best_, excluded_, unscored_});
@@ -83,6 +86,30 @@ class Bounding {
             result.emplace_back(problem.stock(), fitting);
         }
         return result;
+    }
+
+    // What all sets together have at most, proven at one go: wide limits, of which some hold all
+    // the same; and no more than the whole of a limit is left of one that counts in its own
+    // direction.
+    double most_of_all(const Box& all) {
+        double most = infinity;
+        const auto& limits = limits_.limits();
+        for (const auto& limit : limits) {
+            const bool whole = std::ranges::all_of(limit.either, [](const Bound* bound) {
+                return bound->sense == Sense::at_most && (bound->one_way || bound->magnitude) &&
+                       !bound->chosen && bound->value > 0;
+            });
+            if (whole) most = std::min(most, 1.0);
+        }
+        std::mutex mutex;
+        in_parallel(limits.size(), [&](std::size_t l) {
+            for (std::size_t s = 0; s < scenarios_.size() && !ended(); ++s) {
+                const auto limit = limits_.over(all.nodes, l, scenarios_[s], s);
+                const std::lock_guard lock(mutex);
+                if (limit) most = std::min(most, *limit);
+            }
+        });
+        return most;
     }
 
     bool ended() const {
@@ -341,6 +368,23 @@ class Bounding {
 std::optional<ValueBound> bound_values(const ValueProblem& problem, const SearchResult& found,
                                        const BoundOptions& options) {
     return Bounding(problem, found, options).run();
+}
+
+void prove_best(const ValueProblem& problem, std::size_t most_parts, double seconds,
+                const EngineOptions& engine, SearchResult& found) {
+    if (found.all_looked_at || found.stopped) return;
+    const auto time = std::chrono::duration_cast<std::chrono::steady_clock::duration>(
+        std::chrono::duration<double>(seconds));
+    const ValueProblem about = problem.about(found.set);
+    const auto bound =
+        bound_values(about, found, {.time = time, .most_parts = most_parts, .engine = engine});
+    if (!bound) return;
+    if (bound->better) {
+        found.set = bound->better->set;
+        found.worst = bound->better->worst;
+    }
+    found.most_possible = bound->most_possible;
+    found.all_looked_at = bound->optimal;
 }
 
 }  // namespace gapwright

@@ -45,4 +45,9 @@ struct ValueBound {
 std::optional<ValueBound> bound_values(const ValueProblem& problem, const SearchResult& found,
                                        const BoundOptions& options);
 
+// Tries for `seconds` to prove that no other set has more reserve than `found`, or how much more
+// one might have; a better one met on the way takes its place.
+void prove_best(const ValueProblem& problem, std::size_t most_parts, double seconds,
+                const EngineOptions& engine, SearchResult& found);
+
 }  // namespace gapwright

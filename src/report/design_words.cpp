@@ -138,6 +138,12 @@ std::string optimum_text(const Answer& answer, bool stopped) {
             return fmt::format("found by search; proven: none of the {} sets has more reserve",
                                sets);
         }
+        if (*answer.most_possible >= 1) {
+            return fmt::format(
+                "found by search among {} sets; proven only that none has more than "
+                "{}",
+                sets, at_most_text(*answer.most_possible, found));
+        }
         return fmt::format(
             "found by search; proven: none of the {} sets has more than {}, found {}", sets,
             at_most_text(*answer.most_possible, found), reserve_text(found));

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "design/answer.hpp"
 #include "design/at_once.hpp"
@@ -15,8 +16,6 @@
 
 namespace gapwright {
 namespace {
-
-constexpr std::size_t looked_at_again = 6;  // of the drafts with most reserve
 
 class NeedMeeter {
   public:
@@ -124,17 +123,10 @@ class NeedMeeter {
                                                         "operating point",
                                  .stopped = stopped()};
         }
-        // Of misses that are equally near, first the one that breaks least else.
-        std::ranges::stable_sort(by_reserve, [](const Screened* a, const Screened* b) {
-            const auto steps = [](const Screened* s) {
-                return std::llround(s->reserve() / equal_reserves);
-            };
-            if (steps(a) != steps(b) || steps(a) >= 0) {
-                return better(a->found->worst.score, b->found->worst.score, Aim::most_reserve);
-            }
-            return broken(*a) < broken(*b);
-        });
-        auto solved = best_in_full(by_reserve);
+        std::ranges::stable_sort(by_reserve, std::ranges::greater{}, &Screened::reserve);
+        std::vector<Solved> solved;
+        solved.push_back(
+            solve({preferred(by_reserve), {Character::most_reserve}, Aim::most_reserve, 3}));
         // Of one or two resistors a proof is quick; for more a need has no time.
         const double share_of_time = solved.front().problem.count() <= 2 ? 1 : 0.05;
         if (!stopped()) {
@@ -169,26 +161,22 @@ class NeedMeeter {
         return std::nullopt;
     }
 
-    static std::ptrdiff_t broken(const Screened& screened) {
-        return std::ranges::count_if(screened.found->worst.reserves,
-                                     [](double reserve) { return reserve < 0; });
-    }
-
-    // The draft with the most reserve: of those that come to most at a quick look, the one that
-    // does so at a thorough one.
-    std::vector<Solved> best_in_full(const std::vector<const Screened*>& by_reserve) const {
-        const Screened* best = by_reserve.front();
-        std::optional<Score> most;
-        for (std::size_t k = 0; k < std::min(looked_at_again, by_reserve.size()); ++k) {
-            if (stopped()) break;
-            const Screened& s = *by_reserve[k];
-            const Score score = s.problem->worst(s.found->set, options_.engine).score;
-            // Of misses the first is the one: it breaks least.
-            if (most && (most->reserve < 0 || !better(score, *most, Aim::most_reserve))) continue;
-            most = score;
-            best = &s;
-        }
-        return {solve({best, {Character::most_reserve}, Aim::most_reserve, 3})};
+    // The draft with the most reserve. At a first look reserves that differ by less than a
+    // hundredth count as equal: of these the one of fewest parts, then least current; of misses the
+    // one that breaks least else. Requires drafts in order of their reserve.
+    const Screened* preferred(const std::vector<const Screened*>& by_reserve) const {
+        constexpr double alike = 0.002;
+        const double enough = by_reserve.front()->reserve() - alike;
+        const auto rank = [this](const Screened* s) {
+            const WorstScore& worst = s->found->worst;
+            const auto broken =
+                std::ranges::count_if(worst.reserves, [](double reserve) { return reserve < 0; });
+            const bool home_made = gaps_[s->gap].receiver->kind != Kind::coupler;
+            return std::tuple(broken, home_made, s->parts, worst.score.current);
+        };
+        const auto end = std::ranges::find_if(
+            by_reserve, [&](const Screened* s) { return s->reserve() < enough; });
+        return *std::ranges::min_element(by_reserve.begin(), end, {}, rank);
     }
 
     Solved solve(const Chosen& chosen) const {

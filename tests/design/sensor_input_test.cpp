@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <sstream>
+#include <vector>
 
 #include "design_support.hpp"
 #include "support/link_text.hpp"
@@ -119,6 +120,15 @@ std::string sensor_need(int type) {
 
 class Sensors : public testing::TestWithParam<SensorInput> {};
 
+// Sanitizers look at one type: it is the code that they look at, not the answers.
+std::vector<SensorInput> types_to_meet() {
+    std::vector<SensorInput> types(sensor_inputs.begin(), sensor_inputs.end());
+#ifdef __SANITIZE_ADDRESS__
+    types.resize(1);
+#endif
+    return types;
+}
+
 TEST_P(Sensors, AreMetAtEveryRowOfTheStandard) {
     const auto design = designed(sensor_need(GetParam().type));
     ASSERT_TRUE(design) << told(design.error());
@@ -128,7 +138,7 @@ TEST_P(Sensors, AreMetAtEveryRowOfTheStandard) {
     expect_meets(answer.text, GetParam());
 }
 
-INSTANTIATE_TEST_SUITE_P(Types, Sensors, testing::ValuesIn(sensor_inputs), [](const auto& named) {
+INSTANTIATE_TEST_SUITE_P(Types, Sensors, testing::ValuesIn(types_to_meet()), [](const auto& named) {
     return "Type" + std::to_string(named.param.type);
 });
 

@@ -128,7 +128,7 @@ class NeedMeeter {
         solved.push_back(
             solve({preferred(by_reserve), {Character::most_reserve}, Aim::most_reserve, 3}));
         // Of one or two resistors a proof is quick; for more a need has no time.
-        const double share_of_time = solved.front().problem.count() <= 2 ? 1 : 0.05;
+        const double share_of_time = solved.front().problem.count() <= 2 ? 0.15 : 0.05;
         if (!stopped()) {
             prove_best(solved.front().problem, 3, share_of_time * options_.proof_time,
                        options_.engine, solved.front().found);

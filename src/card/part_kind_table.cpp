@@ -47,7 +47,7 @@ Keys junction(std::string_view group, double ideality, double series, double ban
             {"temperature_exponent", group, D::ratio, Range::any, 3.0}};
 }
 
-// For time behaviour; d.c. answers do not use them.
+// For time behaviour; answers at rest do not use them.
 Keys junction_charge() {
     return {{"junction_capacitance", "model", D::capacitance, Range::from_zero},
             {"transit_time", "model", D::time, Range::from_zero}};
@@ -85,6 +85,17 @@ Keys emission() {
             {"source_size", "model", D::length, Range::above_zero, 5e-3}};
 }
 
+// For time behaviour; only a receiver's are known where its card says nothing.
+Keys bipolar_charge(std::string_view group, bool receiver) {
+    const auto known = [&](double figure) {
+        return receiver ? std::optional(figure) : std::nullopt;
+    };
+    return {{"base_collector_capacitance", group, D::capacitance, Range::from_zero, known(12e-12)},
+            {"base_emitter_capacitance", group, D::capacitance, Range::from_zero, known(20e-12)},
+            {"transit_time", group, D::time, Range::from_zero, known(2e-9)},
+            {"reverse_transit_time", group, D::time, Range::from_zero, known(200e-9)}};
+}
+
 Keys bipolar(std::string_view group, double transport, double gain, double reverse, double early,
              double knee, double leak, double collector) {
     return {{"transport_current", group, D::current, Range::above_zero, transport},
@@ -95,16 +106,13 @@ Keys bipolar(std::string_view group, double transport, double gain, double rever
             {"leak_current", group, D::current, Range::from_zero, leak},
             {"leak_ideality", group, D::ratio, Range::above_zero, 1.6},
             {"collector_resistance", group, D::resistance, Range::from_zero, collector},
-            {"gain_exponent", group, D::ratio, Range::any, 1.5},
-            {"base_collector_capacitance", group, D::capacitance, Range::from_zero},
-            {"base_emitter_capacitance", group, D::capacitance, Range::from_zero},
-            {"transit_time", group, D::time, Range::from_zero},
-            {"reverse_transit_time", group, D::time, Range::from_zero}};
+            {"gain_exponent", group, D::ratio, Range::any, 1.5}};
 }
 
 // Receivers: docs/method.md; `second_gain` makes a darlington of it.
 Keys receiver(std::string_view group) {
     return joined({bipolar(group, 1e-13, 300, 10, 60, 30e-3, 2e-12, 4),
+                   bipolar_charge(group, true),
                    {{"second_gain", group, D::ratio, Range::above_zero}}});
 }
 
@@ -189,6 +197,7 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
         {Kind::transistor, "transistor",
          joined({{{.name = "polarity", .form = Form::choice, .words = "npn|pnp", .alias = "type"}},
                  bipolar("model", 1e-14, 200, 4, 80, 0.2, 0, 1),
+                 bipolar_charge("model", false),
                  {limit("collector_current", D::current), limit("base_current", D::current),
                   limit("collector_emitter_voltage", D::voltage),
                   limit("emitter_base_voltage", D::voltage), limit("power", D::power)},
@@ -231,8 +240,11 @@ void add_load_kinds(std::vector<KindRule>& rules) {
                              derating({}, {})}),
                      ""});
     rules.push_back({Kind::load, "load",
-                     joined({{needed_resistance, limit("current", D::current),
-                              limit("voltage", D::voltage), limit("power", D::power)},
+                     joined({{needed_resistance,
+                              {"inductance", "model", D::inductance, Range::from_zero},
+                              limit("current", D::current),
+                              limit("voltage", D::voltage),
+                              limit("power", D::power)},
                              derating({}, {})}),
                      ""});
 }
@@ -243,6 +255,7 @@ void add_logic_kinds(std::vector<KindRule>& rules) {
                      {{"high", "model", D::voltage, Range::any, {}, true},
                       {"low", "model", D::voltage, Range::any, 0.0},
                       {"resistance", "model", D::resistance, Range::from_zero, 25.0},
+                      {"rise_time", "model", D::time, Range::from_zero},
                       limit("source_limit", D::current),
                       limit("sink_limit", D::current)},
                      "supply"});
@@ -251,6 +264,7 @@ void add_logic_kinds(std::vector<KindRule>& rules) {
                      {{"low_below", "model", D::voltage, Range::any},
                       {"high_above", "model", D::voltage, Range::any},
                       {"leakage", "model", D::current, Range::any, 0.0},
+                      {"capacitance", "model", D::capacitance, Range::from_zero},
                       limit("voltage", D::voltage)},
                      "the input's pin"});
 }
@@ -275,7 +289,9 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
                    .standard = -0.005,
                    .may_be_plain = true},
                   dark_current,
-                  {"gap_capacitance", "transfer", D::capacitance, Range::from_zero, 0.6e-12}},
+                  {"gap_capacitance", "transfer", D::capacitance, Range::from_zero, 0.6e-12},
+                  {"base_share", "transfer", D::ratio, Range::share, 0.05},
+                  {"emitter_capacitance", "emitter", D::capacitance, Range::from_zero}},
                  receiver("receiver"),
                  {limit("forward_current", D::current), limit("reverse_voltage", D::voltage),
                   limit("power", D::power), limit("receiver_power", D::power),
@@ -292,7 +308,8 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
           {.name = "distance", .dimension = D::length, .range = Range::above_zero, .needed = true},
           {"angle", "", D::angle, Range::acute_angle, 0.0},
           {"shroud", "", D::ratio, Range::share, 0.0},
-          {"gap_capacitance", "", D::capacitance, Range::from_zero, 0.0}},
+          {"gap_capacitance", "", D::capacitance, Range::from_zero, 0.0},
+          {"base_share", "", D::ratio, Range::share, 0.05}},
          "anode (input side), collector (output side)"});
 }
 

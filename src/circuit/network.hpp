@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "circuit/index.hpp"
+#include "device/charge.hpp"
 #include "device/junction.hpp"
 #include "device/light.hpp"
 #include "device/mosfet.hpp"
@@ -81,6 +82,7 @@ struct LightResistorElement {
     Node to;
     LightResistor<Slot> card;
     GapIndex lit_by;
+    LightResponse<std::optional<Slot>> response = {};  // absent: it follows its light at once
 };
 
 using Element = std::variant<Branch, JunctionElement, BreakdownElement, TransistorElement,
@@ -90,6 +92,41 @@ using Element = std::variant<Branch, JunctionElement, BreakdownElement, Transist
 struct Network {
     std::size_t nodes = 1;  // with the return
     std::vector<Element> elements;
+};
+
+// What a side stores; nothing of it shows at rest. Figures that are absent count as zero.
+struct CapacitanceStore {
+    Node from;
+    Node to;
+    Slot capacitance;  // F
+};
+struct InductanceStore {
+    ElementIndex branch;  // whose own current flows through it
+    Slot inductance;      // H
+};
+struct JunctionStore {
+    ElementIndex junction;
+    JunctionCharge<std::optional<Slot>> charge;
+};
+struct TransistorStore {
+    ElementIndex transistor;
+    TransistorCharge<std::optional<Slot>> charge;
+};
+using Store = std::variant<CapacitanceStore, InductanceStore, JunctionStore, TransistorStore>;
+
+// How an element passes from the figures of one state to those of another: along a straight line
+// for so long, or, closing, with bounces for so long. One without an entry passes at once.
+struct Passage {
+    enum class Kind : unsigned char { edge, bounce };
+    Kind kind = Kind::edge;
+    ElementIndex element;
+    Slot time;  // s
+};
+
+// What one side does in time besides its networks; the same in every state.
+struct Dynamics {
+    std::vector<Store> stores;
+    std::vector<Passage> passages;
 };
 
 // A packaged coupler: the receiver's photocurrent follows from the emitter's current.
@@ -115,6 +152,10 @@ struct Gap {
     ElementIndex emitter;  // a JunctionElement of the input side
     std::variant<CouplerGap, PhototransistorGap, LightResistorGap> kind;
     std::optional<Life<Slot>> life;  // absent: the card states no fading
+    // Between the sides; carries current when they move apart in voltage. A share of it ends on the
+    // receiver's base, the rest on its collector.
+    std::optional<Slot> capacitance = {};  // F
+    std::optional<Slot> base_share = {};
 };
 
 struct StateNetworks {
@@ -127,7 +168,12 @@ struct StateNetworks {
 struct Circuit {
     std::vector<StateNetworks> states;
     std::vector<Gap> gaps;
+    Dynamics input;
+    Dynamics output;
     std::size_t slots = 0;  // how many figures a specimen keeps
+
+    const Dynamics& dynamics(Side which) const { return which == Side::input ? input : output; }
+    Dynamics& dynamics(Side which) { return which == Side::input ? input : output; }
 };
 
 // What surrounds a specimen.

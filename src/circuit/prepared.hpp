@@ -1,5 +1,6 @@
 // A side's elements with one specimen's figures at one temperature and light: what Newton's method
-// works on, in doubles, and what proves an enclosure, in intervals. Internal to the layer.
+// works on, in doubles, and what proves an enclosure, in intervals. Internal to the layers that
+// solve.
 #pragma once
 
 #include <span>

@@ -97,12 +97,36 @@ struct LightResistor {
     Field dark_resistance;  // Ω, in parallel
 };
 
-// Its conductance, S: (E/E_ref)^γ/R_ref + 1/R_dark; `illuminance` E in lx, from zero.
+// The conductance that light gives it, S: (E/E_ref)^γ/R_ref; `illuminance` E in lx, from zero.
+template <class Real>
+Real lit_conductance(const LightResistor<Real>& resistor, const Real& illuminance) {
+    using std::pow;
+    return pow(illuminance / resistor.illuminance, resistor.gamma) / resistor.resistance;
+}
+
+// Its conductance at rest, S: with the dark resistance in parallel.
 template <class Real>
 Real light_conductance(const LightResistor<Real>& resistor, const Real& illuminance) {
-    using std::pow;
-    return pow(illuminance / resistor.illuminance, resistor.gamma) / resistor.resistance +
-           1.0 / resistor.dark_resistance;
+    return lit_conductance(resistor, illuminance) + 1.0 / resistor.dark_resistance;
+}
+
+// How fast it follows its light. `Field` as for Junction.
+template <class Field>
+struct LightResponse {
+    Field rise_time;   // s, towards more light
+    Field decay_time;  // s, towards less, at E_ref and above
+};
+
+// How fast the conductance that light gives it changes, S/s, where the light asks for `wanted` and
+// it stands at `present`: first order; towards less light it slows in step with its resistance once
+// that is above R_ref (carriers that meet recombine; common practice: "decay slows as it darkens").
+template <class Real>
+Real lit_conductance_rate(const LightResistor<Real>& resistor, const LightResponse<Real>& response,
+                          const Real& wanted, const Real& present) {
+    const Real missing = wanted - present;
+    const Real share = minimum(present * resistor.resistance, Real(1.0));
+    return maximum(missing, Real(0.0)) / response.rise_time +
+           minimum(missing, Real(0.0)) * share / response.decay_time;
 }
 
 // How an emitter fades. `Field` as for Junction.

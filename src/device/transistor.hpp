@@ -73,6 +73,19 @@ struct TransistorCurrents {
     Voltage base;
 };
 
+// What one unit of injection carries of the main current, I_S/q_b, A: `forward` is e^{v_be/V_T}
+// − 1.
+template <class Voltage, class Real>
+Voltage transport_per_injection(const TransistorAt<Real>& t, const Voltage& forward,
+                                const Voltage& base_collector) {
+    using std::sqrt;
+    // 1/q1, so that nothing is divided by q1 and then again by its share of q_b.
+    const Voltage early = -minimum(base_collector * t.inverse_early, Real(0.5)) + Real(1.0);
+    const Voltage injection = (forward + Real(1.0)) * t.injection;
+    const Voltage charge = sqrt(injection * Real(4.0) + Real(1.0)) + Real(1.0);  // 2 q_b/q1
+    return early * (t.transport_current * 2.0) / charge;
+}
+
 // `base_emitter`, `base_collector`: voltages at the intrinsic terminals, V.
 //   q1 = 1/(1 − v_bc/V_A), at most 2;  q2 = (I_S/I_K)·e^{v_be/V_T};  q_b = q1·(1+√(1+4 q2))/2
 //   I_cc = I_S·(e^{v_be/V_T} − e^{v_bc/V_T})/q_b
@@ -82,14 +95,10 @@ template <class Voltage, class Real>
 TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
                                                 const Voltage& base_emitter,
                                                 const Voltage& base_collector) {
-    using std::sqrt;
     const Voltage forward = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
     const Voltage reverse = limited_exponential_minus_1(base_collector * t.inverse_thermal);
-    // 1/q1, so that nothing is divided by q1 and then again by its share of q_b.
-    const Voltage early = -minimum(base_collector * t.inverse_early, Real(0.5)) + Real(1.0);
-    const Voltage injection = (forward + Real(1.0)) * t.injection;
-    const Voltage charge = sqrt(injection * Real(4.0) + Real(1.0)) + Real(1.0);  // 2 q_b/q1
-    const Voltage transport = (forward - reverse) * early * (t.transport_current * 2.0) / charge;
+    const Voltage transport =
+        (forward - reverse) * transport_per_injection(t, forward, base_collector);
     const Voltage leak =
         limited_exponential_minus_1(base_emitter * t.inverse_leak_slope) * t.leak_current;
     const Voltage emitter_diode = forward * t.emitter_diode + leak;

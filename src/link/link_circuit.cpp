@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "link/dynamics_builder.hpp"
 #include "link/network_builder.hpp"
 
 namespace gapwright {
@@ -121,6 +122,7 @@ class CircuitBuilder {
         result_.input.resize(link_.parts.size());
         result_.output.resize(link_.parts.size());
         for (const auto& state : link_.states) add_state(state);
+        if (!link_.states.empty()) add_dynamics();
         result_.circuit.slots = result_.parameters.size();
         return std::move(result_);
     }
@@ -171,6 +173,27 @@ class CircuitBuilder {
             }
         }
         result_.circuit.states.push_back(std::move(networks));
+    }
+
+    // After all else, so that figures at rest keep their slots whatever a part stores.
+    void add_dynamics() {
+        for (std::size_t k = 0; k < link_.parts.size(); ++k) {
+            const PartSlots& slots = slots_[k];
+            for (const Side side : {Side::input, Side::output}) {
+                const auto& placement = link_.parts[k].on(side);
+                if (!placement) continue;
+                const bool gap = link_.parts[k].is_gap();
+                const auto& half = side == Side::input ? slots.emitter : slots.receiver;
+                building::add_part_dynamics(
+                    half ? *half : slots.own, *placement, *result_.of(k, side),
+                    gap ? std::optional(gap_of_.at(k)) : std::nullopt, result_.circuit);
+            }
+            if (const auto found = gap_of_.find(k); found != gap_of_.end()) {
+                Gap& gap = result_.circuit.gaps[to_index(found->second)];
+                gap.capacitance = slots.own.find("gap_capacitance");
+                gap.base_share = slots.own.find("base_share");
+            }
+        }
     }
 
     void add_supply(Adder& adder, Side side) const {

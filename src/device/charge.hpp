@@ -1,0 +1,86 @@
+// What parts store: the charge of junctions and transistors, and how a light-dependent resistor
+// follows its light. Each written once, generic in the number type.
+//
+// Depletion charge: the abrupt or graded junction of the textbooks, C = C_j/(1 − v/φ)^m.
+// Diffusion charge: charge control of Gummel & Poon 1970, a transit time for each direction of the
+// main current.
+#pragma once
+
+#include <cmath>
+
+#include "device/junction.hpp"
+#include "device/number.hpp"
+#include "device/transistor.hpp"
+
+namespace gapwright {
+
+inline constexpr double built_in_voltage = 0.75;  // φ, V
+inline constexpr double abrupt_grading = 0.5;     // m, base–emitter, and a diode's junction
+inline constexpr double graded_grading = 0.33;    // m, base–collector
+
+// The charge of a junction's depletion layer, C, zero at no voltage; `capacitance` C_j at no
+// voltage, F, `voltage` forward, V:
+//   C_j·φ/(1−m)·(1 − (1 − v/φ)^{1−m}), and on as a straight line from v = φ/2.
+template <class Voltage, class Real>
+Voltage depletion_charge(const Real& capacitance, double grading, const Voltage& voltage) {
+    using std::exp;
+    using std::log;
+    constexpr double half = 0.5 * built_in_voltage;
+    const Voltage curved = minimum(voltage, Real(half));
+    const Voltage depleted = curved * Real(-1.0 / built_in_voltage) + Real(1.0);  // 1 − v/φ
+    const Voltage power = exp(log(depleted) * Real(1.0 - grading));
+    const Real scale = capacitance * (built_in_voltage / (1.0 - grading));
+    const Real slope = capacitance * std::exp2(grading);
+    return (power * Real(-1.0) + Real(1.0)) * scale + (voltage - curved) * slope;
+}
+
+// What a card says of a junction's charge. `Field` as for Junction.
+template <class Field>
+struct JunctionCharge {
+    Field capacitance;   // C_j, F
+    Field transit_time;  // of the current that flows, s
+};
+
+// The charge of a diode, C: depletion, and the transit time times its current.
+template <class Voltage, class Real>
+Voltage junction_charge(const JunctionCharge<Real>& charge, const JunctionAt<Real>& junction,
+                        const Voltage& voltage) {
+    return depletion_charge(charge.capacitance, abrupt_grading, voltage) +
+           junction_current(junction, voltage) * charge.transit_time;
+}
+
+// What a card says of a transistor's charge. `Field` as for Junction.
+template <class Field>
+struct TransistorCharge {
+    Field base_emitter_capacitance;    // at no voltage, F
+    Field base_collector_capacitance;  // at no voltage, F
+    Field transit_time;                // τ_F, s
+    Field reverse_transit_time;        // τ_R, s
+};
+
+// Charges between base and emitter, base and collector, C; npn, intrinsic terminals.
+template <class Voltage>
+struct TransistorCharges {
+    Voltage base_emitter;
+    Voltage base_collector;
+};
+
+// Depletion, and of the main current I_cc = forward − reverse: τ_F·forward at the emitter,
+// τ_R·reverse at the collector.
+template <class Voltage, class Real>
+TransistorCharges<Voltage> transistor_charges(const TransistorCharge<Real>& charge,
+                                              const TransistorAt<Real>& t,
+                                              const Voltage& base_emitter,
+                                              const Voltage& base_collector) {
+    const Voltage injected = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
+    const Voltage per_unit = transport_per_injection(t, injected, base_collector);
+    const Voltage forward = injected * per_unit;
+    const Voltage reverse =
+        limited_exponential_minus_1(base_collector * t.inverse_thermal) * per_unit;
+    return {depletion_charge(charge.base_emitter_capacitance, abrupt_grading, base_emitter) +
+                forward * charge.transit_time,
+            depletion_charge(charge.base_collector_capacitance, graded_grading, base_collector) +
+                reverse * charge.reverse_transit_time};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,138 @@
+#include "link/dynamics_builder.hpp"
+
+namespace gapwright::building {
+namespace {
+
+// The slot of a figure that is stated above zero somewhere in its spread.
+std::optional<Slot> some(const Slots& slots, std::string_view key) {
+    const Figure* figure = slots.description().find(key);
+    return figure && figure->spread.highest > 0 ? std::optional(slots(key)) : std::nullopt;
+}
+
+class DynamicsAdder {
+  public:
+    DynamicsAdder(const Slots& slots, const Placement& placement, const PlacedProbes& probes,
+                  Circuit& circuit)
+        : slots_(slots),
+          placement_(placement),
+          probes_(probes),
+          circuit_(circuit),
+          to_(circuit.dynamics(placement.side)) {}
+
+    void capacitance(Node from, Node to, std::string_view key) {
+        const auto slot = some(slots_, key);
+        if (slot && from != to) to_.stores.push_back(CapacitanceStore{from, to, *slot});
+    }
+    void inductance(std::string_view key) {
+        if (const auto slot = some(slots_, key)) {
+            to_.stores.push_back(InductanceStore{element(0), *slot});
+        }
+    }
+    void junction(std::string_view capacitance_key, std::string_view transit_key) {
+        const JunctionStore store{element(0),
+                                  {some(slots_, capacitance_key), some(slots_, transit_key)}};
+        if (store.charge.capacitance || store.charge.transit_time) to_.stores.push_back(store);
+    }
+    // Both transistors of a darlington store alike.
+    void transistors() {
+        const TransistorCharge<std::optional<Slot>> charge{
+            some(slots_, "base_emitter_capacitance"), some(slots_, "base_collector_capacitance"),
+            some(slots_, "transit_time"), some(slots_, "reverse_transit_time")};
+        if (!charge.base_emitter_capacitance && !charge.base_collector_capacitance &&
+            !charge.transit_time && !charge.reverse_transit_time) {
+            return;
+        }
+        for (const auto& term : probes_.main.current) {
+            if (term.main != 0) to_.stores.push_back(TransistorStore{term.element, charge});
+        }
+    }
+    void gate(bool p_channel) {
+        const Node source = p_channel ? placement_.from : placement_.to;
+        const Node drain = p_channel ? placement_.to : placement_.from;
+        capacitance(*placement_.control, source, "gate_source_capacitance");
+        capacitance(*placement_.control, drain, "gate_drain_capacitance");
+    }
+    void passage(Passage::Kind kind, std::string_view key) {
+        const auto slot = some(slots_, key);
+        if (!slot) return;
+        for (const auto& term : probes_.main.current) {
+            to_.passages.push_back({kind, term.element, *slot});
+        }
+    }
+    void light_response() {
+        const auto rise = some(slots_, "rise_time");
+        const auto decay = some(slots_, "decay_time");
+        if (!rise && !decay) return;
+        for (auto& state : circuit_.states) {
+            auto& cell =
+                std::get<LightResistorElement>(state.output.elements[to_index(element(0))]);
+            cell.response = {rise ? rise : decay, decay ? decay : rise};
+        }
+    }
+
+  private:
+    ElementIndex element(std::size_t term) const { return probes_.main.current[term].element; }
+
+    const Slots& slots_;
+    const Placement& placement_;
+    const PlacedProbes& probes_;
+    Circuit& circuit_;
+    Dynamics& to_;
+};
+
+}  // namespace
+
+void add_part_dynamics(const Slots& slots, const Placement& placement, const PlacedProbes& probes,
+                       std::optional<GapIndex> gap, Circuit& circuit) {
+    DynamicsAdder add(slots, placement, probes, circuit);
+    const Description& d = slots.description();
+    if (gap && placement.side == Side::input) {
+        const bool packaged = d.kind == Kind::coupler;
+        add.junction(packaged ? "emitter_capacitance" : "junction_capacitance",
+                     packaged ? "" : "transit_time");
+        return;
+    }
+    switch (d.kind) {
+        case Kind::capacitor:
+            add.capacitance(placement.from, placement.to, "value");
+            break;
+        case Kind::logic_input:
+            add.capacitance(placement.from, placement.to, "capacitance");
+            break;
+        case Kind::inductor:
+            add.inductance("value");
+            break;
+        case Kind::coil:
+        case Kind::load:
+            add.inductance("inductance");
+            break;
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+            add.junction("junction_capacitance", "transit_time");
+            break;
+        case Kind::transistor:
+        case Kind::coupler:
+        case Kind::phototransistor:
+            add.transistors();
+            break;
+        case Kind::mosfet:
+            add.gate(d.choice("channel", "n") == "p");
+            break;
+        case Kind::light_dependent_resistor:
+            add.light_response();
+            break;
+        case Kind::logic_output:
+            add.passage(Passage::Kind::edge, "rise_time");
+            break;
+        case Kind::contact:
+            add.passage(Passage::Kind::bounce, "bounce");
+            break;
+        case Kind::resistor:
+        case Kind::pair:
+        case Kind::battery:
+            break;
+    }
+}
+
+}  // namespace gapwright::building

@@ -1,0 +1,74 @@
+// A link in time: integrates its circuit through changes of state and disturbances.
+//
+// Method: the differential-algebraic system of equations.hpp by variable-order, variable-step
+// backward differentiation (SUNDIALS IDA; Brenan, Campbell & Petzold 1996), started anew at every
+// instant at which something jumps, with charges and fluxes carried over. Crossings of levels are
+// found as roots on the way, not from samples.
+#pragma once
+
+#include <expected>
+#include <functional>
+#include <optional>
+#include <span>
+#include <stop_token>
+#include <string>
+#include <vector>
+
+#include "circuit/probe.hpp"
+#include "waveform/schedule.hpp"
+
+namespace gapwright {
+
+// A quantity to look at all the while: its extremes are kept, and its crossings of a level.
+struct WaveWatch {
+    Probe probe;
+    std::optional<double> level = {};  // in the probe's unit
+};
+
+struct Crossing {
+    std::size_t watch = 0;
+    double at = 0;  // s
+    bool rising = false;
+};
+
+struct WaveOptions {
+    // Local error of a step, relative, and of 0.1 V and the like. Delays then hold to about ten
+    // times that.
+    double tolerance = 1e-6;
+    bool record = false;             // keeps points, dense enough for straight lines between them
+    std::optional<double> end = {};  // s; absent: until the link rests
+    double longest = 1e4;            // s; where it does not come to rest
+    std::size_t most_steps = 200000;
+    std::stop_token stop = {};
+};
+
+struct WavePoint {
+    double time = 0;  // s
+    StatePoint point;
+};
+
+struct Waveform {
+    std::vector<WavePoint> points;    // where they were asked for; two of one time at a jump
+    std::vector<Crossing> crossings;  // in the order of time
+    std::vector<double> lowest;       // by watch
+    std::vector<double> highest;
+    std::vector<double> first;  // by watch: at rest before
+    std::vector<double> last;   // by watch: at the end
+    double end = 0;             // s
+    bool rested = false;        // at the end every node was where it rests
+    std::size_t steps = 0;
+};
+
+struct WaveFailure {
+    double at = 0;  // s
+    std::string message;
+    bool stopped = false;  // by the user
+};
+
+// `rest`: every state at rest with these figures (solve_link).
+std::expected<Waveform, WaveFailure> waveform(
+    const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
+    const Schedule& schedule, const std::vector<StatePoint>& rest,
+    const std::vector<WaveWatch>& watches, const WaveOptions& options = {});
+
+}  // namespace gapwright

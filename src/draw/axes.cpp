@@ -18,11 +18,69 @@ double share_of(const AxisRange& axis, double value) {
     return std::clamp(share, 0.0, 1.0);
 }
 
+// Steps of 1, 2 and 5 in every decade from low to high.
+std::vector<double> steps_in_decades(const AxisRange& axis) {
+    constexpr double slack = 1e-9;
+    std::vector<double> ticks;
+    const int last = static_cast<int>(std::ceil(std::log10(axis.high)));
+    for (int k = static_cast<int>(std::floor(std::log10(axis.low))); k <= last; ++k) {
+        for (const double factor : {1.0, 2.0, 5.0}) {
+            const double tick = factor * std::pow(10.0, k);
+            if (tick >= axis.low * (1 - slack) && tick <= axis.high * (1 + slack)) {
+                ticks.push_back(tick);
+            }
+        }
+    }
+    return ticks;
+}
+
+// Digits with which neighbouring ticks read differently, though they be far from zero.
+int digits_of(const std::vector<double>& ticks) {
+    constexpr int fewest = 3;
+    constexpr int most = 6;
+    if (ticks.size() < 2) return fewest;
+    const double largest = std::max(std::abs(ticks.front()), std::abs(ticks.back()));
+    const double step = ticks[1] - ticks[0];
+    return std::clamp(static_cast<int>(std::floor(std::log10(largest / step))) + 2, fewest, most);
+}
+
+std::string tick_text(const AxisRange& axis, double value, int digits) {
+    return axis.percent ? percent(value, digits) : engineering_short(value, axis.dimension, digits);
+}
+
 }  // namespace
+
+AxisRange usable(AxisRange axis) {
+    constexpr double least = 1e-6;  // of the ends' own size: ticks closer together read alike
+    if (!std::isfinite(axis.low)) axis.low = std::isfinite(axis.high) ? axis.high : 0;
+    if (!std::isfinite(axis.high)) axis.high = axis.low;
+    if (axis.low > axis.high) std::swap(axis.low, axis.high);
+    if (axis.logarithmic) {
+        if (axis.high <= 0) axis.high = 1;
+        if (axis.low <= 0) axis.low = axis.high / 1000;
+        if (axis.high < axis.low * (1 + least)) {
+            axis.low /= 2;
+            axis.high *= 2;
+        }
+        return axis;
+    }
+    const double size = std::max(std::abs(axis.low), std::abs(axis.high));
+    if (size == 0) {
+        axis.high = 1;
+    } else if (axis.high - axis.low < least * size) {
+        axis.low -= size / 10;
+        axis.high += size / 10;
+    }
+    return axis;
+}
 
 std::vector<double> tick_values(const AxisRange& axis, int wanted) {
     std::vector<double> ticks;
-    if (axis.logarithmic) {
+    if (axis.logarithmic && std::log10(axis.high / axis.low) * 3 <= wanted + 1) {
+        ticks = steps_in_decades(axis);
+        if (ticks.size() > 2) return ticks;
+        ticks.clear();  // so short a range is nearly even: the steps below
+    } else if (axis.logarithmic) {
         const int first = static_cast<int>(std::ceil(std::log10(axis.low) - 1e-9));
         const int last = static_cast<int>(std::floor(std::log10(axis.high) + 1e-9));
         const int step = std::max(1, (last - first) / std::max(1, wanted));
@@ -45,27 +103,33 @@ Point Axes::at(double x, double y) const {
             std::lerp(paper_.bottom, paper_.top, share_of(y_, y))};
 }
 
-void Axes::draw(Picture& picture) const {
+void Axes::draw(Picture& picture, const AxesDress& dress) const {
     constexpr double size = 11;
-    constexpr double x_room = 90;
+    constexpr double x_room = 72;
     constexpr double y_room = 48;
+    const double top = paper_.top - dress.head;
     const int x_wanted = std::max(2, static_cast<int>((paper_.right - paper_.left) / x_room));
     const int y_wanted = std::max(2, static_cast<int>((paper_.bottom - paper_.top) / y_room));
-    picture.rectangle(paper_, "thin");
-    for (const double v : tick_values(x_, x_wanted)) {
+    const auto x_ticks = tick_values(x_, x_wanted);
+    for (const double v : x_ticks) {
         const double x = at(v, y_.low).x;
-        picture.line({{x, paper_.top}, {x, paper_.bottom}}, "grid");
-        picture.text({x, paper_.bottom + 18}, engineering_short(v, x_.dimension, 3), "small",
+        picture.line({{x, top}, {x, paper_.bottom}}, "grid");
+        if (!dress.x_words) continue;
+        picture.text({x, paper_.bottom + 18}, tick_text(x_, v, digits_of(x_ticks)), "small",
                      Anchor::middle, size);
     }
-    for (const double v : tick_values(y_, y_wanted)) {
+    const auto y_ticks = tick_values(y_, y_wanted);
+    for (const double v : y_ticks) {
         const double y = at(x_.low, v).y;
         picture.line({{paper_.left, y}, {paper_.right, y}}, "grid");
-        picture.text({paper_.left - 6, y + 4}, engineering_short(v, y_.dimension, 3), "small",
+        picture.text({paper_.left - 6, y + 4}, tick_text(y_, v, digits_of(y_ticks)), "small",
                      Anchor::end, size);
     }
-    picture.text({paper_.right, paper_.bottom + 36}, x_.label, "small", Anchor::end, size);
-    picture.text({paper_.left, paper_.top - 8}, y_.label, "small", Anchor::start, size);
+    picture.rectangle({paper_.left, top, paper_.right, paper_.bottom}, "thin");
+    if (dress.x_words) {
+        picture.text({paper_.right, paper_.bottom + 36}, x_.label, "small", Anchor::end, size);
+    }
+    picture.text({paper_.left, top - 8}, y_.label, "small", Anchor::start, size);
 }
 
 void Axes::curve(Picture& picture, const std::vector<Point>& points, std::string_view css) const {

@@ -26,6 +26,8 @@ std::string_view picture_style() {
 .picture .curve.weak { stroke-dasharray: 7 4; }
 .picture .curve.strong { stroke-dasharray: 2 3; }
 .picture .curve.amber { stroke: #b06000; }
+.picture .trace { stroke: #1d1b18; stroke-width: 0.7; stroke-opacity: 0.3; fill: none; }
+.picture .level { stroke: #6d675d; stroke-width: 1; stroke-dasharray: 5 3; fill: none; }
 .picture .band { fill: #1d1b18; fill-opacity: 0.10; stroke: none; }
 .picture .bar { fill: #8d8778; stroke: none; }
 .picture .kept { fill: #2f6b4f; stroke: none; }
@@ -40,10 +42,10 @@ std::string_view picture_style() {
 .picture text.small { fill: #c9c2b3; }
 .picture text.light { fill: #f0b060; }
 .picture text.over { stroke: #1b1a18; }
-.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .bound, .picture .tick { stroke: #f1ece0; }
+.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .trace, .picture .bound, .picture .tick { stroke: #f1ece0; }
 .picture .body { stroke: #f1ece0; fill: #1b1a18; }
 .picture .solid, .picture .dot { fill: #f1ece0; }
-.picture .thin, .picture .gap { stroke: #9a9384; }
+.picture .thin, .picture .level, .picture .gap { stroke: #9a9384; }
 .picture .grid { stroke: #3b3832; }
 .picture .ray, .picture .curve.amber { stroke: #f0a848; }
 .picture .glow { fill: #f0a848; }
@@ -59,10 +61,10 @@ std::string_view picture_style() {
 .picture text, .picture text.small { fill: #000; }
 .picture text.light { fill: #6b3a00; }
 .picture text.over { stroke: #fff; }
-.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .bound, .picture .tick { stroke: #000; }
+.picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .trace, .picture .bound, .picture .tick { stroke: #000; }
 .picture .body { stroke: #000; fill: #fff; }
 .picture .solid, .picture .dot { fill: #000; }
-.picture .thin, .picture .gap { stroke: #555; }
+.picture .thin, .picture .level, .picture .gap { stroke: #555; }
 .picture .grid { stroke: #ccc; }
 .picture .ray, .picture .curve.amber { stroke: #8a4b00; }
 .picture .glow { fill: #8a4b00; }

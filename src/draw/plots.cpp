@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "draw/hatch.hpp"
+#include "draw/labels.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -41,61 +42,6 @@ std::string_view bar_class(Standing standing) {
     }
     return "broken";
 }
-
-// Labels that stand beside what they name and clear of everything noted before.
-class Labels {
-  public:
-    Labels(Picture& picture, const Box& paper) : picture_(picture), paper_(paper) {}
-
-    void keep_clear_of(const Box& box) { taken_.push_back(box); }
-
-    // Small boxes along a curve, as it lies on the paper.
-    void keep_clear_of(const Axes& axes, const std::vector<Point>& curve) {
-        constexpr double pitch = 4;
-        for (std::size_t k = 0; k + 1 < curve.size(); ++k) {
-            const Point from = axes.at(curve[k].x, curve[k].y);
-            const Point to = axes.at(curve[k + 1].x, curve[k + 1].y);
-            const double length = std::hypot(to.x - from.x, to.y - from.y);
-            for (double s = 0; s <= length; s += pitch) {
-                const double share = length > 0 ? s / length : 0;
-                const Point p{std::lerp(from.x, to.x, share), std::lerp(from.y, to.y, share)};
-                taken_.push_back({p.x - 1.5, p.y - 1.5, p.x + 1.5, p.y + 1.5});
-            }
-        }
-    }
-
-    // As near to `at` as there is room.
-    void put(Point at, const std::string& text, std::string_view css) {
-        const double width = text_width(text, size);
-        Box best{};
-        double least = 1e300;
-        for (double dy = -120; dy <= 120; dy += 4) {
-            for (double dx = -width - 130; dx <= 130; dx += 6) {
-                const Box box{at.x + dx, at.y + dy - 10, at.x + dx + width, at.y + dy + 4};
-                const bool inside = box.left > paper_.left + 3 && box.right < paper_.right - 3 &&
-                                    box.top > paper_.top + 2 && box.bottom < paper_.bottom - 2;
-                const Point nearest{std::clamp(at.x, box.left, box.right),
-                                    std::clamp(at.y, box.top, box.bottom)};
-                const double away = std::hypot(nearest.x - at.x, nearest.y - at.y);
-                if (!inside || away >= least || !is_free(box)) continue;
-                least = away;
-                best = box;
-            }
-        }
-        if (least == 1e300) return;  // no room at all: the picture's description still names it
-        taken_.push_back(best.grown(2));
-        picture_.text({best.left, best.bottom - 4}, text, css, Anchor::start, size);
-    }
-
-  private:
-    bool is_free(const Box& box) const {
-        return std::ranges::none_of(taken_, [&](const Box& other) { return box.overlaps(other); });
-    }
-
-    Picture& picture_;
-    Box paper_;
-    std::vector<Box> taken_;
-};
 
 // Which line is which, below the plot: curves may lie so close that no label beside one is clear.
 void draw_legend(Picture& picture, const Box& paper, const std::vector<PlotCurve>& curves) {

@@ -119,7 +119,7 @@ TEST(ClosedForms, WindingLetGoThroughADiode) {
         run_of(switched(R"("supply > S1 > coil", "coil > K1 > return", "return > D1 > coil")",
                         R"(K1 = { kind = "coil", resistance = "720 Ω", inductance = "0.9 H" }
 D1 = { kind = "diode", forward = "0.7 V at 10 mA", ideality = 0.35, series_resistance = "0 Ω" })",
-                        "24 V"),
+                        "240 V"),
                1, 0, 8e-3);
     const double r = 720;
     const double first = 240.0 / r;

@@ -73,12 +73,20 @@ Real life_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& cond
     return light_left(life, conditions.time_on, ageing_current, conditions.temperature);
 }
 
-// What the receiver gets: photocurrent in A, or illuminance in lx.
+// What the receiver gets, photocurrent in A or illuminance in lx, with the share `life` of the light
+// left.
+template <class Real, class Values>
+Real light_of_life(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
+                   const Real& emitter_current, const Real& life) {
+    return std::visit(LightOf<Real, Values>{value, conditions, emitter_current, life}, gap.kind);
+}
+
+// The same of an emitter that was lit at `ageing_current`.
 template <class Real, class Values>
 Real light_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
               const Real& emitter_current, const Real& ageing_current) {
-    const Real life = life_at(gap, value, conditions, ageing_current);
-    return std::visit(LightOf<Real, Values>{value, conditions, emitter_current, life}, gap.kind);
+    return light_of_life(gap, value, conditions, emitter_current,
+                         life_at(gap, value, conditions, ageing_current));
 }
 
 }  // namespace gapwright

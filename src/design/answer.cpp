@@ -4,10 +4,10 @@
 
 #include <algorithm>
 
-#include "design/at_once.hpp"
 #include "design/fill_values.hpp"
 #include "design/limits.hpp"
 #include "design/value_steps.hpp"
+#include "population/at_once.hpp"
 
 namespace gapwright {
 namespace {

@@ -35,7 +35,7 @@ class Collector {
     }
 
     void add_promise(const Promise& promise) {
-        if (promise.before) return;
+        if (!promise.at_rest()) return;
         Bound bound{.state = promise.state,
                     .measure = add_measure(promise.state, promise_probe(promise, circuit_)),
                     .subject = promise.text,

@@ -140,8 +140,8 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
             text, "nothing in this file is to be chosen",
             "write value = \"choose\" for a resistor, or state a [need] in place of paths"));
     }
-    const bool promises =
-        std::ranges::any_of(link->promises, [](const Promise& promise) { return !promise.before; });
+    const bool promises = std::ranges::any_of(
+        link->promises, [](const Promise& promise) { return promise.at_rest(); });
     if (!promises) {
         return bad_input(missing(text, "the link promises nothing to choose values by",
                                  "state what it must hold, for example [[promise]] state = "

@@ -6,7 +6,7 @@
 
 #include "card/card_shelf.hpp"
 #include "design/answer.hpp"
-#include "design/at_once.hpp"
+#include "population/at_once.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
 

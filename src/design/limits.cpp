@@ -38,7 +38,6 @@ Limit limit_of(const RatingResult& r) {
 std::vector<Limit> limits_of(const Proof& proof) {
     std::vector<Limit> limits;
     for (const auto& p : proof.promises) {
-        if (!p.verdict) continue;
         if (p.at_least) {
             limits.push_back(limit_of(p, *p.at_least, p.lowest, Sense::at_least, p.lowest_case));
         }

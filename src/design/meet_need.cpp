@@ -7,12 +7,12 @@
 #include <tuple>
 
 #include "design/answer.hpp"
-#include "design/at_once.hpp"
 #include "design/catalogue.hpp"
 #include "design/open_stock.hpp"
 #include "design/screening.hpp"
 #include "design/value_bound.hpp"
 #include "design/value_steps.hpp"
+#include "population/at_once.hpp"
 
 namespace gapwright {
 namespace {

@@ -5,8 +5,8 @@
 #include <algorithm>
 #include <mutex>
 
-#include "design/at_once.hpp"
 #include "design/speed.hpp"
+#include "population/at_once.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -232,7 +232,7 @@ void ValueProblem::look(const ValueSet& set, const std::vector<std::size_t>& bou
                            .derating = bound.derating});
     }
     const WorstCases cases =
-        find_worst_cases(circuit, ranges_, *engine_, targets, {}, options, effort);
+        find_worst_cases(circuit, ranges_, measurer_of(*engine_), targets, {}, options, effort);
     result.solved += cases.outcome.solved;
     result.alone += cases.outcome.by_single_points;
     for (std::size_t t = 0; t < bounds.size(); ++t) {

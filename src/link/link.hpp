@@ -78,9 +78,29 @@ struct State {
     std::vector<std::size_t> assumed;         // parts whose setting the file leaves out
 };
 
-// A promise about one state, or about the change from one to another.
+// [signal]: a train of pulses between two states.
+struct Signal {
+    std::size_t rest = 0;    // the state between pulses
+    std::size_t active = 1;  // the state during a pulse
+    double period = 0;       // s
+    double width = 0;        // s, of a pulse
+    double bit = 0;          // s: what errors of pulse width are a share of
+    bool by_rate = true;     // stated as a signalling rate, not as a frequency
+    Place place;
+};
+
+// [disturbance]: what happens to the link besides its own signal, in every state.
+struct Disturbance {
+    double edge = 0;       // V/s, of the voltage between the sides; zero for none
+    double amplitude = 0;  // V, how far it goes
+    double dip = 0;        // share of each supply's voltage that is missing; zero for none
+    double dip_time = 0;   // s
+};
+
+// A promise about one state, about the change from one to another, or about the signal.
 struct Promise {
     enum class Quantity : std::uint8_t { current, voltage, power };
+    enum class OfSignal : std::uint8_t { width_error, eye, highest_rate };
     Quantity quantity = Quantity::voltage;
     Side side = Side::input;
     std::size_t part = 0;           // of a current or power
@@ -91,12 +111,15 @@ struct Promise {
     Node minus = Node::side_return;
     std::size_t state = 0;              // a promise at rest
     std::optional<std::size_t> before;  // a change: from this state to `state`
-    std::optional<double> at_least;     // SI
+    std::optional<OfSignal> signal;
+    std::optional<double> at_least;  // SI
     std::optional<double> at_most;
-    std::optional<double> reaches;  // of a change
+    std::optional<double> reaches;  // of a change; of a signal the level at which pulses are timed
     std::optional<double> within;   // s
     double reserve = 0.1;           // share of the bound
     Place place;
+
+    bool at_rest() const { return !before && !signal; }
 };
 
 // A text of [choose] that is used as it was written.
@@ -123,6 +146,8 @@ struct Link {
     std::vector<Part> parts;  // in the order of the file
     std::vector<State> states;
     std::vector<Promise> promises;
+    std::optional<Signal> signal;
+    std::optional<Disturbance> disturbance;
     ChosenStock stock;
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }

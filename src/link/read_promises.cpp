@@ -1,5 +1,6 @@
 // [[promise]]: what the link must hold.
 #include <algorithm>
+#include <array>
 
 #include "link/reading.hpp"
 
@@ -14,19 +15,19 @@ class PromiseReader {
     void read() {
         const auto faults = reading_.problems.size();
         refuse_unknown(reading_, table_, "a promise",
-                       {"state", "change", "current", "voltage", "power", "side", "at_least",
-                        "at_most", "reaches", "within", "reserve"});
+                       {"state", "change", "signal", "current", "voltage", "power", "side",
+                        "at_least", "at_most", "reaches", "within", "reserve"});
         promise_.place = place_;
         promise_.reserve = reading_.link.surroundings.reserve;
         if (const auto reserve =
                 spread_at(reading_, table_, "reserve", Dimension::ratio, Range::from_zero)) {
             promise_.reserve = reserve->nominal;
         }
-        read_quantity();
-        if (table_.find("change")) {
-            read_change();
+        if (table_.find("signal")) {
+            read_of_signal();
         } else {
-            read_rest();
+            read_quantity();
+            table_.find("change") ? read_change() : read_rest();
         }
         if (reading_.problems.size() == faults) {
             reading_.link.promises.push_back(std::move(promise_));
@@ -188,26 +189,6 @@ class PromiseReader {
         return false;
     }
 
-    std::optional<std::size_t> state_of(const TomlValue& value) {
-        const auto* text = value.text();
-        std::vector<std::string> names;
-        for (const auto& state : reading_.link.states) names.push_back(state.name);
-        if (!text) {
-            reading_.problem(
-                Cause::wrong_type, value.place,
-                fmt::format("a state is named by a text, found {}", value.type_name()));
-            return std::nullopt;
-        }
-        const auto found = reading_.link.find_state(*text);
-        if (!found) {
-            reading_.problem(
-                Cause::unknown_name, value.place,
-                fmt::format("no state is called \"{}\"{}", *text, did_you_mean(*text, names)),
-                "states are declared under [states]");
-        }
-        return found;
-    }
-
     std::optional<double> bound(std::string_view key) {
         const auto spread = spread_at(reading_, table_, key, dimension_);
         if (!spread) return std::nullopt;
@@ -235,7 +216,7 @@ class PromiseReader {
         if (!state) {
             reading_.problem(Cause::missing_key, place_, "the promise names no state",
                              "write for example state = \"on\"");
-        } else if (const auto index = state_of(state->value)) {
+        } else if (const auto index = state_at(reading_, state->value)) {
             promise_.state = *index;
         }
         promise_.at_least = bound("at_least");
@@ -258,6 +239,12 @@ class PromiseReader {
         refuse("state", "a promise is about a state or about a change, not both");
         refuse("at_least", "a promise about a change has `reaches` and `within`");
         refuse("at_most", "a promise about a change has `reaches` and `within`");
+        if (promise_.quantity == Promise::Quantity::current && !promise_.text.empty() &&
+            reading_.link.parts[promise_.part].description.kind == Kind::capacitor) {
+            reading_.problem(Cause::contradiction, place_,
+                             "the current into a capacitor is not told",
+                             "promise its voltage, or the current of a part in series with it");
+        }
         const auto* entry = table_.find("change");
         const auto* list = entry->value.array();
         if (!list || list->size() != 2) {
@@ -266,8 +253,8 @@ class PromiseReader {
                              "write for example change = [\"off\", \"on\"]");
             return;
         }
-        promise_.before = state_of((*list)[0]);
-        if (const auto after = state_of((*list)[1])) promise_.state = *after;
+        promise_.before = state_at(reading_, (*list)[0]);
+        if (const auto after = state_at(reading_, (*list)[1])) promise_.state = *after;
         promise_.reaches = bound("reaches");
         if (const auto within =
                 spread_at(reading_, table_, "within", Dimension::time, Range::above_zero)) {
@@ -279,6 +266,65 @@ class PromiseReader {
                                  fmt::format("a promise about a change needs {}", key),
                                  "write for example reaches = \"2 V\", within = \"20 µs\"");
             }
+        }
+    }
+
+    // What each word asks for besides.
+    struct SignalWord {
+        std::string_view word;
+        Promise::OfSignal quantity;
+        std::string_view bound;    // the key that states its bound
+        std::string_view example;  // of that key
+    };
+    static constexpr std::array<SignalWord, 3> signal_words = {
+        {{"pulse width error", Promise::OfSignal::width_error, "at_most", "at_most = \"10 %\""},
+         {"eye", Promise::OfSignal::eye, "at_least", "at_least = \"2 V\""},
+         {"highest rate", Promise::OfSignal::highest_rate, "at_least", "at_least = \"38 kBd\""}}};
+
+    void read_of_signal() {
+        for (const std::string_view key : {"state", "change", "within", "power"}) {
+            refuse(key, fmt::format("`{}` does not belong to a promise about the signal", key));
+        }
+        const TomlValue& value = table_.find("signal")->value;
+        if (!reading_.link.signal) {
+            reading_.problem(Cause::missing_key, value.place, "the link has no readable [signal]",
+                             "write for example [signal] rate = \"9600 Bd\"");
+        }
+        const auto word = std::ranges::find_if(signal_words, [&](const SignalWord& known) {
+            return value.text() && *value.text() == known.word;
+        });
+        if (word == signal_words.end()) {
+            reading_.problem(Cause::unknown_name, value.place,
+                             "a promise about the signal is about its \"pulse width error\", its "
+                             "\"eye\" or its \"highest rate\"");
+            return;
+        }
+        promise_.signal = word->quantity;
+        const std::string_view other = word->bound == "at_most" ? "at_least" : "at_most";
+        refuse(other, fmt::format("\"{}\" is bounded by {}", word->word, word->bound));
+        const bool rate = word->quantity == Promise::OfSignal::highest_rate;
+        if (rate) {
+            for (const std::string_view key : {"current", "voltage", "reaches", "side"}) {
+                refuse(key, "the highest rate is that of all promises about the signal");
+            }
+            promise_.text = "highest rate";
+        } else {
+            read_quantity();
+            promise_.text = fmt::format("{}, {}", word->word, promise_.text);
+            promise_.reaches = bound("reaches");
+            if (!table_.find("reaches")) {
+                reading_.problem(Cause::missing_key, place_,
+                                 "a promise about the signal needs the level at which pulses are "
+                                 "timed",
+                                 "write for example reaches = \"2.5 V\"");
+            }
+        }
+        if (word->quantity == Promise::OfSignal::width_error) dimension_ = Dimension::ratio;
+        if (rate) dimension_ = Dimension::signalling_rate;
+        (word->bound == "at_most" ? promise_.at_most : promise_.at_least) = bound(word->bound);
+        if (!table_.find(word->bound)) {
+            reading_.problem(Cause::missing_key, place_, "the promise states no bound",
+                             fmt::format("write for example {}", word->example));
         }
     }
 

@@ -40,6 +40,8 @@ void read_sides(Reading& reading);         // [input], [output]: supplies and th
 void place_parts(Reading& reading);        // paths → nodes and placements
 void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
 void read_states(Reading& reading);        // [states]
+void read_signal(Reading& reading);        // [signal]
+void read_disturbance(Reading& reading);   // [disturbance]
 void read_promises(Reading& reading);      // [[promise]]
 ChosenStock read_chosen_stock(Reading& reading);  // [choose]: drawer, series, tolerance, power
 
@@ -55,6 +57,9 @@ const TomlValue* text_at(Reading& reading, const TomlTable& parent, std::string_
 // A figure under `key` by a rule made on the spot, or none.
 std::optional<Spread> spread_at(Reading& reading, const TomlTable& parent, std::string_view key,
                                 Dimension dimension, Range range = Range::any);
+
+// The state that a text names, or none with a problem.
+std::optional<std::size_t> state_at(Reading& reading, const TomlValue& value);
 
 // A problem for every key of `table` that is not in `known`.
 void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view where,

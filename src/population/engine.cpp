@@ -283,4 +283,11 @@ Measurements measure_all(const Engine& engine, const SpecimenSource& source,
     return result;
 }
 
+Measurer measurer_of(const Engine& engine) {
+    return {engine.measures(),
+            [&engine](const SpecimenSource& source, const EngineOptions& options) {
+                return measure_all(engine, source, options);
+            }};
+}
+
 }  // namespace gapwright

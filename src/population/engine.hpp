@@ -93,4 +93,12 @@ struct Measurements {
 Measurements measure_all(const Engine& engine, const SpecimenSource& source,
                          const EngineOptions& options = {});
 
+// Whatever turns specimens into numbers: the engine at rest, or waveforms.
+struct Measurer {
+    std::size_t measures = 0;
+    std::function<Measurements(const SpecimenSource& source, const EngineOptions& options)> run;
+};
+// Refers to the engine.
+Measurer measurer_of(const Engine& engine);
+
 }  // namespace gapwright

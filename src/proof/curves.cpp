@@ -217,7 +217,7 @@ LifeCurves life_curves(const Link& link, const LinkCircuit& circuit) {
         if (part.is_gap()) curves.light.push_back({fmt::format("light of {}", part.name), {}});
     }
     for (const auto& promise : link.promises) {
-        if (promise.before) continue;
+        if (!promise.at_rest()) continue;
         curves.promises.push_back(
             {fmt::format("reserve of {}, {}", promise.text, link.states[promise.state].name), {}});
     }
@@ -238,7 +238,7 @@ LifeCurves life_curves(const Link& link, const LinkCircuit& circuit) {
         }
         std::size_t p = 0;
         for (const auto& promise : link.promises) {
-            if (promise.before) continue;
+            if (!promise.at_rest()) continue;
             const double left = reserve_at(
                 promise, measure(promise_probe(promise, circuit), (*solved)[promise.state]));
             if (k == 0) first_reserve.push_back(left);

@@ -10,6 +10,7 @@
 #include "proof/promise_probe.hpp"
 #include "proof/ratings.hpp"
 #include "proof/shown.hpp"
+#include "proof/timed_proof.hpp"
 #include "proof/worst_case.hpp"
 
 namespace gapwright {
@@ -35,6 +36,11 @@ class Prover {
         } else if (auto failed = extremes_and_population()) {
             return std::unexpected(*failed);
         }
+        ProofOptions timed_options = options_;
+        if (proof_.samples < proof_.asked) timed_options.engine.stop = {};
+        auto timed = prove_in_time(link_, circuit_, ranges_, nominal_, timed_options);
+        if (!timed) return std::unexpected(timed.error());
+        timed_ = std::move(*timed);
         conclude();
         return std::move(proof_);
     }
@@ -78,10 +84,12 @@ class Prover {
         return static_cast<std::size_t>(found - measures_.begin());
     }
 
-    // A promise looks for its lowest and its highest value, a rating for its worst (a level for
-    // both). Targets stand in the order of promises, two each, then ratings, two each.
+    // A promise at rest looks for its lowest and its highest value, a rating for its worst (a level
+    // for both). Targets stand in the order of promises, two each, then ratings, two each.
     void add_targets() {
         for (const auto& promise : link_.promises) {
+            if (!promise.at_rest()) continue;
+            resting_.push_back(&promise);
             const std::size_t m = add_measure(promise.state, promise_probe(promise, circuit_));
             targets_.push_back({.measure = m, .sense = Sense::at_least, .derating = {}});
             targets_.push_back({.measure = m, .sense = Sense::at_most, .derating = {}});
@@ -147,10 +155,10 @@ class Prover {
         const Engine engine(circuit_.circuit, measures_, nominal_specimen(circuit_, ranges_),
                             figure_ranges(circuit_, ranges_));
         std::vector<Watch> watches;
-        for (std::size_t p = 0; p < link_.promises.size(); ++p) {
+        for (std::size_t p = 0; p < resting_.size(); ++p) {
             watches.push_back({.measure = targets_[2 * p].measure,
-                               .at_least = link_.promises[p].at_least,
-                               .at_most = link_.promises[p].at_most});
+                               .at_least = resting_[p]->at_least,
+                               .at_most = resting_[p]->at_most});
         }
         population_ =
             survey(engine, population_source(circuit_, ranges_, options_.seed, options_.samples),
@@ -166,7 +174,8 @@ class Prover {
         EngineOptions search = options_.engine;
         search.progress = {};
         if (proof_.samples < proof_.asked) search.stop = {};
-        worst_ = find_worst_cases(circuit_, ranges_, engine, targets_, worst_drawn(), search);
+        worst_ = find_worst_cases(circuit_, ranges_, measurer_of(engine), targets_, worst_drawn(),
+                                  search);
         if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
@@ -200,37 +209,49 @@ class Prover {
 
     void conclude() {
         proof_.verdict = Verdict::kept;
-        for (std::size_t p = 0; p < link_.promises.size(); ++p) add_promise(p);
+        for (std::size_t p = 0; p < resting_.size(); ++p) add_promise(p);
         for (std::size_t r = 0; r < ratings_.size(); ++r) add_rating(r);
         if (!options_.nominal_only) add_influences();
-        if (proof_.unjudged) {
-            proof_.cautions.push_back(
-                {"not-judged",
-                 fmt::format("{} promise{} about a change of state {} not judged: this version "
-                             "does not work out waveforms.",
-                             proof_.unjudged, proof_.unjudged == 1 ? "" : "s",
-                             proof_.unjudged == 1 ? "is" : "are")});
+        add_timed();
+    }
+
+    // Promises come in the link's order, whoever judged them.
+    void add_timed() {
+        std::vector<PromiseResult> all;
+        auto resting = proof_.promises.begin();
+        auto timed = timed_.promises.begin();
+        for (const auto& promise : link_.promises) {
+            all.push_back(std::move(promise.at_rest() ? *resting++ : *timed++));
         }
+        proof_.promises = std::move(all);
+        for (const auto& promise : timed_.promises) {
+            proof_.verdict = worse(proof_.verdict, promise.verdict);
+        }
+        for (auto& rating : timed_.ratings) {
+            proof_.verdict = worse(proof_.verdict, rating.verdict);
+            proof_.ratings.push_back(std::move(rating));
+        }
+        proof_.timed_samples = timed_.samples;
+        proof_.worst_case_specimens += timed_.worst_case_specimens;
     }
 
     // Of each promise, at the worst case that counts for it.
     void add_influences() {
         std::vector<Influenced> quantities;
         for (std::size_t p = 0; p < proof_.promises.size(); ++p) {
-            const bool low =
-                proof_.promises[p].verdict && proof_.promises[p].worst().sense == Sense::at_least;
+            const bool low = proof_.promises[p].worst().sense == Sense::at_least;
             const std::size_t target = 2 * p + (low ? 0 : 1);
             quantities.push_back(
                 {measures_[targets_[target].measure], worst_.extremes[target].specimen});
         }
         const auto found = influences(circuit_, ranges_, quantities);
         for (std::size_t p = 0; p < proof_.promises.size(); ++p) {
-            if (proof_.promises[p].verdict) proof_.promises[p].influences = found[p];
+            proof_.promises[p].influences = found[p];
         }
     }
 
     void add_promise(std::size_t p) {
-        const Promise& promise = link_.promises[p];
+        const Promise& promise = *resting_[p];
         const std::size_t low = 2 * p;
         PromiseResult result;
         result.state = link_.states[promise.state].name;
@@ -239,12 +260,6 @@ class Prover {
         result.at_least = promise.at_least;
         result.at_most = promise.at_most;
         result.nominal = nominal_value(targets_[low].measure);
-        if (promise.before) {
-            result.state = fmt::format("{} > {}", link_.states[*promise.before].name, result.state);
-            ++proof_.unjudged;
-            proof_.promises.push_back(std::move(result));
-            return;
-        }
         result.lowest = worst_.extremes[low].value;
         result.highest = worst_.extremes[low + 1].value;
         if (!options_.nominal_only) {
@@ -277,7 +292,7 @@ class Prover {
 
     void add_rating(std::size_t r) {
         const Rating& rating = ratings_[r];
-        const std::size_t low = 2 * (link_.promises.size() + r);
+        const std::size_t low = 2 * (resting_.size() + r);
         const std::size_t worst = rating.sense == Sense::at_least ? low : low + 1;
         const auto sized = [&](double v) {
             if (rating.magnitude) return std::abs(v);
@@ -309,6 +324,8 @@ class Prover {
     ConditionRanges ranges_;
     std::vector<StatePoint> nominal_;
     double nominal_temperature_ = 0;
+    std::vector<const Promise*> resting_;  // promises at rest
+    TimedProof timed_;
     std::vector<Measure> measures_;
     std::vector<Target> targets_;
     std::vector<Rating> ratings_;
@@ -322,7 +339,10 @@ class Prover {
 
 PromiseResult::Worst PromiseResult::worst() const {
     const Worst low{at_least.value_or(0), lowest, Sense::at_least, &lowest_case};
-    const Worst high{at_most.value_or(0), highest, Sense::at_most, &highest_case};
+    const bool below = either_sign && std::abs(lowest) > std::abs(highest);
+    const Worst high{at_most.value_or(0),
+                     either_sign ? std::max(std::abs(lowest), std::abs(highest)) : highest,
+                     Sense::at_most, below ? &lowest_case : &highest_case};
     if (!at_most) return low;
     if (!at_least) return high;
     return reserve_left(lowest, *at_least, Sense::at_least) <

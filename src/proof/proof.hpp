@@ -46,9 +46,9 @@ struct CaseFigure {
 using Case = std::vector<CaseFigure>;
 
 struct PromiseResult {
-    std::string state;     // "on", or "off > on" for a change
-    std::string quantity;  // "current D2"
-    Dimension dimension = Dimension::voltage;
+    std::string state;                         // "on", "off > on" for a change, "signal"
+    std::string quantity;                      // "current D2", "voltage data reaches 3.5 V"
+    Dimension dimension = Dimension::voltage;  // of the bounds: a time for a change
     std::optional<double> at_least;
     std::optional<double> at_most;
     double nominal = 0;
@@ -59,7 +59,14 @@ struct PromiseResult {
     std::size_t kept = 0;     // of the samples
     std::size_t samples = 0;  // 0 without a proof
     double share_kept_low95 = 0;
-    std::optional<Verdict> verdict;     // none: this version does not judge it
+    Verdict verdict = Verdict::broken;
+    bool timed = false;        // about a change or the signal
+    bool either_sign = false;  // the bound holds for the size of the value
+    // Of a change whose level is not reached in the worst case: the value that it comes to, and
+    // its dimension. Delays are then `never` (time/timed_measure.hpp) or more.
+    std::optional<double> comes_to;
+    Dimension reaches_dimension = Dimension::voltage;
+    std::string reason;                 // of a highest rate: what ends it
     Histogram histogram;                // of the drawn specimens
     std::vector<Influence> influences;  // what its spread comes from
     std::vector<double> first_drawn;    // the values of the first few of them
@@ -113,13 +120,14 @@ struct Proof {
     std::size_t samples = 0;  // drawn
     std::size_t asked = 0;    // that were to be drawn; more when the user stopped the drawing
     std::size_t worst_case_specimens = 0;  // solved in the search for extremes
+    std::size_t timed_samples = 0;         // drawn for what takes waveforms
     std::size_t unsettled = 0;             // of the population; their promises count as not kept
-    std::size_t unjudged = 0;              // promises without a verdict
 };
 
 struct ProofOptions {
     bool nominal_only = false;
     std::size_t samples = 100000;
+    std::size_t timed_samples = 200;  // of what takes waveforms
     std::uint64_t seed = 1;
     std::optional<double> temperature = {};  // K, in place of the link's range
     EngineOptions engine = {};

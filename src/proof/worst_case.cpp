@@ -12,6 +12,7 @@ using Point = std::vector<double>;
 
 constexpr std::size_t corner_budget = 16384;  // specimens for all corners at once
 constexpr int most_rounds = 8;                // of local search at one step size
+constexpr int sparing_rounds = 3;
 constexpr double no_influence = 1e-12;        // relative
 
 bool is_condition(const Coordinate& c) {
@@ -26,16 +27,16 @@ double nominal_share(const Coordinate& c) {
 
 class Search {
   public:
-    Search(const LinkCircuit& circuit, const ConditionRanges& ranges, const Engine& engine,
+    Search(const LinkCircuit& circuit, const ConditionRanges& ranges, const Measurer& measurer,
            const std::vector<Target>& targets, const EngineOptions& options, Effort effort)
-        : engine_(engine),
+        : measurer_(measurer),
           targets_(targets),
           options_(options),
-          quick_(effort == Effort::quick),
+          effort_(effort),
           base_(nominal_specimen(circuit, ranges)) {
         result_.coordinates = coordinates_of(circuit, ranges);
-        result_.lowest.assign(engine.measures(), std::numeric_limits<double>::infinity());
-        result_.highest.assign(engine.measures(), -std::numeric_limits<double>::infinity());
+        result_.lowest.assign(measurer.measures, std::numeric_limits<double>::infinity());
+        result_.highest.assign(measurer.measures, -std::numeric_limits<double>::infinity());
         best_.assign(targets.size(), -std::numeric_limits<double>::infinity());
         best_point_.assign(targets.size(), nominal_point());
         result_.extremes.resize(targets.size());
@@ -48,14 +49,15 @@ class Search {
         const auto environments = grid_of_conditions();
         evaluate(environments);
         one_at_a_time(environments);
-        if (quick_ || !all_corners(environments)) guided_corners(environments);
+        if (effort_ != Effort::thorough || !all_corners(environments)) {
+            guided_corners(environments);
+        }
         std::vector<Point> points;
         for (const auto& start : starts) points.push_back(point_of(start));
         evaluate(points);
-        if (!quick_) {
-            for (const double step : {1.0, 0.25, 0.05}) {
-                for (int round = 0; round < most_rounds && local_round(step); ++round) {
-                }
+        for (const double step : steps_of(effort_)) {
+            const int most = effort_ == Effort::sparing ? sparing_rounds : most_rounds;
+            for (int round = 0; round < most && local_round(step); ++round) {
             }
         }
         for (std::size_t t = 0; t < targets_.size(); ++t) {
@@ -127,10 +129,10 @@ class Search {
             .base = base_,
             .count = points.size(),
             .write = [&](std::size_t k, SpecimenPlace& place) { write(points[k], place); }};
-        auto measured = measure_all(engine_, source, options_);
+        auto measured = measurer_.run(source, options_);
         note_outcome(measured.outcome);
         for (std::size_t k = 0; k < points.size(); ++k) {
-            for (std::size_t m = 0; m < engine_.measures(); ++m) {
+            for (std::size_t m = 0; m < measurer_.measures; ++m) {
                 result_.lowest[m] = std::min(result_.lowest[m], measured.at(k, m));
                 result_.highest[m] = std::max(result_.highest[m], measured.at(k, m));
             }
@@ -167,15 +169,27 @@ class Search {
         return t.badness(measured.at(row, t.measure), temperature);
     }
 
+    bool about_nominal() const {
+        return effort_ == Effort::sparing || effort_ == Effort::guided;
+    }
+
+    // Of the local search: shares of each range.
+    static std::vector<double> steps_of(Effort effort) {
+        if (effort == Effort::thorough) return {1.0, 0.25, 0.05};
+        if (effort == Effort::sparing) return {1.0};
+        return {};
+    }
+
     // Ends and middle of each condition, in all combinations, parameters nominal.
     std::vector<Point> grid_of_conditions() const {
         std::vector<Point> points = {nominal_point()};
+        if (about_nominal()) return points;
         for (std::size_t k = 0; k < result_.coordinates.size(); ++k) {
             if (!is_condition(result_.coordinates[k])) continue;
             std::vector<Point> more;
             for (const auto& point : points) {
                 for (const double share : {0.0, 0.5, 1.0}) {
-                    if (quick_ && share == 0.5) continue;
+                    if (effort_ == Effort::quick && share == 0.5) continue;
                     more.push_back(point);
                     more.back()[k] = share;
                 }
@@ -249,7 +263,9 @@ class Search {
             for (std::size_t t = 0; t < targets_.size(); ++t) {
                 Point point = environments[e];
                 for (std::size_t k = 0; k < point.size(); ++k) {
-                    if (!is_condition(result_.coordinates[k])) point[k] = worse_end_[e][t][k];
+                    const bool free =
+                        about_nominal() || !is_condition(result_.coordinates[k]);
+                    if (free) point[k] = worse_end_[e][t][k];
                 }
                 points.push_back(std::move(point));
             }
@@ -323,10 +339,10 @@ class Search {
         return false;
     }
 
-    const Engine& engine_;
+    const Measurer& measurer_;
     const std::vector<Target>& targets_;
     const EngineOptions& options_;
-    bool quick_;
+    Effort effort_;
     Specimen base_;
     WorstCases result_;
     std::vector<double> best_;
@@ -362,10 +378,10 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 }
 
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
-                            const Engine& engine, const std::vector<Target>& targets,
+                            const Measurer& measurer, const std::vector<Target>& targets,
                             const std::vector<Specimen>& starts, const EngineOptions& options,
                             Effort effort) {
-    return Search(circuit, ranges, engine, targets, options, effort).run(starts);
+    return Search(circuit, ranges, measurer, targets, options, effort).run(starts);
 }
 
 }  // namespace gapwright

@@ -52,12 +52,15 @@ struct WorstCases {
 
 // How far to look: quick leaves out the middles of conditions, corners that single effects do not
 // point to, and the local search. What it finds is a case that exists, seldom far from the worst.
-enum class Effort : unsigned char { thorough, quick };
+// Sparing, for measures that take milliseconds each: single effects about the nominal point, of
+// conditions too, the corner that they point to, and a local search by whole ranges from there.
+// Guided: the same without the local search.
+enum class Effort : unsigned char { thorough, quick, sparing, guided };
 
 // `starts`: specimens that the local search may begin from besides, such as the worst of those
 // drawn.
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
-                            const Engine& engine, const std::vector<Target>& targets,
+                            const Measurer& measurer, const std::vector<Target>& targets,
                             const std::vector<Specimen>& starts = {},
                             const EngineOptions& options = {}, Effort effort = Effort::thorough);
 

@@ -110,7 +110,7 @@ class Writer {
             thin += v == Verdict::thin ? 1 : 0;
         };
         for (const auto& p : proof_.promises) {
-            if (p.verdict) count(*p.verdict);
+            count(p.verdict);
         }
         for (const auto& r : proof_.ratings) count(r.verdict);
         if (broken > 0) {
@@ -177,23 +177,14 @@ class Writer {
     }
 
     void promise_row(const PromiseResult& p) {
-        if (!p.verdict) {
-            table_row({p.state, p.quantity, "", "", "", "", "not judged"});
-            return;
-        }
-        std::string bound;
-        if (p.at_least) bound = "≥ " + engineering_short(*p.at_least, p.dimension);
-        if (p.at_most) {
-            bound += (bound.empty() ? "≤ " : ", ≤ ") + engineering_short(*p.at_most, p.dimension);
-        }
         table_row(
-            {p.state, p.quantity, bound, engineering(p.worst().value, p.dimension, 4),
-             engineering(p.nominal, p.dimension, 4),
+            {p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value),
+             promise_value(p, p.nominal),
              p.samples ? fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
                                      percent(p.share_kept_low95, 4))
                        : "no proof",
-             std::string(verdict_sign(*p.verdict))},
-            verdict_name(*p.verdict));
+             std::string(verdict_sign(p.verdict))},
+            verdict_name(p.verdict));
     }
 
     void influences() {
@@ -269,8 +260,8 @@ class Writer {
     void assumptions() {
         html_ +=
             "<section>\n<h2>Assumptions</h2>\n<ul>\n"
-            "<li>Only states at rest are worked out; what happens while a state changes is "
-            "not judged.</li>\n"
+            "<li>Changes of state are followed in time from rest to rest, with the charges that "
+            "cards and defaults state; a part that states none stores none.</li>\n"
             "<li>The worst case is the worst that a search found, not a guarantee.</li>\n";
         for (const auto& part : link_.parts) {
             std::string assumed;

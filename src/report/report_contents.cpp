@@ -43,10 +43,10 @@ MarginRow row(const std::string& label, Dimension dimension, double bound, doubl
 std::vector<NamedPicture> margins(const Proof& proof) {
     std::vector<MarginRow> promises;
     for (const auto& p : proof.promises) {
-        if (!p.verdict) continue;
         const auto worst = p.worst();
+        if (is_never(p, worst.value)) continue;  // no bar is that long; the table says it
         promises.push_back(row(fmt::format("{}, {}", p.quantity, p.state), p.dimension, worst.bound,
-                               worst.value, p.nominal, worst.sense, *p.verdict));
+                               worst.value, p.nominal, worst.sense, p.verdict));
         promises.back().drawn = p.first_drawn;
     }
     std::vector<MarginRow> ratings;
@@ -137,7 +137,7 @@ void add_bars(const Histogram& histogram, HistogramPlot& plot) {
 }
 
 std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number) {
-    if (!p.verdict || p.samples == 0) return std::nullopt;
+    if (p.samples == 0) return std::nullopt;
     HistogramPlot plot;
     plot.title = fmt::format("{} in state {}", p.quantity, p.state);
     plot.specimens = p.samples;

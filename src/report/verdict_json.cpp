@@ -2,6 +2,7 @@
 
 #include "device/constants.hpp"
 #include "report/json_parts.hpp"
+#include "report/words.hpp"
 
 namespace gapwright {
 namespace {
@@ -17,22 +18,28 @@ Json named(const std::vector<std::pair<std::string, double>>& figures) {
     return object;
 }
 
+// A delay of a level that is never reached is null.
+Json value_json(const PromiseResult& p, double value) {
+    return is_never(p, value) ? Json() : Json(value);
+}
+
 Json promise_json(const PromiseResult& p) {
     Json object = {{"state", p.state}, {"quantity", p.quantity}};
     if (p.at_least) object["at_least"] = *p.at_least;
     if (p.at_most) object["at_most"] = *p.at_most;
-    object["nominal"] = p.nominal;
-    const bool judged = p.verdict.has_value();
-    const bool sampled = judged && p.samples > 0;
-    object["lowest"] = optional_json(judged ? std::optional(p.lowest) : std::nullopt);
-    object["highest"] = optional_json(judged ? std::optional(p.highest) : std::nullopt);
+    object["nominal"] = value_json(p, p.nominal);
+    const bool sampled = p.samples > 0;
+    object["lowest"] = value_json(p, p.lowest);
+    object["highest"] = value_json(p, p.highest);
     object["lowest_case"] = case_json(p.lowest_case);
     object["highest_case"] = case_json(p.highest_case);
     object["share_kept"] = optional_json(sampled ? std::optional(p.share_kept()) : std::nullopt);
     object["share_kept_low95"] =
         optional_json(sampled ? std::optional(p.share_kept_low95) : std::nullopt);
     object["samples"] = p.samples;
-    object["verdict"] = judged ? verdict_name(*p.verdict) : "not judged";
+    object["verdict"] = verdict_name(p.verdict);
+    if (p.comes_to) object["comes_to"] = *p.comes_to;
+    if (!p.reason.empty()) object["reason"] = p.reason;
     Json influences = Json::array();
     for (const auto& i : p.influences) {
         Json one = {{"name", i.name}, {"share", i.share}};
@@ -100,11 +107,17 @@ Json verdict_object(const Link& link, const Proof& proof) {
     }
     Json cautions = Json::array();
     for (const auto& caution : proof.cautions) cautions.push_back(caution.text);
-    return {{"title", link.title},      {"verdict", verdict_name(proof.verdict)},
-            {"states", states},         {"promises", promises},
-            {"ratings", ratings},       {"levels", levels},
-            {"steps", steps},           {"cautions", cautions},
-            {"samples", proof.samples}, {"worst_case_specimens", proof.worst_case_specimens},
+    return {{"title", link.title},
+            {"verdict", verdict_name(proof.verdict)},
+            {"states", states},
+            {"promises", promises},
+            {"ratings", ratings},
+            {"levels", levels},
+            {"steps", steps},
+            {"cautions", cautions},
+            {"samples", proof.samples},
+            {"timed_samples", proof.timed_samples},
+            {"worst_case_specimens", proof.worst_case_specimens},
             {"seed", proof.seed}};
 }
 

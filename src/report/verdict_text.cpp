@@ -62,14 +62,8 @@ class Writer {
                    proof_.nominal_only ? "" : "kept by"});
         std::vector<std::string> cases;
         for (const auto& p : proof_.promises) {
-            if (!p.verdict) {
-                table.add({p.state, p.quantity, "", "", "", "not judged", ""});
-                continue;
-            }
-            const auto worst = p.worst();
-            table.add({p.state, p.quantity, bounds(p),
-                       beside(worst.value, worst.bound, p.dimension),
-                       engineering(p.nominal, p.dimension), std::string(verdict_sign(*p.verdict)),
+            table.add({p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value),
+                       promise_value(p, p.nominal), std::string(verdict_sign(p.verdict)),
                        share(p)});
         }
         text_ += table.text();
@@ -77,9 +71,8 @@ class Writer {
         text_ += "  where the worst lies (the full list: --json)\n";
         Table where({false, false, false});
         for (const auto& p : proof_.promises) {
-            if (!p.verdict) continue;
-            const auto worst = p.worst();
-            where.add({"  " + p.state, p.quantity, case_text(*worst.where)});
+            where.add({"  " + p.state, p.quantity,
+                       p.reason.empty() ? case_text(*p.worst().where) : p.reason});
         }
         text_ += where.text();
     }
@@ -100,15 +93,6 @@ class Writer {
         if (table.empty()) return;
         heading("What matters most: share of the spread, and what a better grade would buy");
         text_ += table.text();
-    }
-
-    static std::string bounds(const PromiseResult& p) {
-        std::string text;
-        if (p.at_least) text = "≥ " + engineering_short(*p.at_least, p.dimension);
-        if (p.at_most) {
-            text += (text.empty() ? "≤ " : ", ≤ ") + engineering_short(*p.at_most, p.dimension);
-        }
-        return text;
     }
 
     static std::string share(const PromiseResult& p) {

@@ -90,6 +90,31 @@ std::string beside(double value, double bound, Dimension dimension) {
     return engineering(value, dimension, digits);
 }
 
+bool is_never(const PromiseResult& promise, double value) {
+    return promise.dimension == Dimension::time && value >= never;
+}
+
+std::string promise_value(const PromiseResult& promise, double value) {
+    if (is_never(promise, value)) {
+        return promise.comes_to
+                   ? "never: comes to " + engineering(*promise.comes_to, promise.reaches_dimension)
+                   : "never";
+    }
+    if (promise.dimension == Dimension::ratio) return percent(value, 3);
+    return beside(value, promise.worst().bound, promise.dimension);
+}
+
+std::string promise_bounds(const PromiseResult& promise) {
+    const auto shown = [&](double bound) {
+        return promise.dimension == Dimension::ratio ? percent(bound, 3)
+                                                     : engineering_short(bound, promise.dimension);
+    };
+    std::string text;
+    if (promise.at_least) text = "≥ " + shown(*promise.at_least);
+    if (promise.at_most) text += (text.empty() ? "≤ " : ", ≤ ") + shown(*promise.at_most);
+    return text;
+}
+
 std::string case_text(const Case& figures) {
     constexpr std::size_t most = 4;
     constexpr double least = 0.01;  // of the largest effect

@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "proof/proof.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 
@@ -17,6 +18,14 @@ std::string shown_heading(std::string_view title, bool colour);
 
 // A value that stands beside its bound: with as many digits as it takes to tell them apart.
 std::string beside(double value, double bound, Dimension dimension);
+
+// Whether a value of a promise is the delay of a level that is never reached.
+bool is_never(const PromiseResult& promise, double value);
+
+// A promise's value beside its bound, "12.4 µs", "never: comes to 4.10 V", "−3.2 %"; and its
+// bounds, "≥ 8 mA", "≤ 20 µs".
+std::string promise_value(const PromiseResult& promise, double value);
+std::string promise_bounds(const PromiseResult& promise);
 
 // The figures that move the quantity most, with how far they lie from their nominal:
 // "U1 photocurrent ratio 0.00341 (−25 %), R4 1.43 kΩ (−5 %), 45 °C".

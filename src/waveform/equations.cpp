@@ -110,14 +110,17 @@ Equations::Equations(const Circuit& circuit, std::span<const double> values,
       movers_(movers_of(circuit, values, conditions, schedule)),
       pieces_(movers_.size()),
       breaks_(breaks_of(movers_, schedule)),
-      ageing_(circuit.gaps.size(), 0.0),
       light_(circuit.gaps.size(), 0.0),
       light_slope_(circuit.gaps.size(), 0.0) {
-    for (const auto& state : rest) {
-        for (std::size_t g = 0; g < ageing_.size(); ++g) {
-            ageing_[g] =
-                std::max(ageing_[g], state.input.currents[to_index(circuit.gaps[g].emitter)]);
+    const ConditionsOf<double> around{conditions.temperature, conditions.light,
+                                      conditions.time_on};
+    const auto value = [&](Slot slot) { return values[to_index(slot)]; };
+    for (const Gap& gap : circuit.gaps) {
+        double ageing = 0;
+        for (const auto& state : rest) {
+            ageing = std::max(ageing, state.input.currents[to_index(gap.emitter)]);
         }
+        life_.push_back(life_at(gap, value, around, ageing));
     }
     const auto& networks = circuit.states[to_index(schedule.from)];
     prepare_side(Side::input, networks.input);
@@ -298,7 +301,7 @@ void Equations::update_light(const VectorXd& y) {
         const auto& diode = std::get<prepared::Diode>(input_.elements[to_index(gap.emitter)]);
         const Dual1 current =
             junction_current(diode.law, Dual1::variable(at(diode.from) - at(diode.to), 0));
-        const Dual1 light = light_at(gap, value, around, current, Dual1(ageing_[g]));
+        const Dual1 light = light_of_life(gap, value, around, current, Dual1(life_[g]));
         light_[g] = light.value;
         light_slope_[g] = light.slope[0];
     }

@@ -117,7 +117,7 @@ class Equations {
     std::vector<Mover> movers_;
     std::vector<const Piece*> pieces_;  // by mover, of the present stretch
     std::vector<double> breaks_;
-    std::vector<double> ageing_;  // by gap, A
+    std::vector<double> life_;  // by gap: the share of its light that is left
     SideEquations input_;
     SideEquations output_;
     std::vector<SlowCell> cells_;

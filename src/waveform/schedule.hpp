@@ -12,6 +12,8 @@ namespace gapwright {
 struct Change {
     double at = 0;  // s
     StateIndex to;
+
+    bool operator==(const Change&) const = default;
 };
 
 // A supply falls to (1 − share) of its voltage for so long.
@@ -20,6 +22,8 @@ struct Dip {
     double at = 0;      // s
     double length = 0;  // s
     double share = 0;   // 0 … 1
+
+    bool operator==(const Dip&) const = default;
 };
 
 // The input side moves against the output side at so many volts a second, for so long.
@@ -27,6 +31,8 @@ struct Surge {
     double at = 0;      // s
     double length = 0;  // s
     double slope = 0;   // V/s, either sign
+
+    bool operator==(const Surge&) const = default;
 };
 
 // At rest in state `from` until time 0.
@@ -35,6 +41,8 @@ struct Schedule {
     std::vector<Change> changes = {};  // in the order of time
     std::vector<Dip> dips = {};
     std::vector<Surge> surges = {};
+
+    bool operator==(const Schedule&) const = default;
 };
 
 // Where a closing contact opens again while it bounces for a time b: from and to, shares of b. It

@@ -62,6 +62,7 @@ class Run {
     void begin() {
         const StatePoint point = equations_.point(0, y_);
         for (const auto& watch : watches_) now_.push_back(measure(watch.probe, point));
+        result_.traces.resize(watches_.size());
         result_.first = result_.lowest = result_.highest = now_;
         record(0, point);
     }
@@ -116,6 +117,7 @@ class Run {
     // Values of the watches at a point; extremes; crossings, at the time that `when` tells.
     template <class When>
     void look(double time, const VectorXd& y, const When& when) {
+        if (watches_.empty() && !options_.record) return;
         const StatePoint point = equations_.point(time, y);
         for (std::size_t w = 0; w < watches_.size(); ++w) {
             const double value = measure(watches_[w].probe, point);
@@ -132,11 +134,17 @@ class Run {
     }
 
     void record(double time, const StatePoint& point) {
+        for (std::size_t w = 0; w < watches_.size(); ++w) {
+            if (!watches_[w].trace) continue;
+            result_.traces[w].times.push_back(time);
+            result_.traces[w].values.push_back(measure(watches_[w].probe, point));
+        }
         if (options_.record) result_.points.push_back({time, point});
     }
 
     void record_between(const Integrator& integrator, double before) {
-        if (!options_.record) return;
+        const bool traced = std::ranges::any_of(watches_, &WaveWatch::trace);
+        if (!options_.record && !traced) return;
         const double length = integrator.time() - before;
         for (int k = 1; k <= between_steps; ++k) {
             const double at = before + length * k / (between_steps + 1);
@@ -190,6 +198,15 @@ class Run {
 };
 
 }  // namespace
+
+double Trace::at(double time) const {
+    const auto after = std::ranges::upper_bound(times, time);
+    if (after == times.begin()) return values.front();
+    if (after == times.end()) return values.back();
+    const auto k = static_cast<std::size_t>(after - times.begin());
+    const double share = (time - times[k - 1]) / (times[k] - times[k - 1]);
+    return std::lerp(values[k - 1], values[k], share);
+}
 
 std::expected<Waveform, WaveFailure> waveform(
     const Circuit& circuit, std::span<const double> values, const Conditions& conditions,

@@ -19,10 +19,12 @@
 
 namespace gapwright {
 
-// A quantity to look at all the while: its extremes are kept, and its crossings of a level.
+// A quantity to look at all the while: its extremes are kept, its crossings of a level, and, where
+// `trace` asks for it, its course.
 struct WaveWatch {
     Probe probe;
     std::optional<double> level = {};  // in the probe's unit
+    bool trace = false;
 };
 
 struct Crossing {
@@ -47,8 +49,18 @@ struct WavePoint {
     StatePoint point;
 };
 
+// The course of one quantity, dense enough for straight lines between its points; two of one time
+// at a jump.
+struct Trace {
+    std::vector<double> times;   // s, not falling
+    std::vector<double> values;  // in the probe's unit
+
+    double at(double time) const;  // beyond its ends: the value there
+};
+
 struct Waveform {
-    std::vector<WavePoint> points;    // where they were asked for; two of one time at a jump
+    std::vector<WavePoint> points;    // where they were asked for, as dense as traces
+    std::vector<Trace> traces;        // by watch; empty where not asked for
     std::vector<Crossing> crossings;  // in the order of time
     std::vector<double> lowest;       // by watch
     std::vector<double> highest;

@@ -7,7 +7,7 @@
 #include "device/constants.hpp"
 #include "device/junction.hpp"
 #include "support/link_text.hpp"
-#include "time/reach.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,0 +1,32 @@
+// What takes waveforms to judge: promises about changes of state and about the signal, limits of
+// parts that are passed on the way, logic inputs while the link is disturbed. Internal to the
+// layer.
+#pragma once
+
+#include <expected>
+#include <vector>
+
+#include "proof/proof.hpp"
+#include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
+
+namespace gapwright {
+
+struct TimedProof {
+    std::vector<PromiseResult> promises;  // of those not at rest, in the link's order
+    std::vector<RatingResult> ratings;    // only where a limit comes nearer than in any state
+    std::size_t samples = 0;              // drawn
+    std::size_t worst_case_specimens = 0;
+};
+
+// `nominal`: every state of the nominal link at rest. Nothing to judge gives an empty result.
+std::expected<TimedProof, ProofFailure> prove_in_time(const Link& link, const LinkCircuit& circuit,
+                                                      const ConditionRanges& ranges,
+                                                      const std::vector<StatePoint>& nominal,
+                                                      const ProofOptions& options);
+
+// The measure of a promise about a change or the signal (but for the highest rate), at the signal's
+// own rate.
+TimedMeasure timed_measure_of(const Link& link, const LinkCircuit& circuit, const Promise& promise);
+
+}  // namespace gapwright

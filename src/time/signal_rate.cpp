@@ -1,0 +1,95 @@
+#include "time/signal_rate.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "time/pulses.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr int train_pulses = 4;
+constexpr double widest = 256;      // times the signal's own rate, either way
+constexpr double precision = 1.01;  // of the rate
+
+Alternation states_of(const Signal& signal) {
+    return {static_cast<StateIndex>(signal.rest), static_cast<StateIndex>(signal.active)};
+}
+
+bool holds(const SignalBound& bound, double value) {
+    if (bound.at_least && !(value >= *bound.at_least)) return false;
+    return !bound.at_most || std::abs(value) <= *bound.at_most;
+}
+
+}  // namespace
+
+Schedule signal_train(const Signal& signal, double speed) {
+    return pulse_train(states_of(signal), signal.period / speed, signal.width / speed,
+                       train_pulses);
+}
+
+Schedule signal_pattern(const Signal& signal, double speed) {
+    return bit_pattern(states_of(signal), signal.bit / speed);
+}
+
+std::expected<HighestRate, WaveFailure> highest_rate(const Circuit& circuit,
+                                                     const Specimen& specimen, const Signal& signal,
+                                                     const std::vector<SignalBound>& bounds,
+                                                     const WaveOptions& options) {
+    // The bound that does not hold at a speed, or none.
+    std::optional<WaveFailure> failure;
+    const auto broken = [&](double speed) -> std::optional<std::size_t> {
+        std::vector<TimedMeasure> measures;
+        for (const auto& bound : bounds) {
+            measures.push_back(bound.measure);
+            const bool eye = bound.measure.reading == TimedMeasure::Reading::eye;
+            measures.back().schedule =
+                eye ? signal_pattern(signal, speed) : signal_train(signal, speed);
+            measures.back().bit = signal.bit / speed;
+        }
+        const auto values = timed_values(circuit, specimen, measures, options);
+        if (!values) {
+            failure = values.error();
+            return std::nullopt;
+        }
+        for (std::size_t b = 0; b < bounds.size(); ++b) {
+            if (!holds(bounds[b], (*values)[b])) return b;
+        }
+        return std::nullopt;
+    };
+    HighestRate result;
+    double good = 0;
+    double bad = 0;
+    // From the signal's own rate outwards, by factors of four, until one holds and one does not.
+    for (double speed = 1; speed >= 1 / widest && speed <= widest;) {
+        const auto ends = broken(speed);
+        if (failure) return std::unexpected(*failure);
+        if (ends) {
+            bad = speed;
+            result.limiting = *ends;
+            if (good > 0) break;
+            speed /= 4;
+        } else {
+            good = speed;
+            if (bad > 0) break;
+            speed *= 4;
+        }
+    }
+    if (good == 0) return result;
+    if (bad == 0) return HighestRate{.speed = good, .limiting = 0, .unlimited = true};
+    while (bad / good > precision) {
+        const double middle = std::sqrt(good * bad);
+        const auto ends = broken(middle);
+        if (failure) return std::unexpected(*failure);
+        if (ends) {
+            bad = middle;
+            result.limiting = *ends;
+        } else {
+            good = middle;
+        }
+    }
+    result.speed = good;
+    return result;
+}
+
+}  // namespace gapwright

@@ -8,6 +8,7 @@
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
 #include "app/report_command.hpp"
+#include "app/wave_command.hpp"
 #include "source/diagnostics.hpp"
 
 namespace {
@@ -43,10 +44,25 @@ constexpr const char* report_example =
     "\n"
     "Exit status: as of check.";
 
+constexpr const char* wave_example =
+    "Without --change, --signal or --disturbed: the first change that a promise speaks of.\n"
+    "\n"
+    "Examples:\n"
+    "  gapwright wave bell-hammer.link.toml --change \"on > off\" --svg pictures\n"
+    "  gapwright wave chime-bus.link.toml --signal\n"
+    "  gapwright wave bell-hammer.link.toml --samples 1000\n"
+    "\n"
+    "Exit status: 0 followed, 2 the input is bad, 3 the computation failed or was stopped.";
+
 void add_prove_options(CLI::App& command, ProveOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
     command.add_option("--samples", options.samples, "specimens to draw for the population")
         ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
+        ->capture_default_str();
+    command
+        .add_option("--timed-samples", options.timed_samples,
+                    "of these, those that are followed in time where a promise asks for it")
+        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{1000000}))
         ->capture_default_str();
     command.add_option("--seed", options.seed, "seed of the population")
         ->check(CLI::NonNegativeNumber)
@@ -73,6 +89,33 @@ void add_design_options(CLI::App& command, DesignCommandOptions& options) {
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");
     command.add_option("--svg", options.pictures.svg, "write the windows of values as SVG");
+    command.add_option("--png", options.pictures.png, "likewise as PNG");
+    command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
+}
+
+void add_wave_options(CLI::App& command, WaveCommandOptions& options) {
+    command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
+    auto* change = command.add_option("--change", options.change,
+                                      "two states of the link, for example \"off > on\"");
+    auto* signal = command.add_flag("--signal", options.signal, "the train of pulses of [signal]");
+    auto* disturbed = command.add_option("--disturbed", options.disturbed,
+                                         "a state, in which all of [disturbance] happens");
+    signal->excludes(change);
+    disturbed->excludes(change)->excludes(signal);
+    command.add_option("--until", options.until,
+                       "how long to follow it, for example \"20 µs\" [until it rests]");
+    command.add_option("--temperature", options.temperature,
+                       "for example \"45 °C\" [the middle of the link's range]");
+    command
+        .add_option("--samples", options.samples,
+                    "also the delays of so many specimens of the whole spread")
+        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{1000000}));
+    command.add_option("--seed", options.seed, "seed of the population")
+        ->check(CLI::NonNegativeNumber)
+        ->capture_default_str();
+    command.add_flag("--json", options.json, "print one JSON document and nothing else");
+    command.add_option("--csv", options.csv, "write the curves as a table of numbers");
+    command.add_option("--svg", options.pictures.svg, "write pictures as SVG into a folder");
     command.add_option("--png", options.pictures.png, "likewise as PNG");
     command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
 }
@@ -133,6 +176,12 @@ int run(int argc, char** argv) {
                                "write every picture as PDF into a folder");
     report_command->footer(report_example);
 
+    WaveCommandOptions wave;
+    auto* wave_command =
+        app.add_subcommand("wave", "the link in time: waveforms, delays, a signal, disturbances");
+    add_wave_options(*wave_command, wave);
+    wave_command->footer(wave_example);
+
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
@@ -143,6 +192,7 @@ int run(int argc, char** argv) {
     }
     if (check_command->parsed()) return run_check(check);
     if (design_command->parsed()) return run_design(design);
+    if (wave_command->parsed()) return run_wave(wave);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,
                    "gapwright report: nothing to write; name a file, for example -o "

@@ -70,6 +70,7 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
     const InterruptGuard interrupt;
     ProofOptions proof_options{.nominal_only = options.nominal,
                                .samples = options.samples,
+                               .timed_samples = options.timed_samples,
                                .seed = options.seed,
                                .temperature = *temperature,
                                .engine = {}};

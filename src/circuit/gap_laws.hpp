@@ -73,8 +73,8 @@ Real life_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& cond
     return light_left(life, conditions.time_on, ageing_current, conditions.temperature);
 }
 
-// What the receiver gets, photocurrent in A or illuminance in lx, with the share `life` of the light
-// left.
+// What the receiver gets, photocurrent in A or illuminance in lx, with the share `life` of the
+// light left.
 template <class Real, class Values>
 Real light_of_life(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
                    const Real& emitter_current, const Real& life) {

@@ -127,7 +127,7 @@ struct Proof {
 struct ProofOptions {
     bool nominal_only = false;
     std::size_t samples = 100000;
-    std::size_t timed_samples = 200;  // of what takes waveforms
+    std::size_t timed_samples = 100;  // of what takes waveforms
     std::uint64_t seed = 1;
     std::optional<double> temperature = {};  // K, in place of the link's range
     EngineOptions engine = {};

@@ -77,26 +77,6 @@ void add_in_changes(const Link& link, const LinkCircuit& circuit,
     }
 }
 
-// Everything that the link states to happen, one after the other, in one state.
-Schedule disturbed(const Disturbance& disturbance, std::size_t state) {
-    Schedule schedule{.from = static_cast<StateIndex>(state)};
-    double at = 0;
-    if (disturbance.edge > 0) {
-        const double length = disturbance.amplitude / disturbance.edge;
-        for (const double direction : {1.0, -1.0}) {
-            schedule.surges.push_back({at, length, direction * disturbance.edge});
-            at += length + std::max(pause, 10 * length);
-        }
-    }
-    if (disturbance.dip > 0) {
-        for (const Side side : {Side::input, Side::output}) {
-            schedule.dips.push_back({side, at, disturbance.dip_time, disturbance.dip});
-            at += disturbance.dip_time + std::max(pause, disturbance.dip_time);
-        }
-    }
-    return schedule;
-}
-
 void add_disturbed(const Link& link, const LinkCircuit& circuit,
                    const std::vector<StatePoint>& nominal, std::vector<TimedLimit>& limits) {
     for (const auto& level : level_limits(link, circuit)) {
@@ -119,6 +99,25 @@ void add_disturbed(const Link& link, const LinkCircuit& circuit,
 }
 
 }  // namespace
+
+Schedule disturbed(const Disturbance& disturbance, std::size_t state) {
+    Schedule schedule{.from = static_cast<StateIndex>(state)};
+    double at = 0;
+    if (disturbance.edge > 0) {
+        const double length = disturbance.amplitude / disturbance.edge;
+        for (const double direction : {1.0, -1.0}) {
+            schedule.surges.push_back({at, length, direction * disturbance.edge});
+            at += length + std::max(pause, 10 * length);
+        }
+    }
+    if (disturbance.dip > 0) {
+        for (const Side side : {Side::input, Side::output}) {
+            schedule.dips.push_back({side, at, disturbance.dip_time, disturbance.dip});
+            at += disturbance.dip_time + std::max(pause, disturbance.dip_time);
+        }
+    }
+    return schedule;
+}
 
 std::vector<TimedLimit> timed_limits(const Link& link, const LinkCircuit& circuit,
                                      const std::vector<StatePoint>& nominal) {

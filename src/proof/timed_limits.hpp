@@ -21,6 +21,9 @@ struct TimedLimit {
     TimedMeasure measure;
 };
 
+// Everything that the link states to happen, one after the other, in one state.
+Schedule disturbed(const Disturbance& disturbance, std::size_t state);
+
 // Voltages and currents of parts in changes: in those that promises and the signal speak of, and in
 // all where a winding is switched. Powers are left out: what heats a part is its mean. Levels of
 // logic inputs in each state, where the link states a disturbance: an edge between the sides up and

@@ -13,7 +13,7 @@ using Point = std::vector<double>;
 constexpr std::size_t corner_budget = 16384;  // specimens for all corners at once
 constexpr int most_rounds = 8;                // of local search at one step size
 constexpr int sparing_rounds = 3;
-constexpr double no_influence = 1e-12;        // relative
+constexpr double no_influence = 1e-12;  // relative
 
 bool is_condition(const Coordinate& c) {
     return c.kind != Coordinate::Kind::parameter;
@@ -169,9 +169,7 @@ class Search {
         return t.badness(measured.at(row, t.measure), temperature);
     }
 
-    bool about_nominal() const {
-        return effort_ == Effort::sparing || effort_ == Effort::guided;
-    }
+    bool about_nominal() const { return effort_ == Effort::sparing || effort_ == Effort::guided; }
 
     // Of the local search: shares of each range.
     static std::vector<double> steps_of(Effort effort) {
@@ -263,8 +261,7 @@ class Search {
             for (std::size_t t = 0; t < targets_.size(); ++t) {
                 Point point = environments[e];
                 for (std::size_t k = 0; k < point.size(); ++k) {
-                    const bool free =
-                        about_nominal() || !is_condition(result_.coordinates[k]);
+                    const bool free = about_nominal() || !is_condition(result_.coordinates[k]);
                     if (free) point[k] = worse_end_[e][t][k];
                 }
                 points.push_back(std::move(point));

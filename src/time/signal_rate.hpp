@@ -23,7 +23,7 @@ struct SignalBound {
 };
 
 // The highest rate of one specimen at which every bound holds, as a multiple of the signal's own,
-// and which of the bounds ends it. Found by bisection to 1 %; a bound that held, did not and held
+// and which of the bounds ends it. Found by bisection to 2 %; a bound that held, did not and held
 // again as the rate rose would be missed. Looks from 1/256 to 256 times the rate.
 struct HighestRate {
     double speed = 0;          // 0: not even the lowest looked at

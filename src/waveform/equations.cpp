@@ -112,8 +112,7 @@ Equations::Equations(const Circuit& circuit, std::span<const double> values,
       breaks_(breaks_of(movers_, schedule)),
       light_(circuit.gaps.size(), 0.0),
       light_slope_(circuit.gaps.size(), 0.0) {
-    const ConditionsOf<double> around{conditions.temperature, conditions.light,
-                                      conditions.time_on};
+    const ConditionsOf<double> around{conditions.temperature, conditions.light, conditions.time_on};
     const auto value = [&](Slot slot) { return values[to_index(slot)]; };
     for (const Gap& gap : circuit.gaps) {
         double ageing = 0;

@@ -1,0 +1,164 @@
+#include "app/wave_command.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/terminal.hpp"
+#include "proof/delay_study.hpp"
+#include "report/wave_pictures.hpp"
+#include "report/wave_text.hpp"
+#include "units/quantity.hpp"
+
+namespace gapwright {
+namespace {
+
+ExitStatus refuse_option(const std::string& message) {
+    fmt::print(stderr, "gapwright wave: {}\n", message);
+    return exit_bad_input;
+}
+
+std::string trimmed(const std::string& text) {
+    const auto first = text.find_first_not_of(' ');
+    return first == std::string::npos ? ""
+                                      : text.substr(first, text.find_last_not_of(' ') - first + 1);
+}
+
+std::string state_names(const Link& link) {
+    std::string names;
+    for (const auto& state : link.states) names += (names.empty() ? "" : ", ") + state.name;
+    return names;
+}
+
+std::expected<std::size_t, std::string> state_named(const Link& link, const std::string& name) {
+    if (const auto found = link.find_state(name)) return *found;
+    return std::unexpected(
+        fmt::format("no state is called \"{}\"; the link has {}", name, state_names(link)));
+}
+
+// What the options ask for, or what is wrong with them.
+std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& options,
+                                                   const Link& link) {
+    WaveRequest request;
+    const auto quantity = [&](const std::string& text, Dimension dimension, std::string_view option,
+                              std::optional<double>& figure) -> std::optional<std::string> {
+        if (text.empty()) return std::nullopt;
+        const auto value = parse_quantity(text, dimension);
+        if (!value) return fmt::format("{}: {}", option, value.error().message);
+        figure = *value;
+        return std::nullopt;
+    };
+    if (auto wrong = quantity(options.until, Dimension::time, "--until", request.end)) {
+        return std::unexpected(*wrong);
+    }
+    if (request.end && !(*request.end > 0)) {
+        return std::unexpected("--until: a time above zero, for example \"20 µs\"");
+    }
+    if (auto wrong = quantity(options.temperature, Dimension::temperature, "--temperature",
+                              request.temperature)) {
+        return std::unexpected(*wrong);
+    }
+    if (options.signal) {
+        request.kind = WaveRequest::Kind::signal;
+        if (!link.signal) {
+            return std::unexpected(
+                "the link states no [signal]; write for example rate = \"9600 Bd\" below [signal]");
+        }
+        return request;
+    }
+    if (!options.disturbed.empty()) {
+        request.kind = WaveRequest::Kind::disturbance;
+        if (!link.disturbance) {
+            return std::unexpected(
+                "the link states no [disturbance]; write for example edge = \"500 V/µs\" and "
+                "amplitude = \"24 V\" below [disturbance]");
+        }
+        const auto state = state_named(link, options.disturbed);
+        if (!state) return std::unexpected(state.error());
+        request.before = *state;
+        return request;
+    }
+    if (link.states.size() < 2) {
+        return std::unexpected(
+            "nothing changes: the link has one state; declare another below "
+            "[states]");
+    }
+    if (options.change.empty()) {
+        const auto promised = std::ranges::find_if(
+            link.promises, [](const Promise& promise) { return promise.before.has_value(); });
+        if (promised != link.promises.end()) {
+            request.before = *promised->before;
+            request.after = promised->state;
+        }
+        return request;
+    }
+    const auto arrow = options.change.find('>');
+    if (arrow == std::string::npos) {
+        return std::unexpected(
+            fmt::format("--change is two states with > between them, for example \"{} > {}\"",
+                        link.states[0].name, link.states[1].name));
+    }
+    const auto before = state_named(link, trimmed(options.change.substr(0, arrow)));
+    if (!before) return std::unexpected(before.error());
+    const auto after = state_named(link, trimmed(options.change.substr(arrow + 1)));
+    if (!after) return std::unexpected(after.error());
+    if (*before == *after) return std::unexpected("--change: the two states are the same");
+    request.before = *before;
+    request.after = *after;
+    return request;
+}
+
+}  // namespace
+
+ExitStatus run_wave(const WaveCommandOptions& options) {
+    const auto link = read_link_file(options.file);
+    if (!link) return refuse(link.error(), options.json);
+    const auto circuit = build_circuit(*link);
+    if (!circuit) return refuse(circuit.error(), options.json);
+    auto request = request_of(options, *link);
+    if (!request) return refuse_option(request.error());
+    if (options.samples > 0 && request->kind != WaveRequest::Kind::change) {
+        return refuse_option("--samples studies the delays of a change of state");
+    }
+    std::expected<WaveAnswer, ProofFailure> answer;
+    std::optional<DelayStudy> study;
+    bool cut_short = false;
+    {
+        const InterruptGuard interrupt;
+        ProgressLine line;
+        request->engine.stop = interrupt.token();
+        answer = wave_answer(*link, *circuit, *request);
+        if (!answer) return fail(answer.error().message, options.json);
+        if (options.samples > 0) {
+            EngineOptions engine = request->engine;
+            engine.progress = [&](std::size_t done) {
+                line.show(
+                    fmt::format("{} of {} specimens followed; Ctrl-C stops and tells what "
+                                "there is",
+                                done, options.samples));
+            };
+            ConditionRanges ranges = condition_ranges(*link);
+            if (request->temperature) ranges.temperature = exactly(*request->temperature);
+            auto found = delay_study(*circuit, ranges, answer->delays, options.samples,
+                                     options.seed, engine);
+            if (!found) return fail(found.error().message, options.json);
+            cut_short = found->specimens < options.samples;
+            study = std::move(*found);
+        }
+    }
+    const std::string text = options.json
+                                 ? wave_json(*link, *answer, study)
+                                 : wave_text(*link, *answer, study, {.colour = wants_colour()});
+    const bool written = (options.csv.empty() || write_file(options.csv, wave_csv(*answer))) &&
+                         (!options.pictures.any() ||
+                          write_pictures(wave_pictures(*link, *answer), options.pictures));
+    if (!write_out(text) || !written) return exit_failed;
+    if (cut_short) {
+        fmt::print(stderr, "gapwright: stopped after {} of {} specimens: delays are of these\n",
+                   study->specimens, options.samples);
+        return exit_failed;
+    }
+    return exit_kept;
+}
+
+}  // namespace gapwright

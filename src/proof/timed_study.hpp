@@ -1,0 +1,60 @@
+// Numbers of a link in time over its whole spread: nominal, worst case, population. Internal to the
+// layer.
+//
+// A waveform takes milliseconds where a point at rest takes a fraction of a microsecond, so there
+// are fewer of them: measures of one schedule share waveforms, the search is a sparing one, and
+// what takes longest is only looked at where the others are worst.
+#pragma once
+
+#include <expected>
+#include <vector>
+
+#include "proof/proof.hpp"
+#include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
+
+namespace gapwright {
+
+enum class Search : unsigned char {
+    own,     // worst case and population of its own
+    guided,  // worst case by single effects alone, no population
+    others,  // at the worst cases of those before and at a few of those drawn
+};
+
+struct StudyItem {
+    TimedMeasure measure;
+    Search search = Search::own;
+    Sense sense = Sense::at_most;  // which way is worse
+    bool magnitude = false;        // either sign counts
+    std::optional<Derating> derating = {};
+};
+
+struct Studied {
+    double nominal = 0;
+    double lowest = 0;  // of every specimen looked at
+    double highest = 0;
+    double worst = 0;  // one of both, but where a derated bound moves
+    Specimen worst_specimen;
+    Case worst_case;
+    std::vector<double> drawn;  // by specimen of the population
+};
+
+struct Study {
+    std::vector<Studied> items;
+    std::size_t samples = 0;
+    std::size_t searched = 0;  // specimens
+};
+
+// The nominal specimen's values, for all items.
+std::expected<std::vector<double>, ProofFailure> nominal_in_time(
+    const LinkCircuit& circuit, const ConditionRanges& ranges, const std::vector<StudyItem>& items,
+    const EngineOptions& engine);
+
+std::expected<Study, ProofFailure> study_in_time(const LinkCircuit& circuit,
+                                                 const ConditionRanges& ranges,
+                                                 const std::vector<StudyItem>& items,
+                                                 const ProofOptions& options);
+
+ProofFailure wave_failure(const WaveFailure& error, std::string_view which);
+
+}  // namespace gapwright

@@ -1,0 +1,170 @@
+#include "report/wave_text.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/text_table.hpp"
+#include "report/words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string delay_or_never(double delay) {
+    return delay >= never ? "never" : engineering(delay, Dimension::time);
+}
+
+std::string time_or(const std::optional<double>& time, std::string_view otherwise) {
+    return time ? engineering(*time, Dimension::time) : std::string(otherwise);
+}
+
+class WaveWriter {
+  public:
+    WaveWriter(const Link& link, const WaveAnswer& answer, const std::optional<DelayStudy>& study,
+               const TextStyle& style)
+        : link_(link), answer_(answer), study_(study), style_(style) {}
+
+    std::string write() {
+        const std::string title = link_.title.empty() ? link_.file : link_.title;
+        text_ = fmt::format("{}: {}\n", title, answer_.title);
+        text_ += fmt::format("  nominal specimen, followed for {}{}; {} steps\n",
+                             engineering_short(answer_.end, Dimension::time, 3),
+                             answer_.rested ? ", until it rests" : "", answer_.steps);
+        if (!answer_.stores) {
+            text_ += "  nothing in this link stores charge, flux or light: it follows at once\n";
+        }
+        transitions();
+        instants();
+        signal();
+        study();
+        return std::move(text_);
+    }
+
+  private:
+    void heading(std::string_view title) {
+        text_ += "\n" + shown_heading(title, style_.colour) + "\n";
+    }
+
+    void transitions() {
+        if (answer_.transitions.empty()) return;
+        heading("What moves");
+        const bool change = answer_.kind == WaveRequest::Kind::change;
+        Table table({false, true, true, true, true, true, true});
+        table.add({"quantity", "before", "after", "lowest", "highest",
+                   change ? "half-way after" : "", change ? "10 to 90 % in" : ""});
+        for (const auto& t : answer_.transitions) {
+            const auto shown = [&](double value) { return engineering(value, t.dimension); };
+            const bool returns = change && !t.halfway;
+            table.add({(t.dimension == Dimension::voltage ? "voltage " : "current ") + t.name,
+                       shown(t.before), shown(t.after), shown(t.lowest), shown(t.highest),
+                       returns ? "returns" : time_or(t.halfway, ""), time_or(t.edge_time, "")});
+        }
+        text_ += table.text();
+    }
+
+    void instants() {
+        if (answer_.instants.empty()) return;
+        heading("What follows");
+        for (const auto& i : answer_.instants) {
+            text_ += i.at ? fmt::format("  {} {} after {} ({})\n", i.part, i.what,
+                                        engineering(*i.at, Dimension::time),
+                                        engineering_short(i.level, Dimension::voltage))
+                          : fmt::format("  {} never {}: it comes to {}, not to {}\n", i.part,
+                                        i.what, engineering(i.comes_to, Dimension::voltage),
+                                        engineering_short(i.level, Dimension::voltage));
+        }
+    }
+
+    void signal() {
+        for (const auto& s : answer_.signal) {
+            heading(fmt::format("Signal at {}, timed at {}", s.quantity,
+                                engineering_short(s.level, Dimension::voltage)));
+            const double length = s.pulse.end - s.pulse.begin;
+            if (!s.pulse.begin_delay || !s.pulse.end_delay) {
+                text_ += fmt::format("  a pulse of {} does not arrive\n",
+                                     engineering(length, Dimension::time));
+                continue;
+            }
+            const double error = s.pulse.width_error();
+            text_ +=
+                fmt::format("  a pulse of {} begins {} late and ends {} late: {} {}, {} of a bit\n",
+                            engineering(length, Dimension::time),
+                            engineering(*s.pulse.begin_delay, Dimension::time),
+                            engineering(*s.pulse.end_delay, Dimension::time),
+                            engineering(std::abs(error), Dimension::time),
+                            error < 0 ? "shorter" : "longer", percent(std::abs(error) / s.bit, 3));
+            chain(std::abs(error) / s.bit);
+            text_ += fmt::format("  the eye, sampled in the middle of each bit: {} open\n",
+                                 engineering(s.eye.opening(), Dimension::voltage));
+        }
+    }
+
+    // Errors of one sign add from link to link; a receiver that samples in the middle of a bit
+    // loses it when half of it is gone.
+    void chain(double share) {
+        constexpr int longest = 8;
+        if (share <= 0) return;
+        const double links = std::floor(0.5 / share);
+        text_ += links > longest
+                     ? fmt::format("  in a chain errors add: through {} such links {} of a bit\n",
+                                   longest, percent(longest * share, 3))
+                     : fmt::format(
+                           "  in a chain errors add: half a bit is gone after {} such "
+                           "link{}\n",
+                           links + 1, links + 1 == 1 ? "" : "s");
+    }
+
+    void study() {
+        if (!study_) return;
+        heading(fmt::format("Delays of {} specimens drawn", study_->specimens));
+        Table table({false, true, true, true, true, false});
+        table.add({"", "nominal", "fastest", "median", "slowest", "the slowest"});
+        for (const auto& s : study_->spreads) {
+            std::string whose = case_text(s.slowest_specimen);
+            if (s.never_reached > 0) {
+                whose = fmt::format("{} never get there; {}", s.never_reached, whose);
+            }
+            table.add({s.name, delay_or_never(s.nominal), delay_or_never(s.fastest),
+                       delay_or_never(s.middle), delay_or_never(s.slowest), whose});
+        }
+        text_ += table.text();
+    }
+
+    const Link& link_;
+    const WaveAnswer& answer_;
+    const std::optional<DelayStudy>& study_;
+    const TextStyle& style_;
+    std::string text_;
+};
+
+}  // namespace
+
+std::string wave_text(const Link& link, const WaveAnswer& answer,
+                      const std::optional<DelayStudy>& study, const TextStyle& style) {
+    return WaveWriter(link, answer, study, style).write();
+}
+
+std::string wave_csv(const WaveAnswer& answer) {
+    std::string text = "time (s)";
+    for (const auto& curve : answer.curves) {
+        text +=
+            fmt::format(",{} ({})", curve.name, curve.dimension == Dimension::voltage ? "V" : "A");
+    }
+    for (const auto& light : answer.lights) {
+        text += fmt::format(",{} light ({})", light.name,
+                            light.dimension == Dimension::current ? "A" : "lx");
+    }
+    text += "\r\n";
+    for (std::size_t k = 0; k < answer.times.size(); ++k) {
+        text += fmt::format("{:.9g}", answer.times[k]);
+        for (const auto* list : {&answer.curves, &answer.lights}) {
+            for (const auto& curve : *list) text += fmt::format(",{:.7g}", curve.values[k]);
+        }
+        text += "\r\n";
+    }
+    return text;
+}
+
+}  // namespace gapwright

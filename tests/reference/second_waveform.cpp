@@ -21,11 +21,14 @@ constexpr std::array<std::array<double, stages>, stages> inner{{
 constexpr std::array<double, stages> difference{25.0 / 24 - 59.0 / 48, -49.0 / 48 + 17.0 / 96,
                                                 125.0 / 16 - 225.0 / 32, 0, diagonal};
 
-constexpr double tolerance = 1e-6;  // of an unknown's size, a step
+constexpr double tolerance = 3e-7;  // of an unknown's size, a step
 // What jumps at time 0 does so within the first step: charges stay, and the rest follows them.
 constexpr double first_length = 1e-13;  // s
 constexpr double shortest = 1e-19;      // s
-constexpr int first_rounds = 1500;      // junctions may have volts to go
+// So short a step is not judged: a base without capacitance that has lost its charge jumps.
+constexpr double unjudged = 1e-12;  // s
+constexpr int most_steps = 20000;
+constexpr int first_rounds = 1500;  // junctions may have volts to go
 constexpr int rounds = 40;
 
 }  // namespace
@@ -67,7 +70,7 @@ bool SecondWaveform::attempt(const std::vector<double>& x, const std::vector<dou
 }
 
 bool SecondWaveform::step(double end) {
-    while (next_ > shortest) {
+    while (next_ > shortest && steps_ < most_steps) {
         const bool cut = time_ + next_ >= end;
         const double length = cut ? end - time_ : next_;
         std::vector<double> to;
@@ -76,13 +79,13 @@ bool SecondWaveform::step(double end) {
             next_ = length / 8;
             continue;
         }
-        const double growth =
-            std::clamp(0.9 * std::pow(std::max(error, 1e-9), -0.25), 0.1, steps_ ? 5.0 : 1.0);
-        if (error > 1 && steps_ > 0) {
-            next_ = length * std::min(growth, 0.9);
+        const double fitting =
+            length * std::clamp(0.9 * std::pow(std::max(error, 1e-9), -0.25), 0.1, 5.0);
+        if (error > 1 && length > unjudged) {
+            next_ = std::max(std::min(fitting, 0.9 * length), unjudged);
             continue;
         }
-        next_ = cut && growth > 1 ? std::max(next_, length * growth) : length * growth;
+        next_ = std::max(cut && fitting > length ? std::max(next_, fitting) : fitting, unjudged);
         began_ = time_;
         time_ = cut ? end : time_ + length;
         before_ = std::exchange(x_, std::move(to));
@@ -94,10 +97,16 @@ bool SecondWaveform::step(double end) {
 }
 
 std::vector<double> SecondWaveform::within(double time) {
-    std::vector<double> to;
+    std::vector<double> to = before_;
+    const double since = time - began_;
     if (time >= time_) return x_;
-    if (time <= began_) return before_;
-    if (!attempt(before_, stored_before_, time - began_, to, nullptr)) return {};
+    if (since <= first_length) return to;
+    if (time_ - began_ <= unjudged) {  // a straight line: nobody sees more of it
+        const double share = since / (time_ - began_);
+        for (std::size_t k = 0; k < to.size(); ++k) to[k] += share * (x_[k] - to[k]);
+        return to;
+    }
+    if (!attempt(before_, stored_before_, since, to, nullptr)) return {};
     return to;
 }
 

@@ -164,8 +164,8 @@ double WaveformSystem::allowed(std::span<const double> x, std::span<const double
     return share;
 }
 
-// second_solver.hpp solves the sides one after the other; a few of Newton's steps on the whole then
-// take in what it does not know, the breakdown of zener diodes.
+// second_solver.hpp solves the sides one after the other. It does not know the breakdown of zener
+// diodes: where there is one, a few of Newton's steps on the whole take it in.
 std::vector<double> WaveformSystem::rest() const {
     const std::map<std::string, double> dark;
     const SecondSide in(link_, true, settings_, dark);
@@ -193,6 +193,7 @@ std::vector<double> WaveformSystem::rest() const {
     for (const auto& r : receivers_) {
         if (r.unknown) x[r.unknown] = lights.at(part(r).name) - 1 / r.response.dark;
     }
+    if (zeners_.empty()) return x;
     SecondNewton newton(*this);
     return newton.at_rest(x) ? x : std::vector<double>{};
 }

@@ -16,7 +16,7 @@ namespace {
 #if defined(__SANITIZE_ADDRESS__)
 constexpr int generated = 3;
 #else
-constexpr int generated = 25;
+constexpr int generated = 20;
 #endif
 
 void judge(const WaveCounts& c) {

@@ -35,6 +35,10 @@ class SpecimenLink {
     std::optional<std::vector<StateSolution>> solve(
         const std::vector<StateSolution>* start = nullptr) const;
 
+    // The specimen taken last as a made-up link, and what one of its gaps throws on its receiver.
+    const MadeLink& made() const { return made_; }
+    double light(const MadePart& gap, double current, double ageing_current) const;
+
   private:
     // Where a slot's value goes: figure = value · factor.
     struct Target {
@@ -43,7 +47,6 @@ class SpecimenLink {
     };
     double* place(const std::string& part, const std::string& key);
     Target target(const std::string& name);
-    double light(const MadePart& gap, double current, double ageing_current) const;
 
     MadeLink made_;
     std::vector<std::string> states_;  // in the link's order

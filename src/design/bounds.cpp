@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "proof/promise_probe.hpp"
+#include "proof/timed_proof.hpp"
 
 namespace gapwright {
 namespace {
@@ -35,7 +36,10 @@ class Collector {
     }
 
     void add_promise(const Promise& promise) {
-        if (!promise.at_rest()) return;
+        if (!promise.at_rest()) {
+            add_timed(promise);
+            return;
+        }
         Bound bound{.state = promise.state,
                     .measure = add_measure(promise.state, promise_probe(promise, circuit_)),
                     .subject = promise.text,
@@ -49,6 +53,22 @@ class Collector {
             bound.sense = sense;
             result_.bounds.push_back(bound);
         }
+    }
+
+    void add_timed(const Promise& promise) {
+        const bool width = promise.signal == Promise::OfSignal::width_error;
+        if (promise.signal && !width) return;
+        Bound bound{.state = promise.state,
+                    .subject = timed_subject(promise),
+                    .dimension = width ? Dimension::ratio : Dimension::time,
+                    .sense = Sense::at_most,
+                    .value = width ? *promise.at_most : *promise.within,
+                    .magnitude = width,
+                    .asked = promise.reserve,
+                    .is_promise = true,
+                    .timed = result_.timed.size()};
+        result_.timed.push_back(timed_measure_of(link_, circuit_, promise));
+        result_.bounds.push_back(bound);
     }
 
     std::string subject_of(std::size_t part, bool receiver, std::string limit) const {

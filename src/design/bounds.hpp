@@ -8,6 +8,7 @@
 
 #include "population/engine.hpp"
 #include "proof/ratings.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 
@@ -34,6 +35,7 @@ struct Bound {
                                              // choice brings along; `value` does not count
     std::optional<std::size_t> level = {};   // index into Bounds::levels
     bool when_high = false;                  // of a level: counts where it is nominally high
+    std::optional<std::size_t> timed = {};   // index into Bounds::timed; `measure` does not count
 
     // What `measured` leaves at this temperature, in K, as reserve_left has it; `rated` in place of
     // `value`.
@@ -47,12 +49,13 @@ struct Bounds {
     std::vector<Measure> measures;
     std::vector<Bound> bounds;
     std::vector<LevelReading> levels;
+    std::vector<TimedMeasure> timed;  // promises about changes, and about pulse widths
     // By state: the currents that the supplies and logic outputs give.
     std::vector<std::vector<std::size_t>> supply_currents;
 };
 
-// `chosen`: parts whose value and power are still to be chosen, by index. Promises about a change
-// of state are left out: this version does not judge them.
+// `chosen`: parts whose value and power are still to be chosen, by index. Promises about the eye
+// and the highest rate are left out: they take too long to choose by, and follow pulse widths.
 Bounds bounds_of(const Link& link, const LinkCircuit& circuit,
                  const std::vector<std::size_t>& chosen);
 

@@ -25,6 +25,7 @@ BoxLimits::BoxLimits(const ValueProblem& problem, const std::vector<ChoiceTree>&
     : problem_(problem), trees_(trees) {
     std::map<std::size_t, std::size_t> by_level;
     for (const auto& bound : problem.bounds().bounds) {
+        if (bound.timed) continue;  // what is proven without it holds with it
         if (bound.level) {
             const auto [at, is_new] = by_level.try_emplace(*bound.level, limits_.size());
             if (!is_new) {

@@ -99,7 +99,9 @@ class LinkDesigner {
         if (stopped_) options.engine.stop = {};
         auto answer = answer_of(solved, options, true);
         if (!answer) return std::move(answer.error());
-        if (k == 0 && !stopped_) {
+        // What would help is looked for where waveforms have to be followed only if help is needed.
+        const bool enough = problem.has_timed() && answer->proof.verdict == Verdict::kept;
+        if (k == 0 && !stopped_ && !enough) {
             answer->helps = helps_of(solved, answer->limit.reserve, options.engine);
         }
         result_.answers.push_back(std::move(*answer));
@@ -140,9 +142,7 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
             text, "nothing in this file is to be chosen",
             "write value = \"choose\" for a resistor, or state a [need] in place of paths"));
     }
-    const bool promises = std::ranges::any_of(
-        link->promises, [](const Promise& promise) { return promise.at_rest(); });
-    if (!promises) {
+    if (link->promises.empty()) {
         return bad_input(missing(text, "the link promises nothing to choose values by",
                                  "state what it must hold, for example [[promise]] state = "
                                  "\"on\", current = \"U1\", at_least = \"5 mA\""));

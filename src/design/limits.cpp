@@ -42,7 +42,8 @@ std::vector<Limit> limits_of(const Proof& proof) {
             limits.push_back(limit_of(p, *p.at_least, p.lowest, Sense::at_least, p.lowest_case));
         }
         if (p.at_most) {
-            limits.push_back(limit_of(p, *p.at_most, p.highest, Sense::at_most, p.highest_case));
+            const double highest = p.either_sign ? p.worst().value : p.highest;
+            limits.push_back(limit_of(p, *p.at_most, highest, Sense::at_most, p.highest_case));
         }
     }
     for (const auto& r : proof.ratings) limits.push_back(limit_of(r));

@@ -5,7 +5,7 @@
 
 namespace gapwright {
 
-// The least reserve first. Promises about a change of state are left out.
+// The least reserve first.
 std::vector<Limit> limits_of(const Proof& proof);
 
 // Those that do not hold.

@@ -85,6 +85,10 @@ Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
         problem.varied_.push_back(static_cast<Slot>(k));
     }
     problem.bounds_ = bounds_of(*problem.link_, *problem.circuit_, problem.parts_);
+    if (!problem.bounds_.timed.empty()) {
+        problem.timed_ =
+            std::make_shared<TimedScores>(problem.circuit_, problem.bounds_.timed, problem.slots_);
+    }
     problem.ranges_ = condition_ranges(link);
     problem.make_engine();
     return problem;

@@ -14,6 +14,7 @@
 
 #include "design/bounds.hpp"
 #include "design/stock.hpp"
+#include "design/timed_scores.hpp"
 #include "proof/worst_case.hpp"
 
 namespace gapwright {
@@ -32,6 +33,7 @@ struct Scenario {
     // By chosen resistor: where it stands in its tolerance, 0 lowest … 1 highest, or at_nominal.
     std::array<double, most_chosen> share{};
     Conditions conditions;
+    bool timed = false;  // worst for a promise in time: those are only looked at there
 
     bool operator==(const Scenario&) const = default;
 };
@@ -91,6 +93,7 @@ class ValueProblem {
     const std::vector<std::uint32_t>& options(std::size_t k) const { return options_[k]; }
     std::vector<std::vector<std::uint32_t>>& all_options() { return options_; }
     const ConditionRanges& ranges() const { return ranges_; }
+    bool has_timed() const { return timed_ != nullptr; }
 
     Scenario nominal() const;
 
@@ -139,6 +142,9 @@ class ValueProblem {
     ValueProblem() = default;
     friend class Scorer;
     void make_engine();
+    // The circuit with the spreads that a set's values bring along.
+    LinkCircuit circuit_with(const ValueSet& set) const;
+    void look_in_time(const ValueSet& set, const EngineOptions& options, WorstScore& result) const;
     void look(const ValueSet& set, const std::vector<std::size_t>& bounds,
               std::span<const std::uint8_t> high, Effort effort, const EngineOptions& options,
               WorstScore& result) const;
@@ -156,6 +162,7 @@ class ValueProblem {
     std::shared_ptr<const Link> link_;
     std::shared_ptr<const LinkCircuit> circuit_;
     std::shared_ptr<const Engine> engine_;
+    std::shared_ptr<TimedScores> timed_;  // none without promises in time
     Stock stock_;
     Bounds bounds_;
     ConditionRanges ranges_;

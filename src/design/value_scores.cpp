@@ -67,6 +67,7 @@ class Scorer {
             run_batch(scenarios.subspan(next, taken), Pass::full);
             next += taken;
         }
+        if (problem_.timed_) run_timed(scenarios);
         return std::move(scores_);
     }
 
@@ -132,7 +133,7 @@ class Scorer {
         Least least;
         for (std::size_t b = 0; b < bounds.bounds.size(); ++b) {
             const Bound& bound = bounds.bounds[b];
-            if (bound.level && pass == Pass::without_levels) continue;
+            if (bound.timed || (bound.level && pass == Pass::without_levels)) continue;
             const auto rated = problem_.rated(bound, sets_[set], high);
             if (!rated) continue;
             double reserve = bound.reserve(group.at(lane, bound.measure),
@@ -150,6 +151,64 @@ class Scorer {
         }
         return least;
     }
+
+    // Promises in time, the best at rest first. A set that is behind enough others without them is
+    // left at that; what takes too many new waveforms stays open.
+    void run_timed(std::span<const Scenario> scenarios) {
+        const Aim aim = hurdle_ ? hurdle_->aim : Aim::most_reserve;
+        std::vector<Scenario> timed;
+        for (const auto& scenario : scenarios) {
+            if (scenario.timed && timed.size() < most_timed) timed.push_back(scenario);
+        }
+        if (timed.empty()) timed.push_back(problem_.nominal());
+        std::ranges::stable_sort(alive_, [&](std::uint32_t a, std::uint32_t b) {
+            return better(scores_[a], scores_[b], aim);
+        });
+        std::vector<Score> done;
+        int new_cells = most_new_cells;
+        for (const std::uint32_t set : alive_) {
+            if (done.size() >= enough && !better(scores_[set], done[enough - 1], aim)) break;
+            for (const auto& scenario : timed) add_timed(set, scenario, new_cells);
+            if (scores_[set].open) continue;
+            const auto place = std::ranges::upper_bound(
+                done, scores_[set],
+                [&](const Score& a, const Score& b) { return better(a, b, aim); });
+            done.insert(place, scores_[set]);
+        }
+        std::erase_if(alive_, [&](std::uint32_t set) {
+            return hurdle_ && !better(scores_[set], hurdle_->score, hurdle_->aim);
+        });
+    }
+
+    void add_timed(std::uint32_t set, const Scenario& scenario, int& new_cells) {
+        Score& score = scores_[set];
+        if (score.open) return;
+        std::vector<double> ohms;
+        for (std::size_t r = 0; r < problem_.count(); ++r) {
+            ohms.push_back(at_share(problem_.choice(sets_[set], r).value, scenario.share[r]));
+        }
+        const auto values =
+            problem_.timed_->at(problem_.specimen_of(scenario), ohms, options_, new_cells);
+        if (!values) {
+            score.open = true;
+            return;
+        }
+        const auto& bounds = problem_.bounds_.bounds;
+        for (std::size_t b = 0; b < bounds.size(); ++b) {
+            if (!bounds[b].timed) continue;
+            const double reserve =
+                bounds[b].reserve((*values)[*bounds[b].timed], scenario.conditions.temperature);
+            if (reserve < score.reserve) {
+                score.reserve = reserve;
+                score.bound = b;
+            }
+            score.spare = std::min(score.spare, reserve - bounds[b].asked);
+        }
+    }
+
+    static constexpr int most_new_cells = 64;     // of one call
+    static constexpr std::size_t most_timed = 3;  // scenarios: the newest stand first
+    static constexpr std::size_t enough = 8;   // sets that are known to be better
 
     void take(std::size_t scenarios) {
         for (std::size_t k = 0; k < least_.size(); ++k) {
@@ -190,8 +249,10 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
     WorstScore result{.score = scorer.run({}).front(), .reserves = {}, .scenarios = {}};
     result.reserves.assign(bounds_.bounds.size(), infinity);
     result.scenarios.assign(bounds_.bounds.size(), {});
-    std::vector<std::size_t> all(bounds_.bounds.size());
-    for (std::size_t b = 0; b < all.size(); ++b) all[b] = b;
+    std::vector<std::size_t> all;
+    for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {
+        if (!bounds_.bounds[b].timed) all.push_back(b);
+    }
     look(set, all, scorer.levels_of(0), Effort::quick, options, result);
     if (effort == Effort::thorough) {
         // A thorough look moves a reserve by little: those far from the least need none.
@@ -203,7 +264,8 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
         }
         look(set, near, scorer.levels_of(0), Effort::thorough, options, result);
     }
-    for (const auto b : all) {
+    if (timed_) look_in_time(set, options, result);
+    for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {
         if (result.reserves[b] < result.score.reserve) {
             result.score.reserve = result.reserves[b];
             result.score.bound = b;
@@ -214,15 +276,46 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
     return result;
 }
 
-// The worst cases of some bounds, into `result` where they are worse than what is there.
-void ValueProblem::look(const ValueSet& set, const std::vector<std::size_t>& bounds,
-                        std::span<const std::uint8_t> high, Effort effort,
-                        const EngineOptions& options, WorstScore& result) const {
-    // Of the circuit only the spreads of its figures change with the set.
+// Of the circuit only the spreads of its figures change with the set.
+LinkCircuit ValueProblem::circuit_with(const ValueSet& set) const {
     LinkCircuit circuit = *circuit_;
     for (std::size_t r = 0; r < count(); ++r) {
         circuit.parameters[to_index(slots_[r])].spread = choice(set, r).value;
     }
+    return circuit;
+}
+
+// The worst cases of the promises in time, each by its own waveforms.
+void ValueProblem::look_in_time(const ValueSet& set, const EngineOptions& options,
+                                WorstScore& result) const {
+    constexpr double coarse = 1e-5;  // tolerance of waveforms
+    const LinkCircuit circuit = circuit_with(set);
+    EngineOptions quiet = options;
+    quiet.progress = {};
+    for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {
+        const Bound& bound = bounds_.bounds[b];
+        if (!bound.timed) continue;
+        const std::vector<TimedMeasure> measures = {bounds_.timed[*bound.timed]};
+        const std::vector<Target> targets = {
+            {.measure = 0, .sense = bound.sense, .magnitude = bound.magnitude, .derating = {}}};
+        const WorstCases cases = find_worst_cases(
+            circuit, ranges_, timed_measurer(circuit_->circuit, measures, {.tolerance = coarse}),
+            targets, {}, quiet, Effort::guided);
+        result.solved += cases.outcome.solved;
+        const Extreme& extreme = cases.extremes[0];
+        const double reserve =
+            bound.reserve(extreme.value, extreme.specimen.conditions.temperature);
+        result.reserves[b] = std::isnan(reserve) ? -infinity : reserve;
+        result.scenarios[b] = scenario_of(extreme.specimen, set);
+        result.scenarios[b].timed = true;
+    }
+}
+
+// The worst cases of some bounds, into `result` where they are worse than what is there.
+void ValueProblem::look(const ValueSet& set, const std::vector<std::size_t>& bounds,
+                        std::span<const std::uint8_t> high, Effort effort,
+                        const EngineOptions& options, WorstScore& result) const {
+    const LinkCircuit circuit = circuit_with(set);
     std::vector<Target> targets;
     for (const auto b : bounds) {
         const Bound& bound = bounds_.bounds[b];

@@ -52,7 +52,7 @@ class Search {
             if (!guess || !go_on_from(*guess)) break;
         }
         if (!best_) return std::nullopt;
-        best_->all_looked_at = all && !stopped();
+        best_->all_looked_at = all && !stopped() && !problem_.has_timed();
         best_->sets_on_offer = on_offer_;
         best_->scenarios = scenarios_;
         best_->stopped = stopped();

@@ -369,6 +369,13 @@ std::string bound_name(const ValueProblem& problem, std::size_t bound) {
     const Bound& b = problem.bounds().bounds[bound];
     const std::string state = problem.link().states[b.state].name;
     if (!b.is_promise) return fmt::format("{}, {}", b.subject, state);
+    if (b.timed && b.dimension == Dimension::ratio) {
+        return fmt::format("{} ≤ {}", b.subject, percent(b.value, 3));
+    }
+    if (b.timed) {
+        return fmt::format("{} within {}, {}", b.subject, engineering_short(b.value, b.dimension),
+                           state);
+    }
     return fmt::format("{} {} {}, {}", b.subject, b.sense == Sense::at_least ? "≥" : "≤",
                        engineering_short(b.value, b.dimension), state);
 }

@@ -29,15 +29,13 @@ bool of_eye(const Promise& promise) {
 PromiseResult described(const Link& link, const Promise& promise) {
     PromiseResult result;
     result.timed = true;
-    result.quantity = promise.text;
+    result.quantity = timed_subject(promise);
     result.at_least = promise.at_least;
     result.at_most = promise.at_most;
     if (promise.before) {
         result.state = fmt::format("{} > {}", link.states[*promise.before].name,
                                    link.states[promise.state].name);
         result.reaches_dimension = promise_dimension(promise);
-        result.quantity +=
-            " reaches " + engineering_short(*promise.reaches, result.reaches_dimension);
         result.dimension = Dimension::time;
         result.at_most = promise.within;
         return result;
@@ -231,6 +229,12 @@ class TimedProver {
 };
 
 }  // namespace
+
+std::string timed_subject(const Promise& promise) {
+    if (!promise.before) return promise.text;
+    return fmt::format("{} reaches {}", promise.text,
+                       engineering_short(*promise.reaches, promise_dimension(promise)));
+}
 
 TimedMeasure timed_measure_of(const Link& link, const LinkCircuit& circuit,
                               const Promise& promise) {

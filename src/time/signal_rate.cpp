@@ -8,7 +8,7 @@
 namespace gapwright {
 namespace {
 
-constexpr int train_pulses = 4;
+constexpr int train_pulses = 3;
 constexpr double widest = 256;      // times the signal's own rate, either way
 constexpr double precision = 1.02;  // of the rate
 

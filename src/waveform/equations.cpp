@@ -208,6 +208,9 @@ void Equations::measure_sizes(const std::vector<StatePoint>& rest) {
             }
         }
     }
+    // A charge that a transistor states one part of: its other has no size of its own.
+    constexpr double least_size = 1e-15;
+    sizes_ = sizes_.cwiseMax(least_size);
     for (std::size_t c = 0; c < cells_.size(); ++c) {
         // the least that matters beside the dark resistance
         sizes_[first_cell_ + static_cast<Index>(c)] =

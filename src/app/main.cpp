@@ -50,6 +50,7 @@ constexpr const char* wave_example =
     "Examples:\n"
     "  gapwright wave bell-hammer.link.toml --change \"on > off\" --svg pictures\n"
     "  gapwright wave chime-bus.link.toml --signal\n"
+    "  gapwright wave chime-bus.link.toml --sweep R4 --png pictures\n"
     "  gapwright wave bell-hammer.link.toml --samples 1000\n"
     "\n"
     "Exit status: 0 followed, 2 the input is bad, 3 the computation failed or was stopped.";
@@ -102,6 +103,12 @@ void add_wave_options(CLI::App& command, WaveCommandOptions& options) {
                                          "a state, in which all of [disturbance] happens");
     signal->excludes(change);
     disturbed->excludes(change)->excludes(signal);
+    command
+        .add_option("--sweep", options.sweep,
+                    "a resistor: what its value does to the promises in time")
+        ->excludes(change)
+        ->excludes(signal)
+        ->excludes(disturbed);
     command.add_option("--until", options.until,
                        "how long to follow it, for example \"20 µs\" [until it rests]");
     command.add_option("--temperature", options.temperature,

@@ -6,6 +6,7 @@
 
 #include "app/terminal.hpp"
 #include "proof/delay_study.hpp"
+#include "report/sweep_report.hpp"
 #include "report/wave_pictures.hpp"
 #include "report/wave_text.hpp"
 #include "units/quantity.hpp"
@@ -108,6 +109,25 @@ std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& opt
     return request;
 }
 
+ExitStatus run_sweep(const WaveCommandOptions& options, const Link& link,
+                     const LinkCircuit& circuit) {
+    std::expected<ValueSweep, ProofFailure> sweep;
+    {
+        const InterruptGuard interrupt;
+        ProgressLine line;
+        EngineOptions engine;
+        engine.stop = interrupt.token();
+        line.show("following the link with other values; Ctrl-C stops");
+        sweep = value_sweep(link, circuit, options.sweep, engine);
+    }
+    if (!sweep) return fail(sweep.error().message, options.json);
+    const std::string text = options.json ? sweep_json(link, *sweep)
+                                          : sweep_text(link, *sweep, {.colour = wants_colour()});
+    const bool written =
+        !options.pictures.any() || write_pictures(sweep_pictures(link, *sweep), options.pictures);
+    return write_out(text) && written ? exit_kept : exit_failed;
+}
+
 }  // namespace
 
 ExitStatus run_wave(const WaveCommandOptions& options) {
@@ -115,6 +135,7 @@ ExitStatus run_wave(const WaveCommandOptions& options) {
     if (!link) return refuse(link.error(), options.json);
     const auto circuit = build_circuit(*link);
     if (!circuit) return refuse(circuit.error(), options.json);
+    if (!options.sweep.empty()) return run_sweep(options, *link, *circuit);
     auto request = request_of(options, *link);
     if (!request) return refuse_option(request.error());
     if (options.samples > 0 && request->kind != WaveRequest::Kind::change) {

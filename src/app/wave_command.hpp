@@ -14,6 +14,7 @@ struct WaveCommandOptions {
     std::string change;     // "off > on", as typed; empty: see run_wave
     bool signal = false;    // the train of [signal]
     std::string disturbed;  // a state in which [disturbance] happens
+    std::string sweep;      // a resistor whose value is varied; empty for none
     std::string until;      // a time, as typed; empty: until the link rests
     std::string temperature;
     std::uint64_t samples = 0;  // specimens of a study of delays; 0 for none

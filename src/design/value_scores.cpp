@@ -208,7 +208,7 @@ class Scorer {
 
     static constexpr int most_new_cells = 64;     // of one call
     static constexpr std::size_t most_timed = 3;  // scenarios: the newest stand first
-    static constexpr std::size_t enough = 8;   // sets that are known to be better
+    static constexpr std::size_t enough = 8;      // sets that are known to be better
 
     void take(std::size_t scenarios) {
         for (std::size_t k = 0; k < least_.size(); ++k) {

@@ -32,6 +32,7 @@ class Writer {
         steps();
         section("Load lines", contents_.load_lines, "figures beside");
         section("Population", contents_.histograms, "figures beside");
+        section("In time", contents_.waveforms, "figures");
         section("Life", contents_.life, "figures beside");
         parts();
         assumptions();

@@ -23,6 +23,8 @@ struct ReportContents {
     std::vector<NamedPicture> margins;
     std::vector<NamedPicture> load_lines;
     std::vector<NamedPicture> histograms;  // one a promise
+    std::vector<NamedPicture>
+        waveforms;  // one a change that a promise speaks of, the signal, its eye
     std::vector<NamedPicture> life;
 
     std::vector<const NamedPicture*> all() const;

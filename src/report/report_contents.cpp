@@ -3,10 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 
 #include "draw/plots.hpp"
 #include "report/html_report.hpp"
 #include "report/schematic_view.hpp"
+#include "report/wave_pictures.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"
 
@@ -171,6 +173,25 @@ std::optional<NamedPicture> histogram(const PromiseResult& p, std::size_t number
     return NamedPicture{fmt::format("histogram-{}", number + 1), plot.title, draw_histogram(plot)};
 }
 
+// The nominal link in every change that a promise speaks of, and its signal. What cannot be
+// followed is left out: the proof has told why.
+std::vector<NamedPicture> in_time(const Link& link, const LinkCircuit& circuit) {
+    std::vector<WaveRequest> requests;
+    std::set<std::pair<std::size_t, std::size_t>> changes;
+    for (const auto& promise : link.promises) {
+        if (!promise.before || !changes.insert({*promise.before, promise.state}).second) continue;
+        requests.push_back({.before = *promise.before, .after = promise.state});
+    }
+    if (link.signal) requests.push_back({.kind = WaveRequest::Kind::signal});
+    std::vector<NamedPicture> pictures;
+    for (const auto& request : requests) {
+        const auto answer = wave_answer(link, circuit, request);
+        if (!answer) continue;
+        for (auto& picture : wave_pictures(link, *answer)) pictures.push_back(std::move(picture));
+    }
+    return pictures;
+}
+
 std::vector<NamedPicture> life(const Link& link, const LinkCircuit& circuit) {
     const LifeCurves curves = life_curves(link, circuit);
     if (curves.years.empty()) return {};
@@ -191,7 +212,7 @@ std::vector<NamedPicture> life(const Link& link, const LinkCircuit& circuit) {
 
 std::vector<const NamedPicture*> ReportContents::all() const {
     std::vector<const NamedPicture*> pictures;
-    for (const auto* list : {&schematics, &margins, &load_lines, &histograms, &life}) {
+    for (const auto* list : {&schematics, &margins, &load_lines, &waveforms, &histograms, &life}) {
         for (const auto& picture : *list) pictures.push_back(&picture);
     }
     return pictures;
@@ -218,6 +239,7 @@ ReportContents report_contents(const Link& link, const LinkCircuit& circuit, con
         }
     }
     contents.life = life(link, circuit);
+    contents.waveforms = in_time(link, circuit);
     return contents;
 }
 

@@ -24,7 +24,7 @@ struct SweptPromise {
 struct ValueSweep {
     std::string part;
     double own = 0;                      // Ω, the link's own value
-    std::vector<double> ohms;            // rising, ten a decade
+    std::vector<double> ohms;            // rising, twenty a decade; the own value in the middle
     std::vector<SweptPromise> promises;  // those in time, but the highest rate
     // Around the own value: where every promise, those at rest too, holds in its worst specimen;
     // absent where the own value does not.

@@ -19,13 +19,12 @@ Json transition_json(const Transition& t) {
 }
 
 Json signal_json(const SignalAnswer& s) {
-    const bool arrives = s.pulse.begin_delay && s.pulse.end_delay;
     return {{"quantity", s.quantity},
             {"level", s.level},
             {"bit", s.bit},
             {"begin_delay", optional_json(s.pulse.begin_delay)},
             {"end_delay", optional_json(s.pulse.end_delay)},
-            {"width_error", arrives ? Json(s.pulse.width_error() / s.bit) : Json()},
+            {"width_error", s.pulse.arrives() ? Json(s.pulse.width_error() / s.bit) : Json()},
             {"eye",
              {{"opening", s.eye.opening()},
               {"lowest_high", s.eye.lowest_high},

@@ -189,7 +189,7 @@ class WaveformDrawer {
             if (plot_.dimensions.size() >= 2) break;
         }
         for (const auto& s : answer_.signal) {
-            if (!s.pulse.begin_delay || !s.pulse.end_delay) continue;
+            if (!s.pulse.arrives()) continue;
             add(panel_index, s.pulse.begin, s.pulse.begin + *s.pulse.begin_delay, s.level,
                 "begins");
             add(panel_index, s.pulse.end, s.pulse.end + *s.pulse.end_delay, s.level, "ends");

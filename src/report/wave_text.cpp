@@ -82,7 +82,7 @@ class WaveWriter {
             heading(fmt::format("Signal at {}, timed at {}", s.quantity,
                                 engineering_short(s.level, Dimension::voltage)));
             const double length = s.pulse.end - s.pulse.begin;
-            if (!s.pulse.begin_delay || !s.pulse.end_delay) {
+            if (!s.pulse.arrives()) {
                 text_ += fmt::format("  a pulse of {} does not arrive\n",
                                      engineering(length, Dimension::time));
                 continue;

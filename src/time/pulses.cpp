@@ -55,7 +55,7 @@ Schedule bit_pattern(const Alternation& states, double bit) {
 }
 
 double Pulse::width_error() const {
-    if (!begin_delay || !end_delay) return begin - end;
+    if (!arrives()) return begin - end;
     return *end_delay - *begin_delay;
 }
 
@@ -79,7 +79,7 @@ Eye eye_of(const Schedule& schedule, const Waveform& wave, std::size_t watch, do
            double bit) {
     Eye eye;
     const Pulse pulse = last_pulse(schedule, wave, watch, level);
-    if (pulse.begin_delay && pulse.end_delay) {
+    if (pulse.arrives()) {
         eye.delay = 0.5 * (*pulse.begin_delay + *pulse.end_delay);
     }
     const Trace& trace = wave.traces[watch];

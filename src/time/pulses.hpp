@@ -31,6 +31,7 @@ struct Pulse {
     std::optional<double> begin_delay;
     std::optional<double> end_delay;
 
+    bool arrives() const { return begin_delay && end_delay; }
     // How much longer the pulse is than the drive's, s; minus its length where it does not arrive.
     double width_error() const;
 };

@@ -71,8 +71,10 @@ double value_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w
             return wave.lowest[w];
         case TimedMeasure::Reading::highest:
             return wave.highest[w];
-        case TimedMeasure::Reading::width_error:
-            return last_pulse(measure.schedule, wave, w, measure.level).width_error() / measure.bit;
+        case TimedMeasure::Reading::width_error: {
+            const Pulse pulse = last_pulse(measure.schedule, wave, w, measure.level);
+            return pulse.arrives() ? pulse.width_error() / measure.bit : -1;
+        }
         case TimedMeasure::Reading::eye:
             return eye_of(measure.schedule, wave, w, measure.level, measure.bit).opening();
     }

@@ -159,9 +159,8 @@ std::string percent(double ratio, int digits) {
     const Dimension dimension = Dimension::ratio;
     std::string number = text_of(100 * ratio, dimension, digits, Zeros::dropped);
     if (number == "n/a") return number;
-    // A share that is not whole, rounding apart, is never rounded until it looks whole.
-    constexpr double whole = 1 - 1e-12;
-    for (int more = digits + 1; number == "100" && ratio < whole && more <= 17; ++more) {
+    // A share that is not whole is never rounded until it looks whole.
+    for (int more = digits + 1; number == "100" && ratio < 1 && more <= 17; ++more) {
         number = text_of(100 * ratio, dimension, more, Zeros::dropped);
     }
     return number + " %";

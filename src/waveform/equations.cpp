@@ -10,213 +10,10 @@ namespace gapwright::waveforms {
 namespace {
 
 using Dual1 = Dual<double, 1>;
-using Dual2 = Dual<double, 2>;
 
 constexpr double rest_share = 1e-4;  // of a side's voltage: so near, a node rests
 
-// A figure that may be absent.
-double figure(std::span<const double> values, const std::optional<Slot>& slot) {
-    return slot ? values[to_index(*slot)] : 0.0;
-}
-
-PreparedStore prepared_store(const Store& store, std::span<const double> values) {
-    PreparedStore result{.store = store};
-    if (const auto* c = std::get_if<CapacitanceStore>(&store)) {
-        result.capacitance = values[to_index(c->capacitance)];
-    } else if (const auto* l = std::get_if<InductanceStore>(&store)) {
-        result.capacitance = values[to_index(l->inductance)];
-    } else if (const auto* j = std::get_if<JunctionStore>(&store)) {
-        result.junction = {figure(values, j->charge.capacitance),
-                           figure(values, j->charge.transit_time)};
-    } else {
-        const auto& charge = std::get<TransistorStore>(store).charge;
-        result.transistor = {figure(values, charge.base_emitter_capacitance),
-                             figure(values, charge.base_collector_capacitance),
-                             figure(values, charge.transit_time),
-                             figure(values, charge.reverse_transit_time)};
-        result.quantities = 2;
-    }
-    return result;
-}
-
-// One quantity that is stored between two nodes: its law's value and slopes to the voltages that
-// control it, and the nodes of those.
-struct Stored {
-    Node from = Node::side_return;
-    Node to = Node::side_return;
-    double sign = 1;
-    double charge = 0;
-    std::array<double, 2> slopes{};
-    std::array<std::pair<Node, Node>, 2> control{};
-};
-
-// The quantities of a capacitance, junction or transistor, linearised about its control voltages.
-struct StoredBy {
-    const PreparedStore& store;
-    const std::vector<prepared::Element>& elements;
-    const prepared::ControlVoltages& control;
-
-    std::vector<Stored> operator()(const CapacitanceStore& c, const auto& at) const {
-        return {{.from = c.from,
-                 .to = c.to,
-                 .charge = store.capacitance * (at(c.from) - at(c.to)),
-                 .slopes = {store.capacitance, 0},
-                 .control = {{{c.from, c.to}, {c.from, c.to}}}}};
-    }
-    std::vector<Stored> operator()(const JunctionStore& j, const auto& at) const {
-        const auto k = to_index(j.junction);
-        const auto& diode = std::get<prepared::Diode>(elements[k]);
-        const Dual1 charge =
-            junction_charge(store.junction, diode.law, Dual1::variable(control[k][0], 0));
-        const double shift = at(diode.from) - at(diode.to) - control[k][0];
-        return {{.from = diode.from,
-                 .to = diode.to,
-                 .charge = charge.value + charge.slope[0] * shift,
-                 .slopes = {charge.slope[0], 0},
-                 .control = {{{diode.from, diode.to}, {diode.from, diode.to}}}}};
-    }
-    std::vector<Stored> operator()(const TransistorStore& t, const auto& at) const {
-        const auto k = to_index(t.transistor);
-        const auto& e = std::get<prepared::Bipolar>(elements[k]);
-        const auto charges =
-            transistor_charges(store.transistor, e.law, Dual2::variable(control[k][0], 0),
-                               Dual2::variable(control[k][1], 1));
-        const double shift0 = e.polarity * (at(e.base) - at(e.emitter)) - control[k][0];
-        const double shift1 = e.polarity * (at(e.base) - at(e.collector)) - control[k][1];
-        const auto stored = [&](Node to, const Dual2& charge) {
-            return Stored{
-                .from = e.base,
-                .to = to,
-                .sign = e.polarity,
-                .charge = charge.value + charge.slope[0] * shift0 + charge.slope[1] * shift1,
-                .slopes = {e.polarity * charge.slope[0], e.polarity * charge.slope[1]},
-                .control = {{{e.base, e.emitter}, {e.base, e.collector}}}};
-        };
-        return {stored(e.emitter, charges.base_emitter),
-                stored(e.collector, charges.base_collector)};
-    }
-    std::vector<Stored> operator()(const InductanceStore&, const auto&) const { return {}; }
-};
-
 }  // namespace
-
-Equations::Equations(const Circuit& circuit, std::span<const double> values,
-                     const Conditions& conditions, const Schedule& schedule,
-                     const std::vector<StatePoint>& rest)
-    : circuit_(circuit),
-      values_(values),
-      conditions_(conditions),
-      schedule_(schedule),
-      movers_(movers_of(circuit, values, conditions, schedule)),
-      pieces_(movers_.size()),
-      breaks_(breaks_of(movers_, schedule)),
-      light_(circuit.gaps.size(), 0.0),
-      light_slope_(circuit.gaps.size(), 0.0) {
-    const ConditionsOf<double> around{conditions.temperature, conditions.light, conditions.time_on};
-    const auto value = [&](Slot slot) { return values[to_index(slot)]; };
-    for (const Gap& gap : circuit.gaps) {
-        double ageing = 0;
-        for (const auto& state : rest) {
-            ageing = std::max(ageing, state.input.currents[to_index(gap.emitter)]);
-        }
-        life_.push_back(life_at(gap, value, around, ageing));
-    }
-    const auto& networks = circuit.states[to_index(schedule.from)];
-    prepare_side(Side::input, networks.input);
-    prepare_side(Side::output, networks.output);
-    inputs_ = input_.count;
-    outputs_ = output_.count;
-    output_.first = inputs_;
-    size_ = inputs_ + outputs_;
-    for (SideEquations* side : {&input_, &output_}) {
-        side->first_store = size_;
-        for (const auto& store : side->stores) size_ += static_cast<Index>(store.quantities);
-    }
-    first_cell_ = size_;
-    size_ += static_cast<Index>(cells_.size());
-    measure_sizes(rest);
-    enter(0, breaks_.size() > 1 ? breaks_[1] : 1);
-}
-
-void Equations::prepare_side(Side which, const Network& network) {
-    SideEquations& s = side(which);
-    s.network = &network;
-    s.elements =
-        prepared::prepare(network, values_, conditions_, GapLight(circuit_.gaps.size(), 1.0));
-    s.count = static_cast<Index>(prepared::unknown_count(network));
-    Index row = static_cast<Index>(network.nodes) - 1;
-    for (const auto& element : s.elements) {
-        const bool source = std::holds_alternative<prepared::Source>(element);
-        s.source_rows.push_back(source ? row++ : -1);
-    }
-    for (const auto& store : circuit_.dynamics(which).stores) {
-        s.stores.push_back(prepared_store(store, values_));
-    }
-    // The base of a dark receiver takes seconds to come to rest, and nobody sees it.
-    std::vector<bool> base(network.nodes, false);
-    for (const auto& element : network.elements) {
-        if (const auto* t = std::get_if<TransistorElement>(&element))
-            base[to_index(t->base)] = true;
-    }
-    for (std::size_t n = 1; n < network.nodes; ++n) {
-        if (!base[n]) s.watched_nodes.push_back(static_cast<Index>(n) - 1);
-    }
-    const auto value = [&](Slot slot) { return values_[to_index(slot)]; };
-    for (std::size_t k = 0; k < network.elements.size(); ++k) {
-        const auto* cell = std::get_if<LightResistorElement>(&network.elements[k]);
-        if (!cell || !cell->response.rise_time) continue;
-        cells_.push_back({k,
-                          to_index(cell->lit_by),
-                          {value(cell->card.resistance), value(cell->card.illuminance),
-                           value(cell->card.gamma), value(cell->card.dark_resistance)},
-                          {value(*cell->response.rise_time), value(*cell->response.decay_time)}});
-    }
-}
-
-// Voltages against a tenth of a volt, or the side's own where that is less: a junction's current
-// follows its voltage exponentially, so that a share of the supply would be too coarse.
-void Equations::measure_sizes(const std::vector<StatePoint>& rest) {
-    sizes_ = VectorXd::Constant(size_, 1.0);
-    for (const Side which : {Side::input, Side::output}) {
-        SideEquations& s = side(which);
-        double voltage = 1e-3;
-        double current = 1e-6;
-        const auto nodes = static_cast<Index>(s.network->nodes) - 1;
-        for (const auto& state : rest) {
-            const auto& x = state.side(which).unknowns;
-            for (Index k = 0; k < s.count; ++k) {
-                double& largest = k < nodes ? voltage : current;
-                largest = std::max(largest, std::abs(x[static_cast<std::size_t>(k)]));
-            }
-        }
-        s.voltage = voltage;
-        for (Index k = 0; k < s.count; ++k) {
-            sizes_[s.first + k] = k < nodes ? std::min(voltage, 0.1) : 100 * current;
-        }
-        Index q = s.first_store;
-        for (const auto& store : s.stores) {
-            if (std::holds_alternative<InductanceStore>(store.store)) {
-                sizes_[q++] = store.capacitance * current;
-            } else if (std::holds_alternative<TransistorStore>(store.store)) {
-                const auto& t = store.transistor;
-                const double both = t.base_emitter_capacitance + t.base_collector_capacitance;
-                sizes_[q++] = 0.1 * both + t.transit_time * current;
-                sizes_[q++] = 0.1 * both + t.reverse_transit_time * current;
-            } else {
-                sizes_[q++] = (store.capacitance + store.junction.capacitance) * 0.1 +
-                              store.junction.transit_time * current;
-            }
-        }
-    }
-    // A charge that a transistor states one part of: its other has no size of its own.
-    constexpr double least_size = 1e-15;
-    sizes_ = sizes_.cwiseMax(least_size);
-    for (std::size_t c = 0; c < cells_.size(); ++c) {
-        // the least that matters beside the dark resistance
-        sizes_[first_cell_ + static_cast<Index>(c)] =
-            1 / cells_[c].card.dark_resistance + 1e-4 / cells_[c].card.resistance;
-    }
-}
 
 bool Equations::current(Index k) const {
     if (k >= inputs_ + outputs_) return false;
@@ -235,40 +32,6 @@ bool Equations::rests(const VectorXd& y, const StatePoint& goal) const {
         }
     }
     return true;
-}
-
-VectorXd Equations::at_rest(const StatePoint& point) const {
-    VectorXd y = VectorXd::Zero(size_);
-    y.head(inputs_) = VectorXd::Map(point.input.unknowns.data(), inputs_);
-    y.segment(inputs_, outputs_) = VectorXd::Map(point.output.unknowns.data(), outputs_);
-    store_by_law(y);
-    for (std::size_t c = 0; c < cells_.size(); ++c) {
-        y[first_cell_ + static_cast<Index>(c)] =
-            lit_conductance(cells_[c].card, point.light[cells_[c].gap]);
-    }
-    return y;
-}
-
-void Equations::store_by_law(VectorXd& y) const {
-    for (const SideEquations* s : {&input_, &output_}) {
-        const VectorXd x = y.segment(s->first, s->count);
-        const auto control = prepared::controls_at(s->elements, x);
-        const auto at = [&](Node n) {
-            return n == Node::side_return ? 0.0 : x[static_cast<Index>(to_index(n)) - 1];
-        };
-        Index q = s->first_store;
-        for (const auto& store : s->stores) {
-            if (const auto* l = std::get_if<InductanceStore>(&store.store)) {
-                y[q++] = store.capacitance * x[s->source_rows[to_index(l->branch)]];
-                continue;
-            }
-            const StoredBy by{store, s->elements, control};
-            for (const auto& stored :
-                 std::visit([&](const auto& kind) { return by(kind, at); }, store.store)) {
-                y[q++] = stored.charge;
-            }
-        }
-    }
 }
 
 void Equations::enter(double from, double to) {
@@ -360,9 +123,6 @@ void Equations::add_side(SideEquations& s, const VectorXd& y, const VectorXd& sl
     residual.segment(s.first, s.count) += s.system.residual;
     if (jacobian) jacobian->block(s.first, s.first, s.count, s.count) += s.system.jacobian;
 
-    const auto at = [&](Node n) {
-        return n == Node::side_return ? 0.0 : x[static_cast<Index>(to_index(n)) - 1];
-    };
     const auto row = [&](Node n) { return s.first + static_cast<Index>(to_index(n)) - 1; };
     const auto flow = [&](Node n, Index q, double sign) {
         if (n == Node::side_return) return;
@@ -383,9 +143,7 @@ void Equations::add_side(SideEquations& s, const VectorXd& y, const VectorXd& sl
             ++q;
             continue;
         }
-        const StoredBy by{store, s.elements, control};
-        for (const auto& stored :
-             std::visit([&](const auto& kind) { return by(kind, at); }, store.store)) {
+        for (const auto& stored : stored_quantities(store, s.elements, control, x)) {
             flow(stored.from, q, stored.sign);
             flow(stored.to, q, -stored.sign);
             residual[q] = y[q] - stored.charge;

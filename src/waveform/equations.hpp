@@ -15,21 +15,13 @@
 #include "circuit/assembly.hpp"
 #include "circuit/link_point.hpp"
 #include "waveform/schedule.hpp"
+#include "waveform/stored.hpp"
 
 namespace gapwright::waveforms {
 
 using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
-
-// A store with one specimen's figures.
-struct PreparedStore {
-    Store store;
-    std::size_t quantities = 1;         // charges: two of a transistor
-    double capacitance = 0;             // F, or H
-    JunctionCharge<double> junction{};  // of a JunctionStore
-    TransistorCharge<double> transistor{};
-};
 
 // A light-dependent resistor that follows its light slowly.
 struct SlowCell {

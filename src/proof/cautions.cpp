@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "units/engineering.hpp"
@@ -36,6 +37,7 @@ class Cautioner {
         gates();
         wrong_way_round();
         flyback();
+        stores_nothing();
         unrated();
         ageing();
         sunlight();
@@ -263,15 +265,36 @@ class Cautioner {
                 if (!q || (kind != Kind::diode && kind != Kind::zener)) return false;
                 return q->from == p.from || q->from == p.to || q->to == p.from || q->to == p.to;
             });
-            caution(caught ? "switching-not-judged" : "no-flyback",
-                    caught ? fmt::format("What {} does while it is switched (its diode's current, "
-                                         "the voltage at the switch) is not judged: only states "
-                                         "at rest are.",
-                                         part.name)
-                           : fmt::format("Nothing takes the current of {} when its switch opens: "
-                                         "put a flyback diode across it.",
-                                         part.name));
+            if (caught) return;
+            caution("no-flyback", fmt::format("Nothing takes the current of {} when its switch "
+                                              "opens: put a flyback diode across it.",
+                                              part.name));
         });
+    }
+
+    // Where promises in time are judged: parts whose charge nobody stated, and that so are quicker
+    // here than on the bench.
+    void stores_nothing() {
+        const bool timed = std::ranges::any_of(
+            link_.promises, [](const Promise& promise) { return !promise.at_rest(); });
+        if (!timed) return;
+        constexpr std::array keys = {"junction_capacitance",       "transit_time",
+                                     "base_collector_capacitance", "base_emitter_capacitance",
+                                     "gate_source_capacitance",    "gate_drain_capacitance"};
+        std::vector<std::string> names;
+        each_part([&](std::size_t, const Part& part) {
+            const Description& d = part.description;
+            if (d.kind != Kind::diode && d.kind != Kind::zener && d.kind != Kind::transistor &&
+                d.kind != Kind::mosfet) {
+                return;
+            }
+            const auto stated = [&](const char* key) { return d.find(key) != nullptr; };
+            if (std::ranges::none_of(keys, stated)) names.push_back(part.name);
+        });
+        if (names.empty()) return;
+        caution("stores-nothing",
+                fmt::format("No charge is stated for {}: in time they are taken to store none.",
+                            fmt::join(names, ", ")));
     }
 
     // Parts that turn power into heat and state no limit for it.

@@ -72,6 +72,7 @@ class Answerer {
         note_transitions();
         if (request_.kind == WaveRequest::Kind::change) {
             if (auto failed = time_transitions(schedule)) return std::unexpected(*failed);
+            answer_.drift = drift_of(link_, circuit_, specimen_, request_.after);
         }
         if (request_.kind == WaveRequest::Kind::signal) {
             if (auto failed = time_signal()) return std::unexpected(*failed);

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "proof/drift.hpp"
 #include "proof/proof.hpp"
 #include "time/pulses.hpp"
 #include "time/timed_measure.hpp"
@@ -80,6 +81,7 @@ struct WaveAnswer {
     std::vector<LevelInstant> instants;
     std::vector<NamedDelay> delays;  // of a change
     std::vector<SignalAnswer> signal;
+    Drift drift;                // after a change, as emitters warm up
     std::vector<double> edges;  // s, of the drive
     double end = 0;
     bool rested = false;

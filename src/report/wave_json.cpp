@@ -18,6 +18,19 @@ Json transition_json(const Transition& t) {
             {"edge_time", optional_json(t.edge_time)}};
 }
 
+Json drift_json(const Drift& drift) {
+    Json emitters = Json::array();
+    for (const auto& e : drift.emitters) {
+        emitters.push_back(
+            {{"part", e.part}, {"power", e.power}, {"rise", e.rise}, {"light", e.light}});
+    }
+    Json nodes = Json::array();
+    for (const auto& n : drift.nodes) {
+        nodes.push_back({{"node", n.node}, {"cold", n.cold}, {"warm", n.warm}});
+    }
+    return {{"emitters", emitters}, {"nodes", nodes}};
+}
+
 Json signal_json(const SignalAnswer& s) {
     return {{"quantity", s.quantity},
             {"level", s.level},
@@ -54,11 +67,19 @@ std::string wave_json(const Link& link, const WaveAnswer& answer,
     }
     Json signal = Json::array();
     for (const auto& s : answer.signal) signal.push_back(signal_json(s));
-    Json document = {
-        {"title", link.title},        {"change", answer.title},  {"times", answer.times},
-        {"voltages", voltages},       {"currents", currents},    {"light", light},
-        {"transitions", transitions}, {"instants", instants},    {"signal", signal},
-        {"end", answer.end},          {"rested", answer.rested}, {"steps", answer.steps}};
+    Json document = {{"title", link.title},
+                     {"change", answer.title},
+                     {"times", answer.times},
+                     {"voltages", voltages},
+                     {"currents", currents},
+                     {"light", light},
+                     {"transitions", transitions},
+                     {"instants", instants},
+                     {"signal", signal},
+                     {"end", answer.end},
+                     {"drift", drift_json(answer.drift)},
+                     {"rested", answer.rested},
+                     {"steps", answer.steps}};
     if (study) {
         Json delays = Json::array();
         for (const auto& s : study->spreads) {

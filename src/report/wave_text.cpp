@@ -37,6 +37,7 @@ class WaveWriter {
         }
         transitions();
         instants();
+        drift();
         signal();
         study();
         return std::move(text_);
@@ -74,6 +75,21 @@ class WaveWriter {
                           : fmt::format("  {} never {}: it comes to {}, not to {}\n", i.part,
                                         i.what, engineering(i.comes_to, Dimension::voltage),
                                         engineering_short(i.level, Dimension::voltage));
+        }
+    }
+
+    void drift() {
+        if (answer_.drift.emitters.empty()) return;
+        heading("What drifts as emitters warm up, over seconds to minutes");
+        for (const auto& e : answer_.drift.emitters) {
+            text_ +=
+                fmt::format("  {} warms by {:.1f} K with {}: {} of its light is left\n", e.part,
+                            e.rise, engineering(e.power, Dimension::power), percent(e.light, 3));
+        }
+        for (const auto& n : answer_.drift.nodes) {
+            text_ += fmt::format("  voltage {} goes from {} to {}\n", n.node,
+                                 engineering(n.cold, Dimension::voltage, 4),
+                                 engineering(n.warm, Dimension::voltage, 4));
         }
     }
 

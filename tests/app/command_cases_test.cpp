@@ -6,6 +6,7 @@
 //   stdout has TEXT    its output holds TEXT; `stdout lacks TEXT`; likewise for stderr
 //   stdout is          the whole output is the lines that follow; likewise for stderr
 //   files N            the folder holds N files afterwards
+//   written NAME has TEXT    that file holds TEXT; `written NAME lacks TEXT`
 //   # …                a comment
 #include <gtest/gtest.h>
 
@@ -44,8 +45,13 @@ class Session {
             } else if (verb == "files") {
                 const std::filesystem::directory_iterator files(folder_.path());
                 EXPECT_EQ(std::distance(begin(files), end(files)), std::stoi(rest));
+            } else if (verb == "written") {
+                const auto name = rest.substr(0, rest.find(' '));
+                check(testing_support::text_of_file(folder_.path() / name),
+                      rest.substr(name.size() + 1));
             } else {
-                check(verb == "stdout" ? outcome_.out : outcome_.err, verb, rest);
+                ASSERT_TRUE(verb == "stdout" || verb == "stderr") << "unknown line: " << verb;
+                check(verb == "stdout" ? outcome_.out : outcome_.err, rest);
             }
         }
         EXPECT_TRUE(ran_);
@@ -62,8 +68,7 @@ class Session {
         return text;
     }
 
-    void check(const std::string& output, const std::string& verb, const std::string& rest) {
-        ASSERT_TRUE(verb == "stdout" || verb == "stderr") << "unknown line: " << verb;
+    void check(const std::string& output, const std::string& rest) {
         if (rest == "is") {
             EXPECT_EQ(output, block());
         } else if (rest.starts_with("has ")) {
@@ -71,7 +76,7 @@ class Session {
         } else if (rest.starts_with("lacks ")) {
             EXPECT_EQ(output.find(rest.substr(6)), std::string::npos) << rest << "\n" << output;
         } else {
-            FAIL() << "unknown line: " << verb << " " << rest;
+            FAIL() << "unknown line: " << rest;
         }
     }
 

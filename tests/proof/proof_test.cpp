@@ -237,7 +237,7 @@ off = { P1 = "low" }
         EXPECT_EQ(rating(proof, "K1", "pull_in", "on").verdict, Verdict::kept) << path;
         EXPECT_GT(rating(proof, "K1", "pull_in", "on").lowest, 11) << path;
         EXPECT_EQ(rating(proof, "K1", "drop_out", "off").verdict, Verdict::kept) << path;
-        EXPECT_TRUE(has_caution(proof, "switching-not-judged")) << path;
+        EXPECT_FALSE(has_caution(proof, "no-flyback")) << path;
     }
 }
 
@@ -289,14 +289,20 @@ TEST(Proof, StopIsNoVerdict) {
     EXPECT_TRUE(proof.error().stopped);
 }
 
-TEST(Proof, APromiseAboutAChangeIsNotCalledKept) {
+// A promise about a change is judged by its delay, one of the 100 specimens that are followed.
+TEST(Proof, APromiseAboutAChangeIsJudged) {
     const auto proof = prove_text(
         plain_link() +
         "[[promise]]\nchange = [\"off\", \"on\"]\nvoltage = \"signal\"\nreaches = \"1 V\"\n"
         "within = \"1 ms\"\n");
-    EXPECT_EQ(proof.unjudged, 1U);
-    EXPECT_FALSE(proof.promises.at(1).verdict);
-    EXPECT_TRUE(has_caution(proof, "not-judged"));
+    const auto& p = proof.promises.at(1);
+    EXPECT_EQ(p.state, "off > on");
+    EXPECT_EQ(p.dimension, Dimension::time);
+    EXPECT_EQ(p.verdict, Verdict::kept);
+    EXPECT_GT(p.nominal, 0);
+    EXPECT_LT(p.highest, 1e-3);
+    EXPECT_EQ(p.samples, 100U);
+    EXPECT_EQ(proof.timed_samples, 100U);
 }
 
 struct CautionCase {

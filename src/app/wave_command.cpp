@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "app/terminal.hpp"
+#include "device/constants.hpp"
 #include "proof/delay_study.hpp"
 #include "report/sweep_report.hpp"
 #include "report/wave_pictures.hpp"
@@ -58,6 +59,10 @@ std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& opt
     if (auto wrong = quantity(options.temperature, Dimension::temperature, "--temperature",
                               request.temperature)) {
         return std::unexpected(*wrong);
+    }
+    if (request.temperature && (*request.temperature < coldest_temperature ||
+                                *request.temperature > hottest_temperature)) {
+        return std::unexpected("--temperature: the models hold from −55 to 125 °C");
     }
     if (options.signal) {
         request.kind = WaveRequest::Kind::signal;

@@ -80,7 +80,9 @@ Diagnostic at_text(const TextError& error, const TomlValue& value) {
 
 std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems) {
     const auto example = [&] {
-        return fmt::format("write for example {}", dimension_example(rule.dimension));
+        return fmt::format("write for example {}", rule.range == Range::share
+                                                       ? std::string_view("\"30 %\"")
+                                                       : dimension_example(rule.dimension));
     };
     std::optional<Figure> figure;
     if (const std::string* text = value.text()) {

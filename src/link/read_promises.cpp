@@ -255,6 +255,10 @@ class PromiseReader {
         }
         promise_.before = state_at(reading_, (*list)[0]);
         if (const auto after = state_at(reading_, (*list)[1])) promise_.state = *after;
+        if (promise_.before == promise_.state && reading_.link.find_state(*(*list)[1].text())) {
+            reading_.problem(Cause::contradiction, entry->value.place,
+                             "a change is from one state to another");
+        }
         promise_.reaches = bound("reaches");
         if (const auto within =
                 spread_at(reading_, table_, "within", Dimension::time, Range::above_zero)) {
@@ -357,6 +361,18 @@ void read_promises(Reading& reading) {
     for (const auto& value : *list) {
         Place head = value.place;  // the line of [[promise]] stands for the table as a whole
         PromiseReader(reading, *value.table(), head).read();
+    }
+    for (const auto& promise : reading.link.promises) {
+        if (promise.signal != Promise::OfSignal::highest_rate) continue;
+        const bool bounded = std::ranges::any_of(reading.link.promises, [](const Promise& other) {
+            return other.signal && other.signal != Promise::OfSignal::highest_rate;
+        });
+        if (bounded) continue;
+        reading.problem(Cause::missing_key, promise.place,
+                        "the highest rate is that at which other promises about the signal hold, "
+                        "and the link has none",
+                        "promise its \"pulse width error\" or its \"eye\" as well");
+        return;
     }
 }
 

@@ -119,9 +119,11 @@ class StudyRun {
     // The worst specimens of the items before, then the first few of those drawn.
     std::optional<ProofFailure> look_where_others_are_worst(const Group& group) {
         std::vector<Specimen> specimens;
+        std::vector<std::size_t> whose;  // item, of the first of them
         for (std::size_t k = 0; k < items_.size(); ++k) {
             if (items_[k].search == Search::own) {
                 specimens.push_back(result_.items[k].worst_specimen);
+                whose.push_back(k);
             }
         }
         const std::size_t chosen = specimens.size();
@@ -152,6 +154,7 @@ class StudyRun {
                 if (bad(value) > bad(studied.worst)) {
                     studied.worst = value;
                     studied.worst_specimen = specimens[k];
+                    studied.worst_case = k < chosen ? result_.items[whose[k]].worst_case : Case{};
                 }
             }
         }

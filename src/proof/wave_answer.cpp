@@ -257,6 +257,7 @@ class Answerer {
         }
         WaveOptions wave;
         wave.stop = options_.stop;
+        wave.end = options_.end;
         const auto values = timed_values(circuit_.circuit, specimen_, measures, wave);
         if (!values) return wave_failure(values.error(), "the nominal link");
         const auto told = [&](std::size_t m) {

@@ -71,10 +71,16 @@ class Writer {
         text_ += "  where the worst lies (the full list: --json)\n";
         Table where({false, false, false});
         for (const auto& p : proof_.promises) {
-            where.add({"  " + p.state, p.quantity,
-                       p.reason.empty() ? case_text(*p.worst().where) : p.reason});
+            where.add({"  " + p.state, p.quantity, where_text(p)});
         }
         text_ += where.text();
+    }
+
+    static std::string where_text(const PromiseResult& p) {
+        if (!p.reason.empty()) return p.reason;
+        const Case& where = *p.worst().where;
+        if (where.empty() && p.timed && p.lowest != p.highest) return "a specimen of those drawn";
+        return case_text(where);
     }
 
     void influences() {

@@ -7,9 +7,9 @@
 namespace gapwright {
 namespace {
 
-// A cycle of 32 bits with every group of five once (de Bruijn's sequence of order 5), after bits
-// that settle the link.
-constexpr std::string_view settling = "101010";
+// A cycle of 32 bits with every group of five once (de Bruijn's sequence of order 5), after its own
+// last bits: so every bit but the settling ones comes after one of all groups of four.
+constexpr std::string_view settling = "011111";
 constexpr std::string_view cycle = "00000100011001010011101011011111";
 
 bool one(int bit) {

@@ -12,6 +12,8 @@ namespace {
 using Dual1 = Dual<double, 1>;
 
 constexpr double rest_share = 1e-4;  // of a side's voltage: so near, a node rests
+// Of a light-dependent resistor's conductance: decay goes on for ever.
+constexpr double cell_rest_share = 1e-3;
 
 }  // namespace
 
@@ -30,6 +32,15 @@ bool Equations::rests(const VectorXd& y, const StatePoint& goal) const {
             const double off = std::abs(y[s.first + k] - x[static_cast<std::size_t>(k)]);
             if (!(off <= rest_share * s.voltage)) return false;
         }
+        for (const auto& [k, size] : s.watched_currents) {
+            const double off = std::abs(y[s.first + k] - x[static_cast<std::size_t>(k)]);
+            if (!(off <= rest_share * size)) return false;
+        }
+    }
+    for (std::size_t c = 0; c < cells_.size(); ++c) {
+        const double wanted = lit_conductance(cells_[c].card, goal.light[cells_[c].gap]);
+        const double off = std::abs(y[first_cell_ + static_cast<Index>(c)] - wanted);
+        if (!(off <= cell_rest_share * cells_[c].largest)) return false;
     }
     return true;
 }

@@ -29,6 +29,7 @@ struct SlowCell {
     std::size_t gap = 0;
     LightResistor<double> card;
     LightResponse<double> response;
+    double largest = 0;  // its lit conductance, of all states at rest, S
 };
 
 class Equations {
@@ -73,7 +74,9 @@ class Equations {
     // y as points of both sides.
     StatePoint point(double time, const VectorXd& y);
 
-    // Whether every node that others see is within 1e-4 of its side's voltage of a point at rest.
+    // Whether everything that others see is within 1e-4 of a point at rest: nodes of their side's
+    // voltage, currents of windings of their largest at rest; slow light-dependent resistors within
+    // 1e-3.
     bool rests(const VectorXd& y, const StatePoint& goal) const;
 
   private:
@@ -84,9 +87,10 @@ class Equations {
         std::vector<Index> source_rows;  // by element: its branch's row, or −1
         Index first = 0;                 // of its unknowns at rest in y
         Index count = 0;
-        Index first_store = 0;             // of its stores in y
-        double voltage = 0;                // the largest at rest, V
-        std::vector<Index> watched_nodes;  // by unknown
+        Index first_store = 0;                                   // of its stores in y
+        double voltage = 0;                                      // the largest at rest, V
+        std::vector<Index> watched_nodes;                        // by unknown
+        std::vector<std::pair<Index, double>> watched_currents;  // of windings; largest at rest, A
         prepared::System system;
     };
 

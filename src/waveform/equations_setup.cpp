@@ -6,6 +6,11 @@
 #include "waveform/equations.hpp"
 
 namespace gapwright::waveforms {
+namespace {
+
+constexpr double least_winding_current = 1e-9;  // A: what a winding carries less than, nobody sees
+
+}  // namespace
 
 Equations::Equations(const Circuit& circuit, std::span<const double> values,
                      const Conditions& conditions, const Schedule& schedule,
@@ -76,7 +81,8 @@ void Equations::prepare_side(Side which, const Network& network) {
                           to_index(cell->lit_by),
                           {value(cell->card.resistance), value(cell->card.illuminance),
                            value(cell->card.gamma), value(cell->card.dark_resistance)},
-                          {value(*cell->response.rise_time), value(*cell->response.decay_time)}});
+                          {value(*cell->response.rise_time), value(*cell->response.decay_time)},
+                          0});
     }
 }
 
@@ -97,6 +103,17 @@ void Equations::measure_sizes(const std::vector<StatePoint>& rest) {
             }
         }
         s.voltage = voltage;
+        for (const auto& store : s.stores) {
+            const auto* winding = std::get_if<InductanceStore>(&store.store);
+            if (!winding) continue;
+            const Index k = s.source_rows[to_index(winding->branch)];
+            double largest = least_winding_current;
+            for (const auto& state : rest) {
+                largest = std::max(
+                    largest, std::abs(state.side(which).unknowns[static_cast<std::size_t>(k)]));
+            }
+            s.watched_currents.emplace_back(k, largest);
+        }
         for (Index k = 0; k < s.count; ++k) {
             sizes_[s.first + k] = k < nodes ? std::min(voltage, 0.1) : 100 * current;
         }
@@ -118,6 +135,12 @@ void Equations::measure_sizes(const std::vector<StatePoint>& rest) {
     // A charge that a transistor states one part of: its other has no size of its own.
     constexpr double least_size = 1e-15;
     sizes_ = sizes_.cwiseMax(least_size);
+    for (auto& cell : cells_) {
+        for (const auto& state : rest) {
+            cell.largest =
+                std::max(cell.largest, lit_conductance(cell.card, state.light[cell.gap]));
+        }
+    }
     for (std::size_t c = 0; c < cells_.size(); ++c) {
         // the least that matters beside the dark resistance
         sizes_[first_cell_ + static_cast<Index>(c)] =

@@ -87,13 +87,46 @@ class Run {
             }
             record_between(integrator, before);
             y_ = integrator.y();
-            const bool resting = last && equations_.rests(y_, goal_);
+            extremes_between(integrator, before);
             look(integrator.time(), y_, [&](std::size_t w) { return root(integrator, w, before); });
+            const bool resting = last && equations_.rests(y_, goal_) && levels_settled();
             result_.end = integrator.time();
             result_.rested = resting;
             if (outcome == Integrator::Outcome::stop) return std::nullopt;
             if (!options_.end && resting) return std::nullopt;
             if (last && integrator.time() > options_.longest) return std::nullopt;
+        }
+    }
+
+    // Whether every watch is on the side of its level on which it rests; a level that it rests on,
+    // as far as can be told, counts for nothing.
+    bool levels_settled() const {
+        constexpr double told_apart = 1e-6;  // of the level and the value
+        for (std::size_t w = 0; w < watches_.size(); ++w) {
+            if (!watches_[w].level) continue;
+            const double level = *watches_[w].level;
+            const double goal = measure(watches_[w].probe, goal_);
+            if (std::abs(goal - level) <= told_apart * (std::abs(goal) + std::abs(level))) continue;
+            if ((now_[w] >= level) != (goal >= level)) return false;
+        }
+        return true;
+    }
+
+    // Extremes inside a step, of the watches that have no level.
+    void extremes_between(const Integrator& integrator, double before) {
+        const bool wanted = std::ranges::any_of(
+            watches_, [](const WaveWatch& watch) { return !watch.level.has_value(); });
+        if (!wanted) return;
+        for (int k = 1; k <= between_steps; ++k) {
+            const double at =
+                std::lerp(before, integrator.time(), static_cast<double>(k) / (between_steps + 1));
+            const StatePoint point = equations_.point(at, integrator.within(at));
+            for (std::size_t w = 0; w < watches_.size(); ++w) {
+                if (watches_[w].level) continue;
+                const double value = measure(watches_[w].probe, point);
+                result_.lowest[w] = std::min(result_.lowest[w], value);
+                result_.highest[w] = std::max(result_.highest[w], value);
+            }
         }
     }
 

@@ -191,6 +191,27 @@ TEST(TimedText, APromiseAboutTheSignalNeedsOne) {
     EXPECT_NE(shown.find("no readable [signal]"), std::string::npos) << shown;
 }
 
+TEST(TimedText, AHighestRateNeedsABoundBesides) {
+    const std::string alone =
+        plain_link() +
+        "[signal]\nrate = \"9600 Bd\"\n[[promise]]\nsignal = \"highest rate\"\n"
+        "at_least = \"9600 Bd\"\n";
+    const auto link = link_from(alone);
+    ASSERT_FALSE(link);
+    EXPECT_EQ(link.error()[0].cause, Cause::missing_key);
+    EXPECT_NE(to_text(link.error()).find("pulse width error"), std::string::npos);
+    EXPECT_TRUE(link_from(alone +
+                          "[[promise]]\nsignal = \"pulse width error\"\nvoltage = \"signal\"\n"
+                          "reaches = \"2.5 V\"\nat_most = \"10 %\"\n"));
+}
+
+TEST(TimedText, AChangeIsBetweenTwoStates) {
+    const auto link = link_from(
+        with(plain_link() + timed, "change = [\"off\", \"on\"]", "change = [\"on\", \"on\"]"));
+    ASSERT_FALSE(link);
+    EXPECT_EQ(link.error()[0].cause, Cause::contradiction);
+}
+
 TEST(TimedText, AFrequencysBitIsItsShorterHalf) {
     const auto link = link_from(
         with(plain_link() + timed, "rate = \"9600 Bd\"", "frequency = \"1 kHz\"\nduty = \"70 %\""));

@@ -11,7 +11,7 @@
 #include <vector>
 
 #include "reference/second_waveform.hpp"
-#include "time/reach.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright::reference {
 

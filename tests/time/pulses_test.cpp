@@ -53,6 +53,14 @@ TEST(BitPattern, HasEveryGroupOfFiveOnceInItsCycle) {
         groups.insert(group);
     }
     for (int group = 0; group < 32; ++group) EXPECT_EQ(groups.count(group), 1U) << group;
+    // As sent, after the settling bits: every bit that is looked at comes after one of all fours.
+    std::multiset<int> sent;
+    for (int k = settling_bits; k < pattern_bits(); ++k) {
+        int group = 0;
+        for (int j = -4; j <= 0; ++j) group = 2 * group + bits[static_cast<std::size_t>(k + j)];
+        sent.insert(group);
+    }
+    for (int group = 0; group < 32; ++group) EXPECT_EQ(sent.count(group), 1U) << group;
 }
 
 TEST(BitPattern, ChangesOnlyAtEdgesOfBitsAndEndsAtRest) {

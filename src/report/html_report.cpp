@@ -179,8 +179,8 @@ class Writer {
 
     void promise_row(const PromiseResult& p) {
         table_row(
-            {p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value),
-             promise_value(p, p.nominal),
+            {p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value, 4),
+             promise_value(p, p.nominal, 4),
              p.samples ? fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
                                      percent(p.share_kept_low95, 4))
                        : "no proof",

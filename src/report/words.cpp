@@ -94,14 +94,15 @@ bool is_never(const PromiseResult& promise, double value) {
     return promise.dimension == Dimension::time && value >= never;
 }
 
-std::string promise_value(const PromiseResult& promise, double value) {
+std::string promise_value(const PromiseResult& promise, double value, std::optional<int> digits) {
     if (is_never(promise, value)) {
         return promise.comes_to
                    ? "never: comes to " + engineering(*promise.comes_to, promise.reaches_dimension)
                    : "never";
     }
     if (promise.dimension == Dimension::ratio) return percent(value, 3);
-    return beside(value, promise.worst().bound, promise.dimension);
+    return digits ? engineering(value, promise.dimension, *digits)
+                  : beside(value, promise.worst().bound, promise.dimension);
 }
 
 std::string promise_bounds(const PromiseResult& promise) {

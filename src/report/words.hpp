@@ -1,6 +1,7 @@
 // Words that text and HTML share. Internal to the layer.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -22,9 +23,10 @@ std::string beside(double value, double bound, Dimension dimension);
 // Whether a value of a promise is the delay of a level that is never reached.
 bool is_never(const PromiseResult& promise, double value);
 
-// A promise's value beside its bound, "12.4 µs", "never: comes to 4.10 V", "−3.2 %"; and its
-// bounds, "≥ 8 mA", "≤ 20 µs".
-std::string promise_value(const PromiseResult& promise, double value);
+// A promise's value, "12.4 µs", "never: comes to 4.10 V", "−3.2 %", with so many digits or, by
+// default, as many as it takes beside its bound; and its bounds, "≥ 8 mA", "≤ 20 µs".
+std::string promise_value(const PromiseResult& promise, double value,
+                          std::optional<int> digits = std::nullopt);
 std::string promise_bounds(const PromiseResult& promise);
 
 // The figures that move the quantity most, with how far they lie from their nominal:

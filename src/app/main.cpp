@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <exception>
 
+#include "app/analogue_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
 #include "app/report_command.hpp"
@@ -51,6 +52,7 @@ constexpr const char* wave_example =
     "  gapwright wave bell-hammer.link.toml --change \"on > off\" --svg pictures\n"
     "  gapwright wave chime-bus.link.toml --signal\n"
     "  gapwright wave chime-bus.link.toml --sweep R4 --png pictures\n"
+    "  gapwright wave level-meter.link.toml --analogue\n"
     "  gapwright wave bell-hammer.link.toml --samples 1000\n"
     "\n"
     "Exit status: 0 followed, 2 the input is bad, 3 the computation failed or was stopped.";
@@ -103,28 +105,30 @@ void add_wave_options(CLI::App& command, WaveCommandOptions& options) {
                                          "a state, in which all of [disturbance] happens");
     signal->excludes(change);
     disturbed->excludes(change)->excludes(signal);
-    command
-        .add_option("--sweep", options.sweep,
-                    "a resistor: what its value does to the promises in time")
-        ->excludes(change)
-        ->excludes(signal)
-        ->excludes(disturbed);
-    command.add_option("--until", options.until,
-                       "how long to follow it, for example \"20 µs\" [until it rests]");
+    auto* sweep = command.add_option("--sweep", options.sweep,
+                                     "a resistor: what its value does to the promises in time");
+    sweep->excludes(change)->excludes(signal)->excludes(disturbed);
+    auto* analogue = command.add_flag("--analogue", options.analogue,
+                                      "gain, bandwidth and distortion of [analogue]");
+    auto* until = command.add_option(
+        "--until", options.until, "how long to follow it, for example \"20 µs\" [until it rests]");
     command.add_option("--temperature", options.temperature,
                        "for example \"45 °C\" [the middle of the link's range]");
-    command
-        .add_option("--samples", options.samples,
-                    "also the delays of so many specimens of the whole spread")
-        ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{1000000}));
+    auto* samples = command.add_option("--samples", options.samples,
+                                       "also the delays of so many specimens of the whole spread");
+    samples->check(CLI::Range(std::uint64_t{1}, std::uint64_t{1000000}));
     command.add_option("--seed", options.seed, "seed of the population")
         ->check(CLI::NonNegativeNumber)
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");
-    command.add_option("--csv", options.csv, "write the curves as a table of numbers");
-    command.add_option("--svg", options.pictures.svg, "write pictures as SVG into a folder");
-    command.add_option("--png", options.pictures.png, "likewise as PNG");
-    command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
+    auto* csv = command.add_option("--csv", options.csv, "write the curves as a table of numbers");
+    auto* svg =
+        command.add_option("--svg", options.pictures.svg, "write pictures as SVG into a folder");
+    auto* png = command.add_option("--png", options.pictures.png, "likewise as PNG");
+    auto* pdf = command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
+    for (auto* other : {change, signal, disturbed, sweep, until, samples, csv, svg, png, pdf}) {
+        analogue->excludes(other);
+    }
 }
 
 // What a mistyped command or option was most likely meant to be: "did you mean --samples?".
@@ -199,7 +203,7 @@ int run(int argc, char** argv) {
     }
     if (check_command->parsed()) return run_check(check);
     if (design_command->parsed()) return run_design(design);
-    if (wave_command->parsed()) return run_wave(wave);
+    if (wave_command->parsed()) return wave.analogue ? run_analogue(wave) : run_wave(wave);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,
                    "gapwright report: nothing to write; name a file, for example -o "

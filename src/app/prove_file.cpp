@@ -31,7 +31,8 @@ class PopulationProgress {
     std::atomic<std::size_t> last_ = 0;
 };
 
-// The temperature of --temperature in K, or the problem with it shown like that of a file.
+}  // namespace
+
 std::expected<std::optional<double>, Problems> temperature_option(const std::string& typed) {
     if (typed.empty()) return std::nullopt;
     const auto text = std::make_shared<const SourceText>("--temperature", typed);
@@ -53,8 +54,6 @@ std::expected<std::optional<double>, Problems> temperature_option(const std::str
     }
     return *parsed;
 }
-
-}  // namespace
 
 std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
     const auto refused = [&](const Problems& problems) {

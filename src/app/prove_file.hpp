@@ -28,6 +28,9 @@ struct ProvenLink {
     Proof proof;
 };
 
+// The temperature of --temperature in K, or the problem with it shown like that of a file.
+std::expected<std::optional<double>, Problems> temperature_option(const std::string& typed);
+
 // With progress on the terminal for long work, and Ctrl-C as a stop. An error has been told when
 // this returns; its exit status is the result.
 std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options);

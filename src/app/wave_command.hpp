@@ -13,6 +13,7 @@ struct WaveCommandOptions {
     std::string file;
     std::string change;     // "off > on", as typed; empty: see run_wave
     bool signal = false;    // the train of [signal]
+    bool analogue = false;  // see run_analogue
     std::string disturbed;  // a state in which [disturbance] happens
     std::string sweep;      // a resistor whose value is varied; empty for none
     std::string until;      // a time, as typed; empty: until the link rests

@@ -97,6 +97,15 @@ struct Disturbance {
     double dip_time = 0;   // s
 };
 
+// [analogue]: a signal without steps, about a state at rest.
+struct Analogue {
+    std::size_t state = 0;             // the bias
+    std::optional<std::size_t> drive;  // a logic output of the input side; none: its supply
+    double swing = 0;                  // V, peak, either side of the drive's level
+    Node output = Node::side_return;   // of the output side, against its return
+    Place place;
+};
+
 // A promise about one state, about the change from one to another, or about the signal.
 struct Promise {
     enum class Quantity : std::uint8_t { current, voltage, power };
@@ -148,6 +157,7 @@ struct Link {
     std::vector<Promise> promises;
     std::optional<Signal> signal;
     std::optional<Disturbance> disturbance;
+    std::optional<Analogue> analogue;
     ChosenStock stock;
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }

@@ -52,7 +52,7 @@ void read_head(Reading& reading) {
     const TomlTable& root = reading.document.root;
     refuse_unknown(reading, root, "a link file",
                    {"title", "about", "surroundings", "input", "output", "parts", "states",
-                    "signal", "disturbance", "promise", "need", "choose"});
+                    "signal", "disturbance", "analogue", "promise", "need", "choose"});
     if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
     if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
 }
@@ -206,6 +206,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::stri
     if (sound) reading::check_topology(reading);
     reading::read_signal(reading);
     reading::read_disturbance(reading);
+    reading::read_analogue(reading);
     reading::read_promises(reading);
     link.stock = reading::read_chosen_stock(reading);
     if (!problems.empty()) return std::unexpected(std::move(problems));

@@ -24,6 +24,11 @@ bool Equations::current(Index k) const {
     return (in ? k : k - inputs_) >= nodes;
 }
 
+Index Equations::branch_row(Side which, ElementIndex branch) const {
+    const SideEquations& s = which == Side::input ? input_ : output_;
+    return s.first + s.source_rows[to_index(branch)];
+}
+
 bool Equations::rests(const VectorXd& y, const StatePoint& goal) const {
     for (const Side which : {Side::input, Side::output}) {
         const SideEquations& s = which == Side::input ? input_ : output_;

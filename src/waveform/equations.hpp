@@ -52,6 +52,11 @@ class Equations {
     // Whether it is a branch's current, which only follows.
     bool current(Index k) const;
 
+    // The equation v(from) − v(to) + voltage − resistance · current = 0 of a branch.
+    Index branch_row(Side which, ElementIndex branch) const;
+    // Where the light-dependent resistors that take time begin in y; each with its own rate.
+    Index first_cell() const { return first_cell_; }
+
     // From here to the next break: pieces are taken at the middle of the stretch.
     void enter(double from, double to);
 

@@ -1,0 +1,11 @@
+// `gapwright wave --analogue`: a link that carries a signal without steps.
+#pragma once
+
+#include "app/wave_command.hpp"
+
+namespace gapwright {
+
+// Of the options: file, temperature, json.
+ExitStatus run_analogue(const WaveCommandOptions& options);
+
+}  // namespace gapwright

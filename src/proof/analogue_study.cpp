@@ -1,0 +1,20 @@
+#include "proof/analogue_study.hpp"
+
+namespace gapwright {
+
+std::expected<AnalogueAnswer, ProofFailure> analogue_study(const Link& link,
+                                                           const LinkCircuit& circuit,
+                                                           std::optional<double> temperature,
+                                                           std::stop_token stop) {
+    ConditionRanges ranges = condition_ranges(link);
+    if (temperature) ranges.temperature = exactly(*temperature);
+    auto answer = analogue_answer(circuit.circuit, nominal_specimen(circuit, ranges),
+                                  analogue_question(link, circuit), stop);
+    if (!answer) {
+        return std::unexpected(
+            ProofFailure{"the analogue signal: " + answer.error(), stop.stop_requested()});
+    }
+    return *answer;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,227 @@
+#include "time/analogue.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <utility>
+
+#include "circuit/link_point.hpp"
+#include "waveform/small_signal.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t samples = 64;          // of a period
+constexpr std::size_t levels = samples / 2;  // of a swing, its lower end besides
+constexpr double lowest_share = 0.25;        // of the present drive
+constexpr double highest_share = 2;
+constexpr int scan_steps = 35;
+constexpr int golden_steps = 30;  // to less than a millionth of what the scan leaves
+constexpr double kept_share = 0.5;
+constexpr double told_share = 0.99;      // of the present total: a better bias is told below it
+constexpr double rounding_share = 1e-7;  // what points at rest alone make of harmonics
+constexpr double unfit = std::numeric_limits<double>::infinity();
+
+// The link at one bias of its drive.
+class Biased {
+  public:
+    Biased(const Circuit& circuit, Specimen specimen, const AnalogueQuestion& question,
+           double drive, std::vector<StatePoint> rest)
+        : circuit_(circuit),
+          specimen_(std::move(specimen)),
+          question_(question),
+          drive_(drive),
+          rest_(std::move(rest)) {
+        for (const Gap& gap : circuit.gaps) {
+            double ageing = 0;
+            for (const auto& state : rest_) {
+                ageing = std::max(ageing, state.input.currents[to_index(gap.emitter)]);
+            }
+            ageing_.push_back(ageing);
+        }
+    }
+
+    static std::optional<Biased> at(const Circuit& circuit, Specimen specimen,
+                                    const AnalogueQuestion& question, double drive) {
+        specimen.set(question.level, drive);
+        auto rest = solve_link(circuit, specimen.values, specimen.conditions);
+        if (!rest) return std::nullopt;
+        return Biased(circuit, std::move(specimen), question, drive, std::move(*rest));
+    }
+
+    SmallSignal small_signal() const {
+        return {circuit_, specimen_.values, specimen_.conditions, question_.state,
+                rest_,    question_.drive};
+    }
+
+    // A sine's ways up and down pass the same levels, so that each is solved once.
+    std::optional<Harmonics> harmonics() const {
+        std::array<double, levels + 1> outputs{};  // from the trough up
+        std::vector<double> values = specimen_.values;
+        StatePoint last = rest_[to_index(question_.state)];
+        for (std::size_t k = 0; k <= levels; ++k) {
+            values[to_index(question_.level)] = drive_ - question_.swing * std::cos(angle(k));
+            auto point = at_rest(values, last);
+            if (!point) return std::nullopt;
+            last = std::move(*point);
+            outputs[k] = measure(question_.output, last);
+        }
+        std::array<double, samples> period{};
+        for (std::size_t k = 0; k < samples; ++k) {
+            period[k] = outputs[k <= levels ? k : samples - k];
+        }
+        return harmonics_of(period);
+    }
+
+  private:
+    static double angle(std::size_t k) {
+        return 2 * std::numbers::pi * static_cast<double>(k) / static_cast<double>(samples);
+    }
+
+    // The bias's state; emitters as faded as at the bias.
+    std::optional<StatePoint> at_rest(std::span<const double> values,
+                                      const StatePoint& start) const {
+        const auto& networks = circuit_.states[to_index(question_.state)];
+        const Conditions& around = specimen_.conditions;
+        StatePoint point;
+        auto input = operating_point(networks.input, Side::input, values, around, {}, &start.input);
+        if (!input) return std::nullopt;
+        point.input = std::move(*input);
+        std::vector<double> currents;
+        for (const Gap& gap : circuit_.gaps) {
+            currents.push_back(point.input.currents[to_index(gap.emitter)]);
+        }
+        point.light = gap_light(circuit_, values, around, currents, ageing_);
+        auto output = operating_point(networks.output, Side::output, values, around, point.light,
+                                      &start.output);
+        if (!output) return std::nullopt;
+        point.output = std::move(*output);
+        return point;
+    }
+
+    const Circuit& circuit_;
+    Specimen specimen_;
+    const AnalogueQuestion& question_;
+    double drive_;
+    std::vector<StatePoint> rest_;
+    std::vector<double> ageing_;
+};
+
+class Study {
+  public:
+    Study(const Circuit& circuit, const Specimen& specimen, const AnalogueQuestion& question,
+          const std::stop_token& stop)
+        : circuit_(circuit), specimen_(specimen), question_(question), stop_(stop) {}
+
+    std::expected<AnalogueAnswer, std::string> run() {
+        const double drive = specimen_.values[to_index(question_.level)];
+        const auto biased = Biased::at(circuit_, specimen_, question_, drive);
+        const auto harmonics = biased ? biased->harmonics() : std::nullopt;
+        if (!harmonics) return std::unexpected("no point at rest was found");
+        const SmallSignal small = biased->small_signal();
+        const double gain = small.transfer(question_.output, 0).real();
+        const double at_swing = harmonics->fundamental / question_.swing;
+        if (!(std::abs(gain) >= least_gain && at_swing >= least_gain)) {
+            return std::unexpected("in this state the output does not follow the drive");
+        }
+        AnalogueAnswer answer{.present = {drive, gain, *harmonics},
+                              .bandwidth = small.bandwidth(question_.output),
+                              .most_linear = {}};
+        const bool fit = drive > question_.swing;
+        if (fit) answer.most_linear = answer.present;
+        if (fit && harmonics->total < rounding_share) return answer;
+        best_ = {drive, fit ? told_share * harmonics->total : unfit};
+        least_fundamental_ = kept_share * harmonics->fundamental;
+        scan(drive);
+        if (stop_.stop_requested()) return std::unexpected("stopped");
+        if (best_.drive == drive) return answer;
+        const auto better = Biased::at(circuit_, specimen_, question_, best_.drive);
+        const auto bent = better ? better->harmonics() : std::nullopt;
+        if (!bent) return std::unexpected("no point at rest was found");
+        answer.most_linear = {best_.drive,
+                              better->small_signal().transfer(question_.output, 0).real(), *bent};
+        return answer;
+    }
+
+  private:
+    struct Scored {
+        double drive = 0;
+        double total = 0;
+    };
+
+    // The total at a drive, infinite where it does not qualify; the best is kept.
+    double total_at(double drive) {
+        if (drive - question_.swing <= 0 || stop_.stop_requested()) return unfit;
+        const auto biased = Biased::at(circuit_, specimen_, question_, drive);
+        const auto harmonics = biased ? biased->harmonics() : std::nullopt;
+        if (!harmonics || !(harmonics->fundamental >= least_fundamental_)) return unfit;
+        if (harmonics->total < best_.total) best_ = {drive, harmonics->total};
+        return harmonics->total;
+    }
+
+    void scan(double present) {
+        if (!(present > 0)) return;
+        const double step = present * (highest_share - lowest_share) / scan_steps;
+        Scored least{present, unfit};
+        for (int k = 0; k <= scan_steps; ++k) {
+            const double drive = present * lowest_share + step * k;
+            const double total = total_at(drive);
+            if (total < least.total) least = {drive, total};
+        }
+        double from = std::max(least.drive - step, present * lowest_share);
+        double to = std::min(least.drive + step, present * highest_share);
+        constexpr double ratio = std::numbers::phi - 1;
+        double left = to - ratio * (to - from);
+        double right = from + ratio * (to - from);
+        double at_left = total_at(left);
+        double at_right = total_at(right);
+        for (int k = 0; k < golden_steps; ++k) {
+            if (at_left <= at_right) {
+                to = std::exchange(right, left);
+                at_right = at_left;
+                left = to - ratio * (to - from);
+                at_left = total_at(left);
+            } else {
+                from = std::exchange(left, right);
+                at_left = at_right;
+                right = from + ratio * (to - from);
+                at_right = total_at(right);
+            }
+        }
+    }
+
+    const Circuit& circuit_;
+    const Specimen& specimen_;
+    const AnalogueQuestion& question_;
+    const std::stop_token& stop_;
+    Scored best_;
+    double least_fundamental_ = 0;  // V
+};
+
+}  // namespace
+
+AnalogueQuestion analogue_question(const Link& link, const LinkCircuit& circuit) {
+    const Analogue& stated = *link.analogue;
+    const Probe source = stated.drive ? circuit.of(*stated.drive, Side::input)->current()
+                                      : supply_current(Side::input);
+    const ElementIndex drive = source.ports.front().current.front().element;
+    const auto& network = circuit.circuit.states[stated.state].input;
+    return {.state = static_cast<StateIndex>(stated.state),
+            .drive = drive,
+            .level = *std::get<Branch>(network.elements[to_index(drive)]).voltage,
+            .swing = stated.swing,
+            .output = {.kind = Probe::Kind::voltage,
+                       .side = Side::output,
+                       .ports = {{stated.output, Node::side_return, {}}}}};
+}
+
+std::expected<AnalogueAnswer, std::string> analogue_answer(const Circuit& circuit,
+                                                           const Specimen& specimen,
+                                                           const AnalogueQuestion& question,
+                                                           std::stop_token stop) {
+    return Study(circuit, specimen, question, stop).run();
+}
+
+}  // namespace gapwright

@@ -5,7 +5,7 @@ namespace gapwright {
 std::expected<AnalogueAnswer, ProofFailure> analogue_study(const Link& link,
                                                            const LinkCircuit& circuit,
                                                            std::optional<double> temperature,
-                                                           std::stop_token stop) {
+                                                           const std::stop_token& stop) {
     ConditionRanges ranges = condition_ranges(link);
     if (temperature) ranges.temperature = exactly(*temperature);
     auto answer = analogue_answer(circuit.circuit, nominal_specimen(circuit, ranges),

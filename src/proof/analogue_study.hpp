@@ -14,6 +14,6 @@ namespace gapwright {
 std::expected<AnalogueAnswer, ProofFailure> analogue_study(const Link& link,
                                                            const LinkCircuit& circuit,
                                                            std::optional<double> temperature = {},
-                                                           std::stop_token stop = {});
+                                                           const std::stop_token& stop = {});
 
 }  // namespace gapwright

@@ -109,8 +109,9 @@ class WaveformDrawer {
     void panel(const std::vector<const WaveCurve*>& curves, const std::string& label,
                std::vector<PlotLevel> levels = {}) {
         if (curves.empty()) return;
-        WaveformPanel panel{
-            .y = axis_over(curves, label, levels), .curves = {}, .levels = std::move(levels)};
+        WaveformPanel panel;
+        panel.y = axis_over(curves, label, levels);
+        panel.levels = std::move(levels);
         for (const auto* curve : curves) {
             const auto dot = curve->name.rfind('.');
             const bool node = curve->dimension == Dimension::voltage && dot != std::string::npos;

@@ -220,7 +220,7 @@ AnalogueQuestion analogue_question(const Link& link, const LinkCircuit& circuit)
 std::expected<AnalogueAnswer, std::string> analogue_answer(const Circuit& circuit,
                                                            const Specimen& specimen,
                                                            const AnalogueQuestion& question,
-                                                           std::stop_token stop) {
+                                                           const std::stop_token& stop) {
     return Study(circuit, specimen, question, stop).run();
 }
 

@@ -50,6 +50,6 @@ inline constexpr double least_gain = 1e-9;
 std::expected<AnalogueAnswer, std::string> analogue_answer(const Circuit& circuit,
                                                            const Specimen& specimen,
                                                            const AnalogueQuestion& question,
-                                                           std::stop_token stop = {});
+                                                           const std::stop_token& stop = {});
 
 }  // namespace gapwright

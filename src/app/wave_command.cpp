@@ -4,8 +4,8 @@
 
 #include <algorithm>
 
+#include "app/prove_file.hpp"
 #include "app/terminal.hpp"
-#include "device/constants.hpp"
 #include "proof/delay_study.hpp"
 #include "report/sweep_report.hpp"
 #include "report/wave_pictures.hpp"
@@ -42,27 +42,13 @@ std::expected<std::size_t, std::string> state_named(const Link& link, const std:
 std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& options,
                                                    const Link& link) {
     WaveRequest request;
-    const auto quantity = [&](const std::string& text, Dimension dimension, std::string_view option,
-                              std::optional<double>& figure) -> std::optional<std::string> {
-        if (text.empty()) return std::nullopt;
-        const auto value = parse_quantity(text, dimension);
-        if (!value) return fmt::format("{}: {}", option, value.error().message);
-        figure = *value;
-        return std::nullopt;
-    };
-    if (auto wrong = quantity(options.until, Dimension::time, "--until", request.end)) {
-        return std::unexpected(*wrong);
-    }
-    if (request.end && !(*request.end > 0)) {
-        return std::unexpected("--until: a time above zero, for example \"20 µs\"");
-    }
-    if (auto wrong = quantity(options.temperature, Dimension::temperature, "--temperature",
-                              request.temperature)) {
-        return std::unexpected(*wrong);
-    }
-    if (request.temperature && (*request.temperature < coldest_temperature ||
-                                *request.temperature > hottest_temperature)) {
-        return std::unexpected("--temperature: the models hold from −55 to 125 °C");
+    if (!options.until.empty()) {
+        const auto end = parse_quantity(options.until, Dimension::time);
+        if (!end) return std::unexpected("--until: " + end.error().message);
+        if (!(*end > 0)) {
+            return std::unexpected("--until: a time above zero, for example \"20 µs\"");
+        }
+        request.end = *end;
     }
     if (options.signal) {
         request.kind = WaveRequest::Kind::signal;
@@ -136,6 +122,8 @@ ExitStatus run_sweep(const WaveCommandOptions& options, const Link& link,
 }  // namespace
 
 ExitStatus run_wave(const WaveCommandOptions& options) {
+    const auto temperature = temperature_option(options.temperature);
+    if (!temperature) return refuse(temperature.error(), options.json);
     const auto link = read_link_file(options.file);
     if (!link) return refuse(link.error(), options.json);
     const auto circuit = build_circuit(*link);
@@ -143,6 +131,7 @@ ExitStatus run_wave(const WaveCommandOptions& options) {
     if (!options.sweep.empty()) return run_sweep(options, *link, *circuit);
     auto request = request_of(options, *link);
     if (!request) return refuse_option(request.error());
+    request->temperature = *temperature;
     if (options.samples > 0 && request->kind != WaveRequest::Kind::change) {
         return refuse_option("--samples studies the delays of a change of state");
     }

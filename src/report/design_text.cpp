@@ -38,8 +38,8 @@ std::string spread_text(const Spread& value) {
 // "voltage supply to coil, on: 19.2 V, promise ≥ 16.8 V"
 std::string limit_text(const Limit& limit) {
     return fmt::format("{}, {}: {}, {} {}", limit.subject, limit.state,
-                       beside(limit.value, limit.bound, limit.dimension),
-                       limit.is_promise ? "promise" : "rating", bound_text(limit));
+                       limit_figure(limit, limit.value), limit.is_promise ? "promise" : "rating",
+                       bound_text(limit));
 }
 
 class DesignWriter {
@@ -124,8 +124,7 @@ class DesignWriter {
         line("  what does not hold");
         for (const auto& limit : a.broken) {
             line("    {} {} in state {}: reaches {}; {}", limit.subject, bound_text(limit),
-                 limit.state, beside(limit.value, limit.bound, limit.dimension),
-                 relaxation(a.link, limit));
+                 limit.state, limit_figure(limit, limit.value), relaxation(a.link, limit));
         }
     }
 
@@ -137,7 +136,9 @@ class DesignWriter {
         const double rounded = at_least ? rounded_down(*bound) : rounded_up(*bound);
         return fmt::format("would hold if at {} {} were {}, with the asked reserve of {}",
                            at_least ? "least" : "most",
-                           engineering_short(rounded, limit.dimension, 3),
+                           limit.dimension == Dimension::ratio
+                               ? percent(rounded, 3)
+                               : engineering_short(rounded, limit.dimension, 3),
                            at_least ? "enough" : "allowed", percent(asked));
     }
 

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/timed_proof.hpp"
+#include "report/words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -53,7 +55,9 @@ double asked_reserve(const Link& link, const Limit& limit) {
         for (const auto& p : link.promises) {
             const bool same_state =
                 p.state < link.states.size() && link.states[p.state].name == limit.state;
-            if (same_state && p.text == limit.subject) return p.reserve;
+            const bool same = p.at_rest() ? same_state && p.text == limit.subject
+                                          : timed_subject(p) == limit.subject;
+            if (same) return p.reserve;
         }
     }
     return link.surroundings.reserve;
@@ -79,8 +83,14 @@ std::string reserve_text(const Limit& limit) {
 }
 
 std::string bound_text(const Limit& limit) {
-    return (limit.sense == Sense::at_most ? "≤ " : "≥ ") +
-           engineering_short(limit.bound, limit.dimension);
+    return (limit.sense == Sense::at_most ? "≤ " : "≥ ") + limit_figure(limit, limit.bound);
+}
+
+std::string limit_figure(const Limit& limit, double value) {
+    if (limit.dimension == Dimension::time && value >= never) return "never";
+    if (limit.dimension == Dimension::ratio) return percent(value, 3);
+    return value == limit.bound ? engineering_short(value, limit.dimension)
+                                : beside(value, limit.bound, limit.dimension);
 }
 
 std::string count_text(double count) {

@@ -25,6 +25,10 @@ std::string reserve_text(double reserve);
 // Of a limit; against a bound of zero in the quantity's own unit.
 std::string reserve_text(const Limit& limit);
 
+// A figure of a limit: "12.4 mA" with as many digits as it takes beside its bound, "22.5 %",
+// "never".
+std::string limit_figure(const Limit& limit, double value);
+
 // "≥ 16.8 V"
 std::string bound_text(const Limit& limit);
 

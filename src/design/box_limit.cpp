@@ -54,7 +54,7 @@ Powers BoxLimits::of_set(const ValueSet& set) const {
     return result;
 }
 
-double BoxLimits::most(const Limit& limit, const Interval& measured, double temperature,
+double BoxLimits::most(const BoxLimit& limit, const Interval& measured, double temperature,
                        const Powers& powers) const {
     double most = -infinity;
     for (const Bound* bound : limit.either) {
@@ -82,7 +82,7 @@ std::optional<double> BoxLimits::over(const BoxNodes& box, std::size_t limit,
     return most(limits_[limit], measured->front(), scenario.conditions.temperature, of_box(box));
 }
 
-bool BoxLimits::matters(std::size_t k, const Limit& limit) const {
+bool BoxLimits::matters(std::size_t k, const BoxLimit& limit) const {
     return on_input_[k] || problem_.bounds().measures[limit.measure].probe.side == Side::output;
 }
 

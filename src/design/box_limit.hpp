@@ -21,7 +21,7 @@ using Powers = std::array<double, most_chosen>;
 
 // One measured quantity and what is asked of it: a bound, or the two bounds of a level, of which
 // one counts; which of them depends on the set, so that the greater reserve limits both.
-struct Limit {
+struct BoxLimit {
     std::size_t measure = 0;
     std::vector<const Bound*> either;
 };
@@ -30,14 +30,14 @@ class BoxLimits {
   public:
     BoxLimits(const ValueProblem& problem, const std::vector<ChoiceTree>& trees);
 
-    const std::vector<Limit>& limits() const { return limits_; }
+    const std::vector<BoxLimit>& limits() const { return limits_; }
 
     // The greatest power of each resistor's choices; that of one set.
     Powers of_box(const BoxNodes& box) const;
     Powers of_set(const ValueSet& set) const;
 
     // The most reserve to a limit at this temperature, K, where the measure lies in `measured`.
-    double most(const Limit& limit, const Interval& measured, double temperature,
+    double most(const BoxLimit& limit, const Interval& measured, double temperature,
                 const Powers& powers) const;
 
     // The same for the whole box in one scenario, whose index is `number`; proven. Nothing where
@@ -48,14 +48,14 @@ class BoxLimits {
 
     // Whether resistor `k` has a say in what the limit measures: those of the output side have none
     // on the input side.
-    bool matters(std::size_t k, const Limit& limit) const;
+    bool matters(std::size_t k, const BoxLimit& limit) const;
 
   private:
     const Enclosure& enclosure(std::size_t measure, const Scenario& scenario, std::size_t number);
 
     const ValueProblem& problem_;
     const std::vector<ChoiceTree>& trees_;
-    std::vector<Limit> limits_;
+    std::vector<BoxLimit> limits_;
     std::vector<bool> on_input_;  // by chosen resistor
     std::mutex mutex_;
     std::map<std::pair<std::size_t, std::size_t>, std::unique_ptr<const Enclosure>> prepared_;

@@ -303,7 +303,7 @@ class Bounding {
         std::size_t kept = 0;
         for (std::size_t k = 0; k < sets.size(); ++k) {
             const Powers powers = limits_.of_set(sets[k]);
-            const bool out = std::ranges::any_of(limits_.limits(), [&](const Limit& limit) {
+            const bool out = std::ranges::any_of(limits_.limits(), [&](const BoxLimit& limit) {
                 const double value = measured.at(k, limit.measure);
                 return !std::isnan(value) &&
                        limits_.most(limit, value, scenario.conditions.temperature, powers) <=

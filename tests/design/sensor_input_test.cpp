@@ -123,7 +123,7 @@ class Sensors : public testing::TestWithParam<SensorInput> {};
 // Sanitizers look at one type: it is the code that they look at, not the answers.
 std::vector<SensorInput> types_to_meet() {
     std::vector<SensorInput> types(sensor_inputs.begin(), sensor_inputs.end());
-#ifdef __SANITIZE_ADDRESS__
+#ifdef GAPWRIGHT_SANITIZE
     types.resize(1);
 #endif
     return types;

@@ -29,7 +29,7 @@ std::string told(const ValueCase& c, const Judged& judged) {
 }
 
 // Sanitizers look at a fifth of the cases: it is the code that they look at, not the answers.
-#ifdef __SANITIZE_ADDRESS__
+#ifdef GAPWRIGHT_SANITIZE
 constexpr unsigned cases_each = 4;
 #else
 constexpr unsigned cases_each = 20;

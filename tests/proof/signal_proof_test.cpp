@@ -27,7 +27,7 @@ Proof nominal_of(const std::string& text) {
     return proof_of(text, {.nominal_only = true});
 }
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef GAPWRIGHT_SANITIZE
 constexpr std::size_t followed = 1;
 #else
 constexpr std::size_t followed = 5;

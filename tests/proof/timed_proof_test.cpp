@@ -15,7 +15,7 @@ namespace {
 using testing_support::link_from;
 using testing_support::with;
 
-#ifdef __SANITIZE_ADDRESS__
+#ifdef GAPWRIGHT_SANITIZE
 constexpr std::size_t followed = 10;
 #else
 constexpr std::size_t followed = 100;

@@ -24,7 +24,7 @@
 namespace gapwright::reference {
 namespace {
 
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(GAPWRIGHT_SANITIZE)
 constexpr bool sanitized = true;
 #elif defined(__has_feature)
 #if __has_feature(address_sanitizer)

@@ -13,7 +13,7 @@
 namespace gapwright::reference {
 namespace {
 
-#if defined(__SANITIZE_ADDRESS__)
+#if defined(GAPWRIGHT_SANITIZE)
 constexpr int generated = 3;
 #else
 constexpr int generated = 20;

@@ -94,6 +94,11 @@ class WaveWriter {
     }
 
     void signal() {
+        if (answer_.kind == WaveRequest::Kind::signal && answer_.signal.empty()) {
+            text_ +=
+                "\n  no promise about the signal and no logic input says at which level to time "
+                "its pulses\n";
+        }
         for (const auto& s : answer_.signal) {
             heading(fmt::format("Signal at {}, timed at {}", s.quantity,
                                 engineering_short(s.level, Dimension::voltage)));

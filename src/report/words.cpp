@@ -96,7 +96,9 @@ bool is_never(const PromiseResult& promise, double value) {
 
 std::string promise_value(const PromiseResult& promise, double value, std::optional<int> digits) {
     if (is_never(promise, value)) {
-        return promise.comes_to
+        // What it comes to is known of the worst specimen alone.
+        const bool known = promise.comes_to && value == promise.worst().value;
+        return known
                    ? "never: comes to " + engineering(*promise.comes_to, promise.reaches_dimension)
                    : "never";
     }

@@ -157,6 +157,19 @@ class WaveformDrawer {
         const auto curves = moving([](const WaveCurve& c) {
             return c.side == Side::output && c.dimension == Dimension::voltage;
         });
+        // Where no node moves to speak of (an indicator in series with the receiver), the current.
+        constexpr double small = 0.1;  // of the voltage
+        if (!curves.empty() && swing(*curves[0]) < small * std::ranges::max(curves[0]->values)) {
+            auto currents = moving([](const WaveCurve& c) {
+                return c.side == Side::output && c.dimension == Dimension::current;
+            });
+            if (currents.empty()) return;
+            currents.resize(1);
+            const std::size_t at = plot_.panels.size();
+            panel(currents, "current " + currents[0]->name);
+            dimension_voltages(at, currents);
+            return;
+        }
         std::vector<PlotLevel> levels;
         for (const auto& i : answer_.instants) {
             const auto part = link_.find_part(i.part);

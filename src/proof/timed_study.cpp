@@ -46,10 +46,16 @@ class StudyRun {
         }
         if (options_.nominal_only) return std::move(result_);
         const auto groups = groups_of();
+        const bool none_searched = std::ranges::none_of(
+            items_, [](const StudyItem& item) { return item.search == Search::own; });
         for (const bool after : {false, true}) {
             for (const auto& group : groups) {
                 if ((group.search == Search::others) != after) continue;
-                if (auto failed = after ? look_where_others_are_worst(group) : study(group)) {
+                if (!after || none_searched) {
+                    if (auto failed = study(group)) return std::unexpected(*failed);
+                }
+                if (!after) continue;
+                if (auto failed = look_where_others_are_worst(group)) {
                     return std::unexpected(*failed);
                 }
             }

@@ -18,7 +18,8 @@ namespace gapwright {
 enum class Search : unsigned char {
     own,     // worst case and population of its own
     guided,  // worst case by single effects alone, no population
-    others,  // at the worst cases of those before and at a few of those drawn
+    others,  // at the worst cases of those before and at a few of those drawn; with none before, by
+             // single effects too
 };
 
 struct StudyItem {

@@ -195,7 +195,8 @@ void add_junction_kinds(std::vector<KindRule>& rules) {
 void add_transistor_kinds(std::vector<KindRule>& rules) {
     rules.push_back(
         {Kind::transistor, "transistor",
-         joined({{{.name = "polarity", .form = Form::choice, .words = "npn|pnp", .alias = "type"}},
+         joined({{{.name = "polarity", .form = Form::choice, .words = "npn|pnp", .alias = "type"},
+                  {.name = "pins", .form = Form::choice, .words = "ebc|ecb|bec|bce|ceb|cbe"}},
                  bipolar("model", 1e-14, 200, 4, 80, 0.2, 0, 1),
                  bipolar_charge("model", false),
                  {limit("collector_current", D::current), limit("base_current", D::current),
@@ -206,6 +207,7 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
     rules.push_back(
         {Kind::mosfet, "mosfet",
          joined({{{.name = "channel", .form = Form::choice, .words = "n|p", .alias = "polarity"},
+                  {.name = "pins", .form = Form::choice, .words = "gds|gsd|dgs|dsg|sgd|sdg"},
                   {"threshold", "model", D::voltage, Range::any, 2.0},
                   {"transconductance", "model", D::transconductance, Range::above_zero, 0.5},
                   {"slope_factor", "model", D::ratio, Range::above_zero, 1.3},
@@ -273,7 +275,8 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
     const KeyRule dark_current{"dark_current", "transfer", D::current, Range::from_zero, 0.1e-9};
     rules.push_back(
         {Kind::coupler, "coupler",
-         joined({junction("emitter", 1.6, 1.5, 1.43),
+         joined({{{.name = "package", .form = Form::choice, .words = "4|6"}},
+                 junction("emitter", 1.6, 1.5, 1.43),
                  {{.name = "ctr",
                    .group = "transfer",
                    .range = Range::above_zero,

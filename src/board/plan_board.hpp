@@ -1,0 +1,36 @@
+// From what has to be joined to a plan of a board.
+#pragma once
+
+#include <expected>
+#include <functional>
+#include <optional>
+
+#include "board/plan.hpp"
+
+namespace gapwright {
+
+struct BoardSize {
+    int rows = 0;
+    int columns = 0;  // holes, the gap's included; without meaning on a solderless board
+};
+
+struct PlanOptions {
+    BoardKind kind = BoardKind::solderless;
+    std::optional<BoardSize> size = {};  // none: as small as the plan comes out
+    int effort = 1;                      // how many times as long the search takes
+    std::uint64_t seed = 1;
+    std::function<bool()> stop = {};  // asked now and then
+};
+
+struct PlanFailure {
+    std::string message;             // "U1 and 9 other parts do not fit on 30 rows"
+    std::optional<BoardSize> needs;  // a size that does
+    bool stopped = false;
+};
+
+// A plan in which nothing overlaps, every node is joined, wires are as short as the search finds
+// them, and nothing of either side stands in the gap. The same inputs give the same plan. Fails
+// where the parts do not fit, or when stopped before there is any plan.
+std::expected<Plan, PlanFailure> plan_board(const Wiring& wiring, const PlanOptions& options);
+
+}  // namespace gapwright

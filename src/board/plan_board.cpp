@@ -14,7 +14,6 @@ using layout::Layout;
 
 // Room to look about in where no size is asked for.
 constexpr int roomy_columns = 9;
-constexpr int usual_starts = 24;
 
 std::size_t of(Side side) {
     return side == Side::input ? 0 : 1;
@@ -107,6 +106,17 @@ class Mapping {
         });
     }
 
+    // Leads leave the board level, each on a row of its own.
+    bool row_has_lead(Side side, int row) const {
+        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
+            if (wiring_.parts[k].footprint.body != Body::leads) continue;
+            for (const Hole lead : plan_.holes[k]) {
+                if (lead.row == row && side_of(plan_.board, lead) == side) return true;
+            }
+        }
+        return false;
+    }
+
     // The first free hole from the top.
     void put_leads_into_rails() {
         for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
@@ -117,6 +127,7 @@ class Mapping {
                 for (int row = 0; row < plan_.board.rows; ++row) {
                     const Hole at = hole(node.side, {u, row});
                     if (!has_hole(plan_.board, at) || is_taken(at)) continue;
+                    if (row_has_lead(node.side, row)) continue;
                     plan_.holes[k][p] = at;
                     break;
                 }
@@ -144,7 +155,7 @@ std::string crowd(const Wiring& wiring) {
 }
 
 layout::SearchOptions search_options(const PlanOptions& options) {
-    return {.starts = usual_starts * options.effort, .seed = options.seed, .stop = options.stop};
+    return {.starts = options.starts, .seed = options.seed, .stop = options.stop};
 }
 
 std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanOptions& options) {

@@ -17,7 +17,7 @@ struct BoardSize {
 struct PlanOptions {
     BoardKind kind = BoardKind::solderless;
     std::optional<BoardSize> size = {};  // none: as small as the plan comes out
-    int effort = 1;                      // how many times as long the search takes
+    int starts = 24;                     // of the search; more take longer and find shorter wires
     std::uint64_t seed = 1;
     std::function<bool()> stop = {};  // asked now and then
 };

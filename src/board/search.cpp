@@ -8,6 +8,10 @@
 namespace gapwright::layout {
 namespace {
 
+constexpr int steps_an_item = 1200;  // of one start
+// Where the starts end with faults or crossings, so many times as many more, each so much longer.
+constexpr int more_starts = 3;
+constexpr int longer = 3;
 constexpr int coupler_apart = 5;  // rows between couplers, to begin with
 
 constexpr std::array<Side, 2> both_sides = {Side::input, Side::output};
@@ -56,8 +60,11 @@ std::vector<Item> items_of(const Wiring& wiring, Side side, const Ground& ground
 class Annealing {
   public:
     Annealing(const std::array<Ground, 2>& grounds, const Layout& empty, int couplers,
-              const SearchOptions& options, std::uint64_t seed)
-        : grounds_(grounds), layout_(empty), options_(options), random_(seed) {
+              int longer_by, std::uint64_t seed)
+        : grounds_(grounds), layout_(empty), random_(seed) {
+        for (const auto& side : layout_.sides) {
+            steps_ += steps_an_item * longer_by * static_cast<int>(side.items.size());
+        }
         for (int c = 0; c < couplers; ++c) {
             coupler_rows_.push_back(grounds_[0].middle + coupler_apart * c);
         }
@@ -68,11 +75,11 @@ class Annealing {
         const bool grid = grounds_[0].kind == BoardKind::grid;
         in_full_ = !grid;
         cost_both();
-        anneal(6, grid ? 0.3 : 0.03, options_.steps);
+        anneal(6, grid ? 0.3 : 0.03, steps_);
         if (grid) {
             in_full_ = true;
             cost_both();
-            anneal(0.8, 0.03, options_.steps / 6);
+            anneal(0.8, 0.03, steps_ / 6);
         }
         layout_ = best_;
         for (std::size_t s = 0; s < 2; ++s) {
@@ -306,7 +313,7 @@ class Annealing {
     const std::array<Ground, 2>& grounds_;
     Layout layout_;
     Layout best_;
-    const SearchOptions& options_;
+    int steps_ = 0;
     std::mt19937_64 random_;
     std::vector<int> coupler_rows_;
     bool in_full_ = true;
@@ -324,13 +331,15 @@ Layout search_layout(const Wiring& wiring, const std::array<Ground, 2>& grounds,
         wiring.parts, [](const auto& part) { return part.footprint.body == Body::coupler; }));
     Layout best;
     double least = std::numeric_limits<double>::infinity();
-    for (int k = 0; k < options.starts; ++k) {
+    for (int k = 0; k < options.starts * (1 + more_starts); ++k) {
+        const bool late = k >= options.starts;
+        if (late && !best.has_faults() && !best.crosses()) break;
         if (k > 0 && options.stop && options.stop()) {
             best.stopped = true;
             break;
         }
         const auto seed = options.seed * 1000003 + static_cast<std::uint64_t>(k);
-        Layout found = Annealing(grounds, empty, couplers, options, seed).run();
+        Layout found = Annealing(grounds, empty, couplers, late ? longer : 1, seed).run();
         if (found.total() >= least) continue;
         least = found.total();
         best = std::move(found);

@@ -15,7 +15,7 @@ struct SearchOptions {
     int starts = 16;
     int steps = 12000;  // of one start
     std::uint64_t seed = 1;
-    std::function<bool()> stop = {};  // asked between starts
+    std::function<bool()> stop = {};  // asked between starts, of which the last are longer
 };
 
 struct SideLayout {
@@ -31,6 +31,7 @@ struct Layout {
 
     double total() const { return sides[0].cost.total() + sides[1].cost.total(); }
     bool has_faults() const { return sides[0].cost.faults + sides[1].cost.faults > 0; }
+    bool crosses() const { return sides[0].cost.insulated + sides[1].cost.insulated > 0; }
 };
 
 // The best layout found on grounds of that size; it may have faults where they are too small.

@@ -36,6 +36,15 @@ std::string_view picture_style() {
 .picture .bound { stroke: #1d1b18; stroke-width: 2.2; }
 .picture .tick { stroke: #1d1b18; stroke-width: 0.7; stroke-opacity: 0.55; }
 .picture .forbidden { stroke: #a02c1e; stroke-width: 1; stroke-dasharray: 5 3; fill: none; }
+.picture .board { fill: none; stroke: #6d675d; stroke-width: 1.2; }
+.picture .metal { fill: #1d1b18; fill-opacity: 0.05; stroke: #b9b2a2; stroke-width: 0.7; }
+.picture .hole { fill: #b9b2a2; stroke: none; }
+.picture .cut { fill: none; stroke: #1d1b18; stroke-width: 1.3; }
+.picture .link { stroke: #1d1b18; stroke-width: 3; fill: none; stroke-linecap: round; }
+.picture .link.under { stroke-width: 2.2; stroke-dasharray: 5 4; }
+.picture .lead { stroke: #1d1b18; stroke-width: 2; fill: none; stroke-dasharray: 1.5 4; stroke-linecap: round; }
+.picture .faint { opacity: 0.38; }
+.picture .now .body, .picture .now .ink { stroke-width: 2.6; }
 @media (prefers-color-scheme: dark) {
 .picture .paper { fill: #1b1a18; }
 .picture text { fill: #f1ece0; }
@@ -55,6 +64,10 @@ std::string_view picture_style() {
 .picture .thin-bar { fill: #e3b34c; }
 .picture .broken { fill: #f08070; }
 .picture .forbidden { stroke: #f08070; }
+.picture .board { stroke: #9a9384; }
+.picture .metal { fill: #f1ece0; stroke: #5b564c; }
+.picture .hole { fill: #6d675d; }
+.picture .cut, .picture .link, .picture .lead { stroke: #f1ece0; }
 }
 @media print {
 .picture .paper { fill: none; }
@@ -68,6 +81,10 @@ std::string_view picture_style() {
 .picture .grid { stroke: #ccc; }
 .picture .ray, .picture .curve.amber { stroke: #8a4b00; }
 .picture .glow { fill: #8a4b00; }
+.picture .board { stroke: #555; }
+.picture .metal { fill: none; stroke: #aaa; }
+.picture .hole { fill: #999; }
+.picture .cut, .picture .link, .picture .lead { stroke: #000; }
 .picture .kept { fill: #2f6b4f; }
 .picture .thin-bar { fill: #8a6100; }
 .picture .broken { fill: #a02c1e; }

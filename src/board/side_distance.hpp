@@ -1,0 +1,32 @@
+// How near the conductors of the two sides come to each other on a board.
+#pragma once
+
+#include <optional>
+
+#include "board/plan.hpp"
+
+namespace gapwright {
+
+// Half widths of conductors, m. From memory of common boards; whoever builds measures the board in
+// hand.
+inline constexpr double clip_half_width = 1.0e-3;   // a solderless board's spring and its cell
+inline constexpr double strip_half_width = 1.0e-3;  // copper strip, 2 mm wide
+inline constexpr double joint_radius = 1.0e-3;      // solder about a pin
+inline constexpr double wire_radius = 0.4e-3;       // bare link, or insulated wire's conductor
+inline constexpr double cut_radius = 1.6e-3;        // copper that a 3.2 mm cutter takes away
+
+struct SideDistance {
+    double metres = 0;  // of metal from metal, in a straight line over the board's surface
+    Hole input;         // the nearest hole of either side
+    Hole output;
+};
+
+// The smallest distance between any conductor of the input side and any of the output side; none
+// where a side has none. Unused strips of a side count with it, since they lie bare beside it.
+std::optional<SideDistance> side_distance(const Wiring& wiring, const Plan& plan);
+
+// The same between the two rows of pins of a coupler, the nearest coupler; none without couplers.
+// The pins' pads shrink the rows' 7.62 mm.
+std::optional<SideDistance> distance_under_couplers(const Wiring& wiring, const Plan& plan);
+
+}  // namespace gapwright

@@ -1,0 +1,185 @@
+#include "draw/board_bodies.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace gapwright {
+namespace {
+
+constexpr double name_size = 11;
+
+// A frame along a part: `along` from its first pin to its last, `across` to the left of that.
+struct Frame {
+    Point middle;
+    Point along;
+    Point across;
+    double reach = 0;  // half the distance between first and last pin
+
+    Point at(double far, double aside) const {
+        return {middle.x + far * along.x + aside * across.x,
+                middle.y + far * along.y + aside * across.y};
+    }
+    bool upright() const { return std::abs(along.y) > 0.5; }
+};
+
+Frame frame_of(const std::vector<Point>& pins) {
+    const Point a = pins.front();
+    const Point b = pins.back();
+    const double length = std::max(1e-9, std::hypot(b.x - a.x, b.y - a.y));
+    const Point along{(b.x - a.x) / length, (b.y - a.y) / length};
+    return {{(a.x + b.x) / 2, (a.y + b.y) / 2}, along, {-along.y, along.x}, length / 2};
+}
+
+Box box_of(const Frame& frame, double along, double across) {
+    const double x = frame.upright() ? across : along;
+    const double y = frame.upright() ? along : across;
+    return {frame.middle.x - x, frame.middle.y - y, frame.middle.x + x, frame.middle.y + y};
+}
+
+void name(Picture& picture, const std::string& text, Point at) {
+    picture.text({at.x, at.y + 4}, text, "name over", Anchor::middle, name_size);
+}
+
+void pins_of(Picture& picture, const std::vector<Point>& pins) {
+    for (const Point pin : pins) picture.circle(pin, 2.6, "solid");
+}
+
+void draw_axial(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
+                const Frame& frame) {
+    const double along =
+        std::min(part.footprint.length * board_pitch / 2, std::max(frame.reach - 4, 8.0));
+    const double across = part.footprint.width * board_pitch / 2 - 1;
+    picture.line({frame.at(-frame.reach, 0), frame.at(-along, 0)}, "ink");
+    picture.line({frame.at(along, 0), frame.at(frame.reach, 0)}, "ink");
+    const bool diode = part.pins.back().name == "cathode";
+    const Box box = box_of(frame, along, across);
+    picture.rectangle(box, "body", diode ? 1 : 4);
+    picture.symbol(box, part.name);
+    if (diode) {
+        const double at = along - 5;
+        picture.line({frame.at(at, -across), frame.at(at, across)}, "bound");
+    }
+    name(picture, part.name, diode ? frame.at(-3, 0) : frame.middle);
+    pins_of(picture, pins);
+}
+
+void draw_radial(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
+                 const Frame& frame) {
+    const double radius = part.footprint.length * board_pitch / 2 - 1;
+    const bool led = part.pins.back().name == "cathode";
+    const Box box{frame.middle.x - radius, frame.middle.y - radius, frame.middle.x + radius,
+                  frame.middle.y + radius};
+    picture.symbol(box, part.name);
+    picture.circle(frame.middle, radius, "body");
+    if (led) {  // the flat of its rim
+        const double flat = radius * 0.86;
+        const double half = radius * 0.5;
+        picture.line({frame.at(flat, -half), frame.at(flat, half)}, "bound");
+        name(picture, "+", frame.at(-frame.reach, radius * 0.5));
+    } else if (part.pins.front().name == "plus") {
+        name(picture, "+", frame.at(-frame.reach, radius * 0.5));
+    }
+    pins_of(picture, pins);
+    // Beside, since pins leave no room within.
+    const Point beside = frame.upright() ? Point{box.right + 2, frame.middle.y + 4}
+                                         : Point{frame.middle.x, box.top - 3};
+    picture.text(beside, part.name, "name over", frame.upright() ? Anchor::start : Anchor::middle,
+                 name_size);
+}
+
+// Seen from above, the face that is towards the reader when pins stand from left to right lies
+// across the run of pins.
+void draw_in_line(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
+                  const Frame& frame) {
+    const double along = part.footprint.length * board_pitch / 2;
+    const double across = part.footprint.width * board_pitch / 2 - 1;
+    const Box box = box_of(frame, along, across);
+    picture.symbol(box, part.name);
+    const bool tab = part.footprint.length > 3;
+    if (tab) {
+        picture.rectangle(box, "body");
+        const Point a = frame.at(-along, -across + 4);
+        const Point b = frame.at(along, -across + 4);
+        picture.line({a, b}, "ink");  // the tab is at the back
+    } else {
+        const Point a = frame.at(-along, across);
+        const Point b = frame.at(along, across);
+        const Point c = frame.at(along, 0);
+        const Point d = frame.at(-along, 0);
+        const double rx = frame.upright() ? across : along;
+        const double ry = frame.upright() ? along : across;
+        picture.path(fmt::format("M{:.1f},{:.1f}L{:.1f},{:.1f}L{:.1f},{:.1f}A{:.1f},{:.1f} 0 0,0 "
+                                 "{:.1f},{:.1f}Z",
+                                 a.x, a.y, b.x, b.y, c.x, c.y, rx, ry, d.x, d.y),
+                     "body");
+    }
+    pins_of(picture, pins);
+    const Point back = frame.at(0, -across * 0.55);
+    picture.text({back.x, back.y + 4}, part.name, "name", Anchor::middle, name_size - 1);
+    for (std::size_t p = 0; p < pins.size(); ++p) {
+        const Point beside{pins[p].x + frame.across.x * across * 0.56,
+                           pins[p].y + frame.across.y * across * 0.56 + 3};
+        picture.text(beside, part.pins[p].name.substr(0, 1), "small", Anchor::middle, 9);
+    }
+}
+
+void draw_coupler(Picture& picture, const WiringPart& part, const std::vector<Point>& pins) {
+    double left = pins[0].x;
+    double right = left;
+    double top = pins[0].y;
+    double bottom = top;
+    for (const Point pin : pins) {
+        left = std::min(left, pin.x);
+        right = std::max(right, pin.x);
+        top = std::min(top, pin.y);
+        bottom = std::max(bottom, pin.y);
+    }
+    const Box body{left + 7, top - 8, right - 7, bottom + 8};
+    for (const Point pin : pins) {
+        const bool is_left = pin.x < (left + right) / 2;
+        picture.line({pin, {is_left ? body.left : body.right, pin.y}}, "ink");
+    }
+    picture.rectangle(body, "body", 2);
+    picture.symbol(body, part.name);
+    const double x = (left + right) / 2;
+    picture.path(fmt::format("M{:.1f},{:.1f}a5,5 0 0,0 10,0", x - 5, body.top), "ink");
+    picture.circle({body.left + 6, pins[0].y}, 2.4, "dot");  // pin 1
+    name(picture, part.name, {x, (top + bottom) / 2});
+    pins_of(picture, pins);
+}
+
+}  // namespace
+
+void draw_body(Picture& picture, const WiringPart& part, const std::vector<Point>& pins) {
+    const Frame frame = frame_of(pins);
+    switch (part.footprint.body) {
+        case Body::axial:
+            draw_axial(picture, part, pins, frame);
+            break;
+        case Body::radial:
+            draw_radial(picture, part, pins, frame);
+            break;
+        case Body::in_line:
+            draw_in_line(picture, part, pins, frame);
+            break;
+        case Body::coupler:
+            draw_coupler(picture, part, pins);
+            break;
+        case Body::leads:
+            break;
+    }
+}
+
+void draw_name_from_below(Picture& picture, const WiringPart& part,
+                          const std::vector<Point>& pins) {
+    Point middle{0, 0};
+    for (const Point pin : pins) {
+        middle.x += pin.x / static_cast<double>(pins.size());
+        middle.y += pin.y / static_cast<double>(pins.size());
+    }
+    picture.text({middle.x, middle.y + 4}, part.name, "small over", Anchor::middle, name_size);
+}
+
+}  // namespace gapwright

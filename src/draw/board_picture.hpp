@@ -1,0 +1,31 @@
+// A board plan as a plain line drawing, to scale in hole pitches: the board from above, or from
+// below as the soldering hand sees it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "board/plan.hpp"
+#include "draw/picture.hpp"
+
+namespace gapwright {
+
+// How a part or wire is drawn: in the whole plan all are plain; in a step's fragment what is put in
+// now stands out, and what is there already is faint.
+enum class Shown : unsigned char { absent, faint, plain, now };
+
+struct BoardView {
+    std::string title;
+    std::string description;
+    bool from_below = false;        // mirrored left to right; bodies are beyond the board
+    std::vector<Shown> parts = {};  // by part of the wiring; empty: all plain
+    std::vector<Shown> wires = {};  // by wire of the plan; likewise
+    Shown cuts = Shown::plain;
+    int first_row = 0;  // rows that are drawn
+    int last_row = 1 << 20;
+};
+
+// Every pin of the wiring must have a hole of the plan's board.
+Picture board_picture(const Wiring& wiring, const Plan& plan, const BoardView& view);
+
+}  // namespace gapwright

@@ -105,8 +105,10 @@ struct PullOptions {
 //
 // For each missing part, one after the other, replacements are tried in the order of likeness and
 // the first with which every promise and rating holds is taken: resistors by the ratio of values,
-// singly, then in pairs; parts with cards by other cards of their kind and polarity, in the order
-// of the drawer. Whatever stands in for earlier parts stays.
+// singly, then in pairs; parts with cards by other cards of their kind, in the order of the drawer:
+// transistors of the same polarity, LEDs whose cards state their light in the same measure (one
+// that is seen by one that is seen; of which colour, cards do not say). Whatever stands in for
+// earlier parts stays.
 //
 // Errors: those of build_circuit (missing_key for a value still to be chosen); stopped when the
 // user asked.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <set>
 
@@ -43,6 +44,13 @@ std::optional<Place> card_place(const TomlTable& table, WantedPart::Role role) {
 bool same_polarity(const Description& a, const Description& b) {
     return a.choice("polarity", "npn") == b.choice("polarity", "npn") &&
            a.choice("channel", "n") == b.choice("channel", "n");
+}
+
+// An infrared emitter keeps every promise of an indicator, and shows nothing.
+bool same_light(const Description& asked, const Description& other) {
+    return std::ranges::all_of(
+        std::array{"luminous_intensity", "radiant_intensity"},
+        [&](std::string_view key) { return !asked.find(key) || other.find(key); });
 }
 
 double unlikeness(double value, double asked) {
@@ -165,7 +173,8 @@ std::optional<ReplacementFinder::Candidates> ReplacementFinder::cards(const Want
         Problems unreadable;  // a card that cannot be read is no candidate
         const auto card = shelf_.find(row.card, row.place, unreadable);
         if (!card || card->kind != row.kind) continue;
-        if (!same_polarity(*card, *wanted.description)) continue;
+        const Description& asked = *wanted.description;
+        if (!same_polarity(asked, *card) || !same_light(asked, *card)) continue;
         candidates.push_back(
             {.name = card->name,
              .rows = {k},

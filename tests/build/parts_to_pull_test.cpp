@@ -197,7 +197,7 @@ TEST(PartsToPull, PassesOverTheLikestWhereItBreaksARating) {
     EXPECT_FALSE(search.passed_over[0].broke->is_promise);
 
     const std::string weak = with(text, "\"0.6 W\"", "\"0.25 W\"");
-    EXPECT_EQ(verdict_of(text), Verdict::kept);
+    EXPECT_NE(verdict_of(text), Verdict::broken);
     EXPECT_EQ(verdict_of(weak), Verdict::broken);
     EXPECT_EQ(search.found->text, "2.7 kΩ ± 5 %, 600 mW");
     EXPECT_EQ(verdict_of(pull.text), search.found->verdict);
@@ -205,28 +205,27 @@ TEST(PartsToPull, PassesOverTheLikestWhereItBreaksARating) {
 }
 
 TEST(PartsToPull, PassesOverTheNearestValueThatBreaksAPromise) {
-    // The drawer's nearest to 1 kΩ leaves the pull-up's load undriven; the next but one is far off.
-    const std::string text = with(plain_link(), "\"10 kΩ ± 5 %\"", "\"3.3 kΩ ± 5 %\"");
+    // By the ratio 2.2 kΩ is nearer to 1 kΩ than 390 Ω is, but lights the coupler too weakly for a
+    // pull-up of 1.5 kΩ.
+    const std::string text = with(plain_link(), "\"10 kΩ ± 5 %\"", "\"1.5 kΩ ± 5 %\"");
     const std::string drawer =
         "kind,value,tolerance,power,count,card,note\n"
-        "resistor,3.3 kΩ,5 %,0.25 W,,,\n"
+        "resistor,1.5 kΩ,5 %,0.25 W,1,,\n"
+        "resistor,390 Ω,5 %,0.25 W,3,,\n"
         "resistor,2.2 kΩ,5 %,0.25 W,3,,\n"
-        "resistor,330 Ω,5 %,0.25 W,3,,\n"
         "coupler,,,,,four-pin-coupler-b,\n";
     const auto pull = pulled(text, drawer).value();
     const ReplacementSearch& search = item_of(pull, "R1").instead.at(0);
-    ASSERT_TRUE(search.found) << search.passed_over.size();
-    EXPECT_EQ(search.found->text, "330 Ω ± 5 %, 250 mW");
-    Names passed;
-    for (const auto& miss : search.passed_over) {
-        ASSERT_TRUE(miss.broke) << miss.message;
-        passed.push_back(miss.text);
-    }
-    EXPECT_EQ(passed.front(), "2.2 kΩ ± 5 %, 250 mW");
+    ASSERT_TRUE(search.found);
+    EXPECT_EQ(search.found->text, "390 Ω ± 5 %, 250 mW");
+    ASSERT_EQ(search.passed_over.size(), 1U);
+    EXPECT_EQ(search.passed_over[0].text, "2.2 kΩ ± 5 %, 250 mW");
+    ASSERT_TRUE(search.passed_over[0].broke);
     EXPECT_TRUE(search.passed_over[0].broke->is_promise);
     EXPECT_EQ(search.passed_over[0].broke->state, "on");
     EXPECT_EQ(verdict_of(with(text, "\"1 kΩ ± 5 %\"", "\"2.2 kΩ ± 5 %\"")), Verdict::broken);
-    EXPECT_EQ(verdict_of(with(text, "\"1 kΩ ± 5 %\"", "\"330 Ω ± 5 %\"")), search.found->verdict);
+    EXPECT_EQ(verdict_of(with(text, "\"1 kΩ ± 5 %\"", "\"390 Ω ± 5 %\"")), search.found->verdict);
+    EXPECT_EQ(verdict_of(pull.text), search.found->verdict);
 }
 
 TEST(PartsToPull, TwoResistorsWhereNoSingleOneHolds) {
@@ -273,7 +272,8 @@ TEST(PartsToPull, NoneKeeps) {
     ASSERT_TRUE(search.nearest);
     const auto& nearest = search.passed_over[*search.nearest];
     for (const auto& miss : search.passed_over) {
-        if (miss.broke) EXPECT_LE(miss.broke->reserve, nearest.broke->reserve);
+        ASSERT_TRUE(miss.broke) << miss.message;
+        EXPECT_LE(miss.broke->reserve, nearest.broke->reserve);
     }
     EXPECT_LT(nearest.broke->reserve, 0);
     EXPECT_FALSE(nearest.broke->subject.empty());
@@ -321,19 +321,50 @@ TEST(PartsToPull, HalvesOfAPairArePartsOfTheirOwn) {
     EXPECT_EQ(item_of(whole, "U1 receiver").look.kind, Kind::light_dependent_resistor);
     EXPECT_EQ(item_of(whole, "U1 receiver").sources.size(), 1U);
 
-    const auto pull =
-        pulled(text, without(example_drawer(), "light-dependent resistor,,,,2,ldr-11mm")).value();
+    const std::string drawer = without(example_drawer(), "light-dependent resistor,,,,2,ldr-11mm");
+    const auto pull = pulled(text, drawer).value();
     const ReplacementSearch& search = item_of(pull, "U1 receiver").instead.at(0);
-    const std::string small = with(text, "\"ldr-11mm\"", "\"ldr-5mm\"");
-    if (verdict_of(small) == Verdict::broken) {
-        EXPECT_EQ(search.end, SearchEnd::none_keeps);
-        ASSERT_TRUE(search.nearest);
-        EXPECT_LT(search.passed_over[*search.nearest].broke->reserve, 0);
-    } else {
-        ASSERT_TRUE(search.found);
-        EXPECT_EQ(pull.text, small);
-    }
-    EXPECT_EQ(search.passed_over.size() + search.found.has_value(), 1U);
+    ASSERT_TRUE(search.found);
+    EXPECT_EQ(pull.text, with(text, "\"ldr-11mm\"", "\"ldr-5mm\""));
+    EXPECT_EQ(search.found->verdict, Verdict::thin);
+    EXPECT_EQ(verdict_of(pull.text), Verdict::thin);
+
+    // The small one lets less current through: asked for more, it is no replacement.
+    const std::string asking = with(text, "\"3 mA\"", "\"4 mA\"");
+    const auto none = pulled(asking, drawer).value();
+    const ReplacementSearch& failed = item_of(none, "U1 receiver").instead.at(0);
+    EXPECT_EQ(failed.end, SearchEnd::none_keeps);
+    ASSERT_EQ(failed.passed_over.size(), 1U);
+    EXPECT_EQ(failed.nearest, 0U);
+    EXPECT_EQ(failed.passed_over[0].broke.value().subject, "current D1");
+    EXPECT_EQ(failed.passed_over[0].broke->bound, 4e-3);
+    EXPECT_NE(verdict_of(asking), Verdict::broken);
+}
+
+// An infrared emitter stands before it in the drawer, and would keep every promise unseen.
+TEST(PartsToPull, AnIndicatorIsReplacedByOneThatIsSeen) {
+    const std::string text = example("lamp-watch");
+    const auto pull = pulled(text, without(example_drawer(), "led,,,,12,red-led")).value();
+    const ReplacementSearch& search = item_of(pull, "D1").instead.at(0);
+    ASSERT_TRUE(search.found);
+    EXPECT_TRUE(search.passed_over.empty());
+    EXPECT_EQ(search.found->sources.at(0).look.card, "white-lamp-led");
+    EXPECT_EQ(search.found->sources[0].note, "spare dial lamps");
+    EXPECT_EQ(pull.text, with(text, "\"red-led\"", "\"white-lamp-led\""));
+    EXPECT_EQ(verdict_of(pull.text), search.found->verdict);
+    EXPECT_NE(verdict_of(with(text, "\"red-led\"", "\"infrared-led\"")), Verdict::broken);
+}
+
+TEST(PartsToPull, AnEmitterIsReplacedWithinItsPair) {
+    const std::string text = example("lamp-watch");
+    const std::string drawer =
+        with(example_drawer(), "led,,,,5,white-lamp-led", "led,,,,5,white-led");
+    const auto pull = pulled(text, drawer).value();
+    const ReplacementSearch& search = item_of(pull, "U1 emitter").instead.at(0);
+    ASSERT_TRUE(search.found);
+    EXPECT_EQ(search.designator, "U1 emitter");
+    EXPECT_EQ(pull.text, with(text, "\"white-lamp-led\"", "\"white-led\""));
+    EXPECT_NE(verdict_of(pull.text), Verdict::broken);
 }
 
 TEST(PartsToPull, AnLedWithFiguresOfItsOwnHasNoReplacement) {

@@ -101,11 +101,16 @@ std::expected<PartsToPull, DesignFailure> parts_to_pull(
             missing.push_back(wanted);
         }
     }
-    if (!drawer || !options.replacements) return pull;
+    if (!drawer || !options.replacements || missing.empty()) return pull;
 
     ReplacementFinder finder(text, folder, link, counts, shelf, options);
+    const auto broken = finder.broken();
+    if (!broken) return std::unexpected(broken.error());
+    pull.broken = *broken;
     for (const auto& wanted : missing) {
-        auto search = finder.find(wanted);
+        std::expected<ReplacementSearch, DesignFailure> search =
+            ReplacementSearch{.designator = wanted.designator, .end = SearchEnd::link_broken};
+        if (!pull.broken) search = finder.find(wanted);
         if (!search) return std::unexpected(search.error());
         item_for(pull.items, look_of(*wanted.description), wanted.off_board)
             .instead.push_back(std::move(*search));

@@ -43,9 +43,10 @@ struct ReplacementMiss {
 
 enum class SearchEnd : std::uint8_t {
     found,
-    none_keeps,     // each candidate breaks something
-    none_at_hand,   // the drawer holds nothing of the kind
-    not_looked_for  // no card and no resistor, or its figures do not stand in its own table
+    none_keeps,      // each candidate breaks something
+    none_at_hand,    // the drawer holds nothing of the kind
+    not_looked_for,  // no card and no resistor, or its figures do not stand in its own table
+    link_broken      // the link does not hold as it stands: nothing can be measured against it
 };
 
 // The search for what may stand in for one missing part.
@@ -74,7 +75,9 @@ struct PartsToPull {
     std::vector<PullItem> items;  // parts of the file in their order, supplies last
     bool has_drawer = false;      // without one, everything on the board is to be bought
     Problems skipped;             // rows of the drawer that could not be read
-    std::string text;             // the link file with all replacements; empty where there are none
+    // Where replacements were to be looked for, but the link as it stands breaks this bound.
+    std::optional<Limit> broken = {};
+    std::string text;  // the link file with all replacements; empty where there are none
 };
 
 // How far the search for replacements is.
@@ -104,14 +107,15 @@ struct PullOptions {
 // drawer does not say is not checked: the voltage that resistors and capacitors stand.
 //
 // For each missing part, one after the other, replacements are tried in the order of likeness and
-// the first with which every promise and rating holds is taken: resistors by the ratio of values,
+// the first with which every promise and rating holds is taken (one that breaks a promise is not
+// tried again at another power): resistors by the ratio of values,
 // singly, then in pairs; parts with cards by other cards of their kind, in the order of the drawer:
 // transistors of the same polarity, LEDs whose cards state their light in the same measure (one
 // that is seen by one that is seen; of which colour, cards do not say). Whatever stands in for
 // earlier parts stays.
 //
-// Errors: those of build_circuit (missing_key for a value still to be chosen); stopped when the
-// user asked.
+// Errors: those of build_circuit (missing_key for a value still to be chosen); those of prove,
+// about the link as it stands; stopped when the user asked.
 std::expected<PartsToPull, DesignFailure> parts_to_pull(
     const std::shared_ptr<const SourceText>& text, const std::string& folder, const Link& link,
     const std::optional<Drawer>& drawer, const PullOptions& options = {});

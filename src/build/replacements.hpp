@@ -16,6 +16,9 @@ class ReplacementFinder {
                       const Link& link, DrawerCounts& counts, CardShelf& shelf,
                       const PullOptions& options);
 
+    // The bound that the link breaks as it stands. Errors: the proof's; stopped.
+    std::expected<std::optional<Limit>, DesignFailure> broken() const;
+
     // Takes what it finds from the drawer. Errors: stopped.
     std::expected<ReplacementSearch, DesignFailure> find(const WantedPart& wanted);
 
@@ -28,7 +31,8 @@ class ReplacementFinder {
         std::string name;
         std::vector<std::size_t> rows;
         Joint joint = Joint::single;
-        std::string text;  // the link file with it
+        std::string text;   // the link file with it
+        Spread value = {};  // Ω, of resistors
     };
     using Candidates = std::vector<Candidate>;
 
@@ -49,6 +53,7 @@ class ReplacementFinder {
     DrawerCounts& counts_;
     CardShelf& shelf_;
     const PullOptions& options_;
+    std::vector<Spread> hopeless_;  // values of the present part that break a promise
     bool changed_ = false;
 };
 

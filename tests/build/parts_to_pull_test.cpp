@@ -377,6 +377,29 @@ TEST(PartsToPull, AnLedWithFiguresOfItsOwnHasNoReplacement) {
     EXPECT_NE(item_of(plain, "D1").instead.at(0).end, SearchEnd::not_looked_for);
 }
 
+TEST(PartsToPull, ALinkThatIsBrokenHasNoReplacementsButSaysWhy) {
+    const std::string text = with(plain_link(), "\"0.8 V\"", "\"1 mV\"");
+    ASSERT_EQ(verdict_of(text), Verdict::broken);
+    const auto pull = pulled(text, without(example_drawer(), "resistor,1 kΩ")).value();
+    EXPECT_EQ(item_of(pull, "R1").instead.at(0).end, SearchEnd::link_broken);
+    ASSERT_TRUE(pull.broken);
+    EXPECT_EQ(pull.broken->bound, 1e-3);
+    EXPECT_LT(pull.broken->reserve, 0);
+    EXPECT_FALSE(pulled(plain_link(), without(example_drawer(), "resistor,1 kΩ")).value().broken);
+}
+
+TEST(PartsToPull, WhatBreaksAPromiseIsNotTriedAgainAtAnotherPower) {
+    const std::string drawer =
+        "kind,value,tolerance,power,count,card,note\n"
+        "resistor,100 kΩ,5 %,0.25 W,1,,\n"
+        "resistor,100 kΩ,5 %,0.6 W,1,,\n"
+        "resistor,10 kΩ,,0.25 W,1,,\n"
+        "coupler,,,,,four-pin-coupler-b,\n";
+    const std::string text = with(plain_link(), "\"10 kΩ ± 5 %\"", "\"10 kΩ\"");
+    const auto pull = pulled(text, drawer, {.most_pairs = 0}).value();
+    EXPECT_EQ(item_of(pull, "R1").instead.at(0).passed_over.size(), 1U);
+}
+
 TEST(PartsToPull, StopsWhenAsked) {
     std::stop_source stop;
     stop.request_stop();

@@ -12,16 +12,20 @@ namespace {
 constexpr double lowest_of_series = 10;  // Ω
 constexpr double highest_of_series = 1e6;
 
-Expected<Stock> open_drawer(const ChosenText& named, const std::string& folder) {
+Expected<Drawer> read_named(const ChosenText& named, const std::string& folder) {
     const std::filesystem::path path = std::filesystem::path(folder) / named.text;
-    const auto text = read_file(path.string());
+    auto text = read_file(path.string());
     if (!text) {
         return std::unexpected(only({.cause = text.error().front().cause,
                                      .place = named.place,
                                      .message = "the drawer " + text.error().front().message,
                                      .remedy = "name a CSV file beside the link file"}));
     }
-    const auto drawer = read_drawer(*text);
+    return read_drawer(std::move(*text));
+}
+
+Expected<Stock> open_drawer(const ChosenText& named, const std::string& folder) {
+    const auto drawer = read_named(named, folder);
     if (!drawer) return std::unexpected(drawer.error());
     Stock stock = stock_of(*drawer, named.text);
     if (!stock.values.empty()) return stock;
@@ -35,6 +39,13 @@ Expected<Stock> open_drawer(const ChosenText& named, const std::string& folder) 
 }
 
 }  // namespace
+
+Expected<std::optional<Drawer>> named_drawer(const ChosenStock& chosen, const std::string& folder) {
+    if (!chosen.drawer) return std::nullopt;
+    auto drawer = read_named(*chosen.drawer, folder);
+    if (!drawer) return std::unexpected(drawer.error());
+    return std::optional(std::move(*drawer));
+}
 
 Expected<Stock> open_stock(const ChosenStock& chosen, const std::string& folder) {
     if (chosen.drawer) return open_drawer(*chosen.drawer, folder);

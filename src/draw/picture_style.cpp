@@ -4,7 +4,8 @@ namespace gapwright {
 
 // Ink on warm paper; amber only for what light does; verdicts by shape and hatch as well as tone.
 // Plain values first, for renderers without custom properties; the page and dark mode override
-// them. Contrast at least 4.5:1 for text and 3:1 for lines that carry meaning.
+// them. Bands of resistors keep their colours everywhere, in an outline that shows black and white
+// on either ground. Contrast at least 4.5:1 for text and 3:1 for lines that carry meaning.
 std::string_view picture_style() {
     return R"(.picture { font-family: "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 .picture .paper { fill: #fbf8f1; }
@@ -45,6 +46,19 @@ std::string_view picture_style() {
 .picture .lead { stroke: #1d1b18; stroke-width: 2; fill: none; stroke-dasharray: 1.5 4; stroke-linecap: round; }
 .picture .faint { opacity: 0.38; }
 .picture .now .body, .picture .now .ink { stroke-width: 2.6; }
+.picture .stripe { stroke: #1d1b18; stroke-width: 0.8; }
+.picture .stripe.black { fill: #151413; }
+.picture .stripe.brown { fill: #7a4a21; }
+.picture .stripe.red { fill: #c8281e; }
+.picture .stripe.orange { fill: #e8761a; }
+.picture .stripe.yellow { fill: #f2d21c; }
+.picture .stripe.green { fill: #2f8a3c; }
+.picture .stripe.blue { fill: #2c5aa8; }
+.picture .stripe.violet { fill: #7b3fa0; }
+.picture .stripe.grey { fill: #8c8c8c; }
+.picture .stripe.white { fill: #ffffff; }
+.picture .stripe.gold { fill: #b08d2e; }
+.picture .stripe.silver { fill: #c6c9cc; }
 @media (prefers-color-scheme: dark) {
 .picture .paper { fill: #1b1a18; }
 .picture text { fill: #f1ece0; }
@@ -53,6 +67,7 @@ std::string_view picture_style() {
 .picture text.over { stroke: #1b1a18; }
 .picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .trace, .picture .bound, .picture .tick { stroke: #f1ece0; }
 .picture .body { stroke: #f1ece0; fill: #1b1a18; }
+.picture .stripe { stroke: #f1ece0; }
 .picture .solid, .picture .dot { fill: #f1ece0; }
 .picture .thin, .picture .level, .picture .gap { stroke: #9a9384; }
 .picture .grid { stroke: #3b3832; }
@@ -76,6 +91,7 @@ std::string_view picture_style() {
 .picture text.over { stroke: #fff; }
 .picture .wire, .picture .ink, .picture .rail, .picture .curve, .picture .trace, .picture .bound, .picture .tick { stroke: #000; }
 .picture .body { stroke: #000; fill: #fff; }
+.picture .stripe { stroke: #000; }
 .picture .solid, .picture .dot { fill: #000; }
 .picture .thin, .picture .level, .picture .gap { stroke: #555; }
 .picture .grid { stroke: #ccc; }

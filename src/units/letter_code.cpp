@@ -1,6 +1,7 @@
 // The part of preferred.hpp about the letter code of IEC 60062.
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "units/decimal.hpp"
 #include "units/preferred.hpp"
@@ -75,6 +76,22 @@ std::string letter_code(double ohms) {
     if (code == "0") code.clear();
     code += chosen.letter;
     if (point < number.size()) code += number.substr(point + 1);
+    return code;
+}
+
+std::optional<std::string> marking_code(double ohms, double tolerance) {
+    constexpr double alike = 1e-9;
+    const auto same = [](double a, double b) { return std::abs(a - b) <= alike * b; };
+    if (!(ohms >= 1e-3 * (1 - alike)) || !(ohms < 1e12)) return std::nullopt;
+    std::string code = letter_code(ohms);
+    const auto read = parse_letter_code(code);
+    if (!read || !same(read->ohms, ohms)) return std::nullopt;  // figures were rounded away
+    std::ranges::replace(code, 'k', 'K');
+    constexpr std::size_t least = 3;  // two figures and the letter
+    if (code.size() < least) code += '0';
+    const auto letter = std::ranges::find_if(
+        tolerances, [&](const Tolerance& t) { return same(tolerance, t.share); });
+    if (letter != tolerances.end()) code += letter->letter;
     return code;
 }
 

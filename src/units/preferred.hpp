@@ -42,4 +42,10 @@ std::optional<LetterCode> parse_letter_code(std::string_view text);
 // 1 mΩ to 999 GΩ.
 std::string letter_code(double ohms);
 
+// The code as parts bear it: a capital K, at least two figures, the tolerance's letter last:
+// "4K7J", "1K0F", "R47G", "10K". A tolerance without a letter in the table above is left out. None
+// where the code cannot say it: more than four figures, or beyond 1 mΩ to 999 GΩ. (Two figures at
+// least: examples of IEC 60062, from memory.)
+std::optional<std::string> marking_code(double ohms, double tolerance);
+
 }  // namespace gapwright

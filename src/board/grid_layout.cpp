@@ -182,9 +182,10 @@ class Router {
 }  // namespace
 
 Cost estimate_on_grid(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                      const Ground& ground) {
+                      const Ground& ground, double limit) {
     std::vector<Rect> rects;
-    Cost cost = cost_of_placing(items, spots, ground, rects);
+    Cost cost = cost_of_placing(items, spots, ground, rects, limit);
+    if (cost.total() > limit) return cost;
     for (const auto& pins : pins_of_nodes(items, spots, ground.rails.size())) {
         cost.wires += tree_length(pins);
     }
@@ -192,14 +193,16 @@ Cost estimate_on_grid(const std::vector<Item>& items, const std::vector<Spot>& s
 }
 
 Cost cost_on_grid(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                  const Ground& ground, int orders, std::vector<LocalWire>* wires) {
+                  const Ground& ground, int orders, std::vector<LocalWire>* wires, double limit) {
     std::vector<Rect> rects;
-    Cost cost = cost_of_placing(items, spots, ground, rects);
+    Cost cost = cost_of_placing(items, spots, ground, rects, limit);
+    if (cost.total() > limit) return cost;
     const auto pins = pins_of_nodes(items, spots, ground.rails.size());
-    if (cost.faults > 0) {  // pins may be anywhere
-        for (const auto& node : pins) cost.wires += tree_length(node);
-        return cost;
-    }
+    // No way is shorter than two thirds of the tree (Hwang, 1976); with faults pins may be
+    // anywhere.
+    Cost least_cost = cost;
+    for (const auto& node : pins) least_cost.wires += tree_length(node);
+    if (cost.faults > 0 || 2.0 / 3 * least_cost.wires + cost.size > limit) return least_cost;
     std::vector<Point> others;
     for (std::size_t k = 0; k < items.size(); ++k) {
         for (std::size_t p = 0; p < items[k].pins.size(); ++p) {

@@ -51,7 +51,7 @@ Rect rect_of_run(Point from, Point to) {
 }
 
 Cost cost_of_placing(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                     const Ground& ground, std::vector<Rect>& rects) {
+                     const Ground& ground, std::vector<Rect>& rects, double limit) {
     Cost cost;
     rects.clear();
     int top = ground.middle;
@@ -62,6 +62,7 @@ Cost cost_of_placing(const std::vector<Item>& items, const std::vector<Spot>& sp
         const Rect rect = rect_of(items[k], spot, ground);
         for (const auto& other : rects) cost.faults += rect.overlaps(other) ? 1 : 0;
         rects.push_back(rect);
+        if (Cost::fault_weight * cost.faults > limit) return cost;
         if (items[k].coupler == none && rect.left < -0.5) cost.faults += 1;
         for (std::size_t p = 0; p < items[k].pins.size(); ++p) {
             const Point at = pin_at(spot, p);

@@ -13,6 +13,7 @@
 namespace gapwright::layout {
 
 inline constexpr int none = -1;
+inline constexpr double no_limit = 1e300;
 
 // From a part's first pin to its last.
 enum class Turn : std::uint8_t { down, up, outwards, inwards };
@@ -81,22 +82,25 @@ struct Cost {
     double size = 0;   // how far it spreads, as a small sum beside the wires
     int insulated = 0;
 
-    double total() const { return 60 * faults + wires + size; }
+    double total() const { return fault_weight * faults + wires + size; }
+    static constexpr double fault_weight = 60;
 };
 
-// The cost of a side, and its wires where `wires` is given.
+// The cost of a side, and its wires where `wires` is given. A total above `limit` may be
+// incomplete: most moves of a search end in an overlap, and need no more than that to be refused.
 // On strips: rows are joined by links above the board, rails by links to them.
 Cost cost_on_strips(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                    const Ground& ground, std::vector<LocalWire>* wires);
+                    const Ground& ground, std::vector<LocalWire>* wires, double limit = no_limit);
 // On a grid: wires follow the holes underneath, and no two of different nodes meet. An estimate by
 // the shortest tree of each node, or wires in full; for the latter several orders of nodes.
 Cost estimate_on_grid(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                      const Ground& ground);
+                      const Ground& ground, double limit = no_limit);
 Cost cost_on_grid(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                  const Ground& ground, int orders, std::vector<LocalWire>* wires);
+                  const Ground& ground, int orders, std::vector<LocalWire>* wires,
+                  double limit = no_limit);
 
 // Faults that do not depend on wires: overlaps, holes that are not there; and the size.
 Cost cost_of_placing(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                     const Ground& ground, std::vector<Rect>& rects);
+                     const Ground& ground, std::vector<Rect>& rects, double limit = no_limit);
 
 }  // namespace gapwright::layout

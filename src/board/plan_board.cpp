@@ -154,8 +154,9 @@ std::string crowd(const Wiring& wiring) {
     return fmt::format("{} and {} other parts", wiring.parts.front().name, wiring.parts.size() - 1);
 }
 
-layout::SearchOptions search_options(const PlanOptions& options) {
-    return {.starts = options.starts, .seed = options.seed, .stop = options.stop};
+layout::SearchOptions search_options(const PlanOptions& options, bool insists = true) {
+    return {
+        .starts = options.starts, .insists = insists, .seed = options.seed, .stop = options.stop};
 }
 
 std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanOptions& options) {
@@ -165,8 +166,10 @@ std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanO
         tried = rows;
         const auto grounds =
             grounds_of(wiring, BoardKind::solderless, rows, {solderless_holes, solderless_holes});
-        const Layout found = search_layout(wiring, grounds, search_options(options));
-        if (!found.has_faults()) {
+        // A board that is crowded is left for the larger one.
+        const bool last = options.size || rows == solderless_rows[1];
+        const Layout found = search_layout(wiring, grounds, search_options(options, last));
+        if (!found.has_faults() && (last || !found.crosses())) {
             return Mapping(wiring, found, solderless_board(rows), 0).run();
         }
         if (found.stopped)

@@ -112,13 +112,13 @@ class Annealing {
         }
     }
 
-    Cost cost_of(std::size_t s) const {
+    Cost cost_of(std::size_t s, double limit = no_limit) const {
         const SideLayout& side = layout_.sides[s];
         if (grounds_[s].kind != BoardKind::grid) {
-            return cost_on_strips(side.items, side.spots, grounds_[s], nullptr);
+            return cost_on_strips(side.items, side.spots, grounds_[s], nullptr, limit);
         }
-        return in_full_ ? cost_on_grid(side.items, side.spots, grounds_[s], 1, nullptr)
-                        : estimate_on_grid(side.items, side.spots, grounds_[s]);
+        return in_full_ ? cost_on_grid(side.items, side.spots, grounds_[s], 1, nullptr, limit)
+                        : estimate_on_grid(side.items, side.spots, grounds_[s], limit);
     }
 
     void cost_both() {
@@ -147,8 +147,9 @@ class Annealing {
         }
     }
 
-    bool takes(double more, double temperature) {
-        return more <= 0 || share() < std::exp(-more / temperature);
+    // The highest cost that is taken in place of `cost`: drawn before the move is looked at.
+    double limit(double cost, double temperature) {
+        return cost - temperature * std::log(std::max(share(), 1e-12));
     }
 
     void note_best() {
@@ -170,7 +171,7 @@ class Annealing {
         const double total = layout_.total();
         put(before + between(-3, 3));
         for (std::size_t s = 0; s < 2; ++s) layout_.sides[s].cost = cost_of(s);
-        if (takes(layout_.total() - total, temperature)) {
+        if (layout_.total() <= limit(total, temperature)) {
             note_best();
             return;
         }
@@ -197,8 +198,9 @@ class Annealing {
             side.spots[k] = moved(s, k);
         }
         const Cost old = side.cost;
-        side.cost = cost_of(s);
-        if (takes(side.cost.total() - old.total(), temperature)) {
+        const double most = limit(old.total(), temperature);
+        side.cost = cost_of(s, most);
+        if (side.cost.total() <= most) {
             note_best();
             return;
         }
@@ -222,8 +224,9 @@ class Annealing {
             if (beyond) side.spots[k].v += step;
         }
         const Cost old = side.cost;
-        side.cost = cost_of(s);
-        if (takes(side.cost.total() - old.total(), temperature)) {
+        const double most = limit(old.total(), temperature);
+        side.cost = cost_of(s, most);
+        if (side.cost.total() <= most) {
             note_best();
             return;
         }
@@ -333,7 +336,7 @@ Layout search_layout(const Wiring& wiring, const std::array<Ground, 2>& grounds,
     double least = std::numeric_limits<double>::infinity();
     for (int k = 0; k < options.starts * (1 + more_starts); ++k) {
         const bool late = k >= options.starts;
-        if (late && !best.has_faults() && !best.crosses()) break;
+        if (late && (!options.insists || (!best.has_faults() && !best.crosses()))) break;
         if (k > 0 && options.stop && options.stop()) {
             best.stopped = true;
             break;

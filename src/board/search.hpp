@@ -13,9 +13,10 @@ namespace gapwright::layout {
 
 struct SearchOptions {
     int starts = 16;
-    int steps = 12000;  // of one start
+    int steps = 12000;    // of one start
+    bool insists = true;  // goes on, longer, while there are faults or crossings
     std::uint64_t seed = 1;
-    std::function<bool()> stop = {};  // asked between starts, of which the last are longer
+    std::function<bool()> stop = {};  // asked between starts
 };
 
 struct SideLayout {

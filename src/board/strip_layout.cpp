@@ -10,17 +10,54 @@ namespace {
 
 constexpr double unjoined = 1;  // faults, of a wire that has no way
 constexpr double each_wire = 0.05;
+constexpr double aslant_weight = 0.3;
+
+struct Run {
+    Point from;
+    Point to;
+};
+
+// Whether a straight run passes through a rectangle (Liang and Barsky's clipping).
+bool meets(const Run& run, const Rect& rect) {
+    double enters = 0;
+    double leaves = 1;
+    const auto clip = [&](double towards, double room) {
+        if (towards == 0) return room >= 0;
+        const double at = room / towards;
+        if (towards < 0) {
+            enters = std::max(enters, at);
+        } else {
+            leaves = std::min(leaves, at);
+        }
+        return enters <= leaves;
+    };
+    const double du = run.to.u - run.from.u;
+    const double dv = run.to.v - run.from.v;
+    return clip(-du, run.from.u - rect.left) && clip(du, rect.right - run.from.u) &&
+           clip(-dv, run.from.v - rect.top) && clip(dv, rect.bottom - run.from.v);
+}
+
+bool cross(const Run& a, const Run& b) {
+    const auto turn = [](Point p, Point q, Point r) {
+        const int area = (q.u - p.u) * (r.v - p.v) - (q.v - p.v) * (r.u - p.u);
+        return (area > 0) - (area < 0);
+    };
+    return turn(a.from, a.to, b.from) * turn(a.from, a.to, b.to) <= 0 &&
+           turn(b.from, b.to, a.from) * turn(b.from, b.to, a.to) <= 0;
+}
 
 class Strips {
   public:
     Strips(const std::vector<Item>& items, const std::vector<Spot>& spots, const Ground& ground,
-           std::vector<LocalWire>* wires)
-        : items_(items), spots_(spots), ground_(ground), wires_(wires) {}
+           std::vector<LocalWire>* wires, double limit)
+        : items_(items), spots_(spots), ground_(ground), wires_(wires), limit_(limit) {}
 
     Cost run() {
-        cost_ = cost_of_placing(items_, spots_, ground_, rects_);
+        cost_ = cost_of_placing(items_, spots_, ground_, rects_, limit_);
+        if (cost_.total() > limit_) return cost_;
         claim_rows();
-        for (int node = 0; node < static_cast<int>(ground_.rails.size()); ++node) join(node);
+        const auto nodes = static_cast<int>(ground_.rails.size());
+        for (int node = 0; node < nodes && cost_.total() <= limit_; ++node) join(node);
         return cost_;
     }
 
@@ -42,11 +79,18 @@ class Strips {
     }
 
     bool is_free(const Rect& rect) const {
-        return std::ranges::none_of(rects_, [&](const Rect& r) { return rect.overlaps(r); });
+        return std::ranges::none_of(rects_, [&](const Rect& r) { return rect.overlaps(r); }) &&
+               std::ranges::none_of(aslant_, [&](const Run& run) { return meets(run, rect); });
     }
 
     void add(int node, Point from, Point to, bool insulated) {
-        rects_.push_back(rect_of_run(from, to));
+        if (from.u == to.u || from.v == to.v) {
+            rects_.push_back(rect_of_run(from, to));
+        } else {
+            rects_.push_back(rect_of_run(from, from));
+            rects_.push_back(rect_of_run(to, to));
+            aslant_.push_back({from, to});
+        }
         cost_.wires += std::hypot(from.u - to.u, from.v - to.v);
         cost_.size += each_wire;
         cost_.insulated += insulated ? 1 : 0;
@@ -113,7 +157,7 @@ class Strips {
         if (const auto way = upright(above, below)) {
             add(node, *way, {way->u, below}, false);
         } else {
-            cross(node, above, below);
+            cross_over(node, above, below);
         }
     }
 
@@ -131,6 +175,26 @@ class Strips {
         }
     }
 
+    // A link from one row to another in a straight line clear of everything.
+    std::optional<Run> clear_run(int above, int below) const {
+        std::optional<Run> best;
+        for (int from = 0; from < ground_.columns; ++from) {
+            if (!is_free(rect_of_run({from, above}, {from, above}))) continue;
+            for (int to = 0; to < ground_.columns; ++to) {
+                if (best && std::abs(from - to) >= std::abs(best->from.u - best->to.u)) continue;
+                const Run run{{from, above}, {to, below}};
+                const auto touches = [&](const Rect& rect) { return meets(run, rect); };
+                const auto crosses = [&](const Run& other) { return cross(run, other); };
+                if (!is_free(rect_of_run(run.to, run.to)) || std::ranges::any_of(rects_, touches) ||
+                    std::ranges::any_of(aslant_, crosses)) {
+                    continue;
+                }
+                best = run;
+            }
+        }
+        return best;
+    }
+
     std::optional<int> free_hole(int row) const {
         for (int u = 0; u < ground_.columns; ++u) {
             if (is_free(rect_of_run({u, row}, {u, row}))) return u;
@@ -138,8 +202,14 @@ class Strips {
         return std::nullopt;
     }
 
-    // Where no straight way is free: an insulated link over whatever lies between.
-    void cross(int node, int above, int below) {
+    // Where no upright way is free: aslant, and if need be an insulated link over whatever lies
+    // between.
+    void cross_over(int node, int above, int below) {
+        if (const auto run = clear_run(above, below)) {
+            cost_.size += aslant_weight;
+            add(node, run->from, run->to, false);
+            return;
+        }
         const auto from = free_hole(above);
         const auto to = free_hole(below);
         if (!from || !to) {
@@ -155,17 +225,19 @@ class Strips {
     const std::vector<Spot>& spots_;
     const Ground& ground_;
     std::vector<LocalWire>* wires_;
+    double limit_;
     Cost cost_;
     std::vector<Rect> rects_;
-    std::vector<int> owner_;  // by row
-    std::vector<int> rows_;   // of the node in hand
+    std::vector<Run> aslant_;  // links that are not upright
+    std::vector<int> owner_;   // by row
+    std::vector<int> rows_;    // of the node in hand
 };
 
 }  // namespace
 
 Cost cost_on_strips(const std::vector<Item>& items, const std::vector<Spot>& spots,
-                    const Ground& ground, std::vector<LocalWire>* wires) {
-    return Strips(items, spots, ground, wires).run();
+                    const Ground& ground, std::vector<LocalWire>* wires, double limit) {
+    return Strips(items, spots, ground, wires, limit).run();
 }
 
 }  // namespace gapwright::layout

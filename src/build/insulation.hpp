@@ -26,7 +26,7 @@ struct RequiredDistances {
     double creepage = 0;        // m, along a surface of the insulation's material group
     double board_creepage = 0;  // m, along the board: less on printed wiring, see below
     bool extra_low = true;      // the voltage is extra-low: 60 V d.c., with mains 30 V r.m.s.
-    std::vector<std::string> steps;  // how they were found, sentences for people
+    std::vector<std::string> steps = {};  // how they were found, sentences for people
 };
 
 // The distances for a working voltage (V, the highest between the sides, d.c. or r.m.s.) and an
@@ -54,20 +54,21 @@ struct GapPlace {
 
 // What was found on a board.
 struct FoundDistances {
-    bool solderless = false;              // spring contacts in a plastic block
-    std::optional<double> between_sides;  // m, least between conductors of the two sides; unknown
-    std::vector<GapPlace> gaps;           // one for each coupler that stands on the board
+    bool solderless = false;  // spring contacts in a plastic block
+    std::optional<double> between_sides =
+        {};                           // m, least between conductors of the two sides; unknown
+    std::vector<GapPlace> gaps = {};  // one for each coupler that stands on the board
 };
 
 // One thing that was compared: what was found must be at least what is required.
 struct InsulationFinding {
-    std::string id;    // stable: "board-distance", "external-creepage", "home-made-gap" …
-    std::string what;  // "between the sides on the board", "external creepage of U1" …
+    std::string id = {};    // stable: "board-distance", "external-creepage", "home-made-gap" …
+    std::string what = {};  // "between the sides on the board", "external creepage of U1" …
     Dimension dimension = Dimension::length;  // length, m, or voltage, V
     double found = 0;                         // zero where nobody states it
     double required = 0;
     bool kept = false;
-    std::string text;  // a sentence for people
+    std::string text = {};  // a sentence for people
 };
 
 struct InsulationVerdict {

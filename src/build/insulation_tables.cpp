@@ -35,18 +35,31 @@ struct Row {
 
 // Table F.2, case A, pollution degree 1. The other degrees are the same from their least value up.
 constexpr auto clearance_rows = std::to_array<Row>({
-    {330, 0.01}, {400, 0.02}, {500, 0.04},  {600, 0.06},  {800, 0.10},  {1000, 0.15},
-    {1200, 0.25}, {1500, 0.5}, {2000, 1.0},  {2500, 1.5},  {3000, 2.0},  {4000, 3.0},
-    {5000, 4.0},  {6000, 5.5}, {8000, 8.0},  {10000, 11},  {12000, 14},  {15000, 18},
-    {20000, 25},  {25000, 33}, {30000, 40},  {40000, 60},
+    {330, 0.01},  {400, 0.02}, {500, 0.04}, {600, 0.06}, {800, 0.10}, {1000, 0.15},
+    {1200, 0.25}, {1500, 0.5}, {2000, 1.0}, {2500, 1.5}, {3000, 2.0}, {4000, 3.0},
+    {5000, 4.0},  {6000, 5.5}, {8000, 8.0}, {10000, 11}, {12000, 14}, {15000, 18},
+    {20000, 25},  {25000, 33}, {30000, 40}, {40000, 60},
 });
 constexpr std::array<double, 3> least_clearance = {0.01, 0.2, 0.8};  // mm, of pollution degree 1 …
 
 // Table F.7a, case A.
 constexpr auto steady_rows = std::to_array<Row>({
-    {330, 0.01}, {400, 0.02}, {500, 0.04}, {600, 0.06}, {800, 0.13},  {1000, 0.26}, {1200, 0.42},
-    {1500, 0.76}, {2000, 1.27}, {2500, 1.8}, {3000, 2.4}, {4000, 3.8}, {5000, 5.7},  {6000, 7.9},
-    {8000, 11.0}, {10000, 15.2},
+    {330, 0.01},
+    {400, 0.02},
+    {500, 0.04},
+    {600, 0.06},
+    {800, 0.13},
+    {1000, 0.26},
+    {1200, 0.42},
+    {1500, 0.76},
+    {2000, 1.27},
+    {2500, 1.8},
+    {3000, 2.4},
+    {4000, 3.8},
+    {5000, 5.7},
+    {6000, 7.9},
+    {8000, 11.0},
+    {10000, 15.2},
 });
 
 // Table F.4, mm. Groups IIIa and IIIb share a column.
@@ -110,8 +123,8 @@ double distance_of(const Row& row) {
 }  // namespace
 
 std::optional<double> rated_impulse(double mains, int category) {
-    const auto row = std::ranges::find_if(impulse_rows,
-                                          [&](const ImpulseRow& r) { return mains <= r.mains; });
+    const auto row =
+        std::ranges::find_if(impulse_rows, [&](const ImpulseRow& r) { return mains <= r.mains; });
     if (row == impulse_rows.end()) return std::nullopt;
     return row->impulse.at(static_cast<std::size_t>(category - 1));
 }
@@ -138,9 +151,9 @@ std::optional<double> steady_clearance(double peak) {
 
 std::optional<double> creepage_distance(double voltage, int pollution_degree,
                                         Insulation::Group group) {
-    const std::size_t column = group == Insulation::Group::i ? 0 : group == Insulation::Group::ii
-                                                                       ? 1
-                                                                       : 2;
+    const std::size_t column = group == Insulation::Group::i    ? 0
+                               : group == Insulation::Group::ii ? 1
+                                                                : 2;
     return in_metres(between_rows(creepage_rows, voltage, [&](const CreepageRow& row) {
         if (pollution_degree == 1) return row.degree_1;
         return pollution_degree == 2 ? row.degree_2.at(column) : row.degree_3.at(column);

@@ -114,9 +114,9 @@ struct Insulation {
     Grade grade = Grade::basic;
     std::optional<double> mains = {};  // V r.m.s., line to neutral, up to 1000; none: no mains
                                        // feeds either side directly
-    int overvoltage_category = 2;  // I to IV as 1 to 4
-    int pollution_degree = 2;      // 1 to 3
-    Group group = Group::iiia;     // of the board and of what lies along its surface
+    int overvoltage_category = 2;      // I to IV as 1 to 4
+    int pollution_degree = 2;          // 1 to 3
+    Group group = Group::iiia;         // of the board and of what lies along its surface
     Place place = {};
 };
 

@@ -59,7 +59,8 @@ TEST(ShippedCards, OfCouplersSayWhatTheyInsulate) {
 }
 
 TEST(Description, InsulationOfACouplerStandsInItsGroupOrFlat) {
-    const std::string head = "kind = \"coupler\"\nforward = \"1.2 V at 10 mA\"\nctr = \"100 % at 5 mA, 5 V\"\n";
+    const std::string head =
+        "kind = \"coupler\"\nforward = \"1.2 V at 10 mA\"\nctr = \"100 % at 5 mA, 5 V\"\n";
     const auto grouped =
         read_card(head + "[insulation]\nexternal_creepage = \"8 mm\"\nmaterial_group = \"II\"\n");
     ASSERT_TRUE(grouped.description) << to_text(grouped.problems);

@@ -64,8 +64,11 @@ class Distances {
         result_.voltage = std::max(working_.value_or(0), asked_.mains.value_or(0));
         result_.peak = result_.voltage;
         if (!asked_.mains) {
-            step("voltage {}: the working voltage between the sides, taken as d.c. or as r.m.s.",
-                 volts(result_.voltage));
+            step(
+                "voltage {}: the working voltage between the sides, taken as d.c.; of what is not "
+                "d.c. "
+                "the peak belongs there",
+                volts(result_.voltage));
         } else {
             result_.peak = std::numbers::sqrt2 * result_.voltage;
             step("voltage {} r.m.s., {} peak: the higher of working voltage and mains",

@@ -19,7 +19,7 @@ namespace gapwright {
 
 // What is asked between the two sides.
 struct RequiredDistances {
-    double voltage = 0;         // V, r.m.s. with mains, else d.c. or r.m.s.: what creepage is about
+    double voltage = 0;         // V, r.m.s. with mains, else d.c. or peak: what creepage is about
     double peak = 0;            // V: √2 of it with mains, else the voltage itself
     double impulse = 0;         // V, that a board withstands: of the grade
     double clearance = 0;       // m, in air
@@ -29,17 +29,18 @@ struct RequiredDistances {
     std::vector<std::string> steps = {};  // how they were found, sentences for people
 };
 
-// The distances for a working voltage (V, the highest between the sides, d.c. or r.m.s.) and an
-// insulation. The voltage that counts is the working voltage or the mains, whichever is higher;
-// where neither is stated, the 60 V up to which a link is one of extra-low voltage.
+// The distances for a working voltage (V, the highest between the sides: with mains r.m.s., else
+// d.c. or the peak of what is not d.c.) and an insulation. The voltage that counts is the working
+// voltage or the mains, whichever is higher; where neither is stated, the 60 V up to which a link
+// is one of extra-low voltage.
 //
 // Clearance: the larger of that for the impulse voltage (mains, or a mains of up to 50 V where none
 // is stated, and overvoltage category) and that for the peak of the voltage; of reinforced
 // insulation for the next higher preferred impulse and 160 % of the peak.
 // Creepage: by the voltage, interpolated; with mains and a grade above functional the row at or
 // above it. Reinforced creepage is double. Never less than the clearance. Along the board the
-// columns for printed wiring count for functional insulation only (the standard gives them for
-// cleaner surfaces than an uncoated home-made board's; our own choice), where there is one.
+// columns for printed wiring count for functional insulation only, where there is one: our own
+// choice, since nothing is known of how clean or coated the board will be.
 //
 // Error, a sentence: the voltage is above what the tables cover.
 std::expected<RequiredDistances, std::string> required_distances(
@@ -55,8 +56,8 @@ struct GapPlace {
 // What was found on a board.
 struct FoundDistances {
     bool solderless = false;  // spring contacts in a plastic block
-    std::optional<double> between_sides =
-        {};                           // m, least between conductors of the two sides; unknown
+    // m, least between conductors of the two sides; none: not known.
+    std::optional<double> between_sides = {};
     std::vector<GapPlace> gaps = {};  // one for each coupler that stands on the board
 };
 

@@ -2,7 +2,7 @@
 //
 // Read in a published text, and compared value by value: IEC 60664-1:2007 table F.4 (reproduced on
 // a page of a terminal manufacturer's catalogue of 2015) and with it all creepage distances below;
-// the marked clearances of table F.2 (Norwegian railways' technical rules, which give 1.5, 2.5, 4
+// the marked clearances of table F.2 (a national railway's technical rules, which give 1.5, 2.5, 4
 // and 6 kV); the marked impulse voltages of table F.1 (a power supply manufacturer's note).
 // Everything else: from memory.
 #include "build/insulation_tables.hpp"

@@ -12,8 +12,8 @@
 namespace gapwright {
 namespace {
 
-constexpr std::array<std::string_view, 6> groups = {"limits",   "model",    "emitter",
-                                                    "transfer", "receiver", "life"};
+constexpr std::array<std::string_view, 7> groups = {"limits",   "model", "emitter",   "transfer",
+                                                    "receiver", "life",  "insulation"};
 
 // Two ways to say the same thing: what is stated later replaces the other.
 constexpr std::array<std::pair<std::string_view, std::string_view>, 3> alternatives = {

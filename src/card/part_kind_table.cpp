@@ -62,6 +62,20 @@ Keys life() {
             {"shape", "life", D::ratio, Range::above_zero, 0.6}};
 }
 
+// What a coupler's data sheet says of its insulation, in the terms of IEC 60747-5-5 (from memory).
+Keys insulation() {
+    return {{"isolation_test_voltage", "insulation", D::voltage, Range::above_zero},   // V_ISO
+            {"repetitive_peak_voltage", "insulation", D::voltage, Range::above_zero},  // V_IORM
+            {"transient_peak_voltage", "insulation", D::voltage, Range::above_zero},   // V_IOTM
+            {"external_clearance", "insulation", D::length, Range::above_zero},
+            {"external_creepage", "insulation", D::length, Range::above_zero},
+            {"distance_through_insulation", "insulation", D::length, Range::above_zero},
+            {.name = "material_group",
+             .group = "insulation",
+             .form = Form::choice,
+             .words = "I|II|IIIa|IIIb"}};
+}
+
 Keys emission() {
     return {{.name = "radiant_intensity",
              .group = "model",
@@ -301,6 +315,7 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
                   limit("insulation_voltage", D::voltage)},
                  receiver_limits(),
                  derating({}, {}),
+                 insulation(),
                  life()}),
          "anode (input side), collector (output side)"});
     rules.push_back(

@@ -106,6 +106,20 @@ struct Analogue {
     Place place;
 };
 
+// [insulation]: what the distances between the two sides are asked to be, after IEC 60664-1. The
+// working voltage is that of the surroundings.
+struct Insulation {
+    enum class Grade : std::uint8_t { functional, basic, reinforced };
+    enum class Group : std::uint8_t { i, ii, iiia, iiib };  // by comparative tracking index
+    Grade grade = Grade::basic;
+    std::optional<double> mains = {};  // V r.m.s., line to neutral, up to 1000; none: no mains
+                                       // feeds either side directly
+    int overvoltage_category = 2;      // I to IV as 1 to 4
+    int pollution_degree = 2;          // 1 to 3
+    Group group = Group::iiia;         // of the board and of what lies along its surface
+    Place place = {};
+};
+
 // A promise about one state, about the change from one to another, or about the signal.
 struct Promise {
     enum class Quantity : std::uint8_t { current, voltage, power };
@@ -158,6 +172,7 @@ struct Link {
     std::optional<Signal> signal;
     std::optional<Disturbance> disturbance;
     std::optional<Analogue> analogue;
+    std::optional<Insulation> insulation = {};
     ChosenStock stock;
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }

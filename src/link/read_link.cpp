@@ -50,9 +50,10 @@ void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view w
 
 void read_head(Reading& reading) {
     const TomlTable& root = reading.document.root;
-    refuse_unknown(reading, root, "a link file",
-                   {"title", "about", "surroundings", "input", "output", "parts", "states",
-                    "signal", "disturbance", "analogue", "promise", "need", "choose"});
+    refuse_unknown(
+        reading, root, "a link file",
+        {"title", "about", "surroundings", "input", "output", "parts", "states", "signal",
+         "disturbance", "analogue", "insulation", "promise", "need", "choose"});
     if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
     if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
 }
@@ -207,6 +208,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::stri
     reading::read_signal(reading);
     reading::read_disturbance(reading);
     reading::read_analogue(reading);
+    reading::read_insulation(reading);
     reading::read_promises(reading);
     link.stock = reading::read_chosen_stock(reading);
     if (!problems.empty()) return std::unexpected(std::move(problems));

@@ -233,6 +233,7 @@ Expected<Need> read_need(std::shared_ptr<const SourceText> text, const std::stri
     Need need{.file = document->text, .folder = folder};
     reading::read_head(reading);
     reading::read_surroundings(reading);
+    reading::read_insulation(reading);  // for its mistakes; the links drawn up keep its text
     reading::refuse_circuit(reading);
     reading::read_need_table(reading, need);
     reading::read_need_sides(reading, need);

@@ -40,6 +40,44 @@ TEST(ShippedCards, AreAllReadableAndSayWhereTheirFiguresComeFrom) {
     }
 }
 
+TEST(ShippedCards, OfCouplersSayWhatTheyInsulate) {
+    CardShelf shelf({});
+    std::size_t couplers = 0;
+    for (const auto& card : shipped_cards()) {
+        Problems problems;
+        const auto description = shelf.find(std::string(card.name), {}, problems);
+        if (!description || description->kind != Kind::coupler) continue;
+        ++couplers;
+        for (const auto* key :
+             {"isolation_test_voltage", "repetitive_peak_voltage", "transient_peak_voltage",
+              "external_clearance", "external_creepage", "distance_through_insulation"}) {
+            EXPECT_TRUE(description->find(key)) << card.name << ": " << key;
+        }
+        EXPECT_EQ(description->choice("material_group", ""), "IIIa") << card.name;
+    }
+    EXPECT_EQ(couplers, 5U);
+}
+
+TEST(Description, InsulationOfACouplerStandsInItsGroupOrFlat) {
+    const std::string head =
+        "kind = \"coupler\"\nforward = \"1.2 V at 10 mA\"\nctr = \"100 % at 5 mA, 5 V\"\n";
+    const auto grouped =
+        read_card(head + "[insulation]\nexternal_creepage = \"8 mm\"\nmaterial_group = \"II\"\n");
+    ASSERT_TRUE(grouped.description) << to_text(grouped.problems);
+    EXPECT_DOUBLE_EQ(grouped.description->nominal("external_creepage"), 8e-3);
+    EXPECT_EQ(grouped.description->choice("material_group", ""), "II");
+    EXPECT_FALSE(grouped.description->find("external_clearance")) << "nobody stated it";
+    const auto flat = read_card(head + "external_creepage = \"8 mm\"\n");
+    ASSERT_TRUE(flat.description) << to_text(flat.problems);
+    EXPECT_DOUBLE_EQ(flat.description->nominal("external_creepage"), 8e-3);
+    const auto wrong = read_card(head + "[insulation]\nmaterial_group = \"IV\"\n");
+    ASSERT_FALSE(wrong.description);
+    EXPECT_NE(to_text(wrong.problems).find("material_group is one of I, II, IIIa, IIIb"),
+              std::string::npos);
+    const auto other = read_card("kind = \"diode\"\n[insulation]\nmaterial_group = \"I\"\n");
+    ASSERT_FALSE(other.description) << "only couplers insulate";
+}
+
 TEST(Description, DefaultsAreMarkedAsAssumed) {
     const auto read = read_card("kind = \"led\"\nforward = \"2 V at 20 mA\"\n");
     ASSERT_TRUE(read.description) << to_text(read.problems);

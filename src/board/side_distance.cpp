@@ -110,21 +110,17 @@ std::optional<SideDistance> side_distance(const Wiring& wiring, const Plan& plan
                       conductors_of(wiring, plan, Side::output));
 }
 
-std::optional<SideDistance> distance_under_couplers(const Wiring& wiring, const Plan& plan) {
-    std::optional<SideDistance> nearest;
-    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
-        if (wiring.parts[k].footprint.body != Body::coupler) continue;
-        std::vector<Conductor> input;
-        std::vector<Conductor> output;
-        for (std::size_t p = 0; p < plan.holes[k].size(); ++p) {
-            const Hole pin = plan.holes[k][p];
-            const bool in = side_of_pin(wiring.parts[k], p) == Side::input;
-            (in ? input : output).push_back({pin, pin, joint_radius});
-        }
-        const auto here = nearest_of(input, output);
-        if (here && (!nearest || here->metres < nearest->metres)) nearest = here;
+std::optional<SideDistance> distance_under_coupler(const Wiring& wiring, const Plan& plan,
+                                                   std::size_t part) {
+    if (wiring.parts[part].footprint.body != Body::coupler) return std::nullopt;
+    std::vector<Conductor> input;
+    std::vector<Conductor> output;
+    for (std::size_t p = 0; p < plan.holes[part].size(); ++p) {
+        const Hole pin = plan.holes[part][p];
+        const bool in = side_of_pin(wiring.parts[part], p) == Side::input;
+        (in ? input : output).push_back({pin, pin, joint_radius});
     }
-    return nearest;
+    return nearest_of(input, output);
 }
 
 }  // namespace gapwright

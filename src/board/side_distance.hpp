@@ -25,8 +25,9 @@ struct SideDistance {
 // where a side has none. Unused strips of a side count with it, since they lie bare beside it.
 std::optional<SideDistance> side_distance(const Wiring& wiring, const Plan& plan);
 
-// The same between the two rows of pins of a coupler, the nearest coupler; none without couplers.
-// The pins' pads shrink the rows' 7.62 mm.
-std::optional<SideDistance> distance_under_couplers(const Wiring& wiring, const Plan& plan);
+// The same between the two rows of pins of a coupler, `part` of the wiring: their joints shrink the
+// rows' 7.62 mm. None for another part.
+std::optional<SideDistance> distance_under_coupler(const Wiring& wiring, const Plan& plan,
+                                                   std::size_t part);
 
 }  // namespace gapwright

@@ -3,10 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <filesystem>
 
-#include "report/html_style.hpp"
+#include "report/html_writer.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"
@@ -21,55 +20,27 @@ class Writer {
         : link_(link), proof_(proof), contents_(contents), source_(source) {}
 
     std::string write() {
-        head();
+        html_.head(fmt::format("{}: {}", title(), verdict_name(proof_.verdict)));
         title_block();
         cautions();
-        section("Schematic", contents_.schematics);
+        html_.section("Schematic", contents_.schematics);
         promises();
         influences();
         ratings();
-        section("Margins", contents_.margins);
+        html_.section("Margins", contents_.margins);
         steps();
-        section("Load lines", contents_.load_lines, "figures beside");
-        section("Population", contents_.histograms, "figures beside");
-        section("In time", contents_.waveforms, "figures");
-        section("Life", contents_.life, "figures beside");
+        html_.section("Load lines", contents_.load_lines, "figures beside");
+        html_.section("Population", contents_.histograms, "figures beside");
+        html_.section("In time", contents_.waveforms, "figures");
+        html_.section("Life", contents_.life, "figures beside");
         parts();
         assumptions();
         link_file();
-        html_ += "</main>\n</body>\n</html>\n";
-        return std::move(html_);
+        return html_.finish();
     }
 
   private:
-    static std::string text(std::string_view words) { return xml_escaped(words); }
-
-    // No line breaks within a quantity: "22 kΩ ± 5 %" keeps together.
-    static std::string unbroken(const std::string& words) {
-        constexpr std::string_view fixed_space = "\u00a0";
-        constexpr std::string_view either = "±";
-        std::string kept;
-        for (std::size_t k = 0; k < words.size(); ++k) {
-            const std::string_view before = std::string_view(words).substr(0, k);
-            const std::string_view after = std::string_view(words).substr(k + 1);
-            const bool within = words[k] == ' ' && !before.empty() &&
-                                (std::isdigit(static_cast<unsigned char>(before.back())) != 0 ||
-                                 before.ends_with(either) || after.starts_with(either));
-            kept += within ? fixed_space : std::string_view(words).substr(k, 1);
-        }
-        return kept;
-    }
-
     std::string title() const { return link_.title.empty() ? link_.file : link_.title; }
-
-    void head() {
-        html_ += fmt::format(
-            "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-            "<link rel=\"icon\" href=\"data:,\">\n"
-            "<title>{}: {}</title>\n<style>\n{}{}</style>\n</head>\n<body>\n<main>\n",
-            text(title()), verdict_name(proof_.verdict), picture_style(), html_style());
-    }
 
     void title_block() {
         const Surroundings& s = link_.surroundings;
@@ -78,28 +49,28 @@ class Writer {
                                             engineering_short(r.highest, d))
                               : engineering_short(r.nominal, d);
         };
-        html_ += fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n", text(title()),
-                             text(link_.about));
-        html_ +=
-            fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
-                        verdict_name(proof_.verdict), verdict_sign(proof_.verdict), sentence());
-        html_ += "<dl class=\"block\">\n";
-        const auto field = [&](std::string_view name, const std::string& value) {
-            html_ += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>\n", name, text(value));
-        };
-        field("Link file", std::filesystem::path(link_.file).filename().string());
-        field("Temperature", range(s.temperature, Dimension::temperature));
-        field("Ambient light", range(s.light, Dimension::illuminance));
-        field("Working voltage", s.working_voltage
-                                     ? engineering_short(*s.working_voltage, Dimension::voltage)
-                                     : "not stated");
-        field("Service", s.service > 0 ? fmt::format("{}, {} on",
-                                                     engineering_short(s.service, Dimension::time),
-                                                     percent(s.duty))
-                                       : "not stated");
-        field("Specimens drawn", fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
-        field("Solved in the search for the worst", fmt::format("{}", proof_.worst_case_specimens));
-        html_ += "</dl>\n</header>\n";
+        html_.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
+                              HtmlWriter::text(title()), HtmlWriter::text(link_.about)));
+        html_.put(fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
+                              verdict_name(proof_.verdict), verdict_sign(proof_.verdict),
+                              sentence()));
+        html_.put("<dl class=\"block\">\n");
+        html_.field("Link file", std::filesystem::path(link_.file).filename().string());
+        html_.field("Temperature", range(s.temperature, Dimension::temperature));
+        html_.field("Ambient light", range(s.light, Dimension::illuminance));
+        html_.field("Working voltage",
+                    s.working_voltage ? engineering_short(*s.working_voltage, Dimension::voltage)
+                                      : "not stated");
+        html_.field("Service",
+                    s.service > 0
+                        ? fmt::format("{}, {} on", engineering_short(s.service, Dimension::time),
+                                      percent(s.duty))
+                        : "not stated");
+        html_.field("Specimens drawn",
+                    fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
+        html_.field("Solved in the search for the worst",
+                    fmt::format("{}", proof_.worst_case_specimens));
+        html_.put("</dl>\n</header>\n");
     }
 
     // The verdict in one sentence.
@@ -130,55 +101,28 @@ class Writer {
 
     void cautions() {
         if (proof_.cautions.empty()) return;
-        html_ += "<section class=\"cautions\">\n<h2>Cautions</h2>\n<ul>\n";
-        for (const auto& c : proof_.cautions) html_ += fmt::format("<li>{}</li>\n", text(c.text));
-        html_ += "</ul>\n</section>\n";
+        html_.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n<ul>\n");
+        for (const auto& c : proof_.cautions)
+            html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(c.text)));
+        html_.put("</ul>\n</section>\n");
     }
-
-    void section(std::string_view name, const std::vector<NamedPicture>& pictures,
-                 std::string_view css = "figures") {
-        if (pictures.empty()) return;
-        html_ += fmt::format("<section>\n<h2>{}</h2>\n<div class=\"{}\">\n", name, css);
-        for (const auto& p : pictures) {
-            html_ += fmt::format(
-                "<figure>\n<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
-                "aria-label=\"{0}\">\n{1}</div>\n<figcaption>{0}</figcaption>\n</figure>\n",
-                text(p.caption), p.picture.svg(false));
-        }
-        html_ += "</div>\n</section>\n";
-    }
-
-    void table_head(std::initializer_list<std::string_view> columns, std::string_view caption) {
-        html_ += fmt::format(
-            "<div class=\"scroll\" tabindex=\"0\" role=\"group\" "
-            "aria-label=\"{0}\">\n<table>\n<caption>{0}</caption>\n<thead><tr>",
-            caption);
-        for (const auto c : columns) html_ += fmt::format("<th scope=\"col\">{}</th>", c);
-        html_ += "</tr></thead>\n<tbody>\n";
-    }
-    void table_row(std::initializer_list<std::string> cells, std::string_view css = {}) {
-        html_ += css.empty() ? "<tr>" : fmt::format("<tr class=\"{}\">", css);
-        for (const auto& c : cells) html_ += fmt::format("<td>{}</td>", text(unbroken(c)));
-        html_ += "</tr>\n";
-    }
-    void table_end() { html_ += "</tbody>\n</table>\n</div>\n"; }
 
     void promises() {
-        html_ += "<section>\n<h2>Promises</h2>\n";
+        html_.put("<section>\n<h2>Promises</h2>\n");
         if (proof_.promises.empty()) {
-            html_ += "<p>The link states no promise; only ratings are checked.</p>\n";
+            html_.put("<p>The link states no promise; only ratings are checked.</p>\n");
         } else {
-            table_head(
+            html_.table_head(
                 {"State", "Quantity", "Bound", "Worst found", "Nominal", "Kept by", "Verdict"},
                 "Promises");
             for (const auto& p : proof_.promises) promise_row(p);
-            table_end();
+            html_.table_end();
         }
-        html_ += "</section>\n";
+        html_.put("</section>\n");
     }
 
     void promise_row(const PromiseResult& p) {
-        table_row(
+        html_.table_row(
             {p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value, 4),
              promise_value(p, p.nominal, 4),
              p.samples ? fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
@@ -191,79 +135,82 @@ class Writer {
     void influences() {
         const auto none = [](const PromiseResult& p) { return p.influences.empty(); };
         if (std::ranges::all_of(proof_.promises, none)) return;
-        html_ += "<section>\n<h2>What matters most</h2>\n";
-        table_head({"State", "Quantity", "Share of the spread", "Figure", "A better grade",
-                    "Worst case with it"},
-                   "What matters most");
+        html_.put("<section>\n<h2>What matters most</h2>\n");
+        html_.table_head({"State", "Quantity", "Share of the spread", "Figure", "A better grade",
+                          "Worst case with it"},
+                         "What matters most");
         for (const auto& p : proof_.promises) {
             for (const auto& i : p.influences) {
-                table_row({p.state, p.quantity, share_of_spread(i.share), spoken_figure(i.name),
-                           i.grade, i.grade.empty() ? "" : engineering(i.worst, p.dimension, 4)});
+                html_.table_row({p.state, p.quantity, share_of_spread(i.share),
+                                 spoken_figure(i.name), i.grade,
+                                 i.grade.empty() ? "" : engineering(i.worst, p.dimension, 4)});
             }
         }
-        table_end();
-        html_ += "</section>\n";
+        html_.table_end();
+        html_.put("</section>\n");
     }
 
     void ratings() {
         if (proof_.ratings.empty()) return;
-        html_ +=
+        html_.put(
             "<section>\n<h2>Ratings</h2>\n"
-            "<p class=\"about\">Of each limit the state with the least reserve.</p>\n";
-        table_head({"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Verdict"},
-                   "Ratings");
+            "<p class=\"about\">Of each limit the state with the least reserve.</p>\n");
+        html_.table_head({"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Verdict"},
+                         "Ratings");
         for (const auto& r : decisive_ratings(proof_)) {
-            table_row({r.part, spoken_key(r.limit), r.state,
-                       (r.sense == Sense::at_most ? "≤ " : "≥ ") +
-                           engineering_short(r.bound, r.dimension),
-                       engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
-                       std::string(verdict_sign(r.verdict))},
-                      verdict_name(r.verdict));
+            html_.table_row(
+                {r.part, spoken_key(r.limit), r.state,
+                 (r.sense == Sense::at_most ? "≤ " : "≥ ") +
+                     engineering_short(r.bound, r.dimension),
+                 engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
+                 std::string(verdict_sign(r.verdict))},
+                verdict_name(r.verdict));
         }
-        table_end();
-        html_ += "</section>\n";
+        html_.table_end();
+        html_.put("</section>\n");
     }
 
     void steps() {
         if (proof_.steps.empty()) return;
-        html_ += "<section>\n<h2>Worked steps</h2>\n<div class=\"steps\">\n";
+        html_.put("<section>\n<h2>Worked steps</h2>\n<div class=\"steps\">\n");
         for (const auto& s : proof_.steps) {
-            html_ += fmt::format("<article>\n<h3>{} in state {}</h3>\n<ol>\n", text(s.resistors),
-                                 text(s.state));
-            for (const auto& line : s.lines) html_ += fmt::format("<li>{}</li>\n", text(line));
-            html_ += "</ol>\n</article>\n";
+            html_.put(fmt::format("<article>\n<h3>{} in state {}</h3>\n<ol>\n",
+                                  HtmlWriter::text(s.resistors), HtmlWriter::text(s.state)));
+            for (const auto& line : s.lines)
+                html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(line)));
+            html_.put("</ol>\n</article>\n");
         }
-        html_ += "</div>\n</section>\n";
+        html_.put("</div>\n</section>\n");
     }
 
     void parts() {
-        html_ += "<section>\n<h2>Parts</h2>\n";
-        table_head({"Part", "Kind", "Value", "Card", "Where its figures come from"}, "Parts");
+        html_.put("<section>\n<h2>Parts</h2>\n");
+        html_.table_head({"Part", "Kind", "Value", "Card", "Where its figures come from"}, "Parts");
         for (const auto& part : link_.parts) {
             const Description& d = part.description;
             const std::string value = d.kind == Kind::pair ? "" : part_value(part);
-            table_row({part.name, std::string(kind_rule(d.kind).name),
-                       !value.empty() && value == d.card ? "as its card" : value,
-                       d.card.empty() ? "none" : d.card,
-                       d.source.empty() ? "the link file" : d.source});
+            html_.table_row({part.name, std::string(kind_rule(d.kind).name),
+                             !value.empty() && value == d.card ? "as its card" : value,
+                             d.card.empty() ? "none" : d.card,
+                             d.source.empty() ? "the link file" : d.source});
             // What a pair is made of is bought apart.
             for (const auto& [half, what] :
                  {std::pair(d.emitter, "emitter"), {d.receiver, "receiver"}}) {
                 if (d.kind != Kind::pair || !half || half->card.empty()) continue;
-                table_row({part.name, what, "as its card", half->card, half->source});
+                html_.table_row({part.name, what, "as its card", half->card, half->source});
             }
         }
-        table_end();
-        html_ += "</section>\n";
+        html_.table_end();
+        html_.put("</section>\n");
     }
 
     // What nobody stated and the kind's defaults filled in.
     void assumptions() {
-        html_ +=
+        html_.put(
             "<section>\n<h2>Assumptions</h2>\n<ul>\n"
             "<li>Changes of state are followed in time from rest to rest, with the charges that "
             "cards and defaults state; a part that states none stores none.</li>\n"
-            "<li>The worst case is the worst that a search found, not a guarantee.</li>\n";
+            "<li>The worst case is the worst that a search found, not a guarantee.</li>\n");
         for (const auto& part : link_.parts) {
             std::string assumed;
             for (const auto& [key, figure] : part.description.figures) {
@@ -275,25 +222,25 @@ class Writer {
                                                   rule ? rule->dimension : Dimension::ratio));
             }
             if (assumed.empty()) continue;
-            html_ +=
+            html_.put(
                 fmt::format("<li>{}, by the defaults of its kind (common practice): {}.</li>\n",
-                            text(part.name), text(assumed));
+                            HtmlWriter::text(part.name), HtmlWriter::text(assumed)));
         }
-        html_ += "</ul>\n</section>\n";
+        html_.put("</ul>\n</section>\n");
     }
 
     void link_file() {
-        html_ += fmt::format(
-            "<section>\n<h2>Link file</h2>\n<pre tabindex=\"0\">{}</pre>\n"
-            "</section>\n",
-            text(source_));
+        html_.put(
+            fmt::format("<section>\n<h2>Link file</h2>\n<pre tabindex=\"0\">{}</pre>\n"
+                        "</section>\n",
+                        HtmlWriter::text(source_)));
     }
 
     const Link& link_;
     const Proof& proof_;
     const ReportContents& contents_;
     std::string_view source_;
-    std::string html_;
+    HtmlWriter html_;
 };
 
 }  // namespace

@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "app/analogue_command.hpp"
+#include "app/build_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
 #include "app/report_command.hpp"
@@ -57,6 +58,20 @@ constexpr const char* wave_example =
     "\n"
     "Exit status: 0 followed, 2 the input is bad, 3 the computation failed or was stopped.";
 
+constexpr const char* build_example =
+    "Writes, for each board, one HTML file to build from, its pictures, the plan and the nodes as "
+    "tables.\n"
+    "A plan that you have changed is read back with --plan: it is refused where it is not the link, "
+    "or\n"
+    "where it bridges the gap.\n"
+    "\n"
+    "Examples:\n"
+    "  gapwright build bell-hammer.link.toml -o sheet\n"
+    "  gapwright build bell-hammer.link.toml -o sheet --board strip --drawer drawer.csv\n"
+    "  gapwright build bell-hammer.link.toml --plan sheet/strip-plan.csv -o changed\n"
+    "\n"
+    "Exit status: as of check; 1 also where isolation on a board is not kept.";
+
 void add_prove_options(CLI::App& command, ProveOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
     command.add_option("--samples", options.samples, "specimens to draw for the population")
@@ -72,6 +87,30 @@ void add_prove_options(CLI::App& command, ProveOptions& options) {
         ->capture_default_str();
     command.add_option("--temperature", options.temperature,
                        "one temperature in place of the link's range, for example \"45 °C\"");
+}
+
+void add_build_options(CLI::App& command, BuildCommandOptions& options) {
+    add_prove_options(command, options.prove);
+    command.add_flag("--json", options.prove.json, "print one JSON document and nothing else");
+    command.add_option("-o,--output", options.folder, "the folder to write into");
+    auto* board = command.add_option("--board", options.boards,
+                                     "solderless, strip or grid; more than once for several [all]");
+    board->check(CLI::IsMember({"solderless", "strip", "grid"}));
+    auto* size = command.add_option(
+        "--size", options.size,
+        "rows, or rows and holes of the board, for example 12x20 [as it comes out]");
+    command.add_option("--drawer", options.drawer, "a drawer [that of the link's [choose]]")
+        ->check(CLI::ExistingFile);
+    auto* plan =
+        command.add_option("--plan", options.plan, "a plan that was changed, NAME-plan.csv");
+    plan->excludes(board)->excludes(size);
+    command
+        .add_option("--starts", options.starts,
+                    "starts of the search for places; more find shorter wires")
+        ->check(CLI::Range(1, 100000))
+        ->capture_default_str();
+    command.add_option("--png", options.png, "write pictures as PNG into a folder, too");
+    command.add_option("--pdf", options.pdf, "likewise as PDF");
 }
 
 void add_design_options(CLI::App& command, DesignCommandOptions& options) {
@@ -187,6 +226,12 @@ int run(int argc, char** argv) {
                                "write every picture as PDF into a folder");
     report_command->footer(report_example);
 
+    BuildCommandOptions build;
+    auto* build_command = app.add_subcommand(
+        "build", "the build sheet: parts to pull, board plan, isolation, steps");
+    add_build_options(*build_command, build);
+    build_command->footer(build_example);
+
     WaveCommandOptions wave;
     auto* wave_command =
         app.add_subcommand("wave", "the link in time: waveforms, delays, a signal, disturbances");
@@ -203,6 +248,7 @@ int run(int argc, char** argv) {
     }
     if (check_command->parsed()) return run_check(check);
     if (design_command->parsed()) return run_design(design);
+    if (build_command->parsed()) return run_build(build);
     if (wave_command->parsed()) return wave.analogue ? run_analogue(wave) : run_wave(wave);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,

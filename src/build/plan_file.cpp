@@ -15,19 +15,6 @@ constexpr auto columns =
     std::to_array<std::string_view>({"item", "name", "pin", "hole", "to", "node", "length"});
 enum Column : std::size_t { item, name, pin, hole, to, node, length };
 
-// RFC 4180: quoted where it must be.
-std::string field(const std::string& text) {
-    if (text.find_first_of(",\"\r\n") == std::string::npos) return text;
-    std::string quoted = "\"";
-    for (const char c : text) quoted += c == '"' ? std::string("\"\"") : std::string(1, c);
-    return quoted + "\"";
-}
-
-std::string row(std::array<std::string, columns.size()> fields) {
-    for (auto& text : fields) text = field(text);
-    return fmt::format("{}\r\n", fmt::join(fields, ","));
-}
-
 class PlanReader {
   public:
     Expected<PlanTable> read(const CsvDocument& document) {
@@ -163,25 +150,25 @@ std::string plan_csv(const Plan& plan, const Wiring& wiring) {
     Hole first = last_hole(board);
     first.row = 0;
     first.column = board.kind == BoardKind::solderless ? board.gap_left - solderless_holes + 1 : 0;
-    csv += row({"board", std::string(board_kind_word(board.kind)), "", hole_name(board, first),
+    csv += csv_line({"board", std::string(board_kind_word(board.kind)), "", hole_name(board, first),
                 hole_name(board, last_hole(board)), "", ""});
-    csv += row({"gap", "", "", hole_name(board, {board.gap_left, 0}),
+    csv += csv_line({"gap", "", "", hole_name(board, {board.gap_left, 0}),
                 hole_name(board, {board.gap_right, 0}), "", ""});
     std::size_t k = 0;
     for (const auto& part : wiring.parts) {
         const bool lead = part.footprint.body == Body::leads;
         for (const auto& pin : part.pins) {
-            csv += row({lead ? "lead" : "part", part.name, pin.name, table.pins[k++].hole, "",
+            csv += csv_line({lead ? "lead" : "part", part.name, pin.name, table.pins[k++].hole, "",
                         pin.node ? wiring.nodes[*pin.node].name : "", ""});
         }
     }
     for (std::size_t w = 0; w < plan.wires.size(); ++w) {
         const PlanWire& wire = plan.wires[w];
-        csv += row({"wire", fmt::format("W{}", w + 1), wire.insulated ? "insulated" : "",
+        csv += csv_line({"wire", fmt::format("W{}", w + 1), wire.insulated ? "insulated" : "",
                     table.wires[w].from, table.wires[w].to, wiring.nodes[wire.node].name,
                     fmt::format("{:.1f} mm", length_of(wire) * 1e3)});
     }
-    for (const auto& cut : table.cuts) csv += row({"cut", "", "", cut, "", "", ""});
+    for (const auto& cut : table.cuts) csv += csv_line({"cut", "", "", cut, "", "", ""});
     return csv;
 }
 

@@ -31,6 +31,10 @@ th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var
 .steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(420px, 100%), 1fr)); gap: 14px 24px; }
 .steps ol { list-style: none; margin: 0; padding: 0; font-size: 13.5px; }
 .steps li { white-space: pre-wrap; }
+.build-steps { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(480px, 100%), 1fr)); gap: 18px 28px; }
+.build-steps article { border-top: 1.5px solid var(--line); padding-top: 8px; min-width: 0; }
+.build-steps article.stop { border-top: 4px double var(--ink); }
+.build-steps ul { margin: 0 0 8px; padding-left: 18px; font-size: 13.5px; }
 pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
 @media (prefers-color-scheme: dark) {
 :root { --paper: #1b1a18; --ink: #f1ece0; --soft: #c9c2b3; --line: #47433b; --kept: #8fd8b4; --thin: #ecc36a; --broken: #ff9d8e; }
@@ -50,6 +54,8 @@ h2 { margin: 18px 0 8px; }
 .beside { grid-template-columns: 1fr 1fr; gap: 0 14px; }
 .steps { grid-template-columns: 1fr 1fr; }
 .steps ol { font-size: 8.5pt; }
+.build-steps { grid-template-columns: 1fr 1fr; gap: 10px 18px; }
+.build-steps ul { font-size: 8.5pt; }
 figure { margin-bottom: 10px; }
 .scroll { overflow: visible; }
 table { font-size: 8.5pt; }

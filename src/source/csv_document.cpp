@@ -156,4 +156,19 @@ Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
     return document;
 }
 
+std::string csv_line(const std::vector<std::string>& fields) {
+    std::string line;
+    for (std::size_t k = 0; k < fields.size(); ++k) {
+        if (k > 0) line += ',';
+        if (fields[k].find_first_of(",\"\r\n") == std::string::npos) {
+            line += fields[k];
+            continue;
+        }
+        line += '"';
+        for (const char c : fields[k]) line += c == '"' ? std::string("\"\"") : std::string(1, c);
+        line += '"';
+    }
+    return line + "\r\n";
+}
+
 }  // namespace gapwright

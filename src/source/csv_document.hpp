@@ -32,4 +32,7 @@ struct CsvDocument {
 // mark is passed over; lines may end with LF or CR LF.
 Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text);
 
+// One record as RFC 4180 writes it, quoted where it must be, ended by CR LF.
+std::string csv_line(const std::vector<std::string>& fields);
+
 }  // namespace gapwright

@@ -92,8 +92,8 @@ class BuildRun {
     }
 
     void add_sheet(Plan plan) {
-        sheets_.push_back(build_sheet({proven_->link, proven_->proof, currents_}, wiring_,
-                                      std::move(plan)));
+        sheets_.push_back(
+            build_sheet({proven_->link, proven_->proof, currents_}, wiring_, std::move(plan)));
     }
 
     std::optional<ExitStatus> plan_boards() {
@@ -130,21 +130,19 @@ class BuildRun {
     }
 
     ExitStatus usage(const std::string& message, const std::string& remedy) const {
-        return refuse(only({.cause = Cause::out_of_range,
-                            .place = {},
-                            .message = message,
-                            .remedy = remedy}),
-                      json());
+        return refuse(
+            only({.cause = Cause::out_of_range, .place = {}, .message = message, .remedy = remedy}),
+            json());
     }
 
     std::optional<ExitStatus> told(const PlanFailure& failure) const {
         if (failure.stopped) return fail(failure.message, json());
         std::string remedy = "a larger board, or the link split over two";
         if (failure.needs) {
-            remedy = failure.needs->columns > 0
-                         ? fmt::format("--size {}x{} does", failure.needs->rows,
-                                       failure.needs->columns)
-                         : fmt::format("--size {} does", failure.needs->rows);
+            remedy =
+                failure.needs->columns > 0
+                    ? fmt::format("--size {}x{} does", failure.needs->rows, failure.needs->columns)
+                    : fmt::format("--size {} does", failure.needs->rows);
         }
         return usage(failure.message, remedy);
     }
@@ -160,11 +158,11 @@ class BuildRun {
             Problems problems;
             for (const auto& fault : faults) {
                 const bool bridged = fault.kind == BoardFault::Kind::bridged;
-                problems.push_back({.cause = bridged ? Cause::shared_across_gap
-                                                     : Cause::contradiction,
-                                    .place = place_of(*text, fault.holes),
-                                    .message = fault.text,
-                                    .remedy = ""});
+                problems.push_back(
+                    {.cause = bridged ? Cause::shared_across_gap : Cause::contradiction,
+                     .place = place_of(*text, fault.holes),
+                     .message = fault.text,
+                     .remedy = ""});
             }
             return refuse(problems, json());
         }
@@ -197,9 +195,8 @@ class BuildRun {
     bool write() const {
         const auto all = answers();
         const bool told = write_out(json() ? build_json(all) : build_text(all, wants_colour()));
-        return told && std::ranges::all_of(all, [&](const BuildAnswer& answer) {
-            return write_board(answer);
-        });
+        return told && std::ranges::all_of(
+                           all, [&](const BuildAnswer& answer) { return write_board(answer); });
     }
 
     bool write_board(const BuildAnswer& answer) const {

@@ -61,7 +61,8 @@ constexpr const char* wave_example =
 constexpr const char* build_example =
     "Writes, for each board, one HTML file to build from, its pictures, the plan and the nodes as "
     "tables.\n"
-    "A plan that you have changed is read back with --plan: it is refused where it is not the link, "
+    "A plan that you have changed is read back with --plan: it is refused where it is not the "
+    "link, "
     "or\n"
     "where it bridges the gap.\n"
     "\n"
@@ -227,8 +228,8 @@ int run(int argc, char** argv) {
     report_command->footer(report_example);
 
     BuildCommandOptions build;
-    auto* build_command = app.add_subcommand(
-        "build", "the build sheet: parts to pull, board plan, isolation, steps");
+    auto* build_command =
+        app.add_subcommand("build", "the build sheet: parts to pull, board plan, isolation, steps");
     add_build_options(*build_command, build);
     build_command->footer(build_example);
 

@@ -1,6 +1,7 @@
 #include "board/layout.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace gapwright::layout {
 namespace {
@@ -8,6 +9,7 @@ namespace {
 constexpr double pin_reach = 0.35;  // ground about a pin, pitches
 constexpr double row_weight = 0.06;
 constexpr double column_weight = 0.06;
+constexpr double gather_weight = 0.008;
 constexpr double span_weight = 0.004;
 
 }  // namespace
@@ -81,7 +83,8 @@ Cost cost_of_placing(const std::vector<Item>& items, const std::vector<Spot>& sp
             bottom = std::max(bottom, at.v);
             if (!on_rail) out = std::max(out, at.u);
         }
-        cost.size += span_weight * spot.span;
+        cost.size += span_weight * spot.span +
+                     gather_weight * (std::max(spot.u, 0) + std::abs(spot.v - ground.middle));
     }
     if (!items.empty()) cost.size += row_weight * (bottom - top) + column_weight * out;
     return cost;

@@ -155,8 +155,10 @@ std::string crowd(const Wiring& wiring) {
 }
 
 layout::SearchOptions search_options(const PlanOptions& options, bool insists = true) {
-    return {
-        .starts = options.starts, .insists = insists, .seed = options.seed, .stop = options.stop};
+    return {.starts = options.starts,
+            .insists = insists && options.insists,
+            .seed = options.seed,
+            .stop = options.stop};
 }
 
 std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanOptions& options) {

@@ -18,6 +18,7 @@ struct PlanOptions {
     BoardKind kind = BoardKind::solderless;
     std::optional<BoardSize> size = {};  // none: as small as the plan comes out
     int starts = 24;                     // of the search; more take longer and find shorter wires
+    bool insists = true;                 // searches longer while wires cross
     std::uint64_t seed = 1;
     std::function<bool()> stop = {};  // asked now and then
 };

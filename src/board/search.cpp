@@ -336,7 +336,7 @@ Layout search_layout(const Wiring& wiring, const std::array<Ground, 2>& grounds,
     double least = std::numeric_limits<double>::infinity();
     for (int k = 0; k < options.starts * (1 + more_starts); ++k) {
         const bool late = k >= options.starts;
-        if (late && (!options.insists || (!best.has_faults() && !best.crosses()))) break;
+        if (late && !best.has_faults() && !(options.insists && best.crosses())) break;
         if (k > 0 && options.stop && options.stop()) {
             best.stopped = true;
             break;

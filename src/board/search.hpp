@@ -14,7 +14,7 @@ namespace gapwright::layout {
 struct SearchOptions {
     int starts = 16;
     int steps = 12000;    // of one start
-    bool insists = true;  // goes on, longer, while there are faults or crossings
+    bool insists = true;  // goes on, longer, not only while there are faults but also crossings
     std::uint64_t seed = 1;
     std::function<bool()> stop = {};  // asked between starts
 };

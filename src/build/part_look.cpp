@@ -84,7 +84,8 @@ PartLook look_of(const Description& part) {
     }
     if (look.text.empty()) {
         const std::string figure = main_figure(part);
-        look.text = std::string(kind_rule(part.kind).name);
+        // A supply that a link states in volts need not be a battery.
+        look.text = part.kind == Kind::battery ? "supply" : std::string(kind_rule(part.kind).name);
         if (!figure.empty()) look.text += ", " + figure;
     }
     add_print(look);

@@ -151,22 +151,22 @@ std::string plan_csv(const Plan& plan, const Wiring& wiring) {
     first.row = 0;
     first.column = board.kind == BoardKind::solderless ? board.gap_left - solderless_holes + 1 : 0;
     csv += csv_line({"board", std::string(board_kind_word(board.kind)), "", hole_name(board, first),
-                hole_name(board, last_hole(board)), "", ""});
+                     hole_name(board, last_hole(board)), "", ""});
     csv += csv_line({"gap", "", "", hole_name(board, {board.gap_left, 0}),
-                hole_name(board, {board.gap_right, 0}), "", ""});
+                     hole_name(board, {board.gap_right, 0}), "", ""});
     std::size_t k = 0;
     for (const auto& part : wiring.parts) {
         const bool lead = part.footprint.body == Body::leads;
         for (const auto& pin : part.pins) {
             csv += csv_line({lead ? "lead" : "part", part.name, pin.name, table.pins[k++].hole, "",
-                        pin.node ? wiring.nodes[*pin.node].name : "", ""});
+                             pin.node ? wiring.nodes[*pin.node].name : "", ""});
         }
     }
     for (std::size_t w = 0; w < plan.wires.size(); ++w) {
         const PlanWire& wire = plan.wires[w];
         csv += csv_line({"wire", fmt::format("W{}", w + 1), wire.insulated ? "insulated" : "",
-                    table.wires[w].from, table.wires[w].to, wiring.nodes[wire.node].name,
-                    fmt::format("{:.1f} mm", length_of(wire) * 1e3)});
+                         table.wires[w].from, table.wires[w].to, wiring.nodes[wire.node].name,
+                         fmt::format("{:.1f} mm", length_of(wire) * 1e3)});
     }
     for (const auto& cut : table.cuts) csv += csv_line({"cut", "", "", cut, "", "", ""});
     return csv;

@@ -116,8 +116,8 @@ void draw_in_line(Picture& picture, const WiringPart& part, const std::vector<Po
                      "body");
     }
     pins_of(picture, pins);
-    const Point back = frame.at(0, -across * 0.55);
-    picture.text({back.x, back.y + 4}, part.name, "name", Anchor::middle, name_size - 1);
+    const Point back = frame.at(0, -across * 0.6);
+    picture.text({back.x, back.y + 3}, part.name, "name", Anchor::middle, 9);
     for (std::size_t p = 0; p < pins.size(); ++p) {
         const Point beside{pins[p].x + frame.across.x * across * 0.56,
                            pins[p].y + frame.across.y * across * 0.56 + 3};

@@ -197,7 +197,11 @@ class Drawing {
                 draw_body(picture_, part, pins);
             }
             if (shown_part(k) == Shown::now) {
-                for (const Hole hole : holes) name_hole(hole);
+                // Beyond a body that covers all its pins.
+                const bool covered = part.footprint.body == Body::in_line && !view_.from_below;
+                for (const Hole hole : holes) {
+                    name_hole(hole, covered ? part.footprint.width * board_pitch / 2 : 0);
+                }
             }
             picture_.end_group();
         }
@@ -231,10 +235,11 @@ class Drawing {
 
     static std::string spoken(const std::string& pin) { return pin == "-" ? "−" : pin; }
 
-    // Beside the hole, towards the gap, where bodies leave room.
-    void name_hole(Hole hole) {
+    // Beside the hole, `clear` px further to the right.
+    void name_hole(Hole hole, double clear = 0) {
         const Point p = at(hole);
-        picture_.text({p.x + 6, p.y - 5}, hole_name(plan_.board, hole), "over", Anchor::start, 11);
+        picture_.text({p.x + 6 + clear, clear > 0 ? p.y + 4 : p.y - 5},
+                      hole_name(plan_.board, hole), "over", Anchor::start, 11);
     }
 
     const Wiring& wiring_;

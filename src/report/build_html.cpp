@@ -62,17 +62,20 @@ class Sheet {
 
     void cautions() {
         std::vector<std::string> lines;
+        const bool solderless = sheet_.plan.board.kind == BoardKind::solderless;
         const auto add = [&](const std::vector<Caution>& cautions) {
             for (const auto& c : cautions) {
+                if (c.id == "solderless-board" && !solderless) continue;
                 if (std::ranges::find(lines, c.text) == lines.end()) lines.push_back(c.text);
             }
         };
         add(sheet_.insulation.cautions);
         add(proof_.cautions);
         if (proof_.verdict == Verdict::broken) {
-            lines.insert(lines.begin(),
-                         "The link as it stands breaks a promise or rating: mend it before building "
-                         "it (gapwright check).");
+            lines.insert(
+                lines.begin(),
+                "The link as it stands breaks a promise or rating: mend it before building "
+                "it (gapwright check).");
         }
         if (lines.empty()) return;
         html_.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n");
@@ -82,8 +85,8 @@ class Sheet {
 
     void parts_to_pull() {
         html_.put("<section>\n<h2>Parts to pull</h2>\n");
-        parts_table(false, "On the board");
-        parts_table(true, "Beside the board, joined by leads");
+        parts_table(false, "From the drawer");
+        parts_table(true, "Equipment beside the board, joined by leads");
         if (!pictures_.resistors.empty()) {
             html_.put("<div class=\"beside\">\n");
             for (const auto& picture : pictures_.resistors) html_.figure(picture);
@@ -127,9 +130,10 @@ class Sheet {
                     return f.dimension == Dimension::length ? millimetres(value)
                                                             : engineering_short(value, f.dimension);
                 };
-                html_.table_row({f.what, shown(f.found), shown(f.required),
-                                 std::string(verdict_sign(f.kept ? Verdict::kept : Verdict::broken))},
-                                verdict_name(f.kept ? Verdict::kept : Verdict::broken));
+                html_.table_row(
+                    {f.what, shown(f.found), shown(f.required),
+                     std::string(verdict_sign(f.kept ? Verdict::kept : Verdict::broken))},
+                    verdict_name(f.kept ? Verdict::kept : Verdict::broken));
             }
             html_.table_end();
         }
@@ -144,10 +148,9 @@ class Sheet {
         html_.put("<section>\n<h2>Steps</h2>\n<div class=\"build-steps\">\n");
         for (std::size_t k = 0; k < sheet_.steps.size(); ++k) {
             const BuildStep& step = sheet_.steps[k];
-            html_.put(fmt::format("<article class=\"{}\">\n<h3>{}{}. {}</h3>\n",
-                                  step.is_check ? "stop" : "step",
-                                  step.is_check ? "Stop and check " : "", k + 1,
-                                  HtmlWriter::text(step.title)));
+            html_.put(fmt::format(
+                "<article class=\"{}\">\n<h3>{}. {}{}</h3>\n", step.is_check ? "stop" : "step",
+                k + 1, step.is_check ? "Stop and check: " : "", HtmlWriter::text(step.title)));
             html_.list(step.lines);
             for (const auto& picture : pictures_.steps[k]) html_.figure(picture);
             html_.put("</article>\n");
@@ -162,7 +165,8 @@ class Sheet {
             const auto holes = node_holes(sheet_.wiring, sheet_.plan, n);
             if (holes.empty()) continue;
             html_.table_row({std::string(side_name(sheet_.wiring.nodes[n].side)),
-                             sheet_.wiring.nodes[n].name, fmt::format("{}", fmt::join(holes, ", "))});
+                             sheet_.wiring.nodes[n].name,
+                             fmt::format("{}", fmt::join(holes, ", "))});
         }
         html_.table_end();
         html_.put("</section>\n");
@@ -177,11 +181,10 @@ class Sheet {
         const double end = plan.board.kind == BoardKind::solderless ? 7e-3 : 4e-3;
         for (std::size_t w = 0; w < plan.wires.size(); ++w) {
             const PlanWire& wire = plan.wires[w];
-            html_.table_row(
-                {fmt::format("W{}{}", w + 1, wire.insulated ? ", insulated" : ""),
-                 hole_name(plan.board, wire.from), hole_name(plan.board, wire.to),
-                 sheet_.wiring.nodes[wire.node].name, millimetres(length_of(wire)),
-                 fmt::format("{:.0f} mm", (length_of(wire) + 2 * end) * 1e3)});
+            html_.table_row({fmt::format("W{}{}", w + 1, wire.insulated ? ", insulated" : ""),
+                             hole_name(plan.board, wire.from), hole_name(plan.board, wire.to),
+                             sheet_.wiring.nodes[wire.node].name, millimetres(length_of(wire)),
+                             fmt::format("{:.0f} mm", (length_of(wire) + 2 * end) * 1e3)});
         }
         html_.table_end();
         html_.put("</section>\n");

@@ -12,7 +12,7 @@
 namespace gapwright {
 namespace {
 
-constexpr int rows_beside = 2;   // of a step's holes that its picture shows
+constexpr int rows_beside = 2;  // of a step's holes that its picture shows
 constexpr int fewest_rows = 6;
 
 class Pictures {
@@ -41,8 +41,9 @@ class Pictures {
     void plan(bool below) {
         BoardView view{.title = fmt::format("{}: {} board from {}", answer_.link.title, kind_,
                                             below ? "below" : "above"),
-                       .description = "Board plan: input side and output side, the gap hatched "
-                                      "between them",
+                       .description =
+                           "Board plan: input side and output side, the gap hatched "
+                           "between them",
                        .from_below = below};
         result_.plans.push_back(
             {fmt::format("{}-plan{}", kind_, below ? "-below" : ""),
@@ -106,7 +107,8 @@ class Pictures {
             take(plan_.wires[k].to);
         }
         first = std::max(0, first - rows_beside);
-        last = std::min(plan_.board.rows - 1, std::max(last + rows_beside, first + fewest_rows - 1));
+        last =
+            std::min(plan_.board.rows - 1, std::max(last + rows_beside, first + fewest_rows - 1));
         view.first_row = first;
         view.last_row = last;
         return view;

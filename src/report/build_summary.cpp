@@ -110,9 +110,9 @@ Json parts_json(const PartsToPull& parts) {
 
 std::string build_text(const std::vector<BuildAnswer>& answers, bool colour) {
     const BuildAnswer& first = answers.front();
-    std::string text = fmt::format("{}: {}\n",
-                                   first.link.title.empty() ? first.link.file : first.link.title,
-                                   shown_verdict(first.proof.verdict, colour));
+    std::string text =
+        fmt::format("{}: {}\n", first.link.title.empty() ? first.link.file : first.link.title,
+                    shown_verdict(first.proof.verdict, colour));
     text += fmt::format("\n{}\n", shown_heading("Boards", colour));
     Table boards({false, false, true, true, true, false});
     boards.add({"board", "size", "wires", "length", "sides apart", "isolation"});
@@ -146,8 +146,8 @@ std::string build_text(const std::vector<BuildAnswer>& answers, bool colour) {
     for (const auto& answer : answers) {
         for (const auto& f : answer.sheet.insulation.findings) {
             if (f.kept) continue;
-            add(broken, fmt::format("{} board: {}",
-                                    board_kind_word(answer.sheet.plan.board.kind), f.text));
+            add(broken,
+                fmt::format("{} board: {}", board_kind_word(answer.sheet.plan.board.kind), f.text));
         }
         for (const auto& c : answer.sheet.insulation.cautions) add(cautions, c.text);
     }

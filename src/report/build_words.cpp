@@ -25,12 +25,12 @@ std::string search_words(const ReplacementSearch& search) {
             for (const auto& source : search.found->sources) {
                 where.push_back(source_words(source));
             }
-            return fmt::format("{} is missing; {} in its place keeps everything ({}, least reserve "
-                               "{}: {} in {}), {}",
-                               search.designator, search.found->text,
-                               verdict_name(search.found->verdict),
-                               percent(search.found->least.reserve, 3), search.found->least.subject,
-                               search.found->least.state, fmt::join(where, " and "));
+            return fmt::format(
+                "{} is missing; {} in its place keeps everything ({}, least reserve "
+                "{}: {} in {}), {}",
+                search.designator, search.found->text, verdict_name(search.found->verdict),
+                percent(search.found->least.reserve, 3), search.found->least.subject,
+                search.found->least.state, fmt::join(where, " and "));
         }
         case SearchEnd::none_keeps: {
             std::string nearest;
@@ -40,23 +40,26 @@ std::string search_words(const ReplacementSearch& search) {
                                                    miss.broke->subject, miss.broke->state)
                                      : fmt::format("; nearest {}", miss.text);
             }
-            return fmt::format("{} is missing, and none of {} others in the drawer keeps "
-                               "everything{}",
-                               search.designator, search.passed_over.size(), nearest);
+            return fmt::format(
+                "{} is missing, and none of {} others in the drawer keeps "
+                "everything{}",
+                search.designator, search.passed_over.size(), nearest);
         }
         case SearchEnd::none_at_hand:
             return fmt::format("{} is missing, and the drawer has nothing like it",
                                search.designator);
         case SearchEnd::not_looked_for:
-            return fmt::format("{} is missing; what may stand in for it is not looked for: its "
-                               "figures stand in the link itself",
-                               search.designator);
+            return fmt::format(
+                "{} is missing; what may stand in for it is not looked for: its "
+                "figures stand in the link itself",
+                search.designator);
         case SearchEnd::link_broken:
             break;
     }
-    return fmt::format("{} is missing; what may stand in for it is not looked for: the link itself "
-                       "does not hold",
-                       search.designator);
+    return fmt::format(
+        "{} is missing; what may stand in for it is not looked for: the link itself "
+        "does not hold",
+        search.designator);
 }
 
 }  // namespace
@@ -74,10 +77,9 @@ std::string board_words(const Board& board) {
 std::vector<std::string> drawer_words(const PullItem& item, bool has_drawer) {
     std::vector<std::string> words;
     for (const auto& source : item.sources) {
-        const std::string which =
-            item.sources.size() > 1 || !item.missing.empty()
-                ? fmt::format("{}: ", fmt::join(source.designators, ", "))
-                : "";
+        const std::string which = item.sources.size() > 1 || !item.missing.empty()
+                                      ? fmt::format("{}: ", fmt::join(source.designators, ", "))
+                                      : "";
         words.push_back(which + source_words(source));
     }
     if (item.off_board) {
@@ -102,11 +104,11 @@ std::string parts_csv(const PartsToPull& parts) {
             if (search.found) instead.push_back(search.found->text);
         }
         csv += csv_line({fmt::format("{}", fmt::join(item.designators, " ")),
-                    std::to_string(item.designators.size()), item.look.text,
-                    item.look.bands ? colour_words(*item.look.bands) : "", item.look.marking,
-                    fmt::format("{}", fmt::join(lines, " ")),
-                    fmt::format("{}", fmt::join(item.missing, " ")),
-                    fmt::format("{}", fmt::join(instead, "; "))});
+                         std::to_string(item.designators.size()), item.look.text,
+                         item.look.bands ? colour_words(*item.look.bands) : "", item.look.marking,
+                         fmt::format("{}", fmt::join(lines, " ")),
+                         fmt::format("{}", fmt::join(item.missing, " ")),
+                         fmt::format("{}", fmt::join(instead, "; "))});
     }
     return csv;
 }
@@ -135,7 +137,7 @@ std::string nodes_csv(const Wiring& wiring, const Plan& plan) {
         const auto holes = node_holes(wiring, plan, n);
         if (holes.empty()) continue;
         csv += csv_line({std::string(side_name(wiring.nodes[n].side)), wiring.nodes[n].name,
-                    fmt::format("{}", fmt::join(holes, " "))});
+                         fmt::format("{}", fmt::join(holes, " "))});
     }
     return csv;
 }

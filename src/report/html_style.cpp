@@ -11,6 +11,7 @@ header { border: 1.5px solid var(--ink); padding: 16px 20px; }
 h1 { font-size: 26px; margin: 0; }
 h2 { font-size: 18px; margin: 32px 0 10px; border-bottom: 1px solid var(--line); }
 h3 { font-size: 15px; margin: 0 0 4px; }
+.scroll + h3 { margin-top: 16px; }
 .about { margin: 4px 0 10px; color: var(--soft); }
 .verdict { margin: 0 0 12px; font-size: 17px; }
 .verdict.kept strong, tr.kept td:last-child { color: var(--kept); }

@@ -72,31 +72,33 @@ TEST(BoardPlan, WiresAreNearlyAsShortAsALongSearchFindsThem) {
     }
 }
 
-TEST(BoardPlan, OfGeneratedLinksIsRight) {
+// 500 links in five parts, so that two cores share them. A single start each: what is looked for
+// here is a plan that is wrong, not one with long wires.
+class GeneratedLinks : public testing::TestWithParam<std::uint64_t> {};
+
+TEST_P(GeneratedLinks, HavePlansThatReadBack) {
 #ifdef GAPWRIGHT_SANITIZE
-    constexpr std::uint64_t count = 12;
+    constexpr std::uint64_t count = 2;
 #else
-    constexpr std::uint64_t count = 500;
+    constexpr std::uint64_t count = 100;
 #endif
-    std::size_t crossing = 0;
-    for (std::uint64_t seed = 1; seed <= count; ++seed) {
+    for (std::uint64_t seed = GetParam(); seed < GetParam() + count; ++seed) {
         const auto link = testing_support::link_from(file_text(reference::made_network(seed)));
         ASSERT_TRUE(link) << seed << to_text(link.error());
         const Wiring wiring = wiring_of(*link);
         for (const BoardKind kind : board_kinds) {
             const std::string what = fmt::format("seed {}, {}", seed, board_kind_word(kind));
-            const auto plan = plan_board(wiring, {.kind = kind, .starts = 2});
+            const auto plan = plan_board(wiring, {.kind = kind, .starts = 1, .insists = false});
             if (!plan) {
                 ADD_FAILURE() << what << ": " << plan.error().message;
                 continue;
             }
             expect_right(*plan, wiring, what);
-            crossing += crossing_wires(*plan);
         }
     }
-    RecordProperty("crossing_wires", static_cast<int>(crossing));
-    EXPECT_LE(crossing, count / 10);
 }
+
+INSTANTIATE_TEST_SUITE_P(Seeds, GeneratedLinks, testing::Values(1, 101, 201, 301, 401));
 
 TEST(BoardPlan, IsTheSameEveryTime) {
     const auto link = read_link_file(PROJECT_FOLDER "/examples/clock-tower/bell-hammer.link.toml");

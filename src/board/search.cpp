@@ -8,6 +8,7 @@
 namespace gapwright::layout {
 namespace {
 
+constexpr double hottest = 20;  // pitches: the temperature that a start begins with
 constexpr int steps_an_item = 1200;  // of one start
 // Where the starts end with faults or crossings, so many times as many more, each so much longer.
 constexpr int more_starts = 3;
@@ -75,7 +76,7 @@ class Annealing {
         const bool grid = grounds_[0].kind == BoardKind::grid;
         in_full_ = !grid;
         cost_both();
-        anneal(6, grid ? 0.3 : 0.03, steps_);
+        anneal(hottest, grid ? 0.3 : 0.03, steps_);
         if (grid) {
             in_full_ = true;
             cost_both();
@@ -102,8 +103,9 @@ class Annealing {
         SideLayout& side = layout_.sides[s];
         side.spots.clear();
         const int middle = grounds_[s].middle;
+        const int about = 3 + static_cast<int>(side.items.size()) / 2;
         for (const Item& item : side.items) {
-            Spot spot{between(0, grounds_[s].columns - 1), between(middle - 3, middle + 5),
+            Spot spot{between(0, grounds_[s].columns - 1), between(std::max(0, middle - about), middle + about),
                       Turn::down, item.footprint.least_span};
             if (item.coupler != none) {
                 spot = {0, coupler_rows_[static_cast<std::size_t>(item.coupler)], Turn::down, 1};

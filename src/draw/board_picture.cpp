@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "draw/board_bodies.hpp"
+#include "draw/labels.hpp"
 
 namespace gapwright {
 namespace {
@@ -35,6 +36,7 @@ class Drawing {
         if (!grid) wires();
         leads();
         numbers();
+        hole_names();
         return std::move(picture_);
     }
 
@@ -157,10 +159,7 @@ class Drawing {
             const bool hidden = under != view_.from_below;
             picture_.line({at(wire.from), at(wire.to)}, hidden ? "link under" : "link");
             for (const Hole end : {wire.from, wire.to}) picture_.circle(at(end), 3.2, "solid");
-            if (shown == Shown::now) {
-                name_hole(wire.from);
-                name_hole(wire.to);
-            }
+            if (shown == Shown::now) to_name_.insert(to_name_.end(), {wire.from, wire.to});
             picture_.end_group();
         }
     }
@@ -197,11 +196,7 @@ class Drawing {
                 draw_body(picture_, part, pins);
             }
             if (shown_part(k) == Shown::now) {
-                // Beyond a body that covers all its pins.
-                const bool covered = part.footprint.body == Body::in_line && !view_.from_below;
-                for (const Hole hole : holes) {
-                    name_hole(hole, covered ? part.footprint.width * board_pitch / 2 : 0);
-                }
+                to_name_.insert(to_name_.end(), holes.begin(), holes.end());
             }
             picture_.end_group();
         }
@@ -227,7 +222,7 @@ class Drawing {
                 picture_.text({to.x + (to_left ? -5 : 5), to.y + 4},
                               fmt::format("{} {}", part.name, spoken(part.pins[p].name)), "name",
                               anchor, 12);
-                if (shown_part(k) == Shown::now) name_hole(hole);
+                if (shown_part(k) == Shown::now) to_name_.push_back(hole);
             }
             picture_.end_group();
         }
@@ -235,11 +230,20 @@ class Drawing {
 
     static std::string spoken(const std::string& pin) { return pin == "-" ? "−" : pin; }
 
-    // Beside the hole, `clear` px further to the right.
-    void name_hole(Hole hole, double clear = 0) {
-        const Point p = at(hole);
-        picture_.text({p.x + 6 + clear, clear > 0 ? p.y + 4 : p.y - 5},
-                      hole_name(plan_.board, hole), "over", Anchor::start, 11);
+    // Holes of what is put in now, as near to each as there is room.
+    void hole_names() {
+        if (to_name_.empty()) return;
+        std::ranges::sort(to_name_);
+        const auto doubles = std::ranges::unique(to_name_);
+        to_name_.erase(doubles.begin(), doubles.end());
+        Labels labels(picture_, board_);
+        for (const Box& box : picture_.text_boxes()) labels.keep_clear_of(box);
+        for (const Box& box : picture_.symbol_boxes()) labels.keep_clear_of(box);
+        for (const Hole hole : to_name_) {
+            const Point p = at(hole);
+            labels.keep_clear_of(Box{p.x - 4, p.y - 4, p.x + 4, p.y + 4});
+        }
+        for (const Hole hole : to_name_) labels.put(at(hole), hole_name(plan_.board, hole), "over");
     }
 
     const Wiring& wiring_;
@@ -249,6 +253,7 @@ class Drawing {
     int last_;
     Picture picture_;
     Box board_;
+    std::vector<Hole> to_name_;
 };
 
 }  // namespace

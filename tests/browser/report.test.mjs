@@ -1,4 +1,4 @@
-// Every example's report, opened in Chromium: nothing on the console, no request, no overlapping
+// Every example's report and build sheets, opened in Chromium: nothing on the console, no request, no overlapping
 // text, title and verdict in sight, no violation of WCAG 2.2 A and AA that axe-core finds.
 //
 // Environment: GAPWRIGHT (the program), PICTURES (a folder for photographs; optional).
@@ -33,15 +33,26 @@ after(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-function report(name) {
-  const file = join(folder, `${name}.html`);
+// Runs the program; a broken promise is the only failure that it may report.
+function write(name, command, ...rest) {
   try {
-    execFileSync(program, ["report", join(examples, `${name}.link.toml`), "-o", file],
+    execFileSync(program, [command, join(examples, `${name}.link.toml`), ...rest],
       { stdio: "ignore" });
   } catch (error) {
     assert.equal(error.status, 1, `${name}: only a broken promise may fail`);
   }
+}
+
+function report(name) {
+  const file = join(folder, `${name}.html`);
+  write(name, "report", "-o", file);
   return file;
+}
+
+function sheets(name) {
+  const sheet = join(folder, `${name}-sheet`);
+  write(name, "build", "-o", sheet, "--drawer", join(examples, "needs/drawer.csv"));
+  return sheet;
 }
 
 // Boxes of texts in a picture that overlap by more than a hair.
@@ -58,45 +69,53 @@ function overlappingTexts() {
   return found;
 }
 
+async function look(file, scheme, photograph) {
+  const context = await browser.newContext({
+    viewport: { width: 1280, height: 900 }, colorScheme: scheme,
+  });
+  const page = await context.newPage();
+  const said = [];
+  const requests = [];
+  page.on("console", (message) => said.push(message.text()));
+  page.on("pageerror", (error) => said.push(String(error)));
+  page.on("request", (request) => requests.push(request.url()));
+  await page.goto(`file://${file}`);
+  const own = (url) => url.startsWith("file://") || url.startsWith("data:");
+  assert.deepEqual(requests.filter((url) => !own(url)), []);
+  assert.equal(requests.filter((url) => url.startsWith("file://")).length, 1);
+  assert.deepEqual(said, []);
+  assert.ok(await page.locator("h1").isVisible());
+  assert.ok(await page.locator("p.verdict strong").isVisible());
+  assert.match(await page.locator("p.verdict").innerText(), /kept|thin|broken/);
+  assert.deepEqual(await page.evaluate(overlappingTexts), []);
+  assert.ok(await page.evaluate(() =>
+    document.documentElement.scrollWidth <= document.documentElement.clientWidth),
+    "the page itself does not scroll sideways");
+  if (process.env.PICTURES) {
+    await page.screenshot({ path: join(process.env.PICTURES, `${photograph}-${scheme}.png`), fullPage: true });
+    if (scheme === "light") {
+      for (const format of ["A4", "Letter"]) {
+        await page.pdf({ path: join(process.env.PICTURES, `${photograph}-${format}.pdf`), format });
+      }
+    }
+  }
+  await page.evaluate(axe);
+  const result = await page.evaluate(() => globalThis.axe.run(document, {
+    runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
+  }));
+  assert.deepEqual(result.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 120)}`), []);
+  await context.close();
+}
+
 for (const file of readdirSync(examples).filter((f) => f.endsWith(".link.toml"))) {
   const name = file.replace(".link.toml", "");
   for (const scheme of ["light", "dark"]) {
-    test(`${name}, ${scheme}`, async () => {
-      const context = await browser.newContext({
-        viewport: { width: 1280, height: 900 }, colorScheme: scheme,
-      });
-      const page = await context.newPage();
-      const said = [];
-      const requests = [];
-      page.on("console", (message) => said.push(message.text()));
-      page.on("pageerror", (error) => said.push(String(error)));
-      page.on("request", (request) => requests.push(request.url()));
-      await page.goto(`file://${report(name)}`);
-      const own = (url) => url.startsWith("file://") || url.startsWith("data:");
-      assert.deepEqual(requests.filter((url) => !own(url)), []);
-      assert.equal(requests.filter((url) => url.startsWith("file://")).length, 1);
-      assert.deepEqual(said, []);
-      assert.ok(await page.locator("h1").isVisible());
-      assert.ok(await page.locator("p.verdict strong").isVisible());
-      assert.match(await page.locator("p.verdict").innerText(), /kept|thin|broken/);
-      assert.deepEqual(await page.evaluate(overlappingTexts), []);
-      assert.ok(await page.evaluate(() =>
-        document.documentElement.scrollWidth <= document.documentElement.clientWidth),
-        "the page itself does not scroll sideways");
-      if (process.env.PICTURES) {
-        await page.screenshot({ path: join(process.env.PICTURES, `${name}-${scheme}.png`), fullPage: true });
-        if (scheme === "light") {
-          for (const format of ["A4", "Letter"]) {
-            await page.pdf({ path: join(process.env.PICTURES, `${name}-${format}.pdf`), format });
-          }
-        }
-      }
-      await page.evaluate(axe);
-      const result = await page.evaluate(() => globalThis.axe.run(document, {
-        runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"],
-      }));
-      assert.deepEqual(result.violations.map((v) => `${v.id}: ${v.nodes[0].html.slice(0, 120)}`), []);
-      await context.close();
-    });
+    test(`${name}, ${scheme}`, async () => look(report(name), scheme, name));
   }
+  test(`${name}, build sheets`, async () => {
+    const sheet = sheets(name);
+    for (const [board, scheme] of [["solderless", "light"], ["strip", "dark"], ["grid", "light"]]) {
+      await look(join(sheet, `${board}.html`), scheme, `${name}-${board}`);
+    }
+  });
 }

@@ -8,7 +8,7 @@
 namespace gapwright::layout {
 namespace {
 
-constexpr double hottest = 20;  // pitches: the temperature that a start begins with
+constexpr double hottest = 20;       // pitches: the temperature that a start begins with
 constexpr int steps_an_item = 1200;  // of one start
 // Where the starts end with faults or crossings, so many times as many more, each so much longer.
 constexpr int more_starts = 3;
@@ -105,8 +105,9 @@ class Annealing {
         const int middle = grounds_[s].middle;
         const int about = 3 + static_cast<int>(side.items.size()) / 2;
         for (const Item& item : side.items) {
-            Spot spot{between(0, grounds_[s].columns - 1), between(std::max(0, middle - about), middle + about),
-                      Turn::down, item.footprint.least_span};
+            Spot spot{between(0, grounds_[s].columns - 1),
+                      between(std::max(0, middle - about), middle + about), Turn::down,
+                      item.footprint.least_span};
             if (item.coupler != none) {
                 spot = {0, coupler_rows_[static_cast<std::size_t>(item.coupler)], Turn::down, 1};
             }

@@ -164,7 +164,7 @@ std::string plan_csv(const Plan& plan, const Wiring& wiring) {
     }
     for (std::size_t w = 0; w < plan.wires.size(); ++w) {
         const PlanWire& wire = plan.wires[w];
-        csv += csv_line({"wire", fmt::format("W{}", w + 1), wire.insulated ? "insulated" : "",
+        csv += csv_line({"wire", fmt::format("wire {}", w + 1), wire.insulated ? "insulated" : "",
                          table.wires[w].from, table.wires[w].to, wiring.nodes[wire.node].name,
                          fmt::format("{:.1f} mm", length_of(wire) * 1e3)});
     }

@@ -137,7 +137,7 @@ class Steps {
     void wire_lines(BuildStep& s) const {
         for (const std::size_t w : s.wires) {
             const PlanWire& wire = plan_.wires[w];
-            s.lines.push_back(fmt::format("W{}: {} to {}, {:.1f} mm{}", w + 1, hole(wire.from),
+            s.lines.push_back(fmt::format("wire {}: {} to {}, {:.1f} mm{}", w + 1, hole(wire.from),
                                           hole(wire.to), length_of(wire) * 1e3,
                                           wire.insulated ? ", insulated: it crosses others" : ""));
         }

@@ -181,7 +181,7 @@ class Sheet {
         const double end = plan.board.kind == BoardKind::solderless ? 7e-3 : 4e-3;
         for (std::size_t w = 0; w < plan.wires.size(); ++w) {
             const PlanWire& wire = plan.wires[w];
-            html_.table_row({fmt::format("W{}{}", w + 1, wire.insulated ? ", insulated" : ""),
+            html_.table_row({fmt::format("{}{}", w + 1, wire.insulated ? ", insulated" : ""),
                              hole_name(plan.board, wire.from), hole_name(plan.board, wire.to),
                              sheet_.wiring.nodes[wire.node].name, millimetres(length_of(wire)),
                              fmt::format("{:.0f} mm", (length_of(wire) + 2 * end) * 1e3)});

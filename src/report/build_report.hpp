@@ -42,7 +42,7 @@ std::string parts_csv(const PartsToPull& parts);
 // side,node,holes: every node with all its holes, parts' pins and wires' ends.
 std::string nodes_csv(const Wiring& wiring, const Plan& plan);
 
-// A node's holes with what is in each: "d14 (R1 2), e14 (U1 1 anode), b14 (W3)".
+// A node's holes with what is in each: "d14 (R1 2), e14 (U1 1 anode), b14 (wire 3)".
 std::vector<std::string> node_holes(const Wiring& wiring, const Plan& plan, std::size_t node);
 
 // What `build` prints: boards, wires, isolation, what is missing.

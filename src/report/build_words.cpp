@@ -125,7 +125,7 @@ std::vector<std::string> node_holes(const Wiring& wiring, const Plan& plan, std:
     for (std::size_t w = 0; w < plan.wires.size(); ++w) {
         if (plan.wires[w].node != node) continue;
         for (const Hole end : {plan.wires[w].from, plan.wires[w].to}) {
-            holes.push_back(fmt::format("{} (W{})", hole_name(plan.board, end), w + 1));
+            holes.push_back(fmt::format("{} (wire {})", hole_name(plan.board, end), w + 1));
         }
     }
     return holes;

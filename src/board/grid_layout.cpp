@@ -12,6 +12,10 @@ namespace {
 constexpr double no_way = 12;  // pitches that a wire without a way counts besides its length
 constexpr double each_bend = 0.02;
 
+std::size_t to_size(int k) {
+    return static_cast<std::size_t>(k);
+}
+
 int apart(Point a, Point b) {
     return std::abs(a.u - b.u) + std::abs(a.v - b.v);
 }
@@ -95,7 +99,7 @@ class Router {
     static constexpr int free_hole = -1;
     static constexpr int nobody = -2;
 
-    std::size_t index(Point p) const { return static_cast<std::size_t>(p.v * width_ + p.u); }
+    std::size_t index(Point p) const { return to_size(p.v) * to_size(width_) + to_size(p.u); }
     Point point(std::size_t k) const {
         return {static_cast<int>(k) % width_, static_cast<int>(k) / width_};
     }

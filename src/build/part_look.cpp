@@ -59,7 +59,7 @@ std::string valued_text(const Description& part, const Spread& value) {
 }  // namespace
 
 std::string spread_text(const Spread& value, Dimension dimension) {
-    const std::string nominal = engineering_short(value.nominal, dimension);
+    std::string nominal = engineering_short(value.nominal, dimension);
     if (!value.varies()) return nominal;
     if (const auto tolerance = even_tolerance(value)) {
         return fmt::format("{} ± {}", nominal, percent(*tolerance));

@@ -188,9 +188,7 @@ class Drawing {
             for (const Hole hole : holes) pins.push_back(at(hole));
             picture_.begin_group(group(shown_part(k)));
             if (view_.from_below) {
-                for (std::size_t p = 0; p < pins.size(); ++p) {
-                    picture_.circle(pins[p], 4, "solid");
-                }
+                for (const Point pin : pins) picture_.circle(pin, 4, "solid");
                 draw_name_from_below(picture_, part, pins);
             } else {
                 draw_body(picture_, part, pins);

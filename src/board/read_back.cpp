@@ -344,9 +344,12 @@ class Reading {
             const auto [found, is_first] =
                 first_of_group.emplace(group.at(conductor(pin.hole)), &pin);
             if (is_first) continue;
-            fault(Fault::joined_wrongly,
-                  fmt::format("{} in {} is joined to {} in {}; nothing may be", pin.what, pin.hole,
-                              found->second->what, found->second->hole),
+            // A pin that nothing is joined to is still metal of its side: the base of a coupler.
+            const bool bridges = found->second->side != pin.side;
+            fault(bridges ? Fault::bridged : Fault::joined_wrongly,
+                  fmt::format("{} in {} is joined to {} in {}; {}", pin.what, pin.hole,
+                              found->second->what, found->second->hole,
+                              bridges ? "they belong to different sides" : "nothing may be"),
                   {pin.hole, found->second->hole});
         }
     }
@@ -356,7 +359,7 @@ class Reading {
         const WiringNode& other = wiring_.nodes[b.node];
         const std::string both =
             fmt::format("{} in {} and {} in {}", a.what, a.hole, b.what, b.hole);
-        if (one.side != other.side) {
+        if (a.side != b.side) {
             fault(Fault::bridged, both + " are joined: they belong to different sides",
                   {a.hole, b.hole});
             return;

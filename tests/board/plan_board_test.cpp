@@ -19,6 +19,31 @@ namespace {
 
 using namespace testing_support;
 
+void expect_right(const Plan& plan, const Wiring& wiring) {
+    for (const auto& fault : read_back(table_of(plan, wiring), wiring)) {
+        ADD_FAILURE() << fault.text;
+    }
+    EXPECT_TRUE(HoleCheck(plan, wiring).right());
+    ASSERT_EQ(plan.holes.size(), wiring.parts.size());
+    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
+        const WiringPart& part = wiring.parts[k];
+        ASSERT_EQ(plan.holes[k].size(), part.pins.size());
+        for (const Hole hole : plan.holes[k]) EXPECT_TRUE(has_hole(plan.board, hole));
+        if (part.footprint.body == Body::coupler) expect_couplers_astride(plan, k);
+        if (part.pins.size() > 1) expect_spans(part, plan.holes[k]);
+    }
+    expect_bodies_apart(plan, wiring);
+    expect_wires_clear(plan, wiring);
+    std::size_t node = 0;
+    for (const PlanWire& wire : plan.wires) {
+        EXPECT_TRUE(has_hole(plan.board, wire.from) && has_hole(plan.board, wire.to));
+        EXPECT_NE(wire.from, wire.to);
+        EXPECT_LE(node, wire.node) << "wires by node";
+        node = wire.node;
+    }
+    EXPECT_TRUE(plan.board.kind == BoardKind::strip || plan.cuts.empty());
+}
+
 class PlanBoard : public ::testing::TestWithParam<BoardKind> {};
 
 TEST_P(PlanBoard, KeepsItsPromises) {
@@ -28,29 +53,24 @@ TEST_P(PlanBoard, KeepsItsPromises) {
         const auto plan = plan_board(wiring, {.kind = GetParam()});
         ASSERT_TRUE(plan) << plan.error().message;
         EXPECT_EQ(plan->board.kind, GetParam());
-        for (const auto& fault : read_back(table_of(*plan, wiring), wiring)) {
-            ADD_FAILURE() << fault.text;
-        }
-        EXPECT_TRUE(HoleCheck(*plan, wiring).right());
-        ASSERT_EQ(plan->holes.size(), wiring.parts.size());
-        for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
-            const WiringPart& part = wiring.parts[k];
-            ASSERT_EQ(plan->holes[k].size(), part.pins.size());
-            for (const Hole hole : plan->holes[k]) EXPECT_TRUE(has_hole(plan->board, hole));
-            if (part.footprint.body == Body::coupler) expect_couplers_astride(*plan, k);
-            if (part.pins.size() > 1) expect_spans(part, plan->holes[k]);
-        }
-        expect_bodies_apart(*plan, wiring);
-        expect_wires_clear(*plan, wiring);
-        std::size_t node = 0;
-        for (const PlanWire& wire : plan->wires) {
-            EXPECT_TRUE(has_hole(plan->board, wire.from) && has_hole(plan->board, wire.to));
-            EXPECT_NE(wire.from, wire.to);
-            EXPECT_LE(node, wire.node) << "wires by node";
-            node = wire.node;
-        }
-        EXPECT_TRUE(GetParam() == BoardKind::strip || plan->cuts.empty());
+        expect_right(*plan, wiring);
     }
+}
+
+// A single short search finds plans that a person would not, and that must be right all the same.
+TEST_P(PlanBoard, KeepsThemAfterShortSearchesToo) {
+    std::size_t plans = 0;
+    for (const auto& [name, make] : wirings) {
+        const Wiring wiring = make();
+        for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+            SCOPED_TRACE(name + std::string(", seed ") + std::to_string(seed));
+            const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = 1, .seed = seed});
+            if (!plan) continue;
+            ++plans;
+            expect_right(*plan, wiring);
+        }
+    }
+    EXPECT_GT(plans, 140U);  // of 160
 }
 
 // Supply and return run on the rails that are theirs, not on others.

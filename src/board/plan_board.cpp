@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "board/search.hpp"
 
@@ -106,6 +107,28 @@ class Mapping {
         });
     }
 
+    static bool lies_under(Hole hole, Hole from, Hole to) {
+        const double across = to.column - from.column;
+        const double down = to.row - from.row;
+        const double length2 = across * across + down * down;
+        if (length2 == 0) return false;
+        const double u = hole.column - from.column;
+        const double v = hole.row - from.row;
+        const double along = std::clamp((u * across + v * down) / length2, 0.0, 1.0);
+        return std::hypot(u - along * across, v - along * down) < 0.5;
+    }
+
+    // Bare legs and links reach over the return rail to the supply's.
+    bool is_under_something(Hole hole) const {
+        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
+            if (wiring_.parts[k].footprint.body == Body::leads || plan_.holes[k].empty()) continue;
+            if (lies_under(hole, plan_.holes[k].front(), plan_.holes[k].back())) return true;
+        }
+        return std::ranges::any_of(plan_.wires, [&](const PlanWire& wire) {
+            return lies_under(hole, wire.from, wire.to);
+        });
+    }
+
     // Leads leave the board level, each on a row of its own.
     bool row_has_lead(Side side, int row) const {
         for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
@@ -127,7 +150,7 @@ class Mapping {
                 for (int row = 0; row < plan_.board.rows; ++row) {
                     const Hole at = hole(node.side, {u, row});
                     if (!has_hole(plan_.board, at) || is_taken(at)) continue;
-                    if (row_has_lead(node.side, row)) continue;
+                    if (row_has_lead(node.side, row) || is_under_something(at)) continue;
                     plan_.holes[k][p] = at;
                     break;
                 }

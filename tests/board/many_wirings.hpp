@@ -103,6 +103,20 @@ inline Wiring crowd(int resistors) {
     return made.wiring();
 }
 
+// More leads on the return rail than there are rows clear of what reaches over it to the supply's.
+inline Wiring many_returns() {
+    WiringMaker made;
+    const auto plus = made.node(Side::input, "supply", Rail::supply);
+    const auto minus = made.node(Side::input, "return", Rail::returns);
+    const auto a = made.node(Side::input, "a");
+    const auto b = made.node(Side::input, "b");
+    made.resistor("R1", Side::input, plus, a);
+    made.resistor("R2", Side::input, plus, b);
+    made.leads("outputs", Side::input, {a, b, plus});
+    for (int k = 1; k <= 19; ++k) made.leads("W" + std::to_string(k), Side::input, {minus});
+    return made.wiring();
+}
+
 struct Named {
     const char* name;
     Wiring (*make)();
@@ -114,6 +128,7 @@ inline const Named wirings[] = {{"least link", least_link},
                                 {"no coupler", no_coupler},
                                 {"chain of resistors", chain_of_resistors},
                                 {"twelve leads", twelve_leads},
-                                {"parallel parts", parallel_parts}};
+                                {"parallel parts", parallel_parts},
+                                {"many returns", many_returns}};
 
 }  // namespace gapwright::testing_support

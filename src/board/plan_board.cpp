@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "board/search.hpp"
 
@@ -106,6 +107,28 @@ class Mapping {
         });
     }
 
+    static bool lies_under(Hole hole, Hole from, Hole to) {
+        const double across = to.column - from.column;
+        const double down = to.row - from.row;
+        const double length2 = across * across + down * down;
+        if (length2 == 0) return false;
+        const double u = hole.column - from.column;
+        const double v = hole.row - from.row;
+        const double along = std::clamp((u * across + v * down) / length2, 0.0, 1.0);
+        return std::hypot(u - along * across, v - along * down) < 0.5;
+    }
+
+    // Bare legs and links reach over the return rail to the supply's.
+    bool is_under_something(Hole hole) const {
+        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
+            if (wiring_.parts[k].footprint.body == Body::leads || plan_.holes[k].empty()) continue;
+            if (lies_under(hole, plan_.holes[k].front(), plan_.holes[k].back())) return true;
+        }
+        return std::ranges::any_of(plan_.wires, [&](const PlanWire& wire) {
+            return lies_under(hole, wire.from, wire.to);
+        });
+    }
+
     // Leads leave the board level, each on a row of its own.
     bool row_has_lead(Side side, int row) const {
         for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
@@ -127,7 +150,7 @@ class Mapping {
                 for (int row = 0; row < plan_.board.rows; ++row) {
                     const Hole at = hole(node.side, {u, row});
                     if (!has_hole(plan_.board, at) || is_taken(at)) continue;
-                    if (row_has_lead(node.side, row)) continue;
+                    if (row_has_lead(node.side, row) || is_under_something(at)) continue;
                     plan_.holes[k][p] = at;
                     break;
                 }
@@ -150,8 +173,20 @@ class Mapping {
     Plan plan_;
 };
 
+// Rails have fewer holes than there may be leads.
+bool has_all_holes(const Plan& plan) {
+    return std::ranges::all_of(plan.holes, [&](const auto& pins) {
+        return std::ranges::all_of(pins,
+                                   [&](const Hole hole) { return has_hole(plan.board, hole); });
+    });
+}
+
 std::string crowd(const Wiring& wiring) {
     return fmt::format("{} and {} other parts", wiring.parts.front().name, wiring.parts.size() - 1);
+}
+
+PlanFailure stopped() {
+    return {"stopped before there was a plan", {}, true};
 }
 
 layout::SearchOptions search_options(const PlanOptions& options, bool insists = true) {
@@ -172,10 +207,10 @@ std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanO
         const bool last = options.size || rows == solderless_rows[1];
         const Layout found = search_layout(wiring, grounds, search_options(options, last));
         if (!found.has_faults() && (last || !found.crosses())) {
-            return Mapping(wiring, found, solderless_board(rows), 0).run();
+            Plan plan = Mapping(wiring, found, solderless_board(rows), 0).run();
+            if (has_all_holes(plan)) return plan;
         }
-        if (found.stopped)
-            return std::unexpected(PlanFailure{"stopped before there was a plan", {}, true});
+        if (found.stopped) return std::unexpected(stopped());
     }
     if (tried == 0) {
         return std::unexpected(
@@ -196,46 +231,59 @@ std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanO
     return std::unexpected(failure);
 }
 
-std::expected<Plan, PlanFailure> on_plain(const Wiring& wiring, const PlanOptions& options) {
-    const auto roomy_rows = static_cast<int>(12 + 3 * wiring.parts.size());
-    std::array<int, 2> columns = {roomy_columns, roomy_columns};
-    int rows = roomy_rows;
-    if (options.size) {
-        rows = options.size->rows;
-        const int both = options.size->columns - (gap_width - 1);
-        columns = {both / 2, both - both / 2};
+Layout search_plain(const Wiring& wiring, const PlanOptions& options, int rows,
+                    std::array<int, 2> columns) {
+    return search_layout(wiring, grounds_of(wiring, options.kind, rows, columns),
+                         search_options(options));
+}
+
+std::unexpected<PlanFailure> does_not_fit(const Wiring& wiring, int rows, int columns,
+                                          std::optional<BoardSize> needs = {}) {
+    return std::unexpected(PlanFailure{
+        fmt::format("{} do not fit on {} rows of {} holes", crowd(wiring), rows, columns), needs,
+        false});
+}
+
+// With room to look about in, then cut down to what is used; or, where a size is asked for, put on
+// a board of that size.
+std::expected<Plan, PlanFailure> on_roomy(const Wiring& wiring, const PlanOptions& options) {
+    const auto rows = static_cast<int>(12 + 3 * wiring.parts.size());
+    const Layout found = search_plain(wiring, options, rows, {roomy_columns, roomy_columns});
+    if (found.has_faults()) {
+        if (found.stopped) return std::unexpected(stopped());
+        if (options.size) return does_not_fit(wiring, options.size->rows, options.size->columns);
+        return does_not_fit(wiring, rows, 2 * roomy_columns + gap_width - 1);
     }
+    const Extent extent = extent_of(found);
+    const BoardSize used{extent.bottom - extent.top + 1,
+                         extent.columns[0] + extent.columns[1] + gap_width - 1};
+    const BoardSize size = options.size.value_or(used);
+    if (used.rows > size.rows || used.columns > size.columns) {
+        return does_not_fit(wiring, size.rows, size.columns, used);
+    }
+    const int left = extent.columns[0] + (size.columns - used.columns) / 2;
+    const Board board =
+        plain_board(options.kind, size.rows, left, size.columns - left - (gap_width - 1));
+    return Mapping(wiring, found, board, extent.top).run();
+}
+
+std::expected<Plan, PlanFailure> on_plain(const Wiring& wiring, const PlanOptions& options) {
+    if (!options.size) return on_roomy(wiring, options);
+    const int rows = options.size->rows;
+    const int both = options.size->columns - (gap_width - 1);
+    const std::array<int, 2> columns = {both / 2, both - both / 2};
     if (rows < 1 || columns[0] < 1) {
         return std::unexpected(PlanFailure{
             "a board has at least one row and one column a side beside the gap", {}, false});
     }
-    const auto grounds = grounds_of(wiring, options.kind, rows, columns);
-    const Layout found = search_layout(wiring, grounds, search_options(options));
+    const Layout found = search_plain(wiring, options, rows, columns);
     if (!found.has_faults()) {
-        const Extent extent = extent_of(found);
-        if (options.size) {
-            return Mapping(wiring, found, plain_board(options.kind, rows, columns[0], columns[1]),
-                           0)
-                .run();
-        }
-        const Board board = plain_board(options.kind, extent.bottom - extent.top + 1,
-                                        extent.columns[0], extent.columns[1]);
-        return Mapping(wiring, found, board, extent.top).run();
+        const Board board = plain_board(options.kind, rows, columns[0], columns[1]);
+        return Mapping(wiring, found, board, 0).run();
     }
-    if (found.stopped)
-        return std::unexpected(PlanFailure{"stopped before there was a plan", {}, true});
-    PlanFailure failure{fmt::format("{} do not fit on {} rows of {} holes", crowd(wiring), rows,
-                                    columns[0] + columns[1] + gap_width - 1),
-                        {},
-                        false};
-    if (options.size) {
-        PlanOptions free = options;
-        free.size.reset();
-        if (const auto plan = on_plain(wiring, free)) {
-            failure.needs = BoardSize{plan->board.rows, plan->board.columns};
-        }
-    }
-    return std::unexpected(failure);
+    if (found.stopped) return std::unexpected(stopped());
+    // What was found with room may fit all the same, one side wider than the other.
+    return on_roomy(wiring, options);
 }
 
 }  // namespace

@@ -25,13 +25,14 @@ struct PlanOptions {
 
 struct PlanFailure {
     std::string message;             // "U1 and 9 other parts do not fit on 30 rows"
-    std::optional<BoardSize> needs;  // a size that does
+    std::optional<BoardSize> needs;  // a size that does, where one was found
     bool stopped = false;
 };
 
 // A plan in which nothing overlaps, every node is joined, wires are as short as the search finds
 // them, and nothing of either side stands in the gap. The same inputs give the same plan. Fails
-// where the parts do not fit, or when stopped before there is any plan.
+// where there are no parts, where they do not fit, or when stopped before there is any plan. One
+// search is always finished before `stop` is asked.
 std::expected<Plan, PlanFailure> plan_board(const Wiring& wiring, const PlanOptions& options);
 
 }  // namespace gapwright

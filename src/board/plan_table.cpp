@@ -50,6 +50,8 @@ PlanTable table_of(const Plan& plan, const Wiring& wiring) {
     PlanTable table{.board = plan.board, .pins = {}, .wires = {}, .cuts = {}};
     for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
         for (std::size_t p = 0; p < wiring.parts[k].pins.size(); ++p) {
+            // Plans that were read may lack pins.
+            if (!has_hole(plan.board, plan.holes[k][p])) continue;
             table.pins.push_back({wiring.parts[k].name, wiring.parts[k].pins[p].name,
                                   hole_name(plan.board, plan.holes[k][p])});
         }

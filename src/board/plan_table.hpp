@@ -28,6 +28,7 @@ struct PlanTable {
     std::vector<std::string> cuts;  // holes
 };
 
+// Pins that stand in no hole of the board get no row.
 PlanTable table_of(const Plan& plan, const Wiring& wiring);
 
 // The plan that the table tells: rows that name no pin of the wiring or no hole of the board are

@@ -29,6 +29,8 @@ std::optional<Named> parse(const std::string& name) {
     while (k < name.size() && std::isalpha(static_cast<unsigned char>(name[k]))) ++k;
     named.letters = name.substr(0, k);
     if (k < name.size() && (name[k] == '+' || name[k] == '-')) named.rail = name[k++];
+    // One name for each hole, or it could be used twice unnoticed.
+    if (k < name.size() && name[k] == '0') return std::nullopt;
     const auto read = std::from_chars(name.data() + k, name.data() + name.size(), named.number);
     if (named.letters.empty() || read.ec != std::errc() || read.ptr != name.data() + name.size()) {
         return std::nullopt;
@@ -147,28 +149,43 @@ class Reading {
     }
 
     void read_pins() {
-        std::map<std::pair<std::string, std::string>, std::optional<std::size_t>> wanted;
+        struct Wanted {
+            std::optional<std::size_t> node;
+            Side side = Side::input;
+        };
+        std::map<std::pair<std::string, std::string>, Wanted> wanted;
         for (const auto& part : wiring_.parts) {
-            for (const auto& pin : part.pins) wanted[{part.name, pin.name}] = pin.node;
+            for (std::size_t k = 0; k < part.pins.size(); ++k) {
+                const auto& pin = part.pins[k];
+                wanted[{part.name, pin.name}] = {
+                    pin.node, pin.node ? wiring_.nodes[*pin.node].side : side_of_pin(part, k)};
+            }
         }
-        std::set<std::pair<std::string, std::string>> seen;
+        std::map<std::pair<std::string, std::string>, std::string> seen;  // and in which hole
         for (const auto& row : table_.pins) {
             const auto key = std::pair(row.part, row.pin);
             const auto found = wanted.find(key);
             const std::string what = row.part + " " + row.pin;
             if (found == wanted.end()) {
-                fault(Fault::no_such_pin, fmt::format("the link has no pin {}", what), {row.hole});
+                fault(Fault::no_such_pin,
+                      fmt::format("the link has no pin {}, in hole {}", what, row.hole),
+                      {row.hole});
                 continue;
             }
-            if (!seen.insert(key).second) {
-                fault(Fault::pin_missing, fmt::format("{} stands in two holes", what), {row.hole});
+            const auto [first, is_first] = seen.emplace(key, row.hole);
+            if (!is_first) {
+                fault(
+                    Fault::pin_missing,
+                    fmt::format("{} stands in two holes, {} and {}", what, first->second, row.hole),
+                    {first->second, row.hole});
                 continue;
             }
             if (!is_hole(row.hole)) continue;
             put(row.hole, what);
             joined_[conductor(row.hole)];
-            if (found->second) pins_.push_back({row.hole, *found->second, what});
-            if (!found->second) unjoined_.push_back({row.hole, 0, what});
+            const auto& [node, side] = found->second;
+            if (node) pins_.push_back({row.hole, *node, side, what});
+            if (!node) unjoined_.push_back({row.hole, 0, side, what});
         }
         for (const auto& [key, node] : wanted) {
             if (seen.contains(key)) continue;
@@ -241,7 +258,7 @@ class Reading {
         for (const auto* list : {&pins_, &unjoined_}) {
             for (const auto& pin : *list) {
                 const auto side = ground(pin.hole);
-                if (side && (list == &unjoined_ || *side == wiring_.nodes[pin.node].side)) continue;
+                if (side && *side == pin.side) continue;
                 if (side) {
                     fault(Fault::in_the_gap,
                           fmt::format("{} in {} stands on the other side's ground", pin.what,
@@ -281,6 +298,7 @@ class Reading {
     struct Pin {
         std::string hole;
         std::size_t node = 0;
+        Side side = Side::input;
         std::string what;
     };
 
@@ -323,11 +341,15 @@ class Reading {
             }
         }
         for (const auto& pin : unjoined_) {
-            const auto found = first_of_group.find(group.at(conductor(pin.hole)));
-            if (found == first_of_group.end()) continue;
-            fault(Fault::joined_wrongly,
-                  fmt::format("{} in {} is joined to {} in {}; nothing may be", pin.what, pin.hole,
-                              found->second->what, found->second->hole),
+            const auto [found, is_first] =
+                first_of_group.emplace(group.at(conductor(pin.hole)), &pin);
+            if (is_first) continue;
+            // A pin that nothing is joined to is still metal of its side: the base of a coupler.
+            const bool bridges = found->second->side != pin.side;
+            fault(bridges ? Fault::bridged : Fault::joined_wrongly,
+                  fmt::format("{} in {} is joined to {} in {}; {}", pin.what, pin.hole,
+                              found->second->what, found->second->hole,
+                              bridges ? "they belong to different sides" : "nothing may be"),
                   {pin.hole, found->second->hole});
         }
     }
@@ -337,7 +359,7 @@ class Reading {
         const WiringNode& other = wiring_.nodes[b.node];
         const std::string both =
             fmt::format("{} in {} and {} in {}", a.what, a.hole, b.what, b.hole);
-        if (one.side != other.side) {
+        if (a.side != b.side) {
             fault(Fault::bridged, both + " are joined: they belong to different sides",
                   {a.hole, b.hole});
             return;

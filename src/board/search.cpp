@@ -282,8 +282,9 @@ class Annealing {
             const Rail rail = ground.rails[static_cast<std::size_t>(item.nodes[p])];
             if (rail == Rail::none) continue;
             const int column = ground.rail_column(rail);
-            if (column - spot.span > ground.columns - 1) spot.span = column - ground.columns + 1;
-            if (spot.span > item.footprint.most_span) return;
+            const int span = std::max(spot.span, column - ground.columns + 1);
+            if (span > item.footprint.most_span) return;
+            spot.span = span;
             spot.turn = p == 0 ? Turn::inwards : Turn::outwards;
             spot.u = p == 0 ? column : column - spot.span;
             return;

@@ -86,7 +86,10 @@ std::vector<Conductor> conductors_of(const Wiring& wiring, const Plan& plan, Sid
         }
     }
     for (const auto& wire : plan.wires) {
-        if (wiring.nodes[wire.node].side == side) all.push_back({wire.from, wire.to, wire_radius});
+        if (wiring.nodes[wire.node].side != side) continue;
+        all.push_back({wire.from, wire.to, wire_radius});
+        if (plan.board.kind == BoardKind::solderless) continue;  // its clips are metal enough
+        for (const Hole end : {wire.from, wire.to}) all.push_back({end, end, joint_radius});
     }
     return all;
 }

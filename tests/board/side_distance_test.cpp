@@ -112,7 +112,7 @@ TEST(SideDistance, IsNoneWhereASideHasNoMetal) {
         plan.holes = {{{kind == BoardKind::solderless ? 4 : 1, 5}}};
         const auto found = side_distance(made.wiring(), plan);
         EXPECT_EQ(found.has_value(), kind != BoardKind::grid) << board_kind_word(kind);
-        EXPECT_FALSE(distance_under_couplers(made.wiring(), plan)) << board_kind_word(kind);
+        EXPECT_FALSE(distance_under_coupler(made.wiring(), plan, 0)) << board_kind_word(kind);
     }
 }
 
@@ -120,7 +120,11 @@ TEST(SideDistance, UnderCouplersIsThatOfTheirPads) {
     for (const BoardKind kind : board_kinds) {
         const Wiring wiring = least_link();
         const Plan plan = plan_of(by_hand(kind), wiring);
-        const auto found = distance_under_couplers(wiring, plan);
+        const auto coupler = std::ranges::find_if(wiring.parts, [](const WiringPart& part) {
+            return part.footprint.body == Body::coupler;
+        });
+        const auto at = static_cast<std::size_t>(coupler - wiring.parts.begin());
+        const auto found = distance_under_coupler(wiring, plan, at);
         ASSERT_TRUE(found) << board_kind_word(kind);
         EXPECT_NEAR(found->metres, gap - 2.0e-3, tolerance) << board_kind_word(kind);
         EXPECT_EQ(found->input.row, found->output.row);

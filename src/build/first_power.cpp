@@ -5,24 +5,59 @@
 namespace gapwright {
 namespace {
 
-constexpr double taken_out = 1e9;  // Ω, in series with an emitter that is not there
+constexpr double taken_out = 1e9;  // Ω, in place of what is not there
 constexpr std::size_t specimens = 500;
 
-// The slots of the emitters' series resistances: "U1.series_resistance" of a coupler,
-// "U1.emitter.series_resistance" of a pair.
-std::vector<Slot> emitter_slots(const Link& link, const LinkCircuit& circuit) {
+// The slots of what is taken out: the emitters' series resistances, "U1.series_resistance" of a
+// coupler, "U1.emitter.series_resistance" of a pair, and both resistances of a light-dependent
+// receiver.
+struct GapSlots {
     std::vector<Slot> slots;
+    std::ptrdiff_t emitters = 0;
+};
+GapSlots gap_slots(const Link& link, const LinkCircuit& circuit) {
+    GapSlots found;
     for (const Part& part : link.parts) {
         if (!part.is_gap()) continue;
         for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
             const std::string& name = circuit.parameters[k].name;
-            if (name == part.name + ".series_resistance" ||
-                name == part.name + ".emitter.series_resistance") {
-                slots.push_back(static_cast<Slot>(k));
-            }
+            const bool emitter = name == part.name + ".series_resistance" ||
+                                 name == part.name + ".emitter.series_resistance";
+            const bool receiver = name == part.name + ".receiver.resistance" ||
+                                  name == part.name + ".receiver.dark_resistance";
+            if (emitter || receiver) found.slots.push_back(static_cast<Slot>(k));
+            found.emitters += emitter ? 1 : 0;
         }
     }
-    return slots;
+    return found;
+}
+
+// Currents of the nominal specimen, then of those drawn; with `out` set to 1 GΩ.
+Measurements currents_with(const LinkCircuit& circuit, const std::vector<Measure>& measures,
+                           const ConditionRanges& ranges, std::uint64_t seed,
+                           const std::vector<Slot>& out, const EngineOptions& options) {
+    Specimen base = nominal_specimen(circuit, ranges);
+    for (const Slot slot : out) base.set(slot, taken_out);
+    const SpecimenSource drawn = population_source(circuit, ranges, seed, specimens);
+    const SpecimenSource source{
+        .base = base, .count = specimens + 1, .write = [&](std::size_t k, SpecimenPlace& place) {
+            if (k > 0) {
+                drawn.write(k - 1, place);
+            } else {
+                for (std::size_t v = 0; v < base.values.size(); ++v) {
+                    place.set(static_cast<Slot>(v), base.values[v]);
+                }
+                place.set(base.conditions);
+            }
+            for (const Slot slot : out) place.set(slot, taken_out);
+        }};
+    EngineOptions quiet = options;
+    quiet.progress = {};
+    return measure_all(Engine(circuit.circuit, measures, base), source, quiet);
+}
+
+bool whole(const Measurements& measured) {
+    return measured.outcome.unsettled == 0 && !measured.outcome.stopped;
 }
 
 }  // namespace
@@ -38,38 +73,22 @@ std::vector<FirstCurrent> first_currents(const Link& link, const LinkCircuit& ci
             result.push_back({.side = side, .state = link.states[s].name});
         }
     }
-    const auto slots = emitter_slots(link, circuit);
+    const auto out = gap_slots(link, circuit);
     const auto gaps = std::ranges::count_if(link.parts, &Part::is_gap);
-    if (static_cast<std::ptrdiff_t>(slots.size()) != gaps) return {};
+    if (out.emitters != gaps) return {};
     ConditionRanges ranges = condition_ranges(link);
     ranges.time_on = exactly(0);
-    Specimen dark = nominal_specimen(circuit, ranges);
-    for (const Slot slot : slots) dark.set(slot, taken_out);
-    const SpecimenSource drawn = population_source(circuit, ranges, seed, specimens);
-    // The nominal one, then those drawn.
-    const SpecimenSource source{
-        .base = dark, .count = specimens + 1, .write = [&](std::size_t k, SpecimenPlace& place) {
-            if (k > 0) {
-                drawn.write(k - 1, place);
-            } else {
-                for (std::size_t v = 0; v < dark.values.size(); ++v) {
-                    place.set(static_cast<Slot>(v), dark.values[v]);
-                }
-                place.set(dark.conditions);
-            }
-            for (const Slot slot : slots) place.set(slot, taken_out);
-        }};
-    const Engine engine(circuit.circuit, measures, dark);
-    EngineOptions quiet = options;
-    quiet.progress = {};
-    const Measurements measured = measure_all(engine, source, quiet);
-    if (measured.outcome.unsettled > 0 || measured.outcome.stopped) return {};
+    const auto fitted = currents_with(circuit, measures, ranges, seed, {}, options);
+    ranges.light = exactly(0);
+    const auto without = currents_with(circuit, measures, ranges, seed, out.slots, options);
+    if (!whole(fitted) || !whole(without)) return {};
     for (std::size_t m = 0; m < measures.size(); ++m) {
         FirstCurrent& current = result[m];
-        current.nominal = current.lowest = current.highest = measured.at(0, m);
-        for (std::size_t k = 1; k <= specimens; ++k) {
-            current.lowest = std::min(current.lowest, measured.at(k, m));
-            current.highest = std::max(current.highest, measured.at(k, m));
+        current.nominal = current.lowest = current.highest = without.at(0, m);
+        for (std::size_t k = 0; k <= specimens; ++k) {
+            current.lowest = std::min(current.lowest, without.at(k, m));
+            current.highest = std::max(current.highest, without.at(k, m));
+            current.fitted = std::max(current.fitted, fitted.at(k, m));
         }
     }
     return result;

@@ -20,11 +20,10 @@ constexpr Size diodes[] = {
     {0.4, {Body::axial, 3, 5, 1.6, 0.9, 0.9}},
     {unlimited, {Body::axial, 4, 6, 2.1, 1.2, 1.2}},
 };
-constexpr Size transistors[] = {
-    {1.0, {Body::in_line, 1, 1, 2.05, 1.65, 3.0}},
-    {unlimited, {Body::in_line, 1, 1, 4.0, 1.9, 6.0}},  // with a tab for a heat sink
-};
-constexpr Footprint led = {Body::radial, 1, 1, 2.0, 2.0, 3.5};  // 5 mm
+constexpr Footprint small_transistor = {Body::in_line, 1, 1, 2.05, 1.65, 3.0};
+constexpr Footprint tab_transistor = {Body::in_line, 1, 1, 4.0, 1.9, 6.0};  // for a heat sink
+constexpr double most_of_small = 1.0;                                       // W, A
+constexpr Footprint led = {Body::radial, 1, 1, 2.0, 2.0, 3.5};              // 5 mm
 constexpr Footprint small_capacitor = {Body::radial, 1, 2, 2.0, 1.0, 2.5};
 constexpr Footprint large_capacitor = {Body::radial, 1, 2, 2.5, 2.5, 4.5};
 constexpr Footprint inductor = {Body::axial, 4, 6, 3.6, 1.6, 1.6};
@@ -57,7 +56,11 @@ Footprint footprint_of(const Description& description) {
             return by_rating(diodes, description.find("forward_current"), 0.1);
         case Kind::transistor:
         case Kind::mosfet:
-            return by_rating(transistors, description.find("power"), 0.5);
+            for (const std::string_view limit : {"power", "collector_current", "drain_current"}) {
+                const Figure* rating = description.find(limit);
+                if (rating && rating->spread.nominal > most_of_small) return tab_transistor;
+            }
+            return small_transistor;
         case Kind::led:
             return led;
         case Kind::capacitor: {

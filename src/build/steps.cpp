@@ -4,15 +4,17 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cctype>
 #include <map>
 
 #include "build/part_look.hpp"
+#include "build/step_checks.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr double least_shown = 1e-6;  // A: less than this a bench meter does not tell from nothing
+constexpr double most_of_thin_wire = 0.3;  // A
 
 // One group of like parts that go in together.
 struct Group {
@@ -50,23 +52,26 @@ class Steps {
           proof_(sources.proof),
           wiring_(sources.wiring),
           plan_(sources.plan),
-          currents_(sources.first_currents) {}
+          sources_(sources) {}
 
     std::vector<BuildStep> run() {
+        refuse_broken_link();
         prepare_board();
+        pins_and_sockets();
         for (const Side side : {Side::input, Side::output}) {
-            links(side, "Links");
+            links(side);
             parts(side);
             wires_underneath(side);
-            check_side(side);
+            add(steps::side_check(sources_, side));
         }
+        add(steps::isolation_check(sources_, "before anything is joined to them"));
         leads(false);
-        check_isolation("before the gap's parts go in");
-        check_currents();
+        for (auto& step : steps::first_power_checks(sources_)) add(std::move(step));
         couplers();
         leads(true);
-        check_isolation("with the gap's parts in");
-        first_use();
+        add(steps::gap_check(sources_));
+        add(steps::isolation_check(sources_, "with the gap's parts in"));
+        add(steps::first_use(sources_));
         return std::move(steps_);
     }
 
@@ -76,9 +81,56 @@ class Steps {
         return steps_.back();
     }
 
+    void add(BuildStep step) { steps_.push_back(std::move(step)); }
+
     std::string hole(Hole at) const { return hole_name(plan_.board, at); }
     std::string of(Side side) const { return fmt::format("of the {} side", side_name(side)); }
     bool grid() const { return plan_.board.kind == BoardKind::grid; }
+
+    double most_current(Side side) const {
+        double most = 0;
+        for (const auto& current : sources_.first_currents) {
+            if (current.side == side) most = std::max(most, current.fitted);
+        }
+        return most;
+    }
+
+    std::string heavy_current(Side side) const {
+        return fmt::format(
+            "Up to {} flows here: wire of at least 0.5 mm²{} (common practice).",
+            engineering_short(most_current(side), Dimension::current),
+            plan_.board.kind == BoardKind::solderless
+                ? "; springs of solderless boards take about 1 A and grow warm before that"
+                : "");
+    }
+
+    void refuse_broken_link() {
+        if (proof_.verdict != Verdict::broken) return;
+        add({.title = "The link itself is broken",
+             .lines = {"A promise or rating does not hold with every specimen (gapwright check). "
+                       "Mend the link before you build it; what follows is for the link as it "
+                       "stands."},
+             .is_check = true});
+    }
+
+    // Where wires are soldered underneath, something must stand in every hole that they end in.
+    void pins_and_sockets() {
+        if (!grid()) return;
+        std::vector<std::string> holes;
+        std::vector<std::string> sockets;
+        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
+            const Body body = wiring_.parts[k].footprint.body;
+            if (body == Body::coupler) sockets.push_back(wiring_.parts[k].name);
+            if (body != Body::leads) continue;
+            for (const Hole at : plan_.holes[k]) holes.push_back(hole(at));
+        }
+        BuildStep& s = step("Solder pins and sockets");
+        s.lines.push_back(fmt::format("A solder pin into each hole where a lead will end: {}.",
+                                      fmt::join(holes, ", ")));
+        if (sockets.empty()) return;
+        s.lines.push_back(fmt::format("A socket in place of {}: the coupler itself goes in last.",
+                                      fmt::join(sockets, ", ")));
+    }
 
     void prepare_board() {
         const Board& board = plan_.board;
@@ -121,9 +173,10 @@ class Steps {
             fmt::format("A solderless board of {} rows, its channel upright: row 1 at the top, "
                         "column a at the left.",
                         board.rows),
-            "Rails are told by their marks + and −, whichever lies outward on your board. With a "
-            "meter see that each rail conducts from end to end; where it is divided in the middle, "
-            "bridge it."};
+            "Rails are told by their marks + and −, whichever lies outward on your board: L+7 is "
+            "row 7 of the left rail marked +. With a meter see that each rail conducts from end to "
+            "end; where it is divided in the middle, bridge it.",
+            "Sleeve bare legs that pass over a rail or another part."};
     }
 
     std::vector<std::size_t> wires_of(Side side) const {
@@ -143,14 +196,15 @@ class Steps {
         }
     }
 
-    void links(Side side, std::string_view what) {
+    void links(Side side) {
         const auto wires = wires_of(side);
         if (grid() || wires.empty()) return;
-        BuildStep& s = step(fmt::format("{} {}", what, of(side)));
+        BuildStep& s = step(fmt::format("Links {}", of(side)));
         s.wires = wires;
         s.lines.push_back(plan_.board.kind == BoardKind::strip
-                              ? "Above the board, flat on it: bare where straight, else insulated."
+                              ? "Insulated wire above the board, flat on it, soldered below."
                               : "Insulated solid wire, flat on the board.");
+        if (most_current(side) > most_of_thin_wire) s.lines.push_back(heavy_current(side));
         wire_lines(s);
     }
 
@@ -162,7 +216,8 @@ class Steps {
         s.from_below = true;
         s.lines.push_back(
             "Turn the board over, left to right. Bare wire from hole to hole, soldered "
-            "at each pin; wires of one node may touch, of two nodes never.");
+            "at each pin and wherever wires of one node meet; wires of two nodes never touch.");
+        if (most_current(side) > most_of_thin_wire) s.lines.push_back(heavy_current(side));
         wire_lines(s);
     }
 
@@ -178,9 +233,21 @@ class Steps {
             groups[{part.footprint.height, plural_of(behind->description.kind)}].push_back(k);
         }
         for (const auto& [key, members] : groups) {
-            BuildStep& s = step(fmt::format("{} {}", key.second, of(side)));
+            std::string title = fmt::format("{} {}", key.second, of(side));
+            if (std::ranges::find(steps_, title, &BuildStep::title) != steps_.end()) {
+                title = "Larger " + title;
+                title[7] = static_cast<char>(std::tolower(static_cast<unsigned char>(title[7])));
+            }
+            BuildStep& s = step(std::move(title));
             s.parts = members;
             for (const std::size_t k : members) s.lines.push_back(placing(k));
+            const bool mosfet = std::ranges::any_of(members, [&](std::size_t k) {
+                return part_behind(link_, wiring_.parts[k])->description.kind == Kind::mosfet;
+            });
+            if (mosfet) s.lines.push_back("Static kills its gate: touch the return first.");
+            if (plan_.board.kind != BoardKind::solderless) {
+                s.lines.push_back("Solder each leg underneath and cut off what is left.");
+            }
         }
     }
 
@@ -196,11 +263,21 @@ class Steps {
         }
         const std::string words = part_words(link_, part);
         return fmt::format("{}{}{}: {}{}{}", part.name, words.empty() ? "" : ", ", words,
-                           plain ? "into " : "", where, mark(part));
+                           plain ? "into " : "", where, mark(k));
+    }
+
+    // Pins stand from left to right for who looks at the face.
+    std::string_view face_of(std::size_t k) const {
+        const Hole first = plan_.holes[k].front();
+        const Hole last = plan_.holes[k].back();
+        if (last.row > first.row) return "left";
+        if (last.row < first.row) return "right";
+        return last.column > first.column ? "lower edge" : "upper edge";
     }
 
     // How to tell its ends apart.
-    std::string mark(const WiringPart& part) const {
+    std::string mark(std::size_t k) const {
+        const WiringPart& part = wiring_.parts[k];
         const std::string& last = part.pins.back().name;
         switch (part.footprint.body) {
             case Body::axial:
@@ -213,57 +290,16 @@ class Steps {
             case Body::in_line: {
                 const Part* behind = part_behind(link_, part);
                 const bool stated = behind && !behind->description.choice("pins", "").empty();
-                return stated ? "" : "; the order of its pins is assumed: see its data sheet";
+                return fmt::format("; its flat or printed face towards the {}{}", face_of(k),
+                                   stated ? ""
+                                          : ". The order of its pins is assumed: where the data "
+                                            "sheet says another, cross its legs to these holes");
             }
             case Body::coupler:
             case Body::leads:
                 break;
         }
         return {};
-    }
-
-    void check_side(Side side) {
-        BuildStep& s = step(fmt::format("The {} side", side_name(side)), true);
-        std::vector<std::string> nodes;
-        for (std::size_t n = 0; n < wiring_.nodes.size(); ++n) {
-            if (wiring_.nodes[n].side != side) continue;
-            std::vector<std::string> holes;
-            for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-                const WiringPart& part = wiring_.parts[k];
-                for (std::size_t p = 0; p < part.pins.size(); ++p) {
-                    const bool there = part.footprint.body != Body::leads;
-                    if (part.pins[p].node == n && there) {
-                        holes.push_back(hole(plan_.holes[k][p]));
-                    }
-                }
-            }
-            if (holes.size() > 1) {
-                s.lines.push_back(fmt::format("{}: near 0 Ω between {}.", wiring_.nodes[n].name,
-                                              fmt::join(holes, ", ")));
-            }
-        }
-        s.lines.insert(s.lines.begin(),
-                       s.lines.empty()
-                           ? "Power off: every pin stands where the plan has it; polarised parts "
-                             "the right way round."
-                           : "Meter on resistance, power off. Within a node nothing but wire:");
-        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-            const WiringPart& part = wiring_.parts[k];
-            if (part.side != side || part.footprint.body == Body::leads ||
-                part.footprint.body == Body::coupler) {
-                continue;
-            }
-            s.parts.push_back(k);
-            const std::string& last = part.pins.back().name;
-            if (last == "cathode") {
-                s.lines.push_back(
-                    fmt::format("{}: meter on diode test, red on {}, black on {} shows "
-                                "its forward voltage; the other way nothing, unless "
-                                "another part lies beside it.",
-                                part.name, hole(plan_.holes[k][0]), hole(plan_.holes[k][1])));
-            }
-        }
-        s.wires = wires_of(side);
     }
 
     bool is_gap_half(const WiringPart& part) const {
@@ -293,11 +329,43 @@ class Steps {
             if (part.description.kind != Kind::pair) continue;
             const Figure* distance = part.description.find("distance");
             s.lines.push_back(fmt::format(
-                "{}: fix emitter and receiver so that they face each other {} apart, shrouded as "
-                "the "
-                "link says; no lead of one side may come near the other.",
+                "{}: emitter and receiver face each other, {} from front to front{}; no lead of "
+                "one "
+                "side comes nearer to one of the other than the sides do on the board.",
                 part.name,
-                distance ? engineering_short(distance->spread.nominal, Dimension::length) : ""));
+                distance ? engineering_short(distance->spread.nominal, Dimension::length) : "",
+                shroud_words(part)));
+        }
+    }
+
+    static std::string shroud_words(const Part& part) {
+        const Figure* shroud = part.description.find("shroud");
+        if (!shroud || shroud->spread.nominal <= 0) return "";
+        return fmt::format(", in a dark tube or shroud that lets in at most {} of the room's light",
+                           percent(1 - shroud->spread.nominal, 2));
+    }
+
+    // What tells the leads of a part beside the board apart.
+    std::string lead_mark(const WiringPart& part) const {
+        const Part* behind = part_behind(link_, part);
+        if (!behind) return "";
+        switch (behind->description.kind) {
+            case Kind::pair:
+                if (part.pins[0].name == "anode") {
+                    return "; the long lead is the anode, the flat of the rim the cathode";
+                }
+                return part.pins[0].name == "1"
+                           ? "; either way round"
+                           : "; which lead is the collector its data sheet says: its flat often "
+                             "marks the collector, unlike an emitter's";
+            case Kind::contact:
+                return "; either way round";
+            case Kind::logic_output:
+            case Kind::logic_input:
+                return fmt::format("; its own return is that of the {} supply",
+                                   side_name(part.side));
+            default:
+                return "";
         }
     }
 
@@ -309,68 +377,8 @@ class Steps {
             pins.push_back(fmt::format("{} to {}", pin, hole(plan_.holes[k][p])));
         }
         const std::string words = part_words(link_, part);
-        return fmt::format("{}{}{}: {}", part.name, words.empty() ? "" : ", ", words,
-                           fmt::join(pins, ", "));
-    }
-
-    void check_isolation(std::string_view when) {
-        BuildStep& s = step(fmt::format("The two sides are apart, {}", when), true);
-        s.lines.push_back(
-            "Power off, supplies and everything else that has another connection "
-            "taken away. Meter on resistance, highest range.");
-        const auto nearest = side_distance(wiring_, plan_);
-        if (nearest) {
-            s.lines.push_back(fmt::format(
-                "From {} to {}, where the sides come nearest ({:.1f} mm of metal from metal): no "
-                "reading.",
-                hole(nearest->input), hole(nearest->output), nearest->metres * 1e3));
-        }
-        std::vector<std::string> ends;
-        for (const Side side : {Side::input, Side::output}) {
-            for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-                const WiringPart& part = wiring_.parts[k];
-                if (part.side != side || part_behind(link_, part)) continue;
-                for (std::size_t p = 0; p < part.pins.size(); ++p) {
-                    if (part.pins[p].name == "-") ends.push_back(hole(plan_.holes[k][p]));
-                }
-            }
-        }
-        if (ends.size() == 2) {
-            s.lines.push_back(
-                fmt::format("From {} to {}, the two returns: no reading.", ends[0], ends[1]));
-        }
-        s.lines.push_back(
-            "Any reading is a bridge: find it before anything is switched on. This "
-            "shows that no wire joins the sides; it does not show what voltage the "
-            "gap withstands.");
-    }
-
-    void check_currents() {
-        for (const Side side : {Side::input, Side::output}) {
-            std::vector<std::string> lines;
-            for (const auto& current : currents_) {
-                if (current.side != side) continue;
-                const auto shown = [](double amperes) {
-                    return engineering_short(amperes, Dimension::current);
-                };
-                lines.push_back(current.highest < least_shown
-                                    ? fmt::format("{}: less than 1 µA.", current.state)
-                                    : fmt::format("{}: {} ({} to {}).", current.state,
-                                                  shown(current.nominal),
-                                                  shown(std::max(current.lowest, 0.0)),
-                                                  shown(current.highest)));
-            }
-            if (lines.empty()) continue;
-            BuildStep& s = step(fmt::format("First power {}", of(side)), true);
-            s.lines.push_back(fmt::format(
-                "Only the {} supply, with its current limited; the other side stays without. It "
-                "gives, in each state, without the gap's parts:",
-                side_name(side)));
-            s.lines.insert(s.lines.end(), lines.begin(), lines.end());
-            s.lines.push_back(
-                "Switch off at once where it gives much more, and look for a wrong "
-                "hole.");
-        }
+        return fmt::format("{}{}{}: {}{}", part.name, words.empty() ? "" : ", ", words,
+                           fmt::join(pins, ", "), lead_mark(part));
     }
 
     void couplers() {
@@ -387,24 +395,11 @@ class Steps {
         for (const std::size_t k : members) s.lines.push_back(placing(k));
     }
 
-    void first_use() {
-        BuildStep& s = step("First use", true);
-        s.lines.push_back("Both supplies, with their currents limited. In each state:");
-        for (const auto& promise : proof_.promises) {
-            if (promise.timed) continue;
-            s.lines.push_back(fmt::format("{}: {} {}, between {} and {} over all specimens.",
-                                          promise.state, promise.quantity,
-                                          engineering(promise.nominal, promise.dimension),
-                                          engineering_short(promise.lowest, promise.dimension),
-                                          engineering_short(promise.highest, promise.dimension)));
-        }
-    }
-
     const Link& link_;
     const Proof& proof_;
     const Wiring& wiring_;
     const Plan& plan_;
-    const std::vector<FirstCurrent>& currents_;
+    const StepSources& sources_;
     std::vector<BuildStep> steps_;
 };
 

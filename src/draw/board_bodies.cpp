@@ -119,8 +119,9 @@ void draw_in_line(Picture& picture, const WiringPart& part, const std::vector<Po
     const Point back = frame.at(0, -across * 0.6);
     picture.text({back.x, back.y + 3}, part.name, "name", Anchor::middle, 9);
     for (std::size_t p = 0; p < pins.size(); ++p) {
-        const Point beside{pins[p].x + frame.across.x * across * 0.56,
-                           pins[p].y + frame.across.y * across * 0.56 + 3};
+        // Outside its face, where no outline runs through them.
+        const Point beside{pins[p].x + frame.across.x * (across + 6),
+                           pins[p].y + frame.across.y * (across + 6) + 3};
         picture.text(beside, part.pins[p].name.substr(0, 1), "small", Anchor::middle, 9);
     }
 }
@@ -179,7 +180,10 @@ void draw_name_from_below(Picture& picture, const WiringPart& part,
         middle.x += pin.x / static_cast<double>(pins.size());
         middle.y += pin.y / static_cast<double>(pins.size());
     }
-    picture.text({middle.x, middle.y + 4}, part.name, "small over", Anchor::middle, name_size);
+    // Off the middle pin of three.
+    const bool odd = pins.size() % 2 == 1;
+    picture.text({middle.x + (odd ? 7 : 0), middle.y + (odd ? -5 : 4)}, part.name, "small over",
+                 odd ? Anchor::start : Anchor::middle, name_size);
 }
 
 }  // namespace gapwright

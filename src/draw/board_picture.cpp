@@ -62,7 +62,18 @@ class Drawing {
         const double left = x(view_.from_below ? plan_.board.columns - 1 : 0) - margin;
         const double right = x(view_.from_below ? 0 : plan_.board.columns - 1) + margin;
         board_ = {left, y(first_) - margin, right, y(last_) + margin};
-        picture_.rectangle(board_, "board", 3);
+        if (first_ == 0 && last_ == plan_.board.rows - 1) {
+            picture_.rectangle(board_, "board", 3);
+        } else {  // a stretch of the board, which goes on above and below
+            picture_.line({{board_.left, board_.top}, {board_.left, board_.bottom}}, "board");
+            picture_.line({{board_.right, board_.top}, {board_.right, board_.bottom}}, "board");
+            const bool from_top = first_ == 0;
+            const bool to_bottom = last_ == plan_.board.rows - 1;
+            picture_.line({{board_.left, board_.top}, {board_.right, board_.top}},
+                          from_top ? "board" : "level");
+            picture_.line({{board_.left, board_.bottom}, {board_.right, board_.bottom}},
+                          to_bottom ? "board" : "level");
+        }
         const double a = x(plan_.board.gap_left + 0.5);
         const double b = x(plan_.board.gap_right - 0.5);
         const Box gap{std::min(a, b), board_.top, std::max(a, b), board_.bottom};
@@ -134,7 +145,7 @@ class Drawing {
         const Board& board = plan_.board;
         for (int column = 0; column < board.columns; ++column) {
             const Hole hole{column, board.rows / 2};
-            if (!side_of(board, hole) || rail_of(board, hole) != Rail::none) continue;
+            if (rail_of(board, hole) != Rail::none) continue;
             if (board.kind == BoardKind::solderless && !has_hole(board, hole)) continue;
             std::string name = hole_name(board, hole);
             name.resize(name.find_first_of("0123456789"));
@@ -188,8 +199,8 @@ class Drawing {
             for (const Hole hole : holes) pins.push_back(at(hole));
             picture_.begin_group(group(shown_part(k)));
             if (view_.from_below) {
-                for (const Point pin : pins) picture_.circle(pin, 4, "solid");
                 draw_name_from_below(picture_, part, pins);
+                for (const Point pin : pins) picture_.circle(pin, 4, "solid");
             } else {
                 draw_body(picture_, part, pins);
             }

@@ -28,6 +28,7 @@ class Sheet {
         cautions();
         parts_to_pull();
         html_.section("Board plan", pictures_.plans, "figures");
+        legend();
         insulation();
         steps();
         nodes();
@@ -118,6 +119,20 @@ class Sheet {
             }
         }
         html_.table_end();
+    }
+
+    void legend() {
+        const BoardKind kind = sheet_.plan.board.kind;
+        html_.put(fmt::format(
+            "<p class=\"about\">Filled dots are pins, ringed dots leads that leave the board along "
+            "the dotted lines. Thick lines are wires{}. The gap is hatched: no metal may be in it."
+            "{}</p>\n",
+            kind == BoardKind::grid ? ", dashed where they run on the other face" : "",
+            kind == BoardKind::strip        ? " Crossed circles are cuts."
+            : kind == BoardKind::solderless ? " L+7 is row 7 of the left rail that is marked +; "
+                                              "any other free hole of the same "
+                                              "rail does as well."
+                                            : ""));
     }
 
     void insulation() {

@@ -47,8 +47,10 @@ class Pictures {
                        .from_below = below};
         result_.plans.push_back(
             {fmt::format("{}-plan{}", kind_, below ? "-below" : ""),
-             below ? "From below, turned over left to right: where to cut and to solder"
-                   : "From above",
+             !below ? "From above"
+             : plan_.board.kind == BoardKind::strip
+                 ? "From below, turned over left to right: where to cut and to solder"
+                 : "From below, turned over left to right: wires, and where to solder",
              board_picture(wiring_, plan_, view)});
     }
 
@@ -101,6 +103,7 @@ class Pictures {
             first = std::min(first, hole.row);
             last = std::max(last, hole.row);
         };
+        if (plan_.board.kind != BoardKind::solderless) return view;  // small enough to show whole
         for (const std::size_t k : step.parts) std::ranges::for_each(plan_.holes[k], take);
         for (const std::size_t k : step.wires) {
             take(plan_.wires[k].from);

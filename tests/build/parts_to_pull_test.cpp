@@ -123,7 +123,7 @@ TEST(PartsToPull, EquipmentStandsOffTheBoardAndIsNeverMissing) {
         const std::set<Kind> equipment = {Kind::logic_output, Kind::coil, Kind::battery};
         EXPECT_EQ(item.off_board, equipment.contains(item.look.kind)) << item.look.text;
     }
-    EXPECT_EQ(item_of(pull, "input supply").look.text, "battery, 5 V ± 5 %");
+    EXPECT_EQ(item_of(pull, "input supply").look.text, "supply, 5 V ± 5 %");
     EXPECT_TRUE(item_of(pull, "K1").sources.empty());
 
     const auto shelved =

@@ -156,12 +156,47 @@ off = { S1 = "open" }
     EXPECT_GT(states[0].currents[0].second, 2.2 * on.nominal);
 }
 
-TEST(FirstPower, OfAPairIsWithoutItsEmitter) {
+TEST(FirstPower, OfAPairIsWithoutBothItsHalves) {
     const Made m = example("lamp-watch", BoardKind::grid);
-    ASSERT_FALSE(m.currents.empty());
+    ASSERT_EQ(m.currents.size(), 4U);
     for (const auto& current : m.currents) {
-        if (current.side == Side::input) {
-            EXPECT_LT(current.highest, 1e-6) << current.state;
+        EXPECT_LT(current.highest, 1e-6) << side_name(current.side) << current.state;
+    }
+    // With them in, both sides carry milliamperes.
+    EXPECT_GT(m.currents[0].fitted, 5e-3);
+    EXPECT_GT(m.currents[2].fitted, 5e-3);
+}
+
+// What a person is told to limit a supply to lets the link work.
+TEST(Steps, LimitSuppliesAboveWhatTheLinkTakes) {
+    const Made m = example("winder-motor", BoardKind::solderless);
+    const std::string use = all_lines(m.sheet.steps[step_titled(m.sheet, "First use")]);
+    EXPECT_NE(use.find("2 A on the output side"), std::string::npos) << use;
+    const std::string links = all_lines(m.sheet.steps[step_titled(m.sheet, "Links of the output")]);
+    EXPECT_NE(links.find("springs"), std::string::npos) << links;
+}
+
+// Every node of one side is touched to every node of the other.
+TEST(Steps, TheIsolationCheckTouchesEveryNode) {
+    for (const BoardKind kind : board_kinds) {
+        const Made m = example("chime-bus", kind);
+        const auto& step = m.sheet.steps[step_titled(m.sheet, "The two sides are apart, before")];
+        for (std::size_t n = 0; n < m.sheet.wiring.nodes.size(); ++n) {
+            bool used = false;
+            bool touched = false;
+            for (std::size_t k = 0; k < m.sheet.wiring.parts.size(); ++k) {
+                for (std::size_t p = 0; p < m.sheet.wiring.parts[k].pins.size(); ++p) {
+                    if (m.sheet.wiring.parts[k].pins[p].node != n) continue;
+                    used = true;
+                    const std::string hole =
+                        hole_name(m.sheet.plan.board, m.sheet.plan.holes[k][p]);
+                    const std::string& line = step.lines[1];
+                    for (const char* end : {",", " ", ":"}) {
+                        touched = touched || line.find(" " + hole + end) != std::string::npos;
+                    }
+                }
+            }
+            EXPECT_EQ(touched, used) << m.sheet.wiring.nodes[n].name << ": " << step.lines[1];
         }
     }
 }

@@ -202,8 +202,9 @@ class Reading {
 
     void read_wires() {
         for (const auto& wire : table_.wires) {
-            const bool both = is_hole(wire.from) & is_hole(wire.to);
-            if (!both) continue;
+            const bool from = is_hole(wire.from);
+            const bool to = is_hole(wire.to);
+            if (!from || !to) continue;
             if (table_.board.kind != BoardKind::grid) {
                 const std::string what = fmt::format("the wire {}–{}", wire.from, wire.to);
                 put(wire.from, what);

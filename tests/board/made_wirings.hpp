@@ -11,6 +11,17 @@
 
 namespace gapwright::testing_support {
 
+// Sanitizers make a search ten times as long.
+#ifdef GAPWRIGHT_SANITIZE
+inline constexpr int few_starts = 1;
+inline constexpr int usual_starts = 2;
+inline constexpr std::uint64_t many_seeds = 1;
+#else
+inline constexpr int few_starts = 4;
+inline constexpr int usual_starts = 12;
+inline constexpr std::uint64_t many_seeds = 8;
+#endif
+
 using MaybeNode = std::optional<std::size_t>;
 
 // Puts a wiring together, a line for each node and part.

@@ -40,7 +40,7 @@ class MutatedPlan : public ::testing::TestWithParam<BoardKind> {
   protected:
     void SetUp() override {
         for (const Wiring& wiring : {testing_support::least_link(), link_with_unused_pins()}) {
-            const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = 4});
+            const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = few_starts});
             ASSERT_TRUE(plan) << plan.error().message;
             ASSERT_TRUE(HoleCheck(*plan, wiring).right());
             cases_.push_back({wiring, *plan});

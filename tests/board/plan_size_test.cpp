@@ -23,14 +23,15 @@ TEST_P(PlainSizes, OnTooSmallABoardNamesASizeThatDoes) {
         SCOPED_TRACE(name);
         const Wiring wiring = make();
         const auto plan =
-            plan_board(wiring, {.kind = GetParam(), .size = BoardSize{1, 5}, .starts = 4});
+            plan_board(wiring, {.kind = GetParam(), .size = BoardSize{1, 5}, .starts = few_starts});
         ASSERT_FALSE(plan);
         EXPECT_FALSE(plan.error().stopped);
         EXPECT_NE(plan.error().message.find("do not fit on 1 rows of 5 holes"), std::string::npos)
             << plan.error().message;
         ASSERT_TRUE(plan.error().needs);
         const BoardSize needs = *plan.error().needs;
-        const auto larger = plan_board(wiring, {.kind = GetParam(), .size = needs, .starts = 4});
+        const auto larger =
+            plan_board(wiring, {.kind = GetParam(), .size = needs, .starts = few_starts});
         ASSERT_TRUE(larger) << larger.error().message;
         EXPECT_EQ(larger->board.rows, needs.rows);
         EXPECT_EQ(larger->board.columns, needs.columns);
@@ -69,17 +70,19 @@ TEST_P(BoardSizes, StopsWhereThereIsNoPlanYet) {
 TEST_P(BoardSizes, GivesARightPlanWhereItIsStoppedLate) {
     const Wiring wiring = coupler_and_transistor();
     int asked = 0;
-    const auto counted = plan_board(wiring, {.kind = GetParam(), .stop = [&] {
-                                                 ++asked;
-                                                 return false;
-                                             }});
+    const auto counted =
+        plan_board(wiring, {.kind = GetParam(), .starts = usual_starts, .stop = [&] {
+                                ++asked;
+                                return false;
+                            }});
     ASSERT_TRUE(counted);
-    ASSERT_GT(asked, 3);
+    ASSERT_GT(asked, 0);
     int planned = 0;
     for (int limit = 1; limit < asked; limit += std::max(1, asked / 10)) {
         int left = limit;
-        const auto plan =
-            plan_board(wiring, {.kind = GetParam(), .stop = [&] { return left-- <= 0; }});
+        const auto plan = plan_board(
+            wiring,
+            {.kind = GetParam(), .starts = usual_starts, .stop = [&] { return left-- <= 0; }});
         if (!plan) {
             EXPECT_TRUE(plan.error().stopped);
             continue;

@@ -228,8 +228,7 @@ class Drawing {
                 picture_.circle(from, 2, "solid");
                 picture_.line({{from.x + (to_left ? -4.5 : 4.5), from.y}, to}, "lead");
                 const Anchor anchor = to_left ? Anchor::end : Anchor::start;
-                picture_.text({to.x + (to_left ? -5 : 5), to.y + 4},
-                              fmt::format("{} {}", part.name, spoken(part.pins[p].name)), "name",
+                picture_.text({to.x + (to_left ? -5 : 5), to.y + 4}, lead_label(part, p), "name",
                               anchor, 12);
                 if (shown_part(k) == Shown::now) to_name_.push_back(hole);
             }
@@ -237,7 +236,13 @@ class Drawing {
         }
     }
 
-    static std::string spoken(const std::string& pin) { return pin == "-" ? "−" : pin; }
+    // "P1", "K1 (2)", "output supply −".
+    static std::string lead_label(const WiringPart& part, std::size_t p) {
+        const std::string& pin = part.pins[p].name;
+        if (pin == "pin") return part.name;
+        if (pin == "1" || pin == "2") return fmt::format("{} ({})", part.name, pin);
+        return fmt::format("{} {}", part.name, pin == "-" ? "−" : pin);
+    }
 
     // Holes of what is put in now, as near to each as there is room.
     void hole_names() {

@@ -43,7 +43,7 @@ std::string_view picture_style() {
 .picture .cut { fill: none; stroke: #1d1b18; stroke-width: 1.3; }
 .picture .link { stroke: #1d1b18; stroke-width: 3; fill: none; stroke-linecap: round; }
 .picture .link.under { stroke-width: 2.2; stroke-dasharray: 5 4; }
-.picture .lead { stroke: #1d1b18; stroke-width: 2; fill: none; stroke-dasharray: 1.5 4; stroke-linecap: round; }
+.picture .lead { stroke: #6d675d; stroke-width: 1.4; fill: none; stroke-dasharray: 1 4; stroke-linecap: round; }
 .picture .faint { opacity: 0.38; }
 .picture .now .body, .picture .now .ink { stroke-width: 2.6; }
 .picture .stripe { stroke: #1d1b18; stroke-width: 0.8; }
@@ -82,7 +82,8 @@ std::string_view picture_style() {
 .picture .board { stroke: #9a9384; }
 .picture .metal { fill: #f1ece0; stroke: #5b564c; }
 .picture .hole { fill: #6d675d; }
-.picture .cut, .picture .link, .picture .lead { stroke: #f1ece0; }
+.picture .cut, .picture .link { stroke: #f1ece0; }
+.picture .lead { stroke: #9a9384; }
 }
 @media print {
 .picture .paper { fill: none; }

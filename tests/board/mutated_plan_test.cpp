@@ -40,7 +40,8 @@ class MutatedPlan : public ::testing::TestWithParam<BoardKind> {
   protected:
     void SetUp() override {
         for (const Wiring& wiring : {testing_support::least_link(), link_with_unused_pins()}) {
-            const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = few_starts});
+            const auto plan =
+                plan_board(wiring, {.kind = GetParam(), .starts = testing_support::few_starts});
             ASSERT_TRUE(plan) << plan.error().message;
             ASSERT_TRUE(HoleCheck(*plan, wiring).right());
             cases_.push_back({wiring, *plan});

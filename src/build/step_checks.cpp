@@ -155,7 +155,7 @@ std::vector<BuildStep> first_power_checks(const StepSources& s) {
             step.lines.push_back(states[0].second + ".");
         } else {
             for (const auto& [state, text] : states)
-                step.lines.push_back(state + ": " + text + ".");
+                step.lines.push_back(fmt::format("{}: {}.", state, text));
         }
         step.lines.push_back(
             "Switch off at once where it gives much more, and look for a wrong hole.");

@@ -235,8 +235,8 @@ class Steps {
         for (const auto& [key, members] : groups) {
             std::string title = fmt::format("{} {}", key.second, of(side));
             if (std::ranges::find(steps_, title, &BuildStep::title) != steps_.end()) {
-                title = "Larger " + title;
-                title[7] = static_cast<char>(std::tolower(static_cast<unsigned char>(title[7])));
+                title[0] = static_cast<char>(std::tolower(static_cast<unsigned char>(title[0])));
+                title.insert(0, "Larger ");
             }
             BuildStep& s = step(std::move(title));
             s.parts = members;

@@ -116,8 +116,9 @@ void draw_in_line(Picture& picture, const WiringPart& part, const std::vector<Po
                      "body");
     }
     pins_of(picture, pins);
-    const Point back = frame.at(0, -across * 0.6);
-    picture.text({back.x, back.y + 3}, part.name, "name", Anchor::middle, 9);
+    // Behind the pins, or beside them where the body is longer than they are.
+    const Point free = tab ? frame.at(-along * 0.76, 0) : frame.at(0, -across * 0.6);
+    picture.text({free.x, free.y + 3}, part.name, "name", Anchor::middle, 9);
     for (std::size_t p = 0; p < pins.size(); ++p) {
         // Outside its face, where no outline runs through them.
         const Point beside{pins[p].x + frame.across.x * (across + 6),

@@ -3,12 +3,13 @@
 
 #include <algorithm>
 
-#include "support/link_text.hpp"
+#include "support/told_mistake.hpp"
 
 namespace gapwright {
 namespace {
 
 using testing_support::link_from;
+using testing_support::Mistake;
 using testing_support::with;
 
 std::string analogue_link() {
@@ -50,37 +51,10 @@ TEST(Analogue, IsRead) {
     EXPECT_FALSE(shorter->analogue->drive);
 }
 
-struct Mistake {
-    std::string name;
-    std::string from;
-    std::string to;
-    Cause cause;
-    std::string under;
-    std::string told;
-};
-
-void PrintTo(const Mistake& mistake, std::ostream* out) {
-    *out << mistake.name;
-}
-
 class BadAnalogue : public testing::TestWithParam<Mistake> {};
 
 TEST_P(BadAnalogue, IsToldWithPlaceAndRemedy) {
-    const Mistake& m = GetParam();
-    const std::string text = with(analogue_link(), m.from, m.to);
-    ASSERT_NE(text, analogue_link()) << "the mistake was not made";
-    const auto link = link_from(text);
-    ASSERT_FALSE(link) << "nothing was told";
-    ASSERT_EQ(link.error().size(), 1U) << to_text(link.error());
-    const Diagnostic& found = link.error().front();
-    const std::string shown = to_text(found);
-    EXPECT_EQ(found.cause, m.cause) << shown;
-    EXPECT_NE(shown.find(m.told), std::string::npos) << shown;
-    ASSERT_TRUE(found.place.text);
-    EXPECT_EQ(
-        found.place.text->text().substr(found.place.begin, found.place.end - found.place.begin),
-        m.under)
-        << shown;
+    testing_support::expect_told(analogue_link(), GetParam());
 }
 
 const Mistake mistakes[] = {

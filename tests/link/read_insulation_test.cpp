@@ -2,12 +2,13 @@
 #include <gtest/gtest.h>
 
 #include "link/need.hpp"
-#include "support/link_text.hpp"
+#include "support/told_mistake.hpp"
 
 namespace gapwright {
 namespace {
 
 using testing_support::link_from;
+using testing_support::Mistake;
 using testing_support::plain_link;
 using testing_support::with;
 
@@ -68,38 +69,10 @@ TEST(InsulationTable, ReadsEveryWord) {
     }
 }
 
-struct Mistake {
-    std::string name;
-    std::string from;
-    std::string to;
-    Cause cause;
-    std::string under;
-    std::string told;
-};
-
-void PrintTo(const Mistake& mistake, std::ostream* out) {
-    *out << mistake.name;
-}
-
 class BadInsulation : public testing::TestWithParam<Mistake> {};
 
 TEST_P(BadInsulation, IsToldWithPlaceAndRemedy) {
-    const Mistake& m = GetParam();
-    const std::string before = plain_link() + table;
-    const std::string text = with(before, m.from, m.to);
-    ASSERT_NE(text, before) << "the mistake was not made";
-    const auto link = link_from(text);
-    ASSERT_FALSE(link) << "nothing was told";
-    ASSERT_EQ(link.error().size(), 1U) << to_text(link.error());
-    const Diagnostic& found = link.error().front();
-    const std::string shown = to_text(found);
-    EXPECT_EQ(found.cause, m.cause) << shown;
-    EXPECT_NE(shown.find(m.told), std::string::npos) << shown;
-    ASSERT_TRUE(found.place.text);
-    EXPECT_EQ(
-        found.place.text->text().substr(found.place.begin, found.place.end - found.place.begin),
-        m.under)
-        << shown;
+    testing_support::expect_told(plain_link() + table, GetParam());
 }
 
 const Mistake mistakes[] = {

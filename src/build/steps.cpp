@@ -7,8 +7,8 @@
 #include <cctype>
 #include <map>
 
-#include "build/part_look.hpp"
 #include "build/step_checks.hpp"
+#include "build/step_words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -240,7 +240,7 @@ class Steps {
             }
             BuildStep& s = step(std::move(title));
             s.parts = members;
-            for (const std::size_t k : members) s.lines.push_back(placing(k));
+            for (const std::size_t k : members) s.lines.push_back(steps::placing(sources_, k));
             const bool mosfet = std::ranges::any_of(members, [&](std::size_t k) {
                 return part_behind(link_, wiring_.parts[k])->description.kind == Kind::mosfet;
             });
@@ -249,57 +249,6 @@ class Steps {
                 s.lines.push_back("Solder each leg underneath and cut off what is left.");
             }
         }
-    }
-
-    // "R1, 330 Ω ± 5 % …: into c3 and c7, either way round".
-    std::string placing(std::size_t k) const {
-        const WiringPart& part = wiring_.parts[k];
-        std::string where;
-        const bool plain = part.pins[0].name == "1";
-        for (std::size_t p = 0; p < part.pins.size(); ++p) {
-            where +=
-                fmt::format("{}{}{}", p ? (p + 1 == part.pins.size() ? " and " : ", ") : "",
-                            plain ? "" : part.pins[p].name + " into ", hole(plan_.holes[k][p]));
-        }
-        const std::string words = part_words(link_, part);
-        return fmt::format("{}{}{}: {}{}{}", part.name, words.empty() ? "" : ", ", words,
-                           plain ? "into " : "", where, mark(k));
-    }
-
-    // Pins stand from left to right for who looks at the face.
-    std::string_view face_of(std::size_t k) const {
-        const Hole first = plan_.holes[k].front();
-        const Hole last = plan_.holes[k].back();
-        if (last.row > first.row) return "left";
-        if (last.row < first.row) return "right";
-        return last.column > first.column ? "lower edge" : "upper edge";
-    }
-
-    // How to tell its ends apart.
-    std::string mark(std::size_t k) const {
-        const WiringPart& part = wiring_.parts[k];
-        const std::string& last = part.pins.back().name;
-        switch (part.footprint.body) {
-            case Body::axial:
-                return last == "cathode" ? "; the band marks the cathode" : "; either way round";
-            case Body::radial:
-                if (last == "cathode") {
-                    return "; the short lead and the flat of the rim mark the cathode";
-                }
-                return last == "minus" ? "; the stripe marks minus" : "; either way round";
-            case Body::in_line: {
-                const Part* behind = part_behind(link_, part);
-                const bool stated = behind && !behind->description.choice("pins", "").empty();
-                return fmt::format("; its flat or printed face towards the {}{}", face_of(k),
-                                   stated ? ""
-                                          : ". The order of its pins is assumed: where the data "
-                                            "sheet says another, cross its legs to these holes");
-            }
-            case Body::coupler:
-            case Body::leads:
-                break;
-        }
-        return {};
     }
 
     bool is_gap_half(const WiringPart& part) const {
@@ -323,62 +272,12 @@ class Steps {
                 "Supplies stay off; leads of the two sides leave on their own side and "
                 "are not bundled together.");
         }
-        for (const std::size_t k : members) s.lines.push_back(placing_lead(k));
+        for (const std::size_t k : members) s.lines.push_back(steps::placing_lead(sources_, k));
         if (!of_gap) return;
         for (const Part& part : link_.parts) {
             if (part.description.kind != Kind::pair) continue;
-            const Figure* distance = part.description.find("distance");
-            s.lines.push_back(fmt::format(
-                "{}: emitter and receiver face each other, {} from front to front{}; no lead of "
-                "one "
-                "side comes nearer to one of the other than the sides do on the board.",
-                part.name,
-                distance ? engineering_short(distance->spread.nominal, Dimension::length) : "",
-                shroud_words(part)));
+            s.lines.push_back(steps::pair_words(part));
         }
-    }
-
-    static std::string shroud_words(const Part& part) {
-        const Figure* shroud = part.description.find("shroud");
-        if (!shroud || shroud->spread.nominal <= 0) return "";
-        return fmt::format(", in a dark tube or shroud that lets in at most {} of the room's light",
-                           percent(1 - shroud->spread.nominal, 2));
-    }
-
-    // What tells the leads of a part beside the board apart.
-    std::string lead_mark(const WiringPart& part) const {
-        const Part* behind = part_behind(link_, part);
-        if (!behind) return "";
-        switch (behind->description.kind) {
-            case Kind::pair:
-                if (part.pins[0].name == "anode") {
-                    return "; the long lead is the anode, the flat of the rim the cathode";
-                }
-                return part.pins[0].name == "1"
-                           ? "; either way round"
-                           : "; which lead is the collector its data sheet says: its flat often "
-                             "marks the collector, unlike an emitter's";
-            case Kind::contact:
-                return "; either way round";
-            case Kind::logic_output:
-            case Kind::logic_input:
-                return fmt::format("; its own return is that of the {} supply",
-                                   side_name(part.side));
-            default:
-                return "";
-        }
-    }
-
-    std::string placing_lead(std::size_t k) const {
-        const WiringPart& part = wiring_.parts[k];
-        std::vector<std::string> pins;
-        for (std::size_t p = 0; p < part.pins.size(); ++p) {
-            const std::string pin = part.pins[p].name == "-" ? "−" : part.pins[p].name;
-            pins.push_back(fmt::format("{} to {}", pin, hole(plan_.holes[k][p])));
-        }
-        const std::string words = part_words(link_, part);
-        return fmt::format("{}{}{}: {}{}", part.name, words.empty() ? "" : ", ", words,
-                           fmt::join(pins, ", "), lead_mark(part));
     }
 
     void couplers() {
@@ -392,7 +291,7 @@ class Steps {
         s.lines.push_back(
             "Supplies off. The dot or notch marks pin 1, which is the emitter's anode; "
             "it stands on the input side, at the top.");
-        for (const std::size_t k : members) s.lines.push_back(placing(k));
+        for (const std::size_t k : members) s.lines.push_back(steps::placing(sources_, k));
     }
 
     const Link& link_;
@@ -404,29 +303,6 @@ class Steps {
 };
 
 }  // namespace
-
-const Part* part_behind(const Link& link, const WiringPart& part) {
-    for (const std::string_view half : {"", " emitter", " receiver"}) {
-        if (!part.name.ends_with(half)) continue;
-        const auto found = link.find_part(part.name.substr(0, part.name.size() - half.size()));
-        if (found && (half.empty() || link.parts[*found].is_gap())) return &link.parts[*found];
-    }
-    return nullptr;
-}
-
-std::string part_words(const Link& link, const WiringPart& part) {
-    const Part* behind = part_behind(link, part);
-    if (!behind) return {};
-    const Description* described = &behind->description;
-    if (described->kind == Kind::pair) {
-        const auto& half = part.side == Side::input ? described->emitter : described->receiver;
-        if (!half) return {};
-        described = half.get();
-    }
-    const PartLook look = look_of(*described);
-    if (!look.bands) return look.text;
-    return fmt::format("{} ({})", look.text, colour_words(*look.bands));
-}
 
 std::vector<BuildStep> build_steps(const StepSources& sources) {
     return Steps(sources).run();

@@ -8,11 +8,16 @@
 namespace gapwright::layout {
 namespace {
 
-constexpr double hottest = 20;       // pitches: the temperature that a start begins with
-constexpr int steps_an_item = 1200;  // of one start
+constexpr double hottest = 20;         // pitches: the temperature that a start begins with
+constexpr double in_line_hottest = 3;  // of one that begins with parts in line
+constexpr int steps_an_item = 1200;    // of one start
 // Where the starts end with faults or crossings, so many times as many more, each so much longer.
 constexpr int more_starts = 3;
 constexpr int longer = 3;
+// Up to so many things to place a search is as long as asked; with more there are fewer starts,
+// since each takes longer; far more get fewer late ones, too.
+constexpr int usual_items = 16;
+constexpr int far_more_items = 40;
 constexpr int coupler_apart = 5;  // rows between couplers, to begin with
 
 constexpr std::array<Side, 2> both_sides = {Side::input, Side::output};
@@ -61,7 +66,7 @@ std::vector<Item> items_of(const Wiring& wiring, Side side, const Ground& ground
 class Annealing {
   public:
     Annealing(const std::array<Ground, 2>& grounds, const Layout& empty, int couplers,
-              int longer_by, std::uint64_t seed)
+              int longer_by, bool in_line, std::uint64_t seed)
         : grounds_(grounds), layout_(empty), random_(seed) {
         for (const auto& side : layout_.sides) {
             steps_ += steps_an_item * longer_by * static_cast<int>(side.items.size());
@@ -69,14 +74,15 @@ class Annealing {
         for (int c = 0; c < couplers; ++c) {
             coupler_rows_.push_back(grounds_[0].middle + coupler_apart * c);
         }
-        for (const Side side : both_sides) scatter(of(side));
+        in_line_ = in_line;
+        for (const Side side : both_sides) in_line ? line_up(of(side)) : scatter(of(side));
     }
 
     Layout run() {
         const bool grid = grounds_[0].kind == BoardKind::grid;
         in_full_ = !grid;
         cost_both();
-        anneal(hottest, grid ? 0.3 : 0.03, steps_);
+        anneal(in_line_ ? in_line_hottest : hottest, grid ? 0.3 : 0.03, steps_);
         if (grid) {
             in_full_ = true;
             cost_both();
@@ -111,6 +117,33 @@ class Annealing {
             if (item.coupler != none) {
                 spot = {0, coupler_rows_[static_cast<std::size_t>(item.coupler)], Turn::down, 1};
             }
+            side.spots.push_back(spot);
+        }
+    }
+
+    // One after the other downwards, so that little overlaps: of many parts thrown together some
+    // never come apart. What shares a node with the one before begins in its last row.
+    void line_up(std::size_t s) {
+        SideLayout& side = layout_.sides[s];
+        const Ground& ground = grounds_[s];
+        side.spots.clear();
+        const bool strips = ground.kind != BoardKind::grid;
+        int row = 0;
+        int last_node = none;
+        int k = 0;
+        for (const Item& item : side.items) {
+            Spot spot{1 + k++ % std::max(1, ground.columns - 2), 0, Turn::down,
+                      item.footprint.least_span};
+            if (item.coupler != none) {
+                spot = {0, coupler_rows_[static_cast<std::size_t>(item.coupler)], Turn::down, 1};
+                side.spots.push_back(spot);
+                continue;
+            }
+            const bool joins = strips && last_node != none && item.nodes.front() == last_node;
+            spot.v = joins ? row - 1 : row;
+            if (spot.v >= ground.rows - 4) spot.v = between(0, std::max(0, ground.rows - 4));
+            row = spot.v + spot.span * static_cast<int>(item.pins.size() - 1) + 1;
+            last_node = item.nodes.back();
             side.spots.push_back(spot);
         }
     }
@@ -324,6 +357,7 @@ class Annealing {
     std::mt19937_64 random_;
     std::vector<int> coupler_rows_;
     bool in_full_ = true;
+    bool in_line_ = false;
 };
 
 }  // namespace
@@ -338,15 +372,21 @@ Layout search_layout(const Wiring& wiring, const std::array<Ground, 2>& grounds,
         wiring.parts, [](const auto& part) { return part.footprint.body == Body::coupler; }));
     Layout best;
     double least = std::numeric_limits<double>::infinity();
-    for (int k = 0; k < options.starts * (1 + more_starts); ++k) {
-        const bool late = k >= options.starts;
+    const auto items = static_cast<int>(empty.sides[0].items.size() + empty.sides[1].items.size());
+    const int starts =
+        items > usual_items ? std::max(1, options.starts * usual_items / items) : options.starts;
+    const bool far_more = items > far_more_items;
+    for (int k = 0; k < starts * (1 + (far_more ? 1 : more_starts)); ++k) {
+        const bool late = k >= starts;
         if (late && !best.has_faults() && !(options.insists && best.crosses())) break;
         if (k > 0 && options.stop && options.stop()) {
             best.stopped = true;
             break;
         }
         const auto seed = options.seed * 1000003 + static_cast<std::uint64_t>(k);
-        Layout found = Annealing(grounds, empty, couplers, late ? longer : 1, seed).run();
+        Layout found =
+            Annealing(grounds, empty, couplers, late ? longer : 1, far_more || k % 3 == 2, seed)
+                .run();
         if (found.total() >= least) continue;
         least = found.total();
         best = std::move(found);

@@ -98,6 +98,22 @@ INSTANTIATE_TEST_SUITE_P(Kinds, PlainSizes, ::testing::Values(BoardKind::strip, 
 INSTANTIATE_TEST_SUITE_P(Kinds, BoardSizes, ::testing::ValuesIn(board_kinds),
                          [](const auto& kind) { return std::string(board_kind_word(kind.param)); });
 
+// Far more parts than a link of the trade has, in seconds.
+TEST(ManyParts, FindPlacesWithoutALongSearch) {
+    WiringMaker made;
+    auto last = made.node(Side::output, "supply", Rail::supply);
+    for (int k = 1; k <= 60; ++k) {
+        const auto next = made.node(Side::output, "n" + std::to_string(k));
+        made.resistor("R" + std::to_string(k), Side::output, last, next);
+        last = next;
+    }
+    const Wiring wiring = made.wiring();
+    const auto plan = plan_board(wiring, {.kind = BoardKind::grid, .starts = few_starts});
+    ASSERT_TRUE(plan) << plan.error().message;
+    EXPECT_TRUE(HoleCheck(*plan, wiring).right());
+    EXPECT_TRUE(read_back(table_of(*plan, wiring), wiring).empty());
+}
+
 TEST(SolderlessSizes, TakesTheLargerBoardWhereTheSmallerIsFull) {
     const Wiring wiring = crowd(20);  // forty rows
     const auto smaller =

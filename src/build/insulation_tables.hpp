@@ -13,8 +13,8 @@
 
 namespace gapwright {
 
-// Limits of energy source class 1 of IEC 62368-1 (from memory), which nobody needs guarding from:
-// what this program calls extra-low voltage.
+// Limits of energy source class 1 of IEC 62368-1 (from memory): what this program calls extra-low
+// voltage.
 inline constexpr double es1_direct = 60;  // V d.c.
 inline constexpr double es1_rms = 30;     // V a.c., r.m.s.
 inline constexpr double es1_peak = 42.4;  // V a.c., peak

@@ -18,6 +18,17 @@ std::vector<GapPlace> gap_places(const Link& link, const Wiring& wiring, const P
     return places;
 }
 
+// Stands above all other steps.
+BuildStep isolation_not_kept(const InsulationVerdict& verdict) {
+    BuildStep step{.title = "Isolation is not kept on this board",
+                   .lines = {"Do not build the link on it as it stands:"},
+                   .is_check = true};
+    for (const auto& finding : verdict.findings) {
+        if (!finding.kept) step.lines.push_back(finding.text);
+    }
+    return step;
+}
+
 }  // namespace
 
 BuildSheet build_sheet(const BuildLink& of, Wiring wiring, Plan plan) {
@@ -33,6 +44,9 @@ BuildSheet build_sheet(const BuildLink& of, Wiring wiring, Plan plan) {
     found.gaps = gap_places(of.link, sheet.wiring, sheet.plan);
     sheet.insulation = judge_insulation(of.link, found);
     sheet.steps = build_steps({of.link, of.proof, sheet.wiring, sheet.plan, of.first_currents});
+    if (!sheet.insulation.kept()) {
+        sheet.steps.insert(sheet.steps.begin(), isolation_not_kept(sheet.insulation));
+    }
     return sheet;
 }
 

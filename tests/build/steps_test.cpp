@@ -176,6 +176,18 @@ TEST(Steps, LimitSuppliesAboveWhatTheLinkTakes) {
     EXPECT_NE(links.find("springs"), std::string::npos) << links;
 }
 
+TEST(Steps, BeginWithWhatIsNotKept) {
+    auto link = *read_link_file(PROJECT_FOLDER "/examples/clock-tower/bell-hammer.link.toml");
+    link.surroundings.working_voltage = 120;
+    const Made m = made(link, BoardKind::solderless);
+    EXPECT_FALSE(m.sheet.insulation.kept());
+    EXPECT_TRUE(m.sheet.steps[0].title.starts_with("Isolation is not kept"));
+    EXPECT_NE(all_lines(m.sheet.steps[0]).find("no rating"), std::string::npos);
+    const Made plain = example("bell-hammer", BoardKind::solderless);
+    EXPECT_TRUE(plain.sheet.insulation.kept());
+    EXPECT_FALSE(plain.sheet.steps[0].is_check);
+}
+
 // Every node of one side is touched to every node of the other.
 TEST(Steps, TheIsolationCheckTouchesEveryNode) {
     for (const BoardKind kind : board_kinds) {

@@ -70,7 +70,7 @@ TEST_P(PlanBoard, KeepsThemAfterShortSearchesToo) {
             expect_right(*plan, wiring);
         }
     }
-    EXPECT_GT(plans, 60U);  // of 72
+    EXPECT_GE(plans, std::size(wirings) * many_seeds * 5 / 6);
 }
 
 // Supply and return run on the rails that are theirs, not on others.

@@ -78,7 +78,7 @@ TEST_P(BoardSizes, GivesARightPlanWhereItIsStoppedLate) {
     ASSERT_TRUE(counted);
     ASSERT_GT(asked, 0);
     int planned = 0;
-    for (int limit = 1; limit < asked; limit += std::max(1, asked / 10)) {
+    for (int limit = 0; limit < asked; limit += std::max(1, asked / 10)) {
         int left = limit;
         const auto plan = plan_board(
             wiring,

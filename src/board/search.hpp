@@ -12,8 +12,7 @@
 namespace gapwright::layout {
 
 struct SearchOptions {
-    int starts = 16;
-    int steps = 12000;    // of one start
+    int starts = 24;      // fewer where there is much to place
     bool insists = true;  // goes on, longer, not only while there are faults but also crossings
     std::uint64_t seed = 1;
     std::function<bool()> stop = {};  // asked between starts

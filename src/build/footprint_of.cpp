@@ -41,12 +41,6 @@ Footprint by_rating(const Size (&sizes)[N], const Figure* rating, double otherwi
 
 }  // namespace
 
-bool stands_on_board(Kind kind) {
-    Description bare;
-    bare.kind = kind;
-    return footprint_of(bare).body != Body::leads;
-}
-
 Footprint footprint_of(const Description& description) {
     switch (description.kind) {
         case Kind::resistor:

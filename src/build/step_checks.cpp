@@ -11,7 +11,8 @@
 namespace gapwright::steps {
 namespace {
 
-constexpr double least_shown = 1e-6;  // A: less than this a bench meter does not tell from nothing
+constexpr double least_limit = 10e-3;  // A: below this few supplies can be limited
+constexpr double least_shown = 1e-6;   // A: less than this a bench meter does not tell from nothing
 
 std::string hole(const StepSources& s, Hole at) {
     return hole_name(s.plan.board, at);
@@ -38,21 +39,12 @@ std::vector<std::string> one_hole_each(const StepSources& s, Side side) {
 
 // The next of 1, 2, 5 above half as much again.
 double limit_above(double current) {
-    const double least = 1.5 * current;
+    const double least = 1.5 * std::max(current, least_limit);
     double decade = std::pow(10, std::floor(std::log10(least)));
     for (const double step : {1.0, 2.0, 5.0, 10.0}) {
         if (step * decade >= least * (1 - 1e-9)) return step * decade;
     }
     return 10 * decade;
-}
-
-// What a supply gives at most in any state, the gap's parts in or not.
-double most_current(const StepSources& s, Side side) {
-    double most = 10e-3;
-    for (const auto& current : s.first_currents) {
-        if (current.side == side) most = std::max({most, current.highest, current.fitted});
-    }
-    return most;
 }
 
 std::string current_line(const FirstCurrent& current) {
@@ -62,6 +54,14 @@ std::string current_line(const FirstCurrent& current) {
 }
 
 }  // namespace
+
+double most_current(const StepSources& s, Side side) {
+    double most = 0;
+    for (const auto& current : s.first_currents) {
+        if (current.side == side) most = std::max({most, current.highest, current.fitted});
+    }
+    return most;
+}
 
 std::vector<Hole> holes_of(const StepSources& s, std::size_t node, bool with_leads) {
     std::vector<Hole> holes;

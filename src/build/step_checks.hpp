@@ -23,4 +23,7 @@ BuildStep first_use(const StepSources& sources);
 // The holes of a node's pins, each with what stands there; leads too where `with_leads`.
 std::vector<Hole> holes_of(const StepSources& sources, std::size_t node, bool with_leads);
 
+// What a supply gives at most in any state, A, the gap's parts in or not; 0 where it is not known.
+double most_current(const StepSources& sources, Side side);
+
 }  // namespace gapwright::steps

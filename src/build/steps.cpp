@@ -87,18 +87,10 @@ class Steps {
     std::string of(Side side) const { return fmt::format("of the {} side", side_name(side)); }
     bool grid() const { return plan_.board.kind == BoardKind::grid; }
 
-    double most_current(Side side) const {
-        double most = 0;
-        for (const auto& current : sources_.first_currents) {
-            if (current.side == side) most = std::max(most, current.fitted);
-        }
-        return most;
-    }
-
     std::string heavy_current(Side side) const {
         return fmt::format(
             "Up to {} flows here: wire of at least 0.5 mm²{} (common practice).",
-            engineering_short(most_current(side), Dimension::current),
+            engineering_short(steps::most_current(sources_, side), Dimension::current),
             plan_.board.kind == BoardKind::solderless
                 ? "; springs of solderless boards take about 1 A and grow warm before that"
                 : "");
@@ -204,7 +196,8 @@ class Steps {
         s.lines.push_back(plan_.board.kind == BoardKind::strip
                               ? "Insulated wire above the board, flat on it, soldered below."
                               : "Insulated solid wire, flat on the board.");
-        if (most_current(side) > most_of_thin_wire) s.lines.push_back(heavy_current(side));
+        if (steps::most_current(sources_, side) > most_of_thin_wire)
+            s.lines.push_back(heavy_current(side));
         wire_lines(s);
     }
 
@@ -217,7 +210,8 @@ class Steps {
         s.lines.push_back(
             "Turn the board over, left to right. Bare wire from hole to hole, soldered "
             "at each pin and wherever wires of one node meet; wires of two nodes never touch.");
-        if (most_current(side) > most_of_thin_wire) s.lines.push_back(heavy_current(side));
+        if (steps::most_current(sources_, side) > most_of_thin_wire)
+            s.lines.push_back(heavy_current(side));
         wire_lines(s);
     }
 

@@ -15,7 +15,4 @@ Wiring wiring_of(const Link& link);
 // standard's: resistors by power, diodes by forward current, transistors by power.
 Footprint footprint_of(const Description& description);
 
-// Whether the part itself stands on the board.
-bool stands_on_board(Kind kind);
-
 }  // namespace gapwright

@@ -35,8 +35,12 @@ struct Measurement {
     Dimension dimension() const;
 };
 
-// Every measurement that may be of use, those of one state after another; each pair of measure and
-// state once. Voltages go from each node, and from each part that does not end on the return.
+// Every measurement that may be of use, those of one pair of points together; each pair of measure
+// and state once. Voltages go from each node to its side's return, and across each part that does
+// not end there; of what hangs on leads, and of the supplies, the current in each state.
 std::vector<Measurement> measurements_of(const Link& link);
+
+// Whether a part stands beside the board and hangs on leads, one of which is easily opened.
+bool hangs_on_leads(const Description& part);
 
 }  // namespace gapwright

@@ -1,0 +1,282 @@
+#include "bench/bench_circuit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "bench/link_edits.hpp"
+#include "bench/meter_error.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr ElementIndex supply_element = static_cast<ElementIndex>(0);  // of every network
+// Behind it the meter finds its test voltage. A meter changes it with its range; with one for all,
+// a junction beside a resistance sees a test voltage of the same order (own choice).
+constexpr double resistance_test_source = 100e3;  // Ω
+
+double& value_of(LinkCircuit& circuit, Slot slot) {
+    return circuit.parameters[to_index(slot)].spread.nominal;
+}
+
+Slot add_slot(LinkCircuit& circuit, double value) {
+    circuit.parameters.push_back(
+        {.name = "", .spread = exactly(value), .normal = false, .dimension = Dimension::ratio});
+    return static_cast<Slot>(circuit.circuit.slots++);
+}
+
+// Both sides' networks of a state without supplies and drives, contacts open: what is left is what
+// the meter drives itself.
+class PowerOff {
+  public:
+    PowerOff(const Link& link, LinkCircuit& circuit)
+        : link_(link),
+          circuit_(circuit),
+          none_(add_slot(circuit, edits::no_connection)),
+          zero_(add_slot(circuit, 0)) {}
+
+    StateNetworks networks() const {
+        StateNetworks off = circuit_.circuit.states.front();
+        for (const Side side : {Side::input, Side::output}) {
+            Network& network = side == Side::input ? off.input : off.output;
+            take_off(network, supply_element);
+            for (std::size_t k = 0; k < link_.parts.size(); ++k) {
+                const Kind kind = link_.parts[k].description.kind;
+                const auto& probes = circuit_.of(k, side);
+                const bool driven = kind == Kind::logic_output || kind == Kind::contact ||
+                                    kind == Kind::logic_input;
+                if (!probes || !driven) continue;
+                for (const auto& term : probes->main.current) take_off(network, term.element);
+            }
+        }
+        return off;
+    }
+
+  private:
+    void take_off(Network& network, ElementIndex index) const {
+        Element& element = network.elements[to_index(index)];
+        if (auto* branch = std::get_if<Branch>(&element)) {
+            branch->voltage.reset();
+            branch->resistance = none_;
+        } else if (auto* leak = std::get_if<LeakageElement>(&element)) {
+            leak->current = zero_;
+        }
+    }
+
+    const Link& link_;
+    LinkCircuit& circuit_;
+    Slot none_;
+    Slot zero_;
+};
+
+// What the meter is between its leads.
+struct MeterTest {
+    double voltage = 0;     // V, open, red above black
+    double resistance = 0;  // Ω
+};
+MeterTest test_of(const Meter& meter, MeasurementKind kind) {
+    switch (kind) {
+        case MeasurementKind::resistance:
+        case MeasurementKind::isolation:
+            return {meter.test_voltage, resistance_test_source};
+        case MeasurementKind::junction:
+            return {meter.junction_voltage, meter.junction_voltage / meter.junction_current};
+        default:
+            return {0, meter.input_resistance};
+    }
+}
+
+Probe voltage_between(Side side, Node plus, Node minus) {
+    return {.kind = Probe::Kind::voltage,
+            .side = side,
+            .ports = {{.plus = plus, .minus = minus, .current = {}}}};
+}
+
+StateIndex state_named(const Link& link, const std::string& name) {
+    return static_cast<StateIndex>(link.find_state(name).value_or(0));
+}
+
+// All measurements between one pair of points.
+BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const Meter& meter,
+                             const std::vector<Measurement>& all,
+                             const std::vector<std::size_t>& chosen) {
+    BenchCircuit result{.circuit = built, .measures = {}, .readers = {}};
+    Circuit& circuit = result.circuit.circuit;
+    const Measurement& first = all[chosen.front()];
+    const auto attach = [&](StateNetworks& networks, const MeterTest& test) {
+        Network& network = first.side == Side::input ? networks.input : networks.output;
+        network.elements.emplace_back(Branch{.from = first.minus,
+                                             .to = first.plus,
+                                             .voltage = add_slot(result.circuit, test.voltage),
+                                             .resistance = add_slot(result.circuit, test.resistance)});
+    };
+    const PowerOff power_off(link, result.circuit);
+    const StateNetworks off = power_off.networks();
+    const MeterTest voltmeter = test_of(meter, MeasurementKind::voltage);
+    for (auto& networks : circuit.states) attach(networks, voltmeter);
+    for (const std::size_t m : chosen) {
+        StateIndex state = state_named(link, all[m].state);
+        MeterTest test = voltmeter;
+        if (all[m].kind != MeasurementKind::voltage) {
+            state = static_cast<StateIndex>(circuit.states.size());
+            test = test_of(meter, all[m].kind);
+            circuit.states.push_back(off);
+            attach(circuit.states.back(), test);
+        }
+        result.measures.push_back({state, voltage_between(first.side, all[m].plus, all[m].minus)});
+        result.readers.push_back({m, all[m].kind, test.voltage, test.resistance});
+    }
+    return result;
+}
+
+// The currents of one lead in every state; `burden` in Ω.
+Expected<BenchCircuit> circuit_of_lead(Link link, const std::vector<Measurement>& all,
+                                       const std::vector<std::size_t>& chosen, double burden) {
+    const Measurement& first = all[chosen.front()];
+    if (burden > 0 && first.part) {
+        edits::put_in_series(link, {*first.part, first.side, edits::Terminal::from},
+                             exactly(burden));
+    } else if (burden > 0) {
+        edits::put_behind_supply(link, first.side, exactly(burden));
+    }
+    auto built = build_circuit(link);
+    if (!built) return std::unexpected(built.error());
+    BenchCircuit result{.circuit = std::move(*built), .measures = {}, .readers = {}};
+    const Probe probe = first.part ? result.circuit.of(*first.part, first.side)->current()
+                                   : supply_current(first.side);
+    for (const std::size_t m : chosen) {
+        result.measures.push_back({state_named(link, all[m].state), probe});
+        result.readers.push_back({m, all[m].kind, 0, 0});
+    }
+    return result;
+}
+
+// Whether two measurements are taken with the leads at the same points.
+bool same_points(const Measurement& a, const Measurement& b) {
+    const bool a_current = a.kind == MeasurementKind::current;
+    const bool b_current = b.kind == MeasurementKind::current;
+    if (a_current || b_current) return a_current && b_current && a.side == b.side && a.part == b.part;
+    return a.side == b.side && a.plus == b.plus && a.minus == b.minus;
+}
+
+std::vector<std::vector<std::size_t>> by_points(const std::vector<Measurement>& all) {
+    std::vector<std::vector<std::size_t>> groups;
+    for (std::size_t m = 0; m < all.size(); ++m) {
+        if (all[m].kind == MeasurementKind::isolation) continue;
+        const auto found = std::ranges::find_if(groups, [&](const auto& group) {
+            return same_points(all[group.front()], all[m]);
+        });
+        if (found == groups.end()) {
+            groups.push_back({m});
+        } else {
+            found->push_back(m);
+        }
+    }
+    return groups;
+}
+
+double burden_of(const Meter& meter, const std::vector<std::size_t>& chosen,
+                 const std::vector<double>& nominals) {
+    if (nominals.empty()) return 0;
+    double most = 0;
+    for (const std::size_t m : chosen) most = std::max(most, std::abs(nominals[m]));
+    const double range = range_for(meter, MeasurementKind::current, most);
+    return std::isfinite(range) ? burden_resistance(meter, range) : 0;
+}
+
+}  // namespace
+
+double Reader::reading(double measured) const {
+    if (kind != MeasurementKind::resistance && kind != MeasurementKind::isolation) return measured;
+    const double rest = test_voltage - measured;
+    if (rest <= 0) return std::numeric_limits<double>::infinity();
+    return std::max(0.0, test_resistance * measured / rest);
+}
+
+Expected<std::vector<BenchCircuit>> bench_circuits(const Link& link, const Meter& meter,
+                                                   const std::vector<Measurement>& measurements,
+                                                   const std::vector<double>& nominals) {
+    const auto built = build_circuit(link);
+    if (!built) return std::unexpected(built.error());
+    std::vector<BenchCircuit> circuits;
+    for (const auto& chosen : by_points(measurements)) {
+        if (measurements[chosen.front()].kind != MeasurementKind::current) {
+            circuits.push_back(circuit_of_pair(link, *built, meter, measurements, chosen));
+            continue;
+        }
+        auto lead = circuit_of_lead(link, measurements, chosen, burden_of(meter, chosen, nominals));
+        if (!lead) return std::unexpected(lead.error());
+        circuits.push_back(std::move(*lead));
+    }
+    return circuits;
+}
+
+namespace {
+
+// The elements of one network, with nodes moved by `offset` but for the return, which becomes
+// `returns`.
+struct Shifted {
+    std::uint32_t offset;
+    Node returns;
+
+    Node operator()(Node node) const {
+        return node == Node::side_return
+                   ? returns
+                   : static_cast<Node>(static_cast<std::uint32_t>(to_index(node)) + offset);
+    }
+    template <class TwoTerminal>
+    Element operator()(TwoTerminal e) const {
+        e.from = (*this)(e.from);
+        e.to = (*this)(e.to);
+        if constexpr (requires { e.base; }) e.base = (*this)(e.base);
+        if constexpr (requires { e.gate; }) e.gate = (*this)(e.gate);
+        return e;
+    }
+};
+
+}  // namespace
+
+Expected<BenchCircuit> isolation_circuit(const Link& link, const Meter& meter,
+                                         const std::vector<Measurement>& measurements,
+                                         const SideBridge& bridge) {
+    auto built = build_circuit(link);
+    if (!built) return std::unexpected(built.error());
+    BenchCircuit result{.circuit = std::move(*built), .measures = {}, .readers = {}};
+    Circuit& circuit = result.circuit.circuit;
+    StateNetworks off = PowerOff(link, result.circuit).networks();
+    // The input side's copy behind the output side's nodes; its own network stays for its light.
+    Network& joint = off.output;
+    const auto offset = static_cast<std::uint32_t>(joint.nodes);
+    const Shifted shifted{offset, static_cast<Node>(offset)};  // its return is the first of them
+    for (const Element& element : off.input.elements) {
+        joint.elements.push_back(
+            std::visit([&](const auto& e) { return shifted(e); }, element));
+    }
+    joint.nodes += off.input.nodes;
+    const auto add_branch = [&](Node from, Node to, std::optional<Slot> voltage, Slot resistance) {
+        joint.elements.emplace_back(
+            Branch{.from = from, .to = to, .voltage = voltage, .resistance = resistance});
+    };
+    const Slot resistance = add_slot(result.circuit, 0);
+    result.circuit.parameters.back().spread = bridge.resistance;
+    add_branch(shifted(bridge.input), bridge.output, std::nullopt, resistance);
+    add_branch(shifted.returns, Node::side_return, std::nullopt,
+               add_slot(result.circuit, edits::no_connection));
+    const MeterTest test = test_of(meter, MeasurementKind::isolation);
+    const StateNetworks without_meter = off;
+    circuit.states.clear();
+    for (std::size_t m = 0; m < measurements.size(); ++m) {
+        if (measurements[m].kind != MeasurementKind::isolation) continue;
+        const Node plus = shifted(measurements[m].plus);
+        joint = without_meter.output;
+        add_branch(measurements[m].minus, plus, add_slot(result.circuit, test.voltage),
+                   add_slot(result.circuit, test.resistance));
+        result.measures.push_back({static_cast<StateIndex>(circuit.states.size()),
+                                   voltage_between(Side::output, plus, measurements[m].minus)});
+        result.readers.push_back({m, measurements[m].kind, test.voltage, test.resistance});
+        circuit.states.push_back(off);
+    }
+    return result;
+}
+
+}  // namespace gapwright

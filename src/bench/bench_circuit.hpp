@@ -1,0 +1,49 @@
+// A link with a meter at it, as circuits: one for each pair of points that somebody measures
+// between, whose states are those of the link and, with the power off, the meter's own tests.
+#pragma once
+
+#include "bench/measurement.hpp"
+#include "link/meter.hpp"
+#include "population/specimen.hpp"
+
+namespace gapwright {
+
+// How a value of the circuit becomes a reading.
+struct Reader {
+    std::size_t measurement = 0;  // index in the list of measurements
+    MeasurementKind kind = MeasurementKind::voltage;
+    double test_voltage = 0;     // V, open, of a resistance or junction test
+    double test_resistance = 0;  // Ω, behind it
+
+    // What the meter shows, without its error: V, A or Ω. `measured` is the circuit's, V or A.
+    double reading(double measured) const;
+};
+
+struct BenchCircuit {
+    LinkCircuit circuit;
+    std::vector<Measure> measures;
+    std::vector<Reader> readers;  // beside `measures`
+};
+
+// Two sides that a fault joins.
+struct SideBridge {
+    Node input = Node::side_return;
+    Node output = Node::side_return;
+    Spread resistance = {};  // Ω
+};
+
+// The circuits in which all of `measurements` are taken, but isolations. Nodes of the measurements
+// are those of the link as it should be; a faulty link has them all, and may have more. `nominals`
+// are the readings of a good link, which choose the range on which a current is taken; empty: a
+// current is taken without burden. Errors as build_circuit's.
+Expected<std::vector<BenchCircuit>> bench_circuits(const Link& link, const Meter& meter,
+                                                   const std::vector<Measurement>& measurements,
+                                                   const std::vector<double>& nominals);
+
+// The circuit of the isolation measurements of a link whose sides a fault joins: both sides in one
+// network, the power off.
+Expected<BenchCircuit> isolation_circuit(const Link& link, const Meter& meter,
+                                         const std::vector<Measurement>& measurements,
+                                         const SideBridge& bridge);
+
+}  // namespace gapwright

@@ -1,0 +1,44 @@
+// What can be wrong with a built link. A fault is an edit of the link; its dictionary is a table of
+// small edits, one function for each kind of part (fault_table.cpp).
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "bench/bench_circuit.hpp"
+#include "bench/link_edits.hpp"
+
+namespace gapwright {
+
+// A figure that the fault changes and that readings tell of: "R3.value" of the faulty circuit.
+struct FaultFigure {
+    std::string parameter;
+    double nominal = 0;  // as it should be, in the parameter's inner unit
+};
+
+struct Fault {
+    // What is told, and what counts as one: "R3 has the wrong value", "R3 is open". Faults that are
+    // cells of one range share it. Empty: no fault.
+    std::string suspect;
+    double weight = 1;  // how likely against others, before anything is measured (own choice)
+    std::function<void(Link&)> edit = {};  // none where only the sides are bridged
+    std::optional<SideBridge> bridge = {};
+    std::optional<FaultFigure> figure = {};
+    std::vector<std::size_t> parts = {};  // that it is about, of the link
+
+    bool is_none() const { return suspect.empty(); }
+};
+
+// No fault, then each single fault that a link's parts, supplies and gaps can have. Requires a
+// prepared link (prepared_for_faults).
+std::vector<Fault> fault_table(const Link& link);
+
+// Both at once. Requires that neither is none.
+Fault both(const Fault& a, const Fault& b);
+
+// The link with every coupler's transfer ratio resolved into a photocurrent ratio, so that faulty
+// copies of it need not find that again.
+Link prepared_for_faults(const Link& link, const LinkCircuit& circuit);
+
+}  // namespace gapwright

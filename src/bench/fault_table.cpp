@@ -1,0 +1,138 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "bench/part_faults.hpp"
+
+namespace gapwright {
+namespace {
+
+using edits::Half;
+using faults::List;
+
+// Supplies: another one, one that is missing, the wrong way round, or a tired battery.
+void add_supply_faults(List& list, Side side) {
+    const auto& supply = list.link().side(side).supply;
+    if (!supply) return;
+    const std::string name = fmt::format("the {} supply", side_name(side));
+    const double nominal = supply->nominal("voltage");
+    const auto voltage = [&](const std::string& words, double weight, const Spread& spread) {
+        list.add(name + words, weight, {}, [side, spread](Link& link) {
+            edits::set_figure(*link.side(side).supply, "voltage", spread);
+        });
+    };
+    const Spread& stated = supply->find("voltage")->spread;
+    voltage(" is missing", 0.8, {0, 0, 0.01 * nominal});
+    voltage(" is the wrong way round", 0.4, {-nominal, -stated.highest, -stated.lowest});
+    for (const auto& [low, high] : {std::pair{0.1, 0.35}, {0.35, 0.6}, {0.6, 0.85}}) {
+        const double most = std::min(high * nominal, 0.95 * stated.lowest);
+        voltage(" is too low", 0.25, {0.5 * (low * nominal + most), low * nominal, most});
+    }
+    for (const auto& [low, high] : {std::pair{1.15, 1.6}, {1.6, 2.5}, {2.5, 4.0}}) {
+        const double least = std::max(low * nominal, 1.05 * stated.highest);
+        const double most = std::max(high * nominal, 1.2 * stated.highest);
+        voltage(" is too high", 0.15, {0.5 * (least + most), least, most});
+    }
+    const bool battery = supply->find("resistance") && supply->nominal("resistance") > 0;
+    constexpr std::pair<double, double> joints[] = {{30, 200}, {200, 2e3}, {2e3, 20e3}};
+    for (const auto& [low, high] : joints) {
+        const Spread resistance{0.5 * (low + high), low, high};
+        const std::string words =
+            battery ? " is tired, or has a bad joint" : " has a bad joint in its lead";
+        list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
+            edits::put_behind_supply(link, side, resistance);
+        });
+    }
+}
+
+// Whether two parts could be taken for one another when they are put in.
+bool look_alike(Kind a, Kind b) {
+    const auto resistive = [](Kind k) { return k == Kind::resistor; };
+    const auto junction = [](Kind k) { return k == Kind::diode || k == Kind::zener; };
+    return (resistive(a) && resistive(b)) || (junction(a) && junction(b)) ||
+           (a == Kind::led && b == Kind::led);
+}
+
+void add_swaps(List& list) {
+    const auto& parts = list.link().parts;
+    for (std::size_t a = 0; a < parts.size(); ++a) {
+        for (std::size_t b = a + 1; b < parts.size(); ++b) {
+            const Description& first = parts[a].description;
+            const Description& second = parts[b].description;
+            if (!look_alike(first.kind, second.kind)) continue;
+            const bool same = first.kind == Kind::resistor
+                                  ? first.nominal("value") == second.nominal("value")
+                                  : !first.card.empty() && first.card == second.card;
+            if (same) continue;
+            list.add(fmt::format("{} and {} are exchanged", parts[a].name, parts[b].name), 0.6,
+                     {a, b}, [a, b](Link& link) {
+                         std::swap(link.parts[a].description, link.parts[b].description);
+                     });
+        }
+    }
+}
+
+void add_bridges(List& list) {
+    constexpr Node supply = static_cast<Node>(1);
+    const auto add = [&](const std::string& suspect, double weight, Node input, Node output,
+                         const Spread& resistance) {
+        Fault& fault = list.add(suspect, weight, {}, {});
+        fault.bridge = SideBridge{input, output, resistance};
+    };
+    const Node back = Node::side_return;
+    add("the two returns are joined", 0.6, back, back, {0.5, 0.05, 5});
+    if (list.link().input.supply && list.link().output.supply) {
+        add("the two supplies are joined", 0.3, supply, supply, {0.5, 0.05, 5});
+    }
+    constexpr std::pair<double, double> leaks[] = {{1e3, 30e3}, {30e3, 500e3}, {500e3, 8e6}};
+    for (const auto& [low, high] : leaks) {
+        add("the gap leaks", 0.2, back, back, {std::sqrt(low * high), low, high});
+    }
+}
+
+}  // namespace
+
+std::vector<Fault> fault_table(const Link& link) {
+    List list(link);
+    list.add("", 0, {}, {});
+    for (std::size_t k = 0; k < link.parts.size(); ++k) faults::add_part_faults(list, k);
+    for (const Side side : {Side::input, Side::output}) add_supply_faults(list, side);
+    add_swaps(list);
+    add_bridges(list);
+    return list.take();
+}
+
+Fault both(const Fault& a, const Fault& b) {
+    Fault fault{.suspect = a.suspect + ", and " + b.suspect,
+                .weight = a.weight * b.weight,
+                .edit = {},
+                .bridge = a.bridge ? a.bridge : b.bridge,
+                .figure = {},
+                .parts = a.parts};
+    fault.parts.insert(fault.parts.end(), b.parts.begin(), b.parts.end());
+    fault.edit = [first = a.edit, second = b.edit](Link& link) {
+        if (first) first(link);
+        if (second) second(link);
+    };
+    return fault;
+}
+
+Link prepared_for_faults(const Link& link, const LinkCircuit& circuit) {
+    Link result = link;
+    for (Part& part : result.parts) {
+        Description& d = part.description;
+        if (!d.find("ctr")) continue;
+        const auto found = std::ranges::find(circuit.parameters, part.name + ".photocurrent_ratio",
+                                             &Parameter::name);
+        if (found == circuit.parameters.end()) continue;
+        Figure ratio = *d.find("ctr");
+        ratio.spread = found->spread;
+        ratio.conditions.clear();
+        d.figures.erase("ctr");
+        d.figures["photocurrent_ratio"] = ratio;
+    }
+    return result;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,92 @@
+#include "bench/link_edits.hpp"
+
+#include <cmath>
+
+namespace gapwright::edits {
+
+Placement& placement(Link& link, std::size_t part, Side side) {
+    Part& p = link.parts[part];
+    return side == Side::input ? *p.input : *p.output;
+}
+
+Node& node_at(Link& link, const Pin& pin) {
+    Placement& p = placement(link, pin.part, pin.side);
+    switch (pin.terminal) {
+        case Terminal::from:
+            return p.from;
+        case Terminal::to:
+            return p.to;
+        case Terminal::control:
+            break;
+    }
+    return *p.control;
+}
+
+Node add_node(Link& link, Side side, std::string name) {
+    LinkSide& s = link.side(side);
+    s.node_names.push_back(std::move(name));
+    s.node_is_named.push_back(false);
+    return static_cast<Node>(s.node_names.size() - 1);
+}
+
+void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance) {
+    if (a == b) return;
+    Part part;
+    part.name = "bridge " + std::to_string(link.parts.size());
+    part.description.kind = Kind::resistor;
+    set_figure(part.description, "value", resistance);
+    (side == Side::input ? part.input : part.output) =
+        Placement{.side = side, .from = a, .to = b, .control = {}, .path = 0, .place = {}};
+    link.parts.push_back(std::move(part));
+}
+
+void put_in_series(Link& link, const Pin& pin, const Spread& resistance) {
+    const Node outer = node_at(link, pin);
+    const Node inner = add_node(link, pin.side, "at a pin");
+    node_at(link, pin) = inner;
+    bridge(link, pin.side, outer, inner, resistance);
+}
+
+void put_behind_supply(Link& link, Side side, const Spread& resistance) {
+    constexpr Node supply = static_cast<Node>(1);
+    const Node fed = add_node(link, side, "behind the supply");
+    for (Part& part : link.parts) {
+        auto& p = side == Side::input ? part.input : part.output;
+        if (!p) continue;
+        if (p->from == supply) p->from = fed;
+        if (p->to == supply) p->to = fed;
+        if (p->control == supply) p->control = fed;
+    }
+    bridge(link, side, supply, fed, resistance);
+}
+
+void move_pin(Link& link, const Pin& pin, Node to) {
+    node_at(link, pin) = to;
+}
+
+void exchange_pins(Link& link, const Pin& a, const Pin& b) {
+    std::swap(node_at(link, a), node_at(link, b));
+}
+
+Description& description(Link& link, std::size_t part, Half half) {
+    Description& whole = link.parts[part].description;
+    if (half == Half::whole) return whole;
+    // A pair's halves are shared with its card: a copy of its own before it is changed.
+    auto& held = half == Half::emitter ? whole.emitter : whole.receiver;
+    auto copy = std::make_shared<Description>(*held);
+    Description& own = *copy;
+    held = std::move(copy);
+    return own;
+}
+
+void set_figure(Description& of, std::string_view key, const Spread& spread) {
+    Figure& figure = of.figures[std::string(key)];
+    figure.spread = spread;
+    figure.normal = false;
+}
+
+Spread times(double nominal, double lowest, double highest) {
+    return {nominal * std::sqrt(lowest * highest), nominal * lowest, nominal * highest};
+}
+
+}  // namespace gapwright::edits

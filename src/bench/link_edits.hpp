@@ -1,0 +1,57 @@
+// What a fault does to a link, in small steps. Each changes a valid link so that build_circuit can
+// still build it; its paths and words are left as they were. Parts keep their indices: what is
+// added stands behind them.
+#pragma once
+
+#include "link/link.hpp"
+
+namespace gapwright::edits {
+
+// In place of a connection that is not there: what dust and a board's surface leave, Ω (own
+// choice). It also gives every node a path to the return.
+inline constexpr double no_connection = 1e10;
+// In place of a conductor, Ω (own choice).
+inline constexpr double short_circuit = 0.05;
+
+// A terminal of a part: where current enters along its path, where it leaves, base or gate.
+enum class Terminal : std::uint8_t { from, to, control };
+
+struct Pin {
+    std::size_t part = 0;
+    Side side = Side::input;
+    Terminal terminal = Terminal::from;
+    friend bool operator==(const Pin&, const Pin&) = default;
+};
+
+Placement& placement(Link& link, std::size_t part, Side side);
+Node& node_at(Link& link, const Pin& pin);
+
+// A node that nothing touches yet.
+Node add_node(Link& link, Side side, std::string name);
+
+// A resistance, Ω, between two nodes of one side.
+void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance);
+
+// A resistance, Ω, between a pin and what it was joined to.
+void put_in_series(Link& link, const Pin& pin, const Spread& resistance);
+
+// A resistance, Ω, between a side's supply and all that it feeds.
+void put_behind_supply(Link& link, Side side, const Spread& resistance);
+
+// Joins the pin to another node in place of its own.
+void move_pin(Link& link, const Pin& pin, Node to);
+
+// Exchanges the nodes of two pins of one side.
+void exchange_pins(Link& link, const Pin& a, const Pin& b);
+
+// The description of a part or, of an open pair, that of its emitter or receiver.
+enum class Half : std::uint8_t { whole, emitter, receiver };
+Description& description(Link& link, std::size_t part, Half half = Half::whole);
+
+// Sets a figure that the part's circuit uses; it then varies by `spread`.
+void set_figure(Description& of, std::string_view key, const Spread& spread);
+
+// `nominal` times a factor anywhere between the two.
+Spread times(double nominal, double lowest, double highest);
+
+}  // namespace gapwright::edits

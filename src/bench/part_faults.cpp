@@ -1,0 +1,300 @@
+#include "bench/part_faults.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace gapwright::faults {
+namespace {
+
+using edits::Half;
+using edits::Pin;
+using edits::Terminal;
+
+// Weights against an open joint.
+constexpr double open_joint = 1;
+constexpr double dry_joint = 0.25;  // each cell
+constexpr double mistake = 1;       // a part put in the wrong way round
+constexpr double blown_open = 0.4;
+constexpr double blown_short = 0.4;
+constexpr double drifted = 0.12;  // each cell
+
+// A value that is not what it should be. The decades are multiplier bands misread; between them lie
+// digits misread, drift and what else the drawer held.
+const std::vector<List::Cell> value_cells = {
+    {0.009, 0.011, 0.3}, {0.09, 0.11, 0.8},     {9.0, 11.0, 0.8},     {90, 110, 0.3},
+    {0.012, 0.03, 0.05}, {0.03, 0.085, drifted}, {0.12, 0.25, drifted}, {0.25, 0.5, drifted},
+    {0.5, 0.8, drifted}, {1.25, 2, drifted},     {2, 4, drifted},       {4, 8.5, drifted},
+    {12, 30, drifted},   {30, 85, 0.05},
+};
+const std::vector<List::Cell> winding_cells = {{0.02, 0.2, drifted}, {0.2, 0.6, drifted},
+                                               {0.6, 0.8, drifted},  {1.3, 2, drifted},
+                                               {2, 6, drifted},      {6, 30, drifted}};
+// Of the lowest that the card allows.
+const std::vector<List::Cell> weak_cells = {
+    {0.55, 0.9, 0.25}, {0.3, 0.55, 0.25}, {0.12, 0.3, 0.25}, {0.02, 0.12, 0.25}};
+// What a joint may have in place of nothing, Ω.
+constexpr std::pair<double, double> joint_cells[] = {
+    {30, 200}, {200, 1.5e3}, {1.5e3, 10e3}, {10e3, 100e3}};
+
+Pin pin_of(std::size_t k, Side side, Terminal terminal) {
+    return {k, side, terminal};
+}
+
+struct Ends {
+    Pin from, to;
+};
+Ends ends(std::size_t k, Side side) {
+    return {pin_of(k, side, Terminal::from), pin_of(k, side, Terminal::to)};
+}
+
+Side side_of(const Part& part) {
+    return part.input ? Side::input : Side::output;
+}
+
+void resistor(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const auto [from, to] = ends(k, side_of(part));
+    list.open_pin(part.name, from, open_joint + blown_open);
+    list.shorted(part.name + " is bridged", from, to, 0.3);
+    list.figure_cells(part.name + " has another value", k, Half::whole, "value",
+                      part.description.nominal("value"), value_cells);
+}
+
+void winding(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const auto [from, to] = ends(k, side_of(part));
+    list.open_pin(part.name, from, open_joint + blown_open);
+    list.shorted(part.name + " is bridged", from, to, blown_short);
+    list.figure_cells(part.name + " has another resistance", k, Half::whole, "resistance",
+                      part.description.nominal("resistance"), winding_cells);
+}
+
+// A junction part, or a gap's emitter.
+void junction(List& list, std::size_t k, Side side, const std::string& name) {
+    const auto [from, to] = ends(k, side);
+    list.open_pin(name, from, open_joint + blown_open);
+    list.shorted(name + " is shorted", from, to, blown_short);
+    list.exchanged(name + " is the wrong way round", from, to, mistake);
+    list.dry_pin(name, from, dry_joint);
+}
+
+void contact(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const auto [from, to] = ends(k, side_of(part));
+    const auto stuck = [&](const char* word, Setting setting) {
+        list.add(fmt::format("{} stays {}", part.name, word), 0.6, {k}, [k, setting](Link& link) {
+            for (State& state : link.states) state.settings[k] = setting;
+        });
+    };
+    stuck("open", Setting::open);
+    stuck("closed", Setting::closed);
+    list.dry_pin(part.name, from, dry_joint);
+}
+
+void logic_output(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const Pin out = pin_of(k, side_of(part), Terminal::to);
+    const auto stuck = [&](const char* word, Setting setting) {
+        list.add(fmt::format("{} stays {}", part.name, word), 0.5, {k}, [k, setting](Link& link) {
+            for (State& state : link.states) state.settings[k] = setting;
+        });
+    };
+    stuck("high", Setting::high);
+    stuck("low", Setting::low);
+    list.open_pin(part.name, out, open_joint);
+    list.dry_pin(part.name, out, dry_joint);
+}
+
+void logic_input(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const Side side = side_of(part);
+    const auto [from, to] = ends(k, side);
+    list.shorted(part.name + " is shorted", from, to, blown_short);
+    constexpr std::pair<double, double> leaks[] = {{200, 2e3}, {2e3, 20e3}};
+    for (const auto& [low, high] : leaks) {
+        list.add(part.name + " draws current", 0.15, {k}, [k, side, low, high](Link& link) {
+            const Placement p = edits::placement(link, k, side);
+            edits::bridge(link, side, p.from, p.to, {0.5 * (low + high), low, high});
+        });
+    }
+}
+
+void transistor(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const Side side = side_of(part);
+    const bool pnp = part.description.choice("polarity", "npn") == "pnp";
+    const Pin collector = pin_of(k, side, pnp ? Terminal::to : Terminal::from);
+    const Pin emitter = pin_of(k, side, pnp ? Terminal::from : Terminal::to);
+    const Pin base = pin_of(k, side, Terminal::control);
+    list.open_pin(part.name + ".collector", collector, open_joint);
+    list.open_pin(part.name + ".emitter", emitter, open_joint);
+    list.open_pin(part.name + ".base", base, open_joint);
+    list.dry_pin(part.name + ".collector", collector, dry_joint);
+    list.dry_pin(part.name + ".base", base, dry_joint);
+    list.shorted(part.name + " is shorted from collector to emitter", collector, emitter,
+                 blown_short);
+    list.shorted(part.name + " is shorted from base to emitter", base, emitter, blown_short);
+    list.shorted(part.name + " is shorted from base to collector", base, collector, blown_short);
+    list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter,
+                   mistake);
+    list.exchanged(part.name + " has base and collector exchanged", base, collector, 0.5);
+    list.exchanged(part.name + " has base and emitter exchanged", base, emitter, 0.5);
+    list.figure_cells(part.name + " has little gain", k, Half::whole, "gain",
+                      part.description.find("gain")->spread.lowest, {{0.02, 0.15, 0.1}});
+}
+
+void mosfet(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const Side side = side_of(part);
+    const bool p_channel = part.description.choice("channel", "n") == "p";
+    const Pin drain = pin_of(k, side, p_channel ? Terminal::to : Terminal::from);
+    const Pin source = pin_of(k, side, p_channel ? Terminal::from : Terminal::to);
+    const Pin gate = pin_of(k, side, Terminal::control);
+    list.open_pin(part.name + ".drain", drain, open_joint);
+    list.open_pin(part.name + ".source", source, open_joint);
+    list.open_pin(part.name + ".gate", gate, open_joint);
+    list.dry_pin(part.name + ".drain", drain, dry_joint);
+    list.shorted(part.name + " is shorted from drain to source", drain, source, blown_short);
+    list.shorted(part.name + " is shorted from gate to source", gate, source, blown_short);
+    list.shorted(part.name + " is shorted from gate to drain", gate, drain, blown_short);
+    list.exchanged(part.name + " has gate and drain exchanged", gate, drain, 0.5);
+    list.exchanged(part.name + " has gate and source exchanged", gate, source, 0.5);
+}
+
+// What a phototransistor may have besides; a light-dependent resistor has no right way round.
+void receiver(List& list, std::size_t k, const std::string& name, bool transistor) {
+    const auto [from, to] = ends(k, Side::output);
+    list.open_pin(name, from, open_joint + blown_open);
+    list.shorted(name + " is shorted", from, to, blown_short);
+    list.dry_pin(name, from, dry_joint);
+    if (transistor) {
+        list.exchanged(name + " has collector and emitter exchanged", from, to, mistake);
+    }
+}
+
+void coupler(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    junction(list, k, Side::input, part.name + ".emitter");
+    receiver(list, k, part.name + ".receiver", true);
+    // Turned by half a turn, emitter and receiver stand on the wrong sides, both reversed: within
+    // their reverse ratings neither conducts.
+    list.add(part.name + " is turned round", mistake, {k}, [k](Link& link) {
+        for (const Side side : {Side::input, Side::output}) {
+            edits::put_in_series(link, {k, side, Terminal::from}, exactly(edits::no_connection));
+        }
+    });
+    list.figure_cells(part.name + " is weak", k, Half::whole, "photocurrent_ratio",
+                      part.description.find("photocurrent_ratio")->spread.lowest, weak_cells);
+}
+
+void pair(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const bool transistor = part.description.receiver->kind == Kind::phototransistor;
+    junction(list, k, Side::input, part.name + ".emitter");
+    receiver(list, k, part.name + ".receiver", transistor);
+    const char* intensity = transistor ? "radiant_intensity" : "luminous_intensity";
+    list.figure_cells(part.name + ".emitter gives little light, or is out of line", k,
+                      Half::emitter, intensity,
+                      part.description.emitter->find(intensity)->spread.lowest, weak_cells);
+    if (list.link().surroundings.light.highest <= 0) return;
+    constexpr std::pair<double, double> exposed[] = {{300, 2000}, {2000, 20000}};
+    for (const auto& [low, high] : exposed) {
+        list.add("daylight reaches " + part.name, 0.4, {k}, [k, low, high](Link& link) {
+            link.surroundings.light = {0.5 * (low + high), low, high};
+            edits::set_figure(edits::description(link, k), "shroud", {0.1, 0, 0.3});
+        });
+    }
+}
+
+}  // namespace
+
+Fault& List::add(std::string suspect, double weight, std::vector<std::size_t> parts,
+                 std::function<void(Link&)> edit) {
+    faults_.push_back({.suspect = std::move(suspect),
+                       .weight = weight,
+                       .edit = std::move(edit),
+                       .bridge = {},
+                       .figure = {},
+                       .parts = std::move(parts)});
+    return faults_.back();
+}
+
+void List::figure_cells(const std::string& suspect, std::size_t part, Half half,
+                        const std::string& key, double nominal, const std::vector<Cell>& cells) {
+    const std::string half_name = half == Half::emitter ? ".emitter" : "";
+    for (const Cell& cell : cells) {
+        const Spread spread = edits::times(nominal, cell.lowest, cell.highest);
+        Fault& fault = add(suspect, cell.weight, {part}, [part, half, key, spread](Link& link) {
+            edits::set_figure(edits::description(link, part, half), key, spread);
+        });
+        if (half == Half::whole) {
+            fault.figure = FaultFigure{link_.parts[part].name + half_name + "." + key, nominal};
+        }
+    }
+}
+
+void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
+    add(lead + " is open", weight, {pin.part}, [pin](Link& link) {
+        edits::put_in_series(link, pin, exactly(edits::no_connection));
+    });
+}
+
+void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {
+    for (const auto& [low, high] : joint_cells) {
+        add(lead + " has a bad joint", weight, {pin.part}, [pin, low, high](Link& link) {
+            edits::put_in_series(link, pin, {0.5 * (low + high), low, high});
+        });
+    }
+}
+
+void List::shorted(const std::string& suspect, const Pin& a, const Pin& b, double weight) {
+    add(suspect, weight, {a.part}, [a, b](Link& link) {
+        edits::bridge(link, a.side, edits::node_at(link, a), edits::node_at(link, b),
+                      exactly(edits::short_circuit));
+    });
+}
+
+void List::exchanged(const std::string& suspect, const Pin& a, const Pin& b, double weight) {
+    add(suspect, weight, {a.part}, [a, b](Link& link) { edits::exchange_pins(link, a, b); });
+}
+
+void add_part_faults(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    switch (part.description.kind) {
+        case Kind::resistor:
+            return resistor(list, k);
+        case Kind::coil:
+        case Kind::load:
+        case Kind::inductor:
+            return winding(list, k);
+        case Kind::contact:
+            return contact(list, k);
+        case Kind::logic_output:
+            return logic_output(list, k);
+        case Kind::logic_input:
+            return logic_input(list, k);
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+            return junction(list, k, side_of(part), part.name);
+        case Kind::transistor:
+            if (part.description.find("gain")) transistor(list, k);
+            return;
+        case Kind::mosfet:
+            return mosfet(list, k);
+        case Kind::coupler:
+            return coupler(list, k);
+        case Kind::pair:
+            return pair(list, k);
+        case Kind::capacitor: {
+            // One that is open shows in no reading at rest.
+            const auto [from, to] = ends(k, side_of(part));
+            return list.shorted(part.name + " is shorted", from, to, blown_short);
+        }
+        default:
+            return;
+    }
+}
+
+}  // namespace gapwright::faults

@@ -1,0 +1,48 @@
+// The faults of single parts, kind by kind. Internal to the layer.
+#pragma once
+
+#include "bench/fault.hpp"
+
+namespace gapwright::faults {
+
+// Adds to a list; weights are how often a fault is met at a bench against an open joint (own
+// choice, after common practice: joints and mistakes before dead parts).
+class List {
+  public:
+    explicit List(const Link& link) : link_(link) {}
+
+    const Link& link() const { return link_; }
+    const Part& part(std::size_t k) const { return link_.parts[k]; }
+
+    Fault& add(std::string suspect, double weight, std::vector<std::size_t> parts,
+               std::function<void(Link&)> edit);
+
+    // A figure that is off by a factor in one of the cells: one suspect.
+    struct Cell {
+        double lowest, highest;  // factors
+        double weight;
+    };
+    void figure_cells(const std::string& suspect, std::size_t part, edits::Half half,
+                      const std::string& key, double nominal, const std::vector<Cell>& cells);
+
+    // A connection of a pin that is missing, or has a resistance.
+    void open_pin(const std::string& lead, const edits::Pin& pin, double weight);
+    void dry_pin(const std::string& lead, const edits::Pin& pin, double weight);
+
+    // Two pins of a part joined.
+    void shorted(const std::string& suspect, const edits::Pin& a, const edits::Pin& b,
+                 double weight);
+    void exchanged(const std::string& suspect, const edits::Pin& a, const edits::Pin& b,
+                   double weight);
+
+    std::vector<Fault> take() { return std::move(faults_); }
+
+  private:
+    const Link& link_;
+    std::vector<Fault> faults_;
+};
+
+// All faults of part number `k` by itself.
+void add_part_faults(List& list, std::size_t k);
+
+}  // namespace gapwright::faults

@@ -1,0 +1,74 @@
+#include "bench/simulated_readings.hpp"
+
+#include <limits>
+
+namespace gapwright {
+namespace {
+
+constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
+
+void run(const BenchCircuit& bench, const ConditionRanges& ranges, std::uint64_t seed,
+         SimulatedReadings& into) {
+    if (bench.measures.empty()) return;
+    const Specimen about = nominal_specimen(bench.circuit, ranges);
+    const Engine engine(bench.circuit.circuit, bench.measures, about);
+    const auto measured =
+        measure_all(engine, population_source(bench.circuit, ranges, seed, into.specimens),
+                    {.threads = 1});
+    for (std::size_t k = 0; k < into.specimens; ++k) {
+        for (std::size_t m = 0; m < bench.readers.size(); ++m) {
+            into.at(k, bench.readers[m].measurement) =
+                bench.readers[m].reading(measured.at(k, m));
+        }
+    }
+}
+
+SimulatedReadings room_for(const BenchSetup& setup, std::size_t count) {
+    SimulatedReadings result{.specimens = count, .measurements = setup.measurements.size()};
+    result.values.assign(count * result.measurements, nothing);
+    for (std::size_t m = 0; m < result.measurements; ++m) {
+        if (setup.measurements[m].kind != MeasurementKind::isolation) continue;
+        // Sides that are apart: more than any hand-held meter shows.
+        for (std::size_t k = 0; k < count; ++k) {
+            result.at(k, m) = std::numeric_limits<double>::infinity();
+        }
+    }
+    return result;
+}
+
+}  // namespace
+
+Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup& setup,
+                                              const std::optional<SideBridge>& bridge,
+                                              std::uint64_t seed, std::size_t count) {
+    auto circuits = bench_circuits(link, setup.meter, setup.measurements, setup.nominals);
+    if (!circuits) return std::unexpected(circuits.error());
+    if (bridge) {
+        auto isolation = isolation_circuit(link, setup.meter, setup.measurements, *bridge);
+        if (!isolation) return std::unexpected(isolation.error());
+        circuits->push_back(std::move(*isolation));
+    }
+    auto result = room_for(setup, count);
+    for (const auto& circuit : *circuits) run(circuit, setup.conditions, seed, result);
+    return result;
+}
+
+Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetup& setup) {
+    const auto circuits = bench_circuits(link, setup.meter, setup.measurements, setup.nominals);
+    if (!circuits) return std::unexpected(circuits.error());
+    auto result = room_for(setup, 1);
+    for (const auto& bench : *circuits) {
+        const Specimen nominal = nominal_specimen(bench.circuit, setup.conditions);
+        const auto points =
+            solve_link(bench.circuit.circuit, nominal.values, nominal.conditions);
+        if (!points) continue;
+        for (std::size_t m = 0; m < bench.readers.size(); ++m) {
+            const Measure& measure = bench.measures[m];
+            const double value = gapwright::measure(measure.probe, (*points)[to_index(measure.state)]);
+            result.at(0, bench.readers[m].measurement) = bench.readers[m].reading(value);
+        }
+    }
+    return result.values;
+}
+
+}  // namespace gapwright

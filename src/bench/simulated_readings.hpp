@@ -1,0 +1,39 @@
+// The readings that many specimens of a link give at the bench, good or faulty.
+#pragma once
+
+#include "bench/bench_circuit.hpp"
+#include "population/engine.hpp"
+
+namespace gapwright {
+
+// Readings of some specimens, without the meter's error: V, A, Ω; infinity for a resistance that is
+// none; NaN throughout for a specimen that could not be solved.
+struct SimulatedReadings {
+    std::size_t specimens = 0;
+    std::size_t measurements = 0;
+    std::vector<double> values = {};  // a row a specimen
+
+    double at(std::size_t specimen, std::size_t measurement) const {
+        return values[specimen * measurements + measurement];
+    }
+    double& at(std::size_t specimen, std::size_t measurement) {
+        return values[specimen * measurements + measurement];
+    }
+};
+
+// What is simulated besides the link itself.
+struct BenchSetup {
+    const Meter& meter;
+    const std::vector<Measurement>& measurements;
+    const std::vector<double>& nominals;  // of a good link, by measurement; may be empty
+    ConditionRanges conditions;           // in which somebody measures
+};
+
+// Readings of specimens first … first + count − 1 of the population with this seed; with `nominal`
+// the nominal specimen's alone. `bridge` joins the sides.
+Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup& setup,
+                                              const std::optional<SideBridge>& bridge,
+                                              std::uint64_t seed, std::size_t count);
+Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetup& setup);
+
+}  // namespace gapwright

@@ -9,6 +9,7 @@
 
 #include "card/description.hpp"
 #include "circuit/index.hpp"
+#include "link/meter.hpp"
 
 namespace gapwright {
 
@@ -173,6 +174,7 @@ struct Link {
     std::optional<Disturbance> disturbance;
     std::optional<Analogue> analogue;
     std::optional<Insulation> insulation = {};
+    Meter meter = {};
     ChosenStock stock;
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }

@@ -53,7 +53,7 @@ void read_head(Reading& reading) {
     refuse_unknown(
         reading, root, "a link file",
         {"title", "about", "surroundings", "input", "output", "parts", "states", "signal",
-         "disturbance", "analogue", "insulation", "promise", "need", "choose"});
+         "disturbance", "analogue", "insulation", "meter", "promise", "need", "choose"});
     if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
     if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
 }
@@ -209,6 +209,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::stri
     reading::read_disturbance(reading);
     reading::read_analogue(reading);
     reading::read_insulation(reading);
+    reading::read_meter(reading);
     reading::read_promises(reading);
     link.stock = reading::read_chosen_stock(reading);
     if (!problems.empty()) return std::unexpected(std::move(problems));

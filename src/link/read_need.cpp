@@ -234,6 +234,7 @@ Expected<Need> read_need(std::shared_ptr<const SourceText> text, const std::stri
     reading::read_head(reading);
     reading::read_surroundings(reading);
     reading::read_insulation(reading);  // for its mistakes; the links drawn up keep its text
+    reading::read_meter(reading);       // likewise
     reading::refuse_circuit(reading);
     reading::read_need_table(reading, need);
     reading::read_need_sides(reading, need);

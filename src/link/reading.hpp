@@ -44,6 +44,7 @@ void read_signal(Reading& reading);        // [signal]
 void read_disturbance(Reading& reading);   // [disturbance]
 void read_analogue(Reading& reading);      // [analogue]
 void read_insulation(Reading& reading);    // [insulation]
+void read_meter(Reading& reading);         // [meter]
 void read_promises(Reading& reading);      // [[promise]]
 ChosenStock read_chosen_stock(Reading& reading);  // [choose]: drawer, series, tolerance, power
 

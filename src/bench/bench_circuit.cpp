@@ -15,10 +15,6 @@ constexpr ElementIndex supply_element = static_cast<ElementIndex>(0);  // of eve
 // a junction beside a resistance sees a test voltage of the same order (own choice).
 constexpr double resistance_test_source = 100e3;  // Ω
 
-double& value_of(LinkCircuit& circuit, Slot slot) {
-    return circuit.parameters[to_index(slot)].spread.nominal;
-}
-
 Slot add_slot(LinkCircuit& circuit, double value) {
     circuit.parameters.push_back(
         {.name = "", .spread = exactly(value), .normal = false, .dimension = Dimension::ratio});

@@ -95,31 +95,49 @@ class Planner {
         }
         return found;
     }
-    bool any_changes(const std::vector<Index16>& list) const {
-        return std::ranges::any_of(list, [&](Index16 e) { return result_.entries[e].changes; });
+    // What is left of a row or column.
+    struct Line {
+        std::size_t entries = 0;
+        bool changes = false;
+        double largest = 0;  // of the samples
+    };
+    struct Lines {
+        std::vector<Line> rows;
+        std::vector<Line> columns;
+    };
+    Lines lines_left() const {
+        Lines lines{std::vector<Line>(row_left_.size()), std::vector<Line>(column_left_.size())};
+        for (const auto& [place, entry] : places_) {
+            if (!row_left_[place.first] || !column_left_[place.second]) continue;
+            const MatrixEntry& e = result_.entries[entry];
+            for (Line* line : {&lines.rows[place.first], &lines.columns[place.second]}) {
+                ++line->entries;
+                line->changes = line->changes || e.changes;
+                line->largest = std::max(line->largest, std::abs(e.sample));
+            }
+        }
+        return lines;
     }
 
     // The pivot that makes the fewest new entries, of those large enough in their row.
     std::optional<Index16> best_pivot(bool constant, bool any) const {
         std::optional<Index16> best;
         Rank best_rank;
+        const Lines lines = lines_left();
         for (const auto& [place, entry] : places_) {
             const auto [row, column] = place;
             if (!row_left_[row] || !column_left_[column]) continue;
-            if (result_.entries[entry].avoid && !any) continue;
-            if (careful_ && result_.entries[entry].has_figure && !any) continue;
-            if (std::abs(result_.entries[entry].sample) <= cancelled * size_[entry]) continue;
-            const auto across = in_row(row);
-            const auto down = in_column(column);
-            if (constant && (any_changes(across) || any_changes(down))) continue;
-            double largest = 0;
-            for (const Index16 e : across) {
-                largest = std::max(largest, std::abs(result_.entries[e].sample));
-            }
-            const double share = std::abs(result_.entries[entry].sample) / largest;
-            const bool diagonal = row == column && !result_.entries[entry].has_figure;
+            const MatrixEntry& e = result_.entries[entry];
+            if (e.avoid && !any) continue;
+            if (careful_ && e.has_figure && !any) continue;
+            if (std::abs(e.sample) <= cancelled * size_[entry]) continue;
+            const Line& across = lines.rows[row];
+            const Line& down = lines.columns[column];
+            if (constant && (across.changes || down.changes)) continue;
+            const double share = std::abs(e.sample) / across.largest;
+            const bool diagonal = row == column && !e.has_figure;
             if (!(share >= (diagonal ? least_diagonal_share : least_share))) continue;
-            const Rank rank{.new_entries = (across.size() - 1) * (down.size() - 1),
+            const Rank rank{.new_entries = (across.entries - 1) * (down.entries - 1),
                             .off_diagonal = !diagonal,
                             .smallness = -share};
             if (best && !(rank < best_rank)) continue;

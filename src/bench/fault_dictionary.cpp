@@ -1,0 +1,145 @@
+#include "bench/fault_dictionary.hpp"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+
+#include "bench/reading_scale.hpp"
+#include "population/at_once.hpp"
+
+namespace gapwright {
+namespace {
+
+// Readings of the specimens that were solved, on the scale.
+FaultReadings scaled_readings(const FaultDictionary& dictionary, const SimulatedReadings& raw) {
+    FaultReadings result;
+    std::vector<std::size_t> solved;
+    for (std::size_t k = 0; k < raw.specimens; ++k) {
+        bool whole = true;
+        for (std::size_t m = 0; m < raw.measurements; ++m) whole = whole && !std::isnan(raw.at(k, m));
+        if (whole) solved.push_back(k);
+    }
+    result.specimens = solved.size();
+    result.scaled.resize(raw.measurements * solved.size());
+    for (std::size_t m = 0; m < raw.measurements; ++m) {
+        const MeasurementKind kind = dictionary.measurements[m].kind;
+        for (std::size_t k = 0; k < solved.size(); ++k) {
+            result.scaled[m * solved.size() + k] =
+                scaled(dictionary.meter, kind, raw.at(solved[k], m));
+        }
+    }
+    return result;
+}
+
+// The values of the fault's figure by specimen, where all of them were solved.
+std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
+                                  const ConditionRanges& conditions, std::uint64_t seed,
+                                  std::size_t count) {
+    const auto circuit = build_circuit(link);
+    if (!circuit) return {};
+    const auto found = std::ranges::find(circuit->parameters, figure.parameter, &Parameter::name);
+    if (found == circuit->parameters.end()) return {};
+    const auto slot = static_cast<std::size_t>(found - circuit->parameters.begin());
+    std::vector<double> values;
+    for (std::size_t k = 0; k < count; ++k) {
+        values.push_back(draw_specimen(*circuit, conditions, seed, k).values[slot]);
+    }
+    return values;
+}
+
+class Simulation {
+  public:
+    Simulation(const Link& link, const DictionaryOptions& options, FaultDictionary& dictionary)
+        : link_(link), options_(options), dictionary_(dictionary) {}
+
+    void run() {
+        dictionary_.readings.resize(dictionary_.faults.size());
+        at_once(dictionary_.faults.size(), options_.engine, [&](std::size_t f) {
+            if (options_.engine.stop.stop_requested()) return;
+            if (!dictionary_.faults[f].is_none()) simulate(f);
+            if (options_.progress) options_.progress(++done_, dictionary_.faults.size());
+        });
+        for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
+            if (dictionary_.faults[f].is_none()) dictionary_.readings[f] = good_part();
+        }
+    }
+
+  private:
+    void simulate(std::size_t f) {
+        const Fault& fault = dictionary_.faults[f];
+        Link faulty = link_;
+        if (fault.edit) fault.edit(faulty);
+        const BenchSetup setup{dictionary_.meter, dictionary_.measurements, dictionary_.nominals,
+                               bench_conditions(faulty, options_)};
+        const auto raw =
+            simulate_readings(faulty, setup, fault.bridge, options_.seed, options_.specimens);
+        if (!raw) return;
+        FaultReadings& readings = dictionary_.readings[f];
+        readings = scaled_readings(dictionary_, *raw);
+        if (fault.figure && readings.specimens == options_.specimens) {
+            readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options_.seed,
+                                            options_.specimens);
+        }
+    }
+
+    // As many good links as there are specimens of a fault.
+    FaultReadings good_part() const {
+        SimulatedReadings few = dictionary_.good;
+        few.specimens = std::min(few.specimens, options_.specimens);
+        few.values.resize(few.specimens * few.measurements);
+        return scaled_readings(dictionary_, few);
+    }
+
+    const Link& link_;
+    const DictionaryOptions& options_;
+    FaultDictionary& dictionary_;
+    std::atomic<std::size_t> done_ = 0;
+};
+
+void name_suspects(FaultDictionary& dictionary) {
+    dictionary.suspects = {""};
+    for (const Fault& fault : dictionary.faults) {
+        auto found = std::ranges::find(dictionary.suspects, fault.suspect);
+        dictionary.suspect_of.push_back(
+            static_cast<std::size_t>(found - dictionary.suspects.begin()));
+        if (found == dictionary.suspects.end()) dictionary.suspects.push_back(fault.suspect);
+    }
+}
+
+}  // namespace
+
+ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options) {
+    ConditionRanges ranges = condition_ranges(link);
+    ranges.temperature = options.temperature.value_or(bench_temperature);
+    ranges.time_on = {.nominal = 0, .lowest = 0, .highest = options.age};
+    return ranges;
+}
+
+Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOptions& options,
+                                           std::vector<Fault> faults) {
+    const auto circuit = build_circuit(link);
+    if (!circuit) return std::unexpected(circuit.error());
+    const Link prepared = prepared_for_faults(link, *circuit);
+    FaultDictionary dictionary;
+    dictionary.meter = link.meter;
+    dictionary.measurements = measurements_of(link);
+    dictionary.faults = faults.empty() ? fault_table(prepared) : std::move(faults);
+    BenchSetup setup{dictionary.meter, dictionary.measurements, dictionary.nominals,
+                     bench_conditions(prepared, options)};
+    // Without burden first, for the ranges on which currents are then taken.
+    auto nominals = nominal_readings(prepared, setup);
+    if (!nominals) return std::unexpected(nominals.error());
+    dictionary.nominals = std::move(*nominals);
+    nominals = nominal_readings(prepared, setup);
+    if (!nominals) return std::unexpected(nominals.error());
+    auto good =
+        simulate_readings(prepared, setup, std::nullopt, options.seed, options.good_specimens);
+    if (!good) return std::unexpected(good.error());
+    dictionary.nominals = std::move(*nominals);
+    dictionary.good = std::move(*good);
+    Simulation(prepared, options, dictionary).run();
+    name_suspects(dictionary);
+    return dictionary;
+}
+
+}  // namespace gapwright

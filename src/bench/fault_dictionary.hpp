@@ -1,0 +1,55 @@
+// What each fault would make the meter show, simulated for many specimens.
+#pragma once
+
+#include "bench/fault.hpp"
+#include "bench/simulated_readings.hpp"
+
+namespace gapwright {
+
+// One fault's readings, on the scale of bench/reading_scale.hpp.
+struct FaultReadings {
+    std::size_t specimens = 0;       // of which readings are known
+    std::vector<double> scaled = {};  // a row a measurement, without the meter's error
+    std::vector<double> figure = {};  // by specimen: the value of the fault's figure; may be empty
+
+    double at(std::size_t measurement, std::size_t specimen) const {
+        return scaled[measurement * specimens + specimen];
+    }
+    std::span<const double> of(std::size_t measurement) const {
+        return {scaled.data() + measurement * specimens, specimens};
+    }
+};
+
+struct FaultDictionary {
+    Meter meter;
+    std::vector<Measurement> measurements;
+    std::vector<double> nominals;   // of a good link, by measurement: V, A, Ω
+    SimulatedReadings good;         // of many good links, without the meter's error
+    std::vector<Fault> faults;      // the first is none
+    std::vector<FaultReadings> readings;  // by fault; empty where none could be solved
+    std::vector<std::size_t> suspect_of;  // by fault: index in `suspects`
+    std::vector<std::string> suspects;    // the first is "": no fault
+};
+
+struct DictionaryOptions {
+    std::uint64_t seed = 1;
+    std::size_t specimens = 160;        // of each fault
+    std::size_t good_specimens = 2000;  // of the link without a fault
+    std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
+    double age = 0;                          // s that the emitters have been lit
+    EngineOptions engine = {};
+    std::function<void(std::size_t done, std::size_t all)> progress = {};  // from any thread
+};
+
+// Where somebody measures, K: 15 to 30 °C, indoors (own choice).
+inline constexpr Spread bench_temperature = {295.65, 288.15, 303.15};
+
+// The conditions of a bench for this link.
+ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options);
+
+// Simulates `faults`, or the link's whole table of them. Errors: build_circuit's. Stopped by the
+// stop token, the rest of the faults have no readings.
+Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOptions& options,
+                                           std::vector<Fault> faults = {});
+
+}  // namespace gapwright

@@ -1,0 +1,66 @@
+#include "bench/guided_session.hpp"
+
+#include <algorithm>
+#include <numeric>
+
+namespace gapwright {
+namespace {
+
+constexpr double least_share = 1e-3;  // of a suspect that is told
+constexpr double contender = 0.02;    // of one that the first is held against
+
+std::vector<Suspect> ranked(const Suspicion& suspicion) {
+    std::vector<Suspect> result;
+    const auto shares = suspicion.of_suspects();
+    for (std::size_t s = 0; s < shares.size(); ++s) {
+        if (shares[s] >= least_share) result.push_back({s, shares[s]});
+    }
+    std::ranges::stable_sort(result, std::greater(), &Suspect::share);
+    return result;
+}
+
+// Every measurement that has not been taken.
+std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
+                                   const std::vector<TakenReading>& readings) {
+    std::vector<std::size_t> left;
+    for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
+        const bool taken = std::ranges::any_of(
+            readings, [&](const TakenReading& r) { return r.measurement == m; });
+        if (!taken) left.push_back(m);
+    }
+    return left;
+}
+
+}  // namespace
+
+Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readings,
+                    const SessionOptions& options) {
+    suspicion.weigh(readings);
+    Conclusion result;
+    result.suspects = ranked(suspicion);
+    result.unexplained = suspicion.unexplained();
+    if (result.suspects.empty()) return result;
+    const Suspect first = result.suspects.front();
+    result.alike = {first.suspect};
+    if (first.share >= options.sure) return result;
+    const auto left = left_over(suspicion.dictionary(), readings);
+    double together = first.share;
+    if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
+        for (const Suspect& other : result.suspects) {
+            if (other.suspect == first.suspect || other.share < contender) continue;
+            if (told_apart(suspicion, first.suspect, other.suspect, left) >= options.apart_bits) {
+                continue;
+            }
+            result.alike.push_back(other.suspect);
+            together += other.share;
+        }
+    }
+    if (together >= options.sure || readings.size() >= options.most_readings) return result;
+    const auto proposals = propose(suspicion, left, options.engine);
+    if (!proposals.empty() && proposals.front().information >= options.least_bits) {
+        result.next = proposals.front();
+    }
+    return result;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,40 @@
+// A guided session: which reading to take next, and when enough is known.
+#pragma once
+
+#include "bench/next_measurement.hpp"
+
+namespace gapwright {
+
+struct SessionOptions {
+    // How likely a link without a fault is before anything was measured: somebody who sits down to
+    // measure has a reason (own choice).
+    double no_fault = 0.1;
+    double sure = 0.95;           // of one suspect: enough
+    double least_bits = 0.03;     // a reading that is expected to tell less is not worth taking
+    double apart_bits = 0.1;      // two suspects that no reading tells apart better are not told apart
+    std::size_t most_readings = 20;
+    EngineOptions engine = {};
+};
+
+// A suspect after some readings.
+struct Suspect {
+    std::size_t suspect = 0;  // index in the dictionary's suspects; 0: no fault
+    double share = 0;         // how likely
+};
+
+struct Conclusion {
+    std::vector<Suspect> suspects;  // the likeliest first; none below a thousandth
+    double unexplained = 0;
+    // Suspects that cannot be told from the first by any single further reading, the first
+    // included.
+    std::vector<std::size_t> alike;
+    std::optional<Proposal> next;  // none: nothing more is to be measured
+
+    bool ended() const { return !next; }
+};
+
+// What is known after `readings` and what to measure next, of those that have not been taken.
+Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readings,
+                    const SessionOptions& options);
+
+}  // namespace gapwright

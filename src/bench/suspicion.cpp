@@ -1,0 +1,169 @@
+#include "bench/suspicion.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <numeric>
+
+#include "bench/reading_scale.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double something_else = 0.01;   // before anything was measured (own choice)
+constexpr double least_deviation = 1e-4;  // on the scale: what no model can promise
+constexpr std::size_t least_specimens = 20;
+
+using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
+Eigen::Map<const Eigen::VectorXd> row(const FaultReadings& readings, std::size_t measurement) {
+    const auto values = readings.of(measurement);
+    return {values.data(), static_cast<Eigen::Index>(values.size())};
+}
+
+}  // namespace
+
+Suspicion::Suspicion(const FaultDictionary& dictionary, double no_fault)
+    : dictionary_(dictionary), unexplained_prior_(something_else * (1 - no_fault)) {
+    double all = 0;
+    for (const Fault& fault : dictionary.faults) all += fault.is_none() ? 0 : fault.weight;
+    for (const Fault& fault : dictionary.faults) {
+        prior_.push_back(fault.is_none()
+                             ? no_fault
+                             : fault.weight / all * (1 - no_fault) * (1 - something_else));
+    }
+    weigh({});
+}
+
+void Suspicion::weigh(const std::vector<TakenReading>& readings) {
+    readings_ = readings;
+    scaled_.clear();
+    errors_.clear();
+    for (const TakenReading& r : readings) {
+        const MeasurementKind kind = dictionary_.measurements[r.measurement].kind;
+        scaled_.push_back(scaled(dictionary_.meter, kind, r.value));
+        errors_.push_back(scaled_error(dictionary_.meter, kind, r.value));
+    }
+    states_.assign(dictionary_.faults.size(), {});
+    posterior_.assign(dictionary_.faults.size(), 0);
+    std::vector<double> logs;
+    for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
+        weigh_fault(f, states_[f]);
+        logs.push_back(std::log(prior_[f]) + states_[f].log_density);
+    }
+    const double flat = -static_cast<double>(readings.size()) * std::log(2 * scale_end);
+    logs.push_back(std::log(unexplained_prior_) + flat);
+    const double most = std::ranges::max(logs);
+    double sum = 0;
+    for (const double l : logs) sum += std::exp(l - most);
+    for (std::size_t f = 0; f < posterior_.size(); ++f) {
+        posterior_[f] = std::exp(logs[f] - most) / sum;
+    }
+    unexplained_ = std::exp(logs.back() - most) / sum;
+}
+
+void Suspicion::weigh_fault(std::size_t fault, State& state) const {
+    const FaultReadings& known = dictionary_.readings[fault];
+    const std::size_t n = known.specimens;
+    if (n < least_specimens) {
+        state.log_density = -std::numeric_limits<double>::infinity();
+        return;
+    }
+    const auto count = static_cast<double>(n);
+    state.weights.assign(n, 1 / count);
+    const auto d = static_cast<Eigen::Index>(readings_.size());
+    if (d == 0) return;
+    const auto size = static_cast<Eigen::Index>(n);
+    RowMatrix centred(d, size);
+    state.means.resize(readings_.size());
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const auto k = static_cast<std::size_t>(r);
+        const auto values = row(known, readings_[k].measurement);
+        state.means[k] = values.mean();
+        centred.row(r) = (values.array() - state.means[k]).matrix().transpose();
+    }
+    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
+    Eigen::MatrixXd kernel = h2 / (count - 1) * centred * centred.transpose();
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const double e = errors_[static_cast<std::size_t>(r)];
+        kernel(r, r) += e * e + least_deviation * least_deviation;
+    }
+    const Eigen::LLT<Eigen::MatrixXd> factor(kernel);
+    // Rows: reading − centre; centres are drawn towards the mean.
+    RowMatrix misses = -std::sqrt(1 - h2) * centred;
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const auto k = static_cast<std::size_t>(r);
+        misses.row(r).array() += scaled_[k] - state.means[k];
+    }
+    const RowMatrix solved = factor.matrixL().solve(misses);
+    const Eigen::VectorXd squares = solved.colwise().squaredNorm().transpose();
+    const double nearest = squares.minCoeff();
+    double sum = 0;
+    for (Eigen::Index k = 0; k < size; ++k) {
+        const double w = std::exp(-0.5 * (squares[k] - nearest));
+        state.weights[static_cast<std::size_t>(k)] = w;
+        sum += w;
+    }
+    for (double& w : state.weights) w /= sum;
+    const Eigen::MatrixXd lower = factor.matrixL();
+    const double log_root = lower.diagonal().array().log().sum();
+    state.log_density = std::log(sum / count) - 0.5 * nearest - log_root -
+                        0.5 * static_cast<double>(d) * std::log(2 * std::numbers::pi);
+    // For predictions: kernel⁻¹·misses, by specimen.
+    const RowMatrix pulls = factor.solve(misses);
+    state.misses.assign(pulls.data(), pulls.data() + pulls.size());
+    const RowMatrix inverse = factor.solve(Eigen::MatrixXd::Identity(d, d));
+    state.factor.assign(inverse.data(), inverse.data() + inverse.size());
+}
+
+std::vector<double> Suspicion::of_suspects() const {
+    std::vector<double> sums(dictionary_.suspects.size(), 0);
+    for (std::size_t f = 0; f < posterior_.size(); ++f) {
+        sums[dictionary_.suspect_of[f]] += posterior_[f];
+    }
+    return sums;
+}
+
+std::span<const double> Suspicion::specimen_weights(std::size_t fault) const {
+    return states_[fault].weights;
+}
+
+Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
+    const FaultReadings& known = dictionary_.readings[fault];
+    const State& state = states_[fault];
+    const auto size = static_cast<Eigen::Index>(known.specimens);
+    const auto count = static_cast<double>(known.specimens);
+    const auto d = static_cast<Eigen::Index>(readings_.size());
+    const auto values = row(known, measurement);
+    const double mean = values.mean();
+    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
+    const Eigen::VectorXd centred = values.array() - mean;
+    double variance = h2 * centred.squaredNorm() / (count - 1);
+    Eigen::VectorXd centres = mean + std::sqrt(1 - h2) * centred.array();
+    if (d > 0) {
+        Eigen::VectorXd cross(d);
+        for (Eigen::Index r = 0; r < d; ++r) {
+            const auto k = static_cast<std::size_t>(r);
+            const auto other = row(known, readings_[k].measurement);
+            // Σ centred·(other − its mean): the mean drops out.
+            cross[r] = h2 / (count - 1) * centred.dot(other);
+        }
+        const Eigen::Map<const RowMatrix> inverse(state.factor.data(), d, d);
+        const Eigen::Map<const RowMatrix> pulls(state.misses.data(), d, size);
+        centres += pulls.transpose() * cross;
+        variance = std::max(0.0, variance - cross.dot(inverse * cross));
+    }
+    const MeasurementKind kind = dictionary_.measurements[measurement].kind;
+    double weighted = 0;
+    for (Eigen::Index k = 0; k < size; ++k) {
+        weighted += state.weights[static_cast<std::size_t>(k)] * centres[k];
+    }
+    const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, weighted));
+    return {.centres = {centres.begin(), centres.end()},
+            .weights = state.weights,
+            .deviation = std::sqrt(variance + error * error + least_deviation * least_deviation)};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,75 @@
+// How likely each fault is, given readings: Bayes' rule over the dictionary.
+//
+// A fault's readings are spread as its simulated specimens are. Their density is estimated by a
+// Gaussian kernel at each specimen, shaped as the specimens' own covariance and as wide as Scott's
+// rule says (Scott 1992, Multivariate Density Estimation, 6.3), about centres drawn together so that
+// the covariance stays what it is (West 1993, J. R. Statist. Soc. B 55), widened by the meter's
+// error.
+#pragma once
+
+#include "bench/fault_dictionary.hpp"
+
+namespace gapwright {
+
+// A reading that was taken: which of the dictionary's measurements, and what the meter showed, V, A
+// or Ω; infinity for over range.
+struct TakenReading {
+    std::size_t measurement = 0;
+    double value = 0;
+};
+
+// What a fault's specimens say of one more measurement, given readings: a Gaussian of `deviation`
+// at each of `centres`, weighted; all on the scale of readings, the meter's error in it.
+struct Prediction {
+    std::vector<double> centres;
+    std::span<const double> weights;
+    double deviation = 0;
+};
+
+class Suspicion {
+  public:
+    // Refers to the dictionary. `no_fault` is how likely a link without a fault is before anything
+    // was measured, 0 … 1.
+    Suspicion(const FaultDictionary& dictionary, double no_fault);
+
+    // Takes all of `readings` into account, and nothing else.
+    void weigh(const std::vector<TakenReading>& readings);
+
+    // By fault; they and `unexplained` add up to one.
+    const std::vector<double>& of_faults() const { return posterior_; }
+    // By suspect: the sum over its faults.
+    std::vector<double> of_suspects() const;
+    // That none of the dictionary's faults is what is wrong.
+    double unexplained() const { return unexplained_; }
+
+    Prediction predict(std::size_t fault, std::size_t measurement) const;
+
+    // Weights of a fault's specimens, adding up to one.
+    std::span<const double> specimen_weights(std::size_t fault) const;
+
+    const FaultDictionary& dictionary() const { return dictionary_; }
+
+  private:
+    // One fault's specimens against the readings.
+    struct State {
+        double log_density = 0;
+        std::vector<double> weights;  // by specimen
+        std::vector<double> factor;   // Cholesky factor of the kernel, d × d, by rows
+        std::vector<double> means;    // by reading
+        std::vector<double> misses;   // reading − centre, by specimen and reading
+    };
+    void weigh_fault(std::size_t fault, State& state) const;
+
+    const FaultDictionary& dictionary_;
+    std::vector<double> prior_;  // by fault
+    double unexplained_prior_;
+    std::vector<TakenReading> readings_;
+    std::vector<double> scaled_;  // the readings on their scale
+    std::vector<double> errors_;
+    double width_ = 1;  // of a kernel, in deviations
+    std::vector<State> states_;
+    std::vector<double> posterior_;
+    double unexplained_ = 0;
+};
+
+}  // namespace gapwright

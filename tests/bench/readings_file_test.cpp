@@ -7,8 +7,6 @@
 #include <algorithm>
 #include <limits>
 
-#include "bench/reading_value.hpp"
-
 namespace gapwright {
 namespace {
 
@@ -237,19 +235,6 @@ TEST(ReadingsFile, AnEmptyFormHasNoReadings) {
     EXPECT_TRUE(form.starts_with("state,measure,value\r\non,voltage at coil,\r\n"));
     EXPECT_EQ(read_as(form), "");
     EXPECT_EQ(read_as(form.substr(0, form.find("\r\noff")) + "3 mA"), "1=0.003");
-}
-
-TEST(ReadingText, ParsesBackToTheSameDouble) {
-    double value = 1.2345678901e-19;
-    for (int k = 0; k < 4000; ++k, value *= 1.0173) {
-        const auto measure = measurement(k % 2 ? voltage : resistance, "", "");
-        const auto back = parse_reading_value(reading_text(value, measure.dimension()), measure);
-        ASSERT_TRUE(back) << reading_text(value, measure.dimension());
-        ASSERT_EQ(*back, value);
-    }
-    EXPECT_EQ(reading_text(4.32, Dimension::voltage), "4.32 V");
-    EXPECT_EQ(reading_text(0.012, Dimension::current), "12 mA");
-    EXPECT_EQ(reading_text(infinity, Dimension::resistance), "over range");
 }
 
 }  // namespace

@@ -18,7 +18,7 @@ struct RecordedReading {
     std::string measure;
     double value = 0;  // in the dimension's inner unit; infinity for over range; no NaN
     Dimension dimension = Dimension::voltage;
-    std::string judgement;  // "within limits", in the words of the report
+    std::string judgement = {};  // "within limits", in the words of the report
 };
 
 struct RecordedSuspect {
@@ -28,15 +28,15 @@ struct RecordedSuspect {
 
 // One session. Texts may hold any characters; bytes that are not UTF-8 are kept as U+FFFD.
 struct BenchRecord {
-    std::string title;  // of the link
-    std::string link;   // its file's name
-    std::string who;    // may be empty
-    std::string when;   // ISO 8601 with an offset, "2026-11-26T18:05:00+01:00"
-    std::string meter;  // in words; may be empty
-    std::vector<RecordedReading> readings;
+    std::string title;       // of the link
+    std::string link;        // its file's name
+    std::string who = {};    // may be empty
+    std::string when;        // ISO 8601 with an offset, "2026-11-26T18:05:00+01:00"
+    std::string meter = {};  // in words; may be empty
+    std::vector<RecordedReading> readings = {};
     std::string verdict;
-    std::vector<RecordedSuspect> suspects;
-    std::vector<std::string> built;  // the link as built, line by line
+    std::vector<RecordedSuspect> suspects = {};
+    std::vector<std::string> built = {};  // the link as built, line by line
 };
 
 // The folder of a link's records: NAME.bench beside NAME.link.toml.

@@ -11,8 +11,10 @@ namespace {
 TEST(ReadingText, ParsesBackToTheSameDouble) {
     double value = 1.2345678901e-19;
     for (int k = 0; k < 4000; ++k, value *= 1.0173) {
-        const Measurement measure{.kind = k % 2 != 0 ? MeasurementKind::voltage
-                                                     : MeasurementKind::resistance};
+        const Measurement measure{
+            .kind = k % 2 != 0 ? MeasurementKind::voltage : MeasurementKind::resistance,
+            .measure = "",
+            .state = ""};
         const auto back = parse_reading_value(reading_text(value, measure.dimension()), measure);
         ASSERT_TRUE(back) << reading_text(value, measure.dimension());
         ASSERT_EQ(*back, value);
@@ -25,7 +27,7 @@ TEST(ReadingText, ParsesBackToTheSameDouble) {
 
 // Typed at a prompt: the place of what is wrong is that in the text typed.
 TEST(ReadingValue, IsRefusedWithItsPlace) {
-    const Measurement resistance{.kind = MeasurementKind::resistance};
+    const Measurement resistance{.kind = MeasurementKind::resistance, .measure = "", .state = ""};
     const auto under = [&](std::string_view text) {
         const auto value = parse_reading_value(text, resistance);
         if (value) return std::string("read");

@@ -44,7 +44,7 @@ TextExpected<std::string> with_decimal_point(std::string_view text) {
                       .begin = second,
                       .end = second + 1,
                       .message = "a number has one decimal sign, and none between thousands",
-                      .remedy = "write for example 1200 or 1.2 k"});
+                      .remedy = "write for example 1200"});
     }
     pointed[comma] = '.';
     return pointed;
@@ -69,9 +69,13 @@ TextExpected<double> parse_reading_value(std::string_view text, const Measuremen
     const auto pointed = with_decimal_point(text);
     if (!pointed) return std::unexpected(pointed.error());
     const auto value = parse_quantity(*pointed, dimension);
-    if (value || value.error().cause != Cause::missing_unit) return value;
-    auto plain =
-        parse_quantity(fmt::format("{} {}", *pointed, dimension_unit(dimension)), dimension);
+    if (value) return value;
+    // "4.7k" and "4.7".
+    const std::string_view bare = without_spaces_round(*pointed);
+    auto plain = parse_quantity(fmt::format("{}{}", bare, dimension_unit(dimension)), dimension);
+    if (plain) return plain;
+    if (value.error().cause != Cause::missing_unit) return value;
+    plain = parse_quantity(fmt::format("{} {}", *pointed, dimension_unit(dimension)), dimension);
     if (plain) return plain;
     // The unit that was added is no place in the text.
     plain.error().begin = std::min(plain.error().begin, text.size());

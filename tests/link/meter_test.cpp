@@ -155,9 +155,9 @@ TEST(MeterTable, TellsTheStretchThatIsWrong) {
     EXPECT_TRUE(
         shown.starts_with("test.link.toml:22:24: error: this is neither a share in percent"))
         << shown;
-    EXPECT_NE(
-        shown.find("| accuracy = \"± (0.5 % + 2 volts)\"\n     |                        ^~~~~~~\n"),
-        std::string::npos)
+    EXPECT_NE(shown.find(
+                  "| accuracy = \"± (0.5 % + 2 volts)\"\n      |                        ^~~~~~~\n"),
+              std::string::npos)
         << shown;
 }
 

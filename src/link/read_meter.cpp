@@ -4,7 +4,7 @@
 namespace gapwright::reading {
 namespace {
 
-constexpr std::string_view accuracy_example = R"(write for example "± (0.5 % + 2 digits)")";
+constexpr std::string_view accuracy_example = "write for example \"± (0.5 % + 2 digits)\"";
 constexpr double most_share = 0.5;   // less exact than this nothing is measured
 constexpr double most_digits = 999;  // likewise
 
@@ -83,6 +83,10 @@ TextExpected<void> read_term(Rest term, Terms& terms) {
         }
     }
     const auto value = number_in(number);
+    if (!value && value.error().cause == Cause::wrong_unit) {
+        return refuse(Cause::wrong_unit, term,
+                      "this is neither a share in percent nor a number of digits");
+    }
     if (!value) return std::unexpected(value.error());
     const double most = share ? most_share : most_digits;
     if (*value < 0 || *value > most) {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "source/text_check.hpp"
@@ -13,8 +14,11 @@ namespace {
 // first line, so that a forgotten quote does not swallow the rows behind it.
 class CsvReader {
   public:
-    explicit CsvReader(const std::shared_ptr<const SourceText>& source)
-        : source_(source), text_(source->text()), at_(source->offset({.line = 1, .column = 1})) {}
+    CsvReader(const std::shared_ptr<const SourceText>& source, CsvStyle style)
+        : source_(source),
+          text_(source->text()),
+          at_(source->offset({.line = 1, .column = 1})),
+          style_(style) {}
 
     bool at_end() const { return at_ >= text_.size(); }
 
@@ -23,6 +27,7 @@ class CsvReader {
         const std::size_t begin = at_;
         CsvRecord record;
         while (true) {
+            pass_spaces();
             auto field = next_is('"') ? quoted_field() : plain_field();
             if (!field) {
                 at_ = begin;
@@ -32,7 +37,7 @@ class CsvReader {
             }
             record.fields.push_back(*std::move(field));
             if (at_line_end()) break;
-            ++at_;  // the comma
+            ++at_;  // the separator
         }
         record.place = place(begin, at_);
         pass_line_end();
@@ -50,6 +55,13 @@ class CsvReader {
         const std::string_view rest = text_.substr(at_, 2);
         return rest.empty() || rest[0] == '\n' || rest == "\r\n" || rest == "\r";
     }
+    bool space_at(std::size_t at) const {
+        return text_[at] == ' ' || (text_[at] == '\t' && style_.separator != '\t');
+    }
+    void pass_spaces() {
+        if (style_.spaces_count) return;
+        while (!at_end() && space_at(at_)) ++at_;
+    }
     void pass_line_end() {
         if (next_is('\r')) ++at_;
         if (next_is('\n')) ++at_;
@@ -57,7 +69,7 @@ class CsvReader {
 
     Field plain_field() {
         const std::size_t begin = at_;
-        for (; !at_line_end() && text_[at_] != ','; ++at_) {
+        for (; !at_line_end() && text_[at_] != style_.separator; ++at_) {
             if (text_[at_] == '"') {
                 return fault(at_, "a quote stands inside a field that is not quoted",
                              "quote the whole field and double each quote inside it");
@@ -67,8 +79,10 @@ class CsvReader {
                              "end lines with LF or CR LF");
             }
         }
-        return CsvField{.text = std::string(text_.substr(begin, at_ - begin)),
-                        .place = place(begin, at_)};
+        std::size_t end = at_;
+        while (!style_.spaces_count && end > begin && space_at(end - 1)) --end;
+        return CsvField{.text = std::string(text_.substr(begin, end - begin)),
+                        .place = place(begin, end)};
     }
 
     Field quoted_field() {
@@ -85,11 +99,13 @@ class CsvReader {
             content += '"';
             ++at_;
         }
-        if (!at_line_end() && text_[at_] != ',') {
+        const std::size_t end = at_;
+        pass_spaces();
+        if (!at_line_end() && text_[at_] != style_.separator) {
             return fault(begin, "a quote that opens here closes before the field ends",
                          "double each quote inside a quoted field");
         }
-        return CsvField{.text = std::move(content), .place = place(begin, at_)};
+        return CsvField{.text = std::move(content), .place = place(begin, end)};
     }
 
     std::unexpected<Diagnostic> fault(std::size_t at, std::string message,
@@ -103,23 +119,31 @@ class CsvReader {
     std::shared_ptr<const SourceText> source_;
     std::string_view text_;
     std::size_t at_;
+    CsvStyle style_;
 };
 
 bool is_blank_line(const CsvRecord& record) {
-    return record.place.begin == record.place.end;
+    const Place& first = record.fields.front().place;
+    return record.fields.size() == 1 && first.begin == first.end;
 }
 
 std::string fields(std::size_t count) {
     return fmt::format("{} field{}", count, count == 1 ? "" : "s");
 }
 
-Diagnostic wrong_field_count(const CsvRecord& record, std::size_t wanted) {
+std::string_view separator_name(char separator) {
+    return separator == ';' ? "semicolon" : separator == '\t' ? "tab" : "comma";
+}
+
+Diagnostic wrong_field_count(const CsvRecord& record, std::size_t wanted, char separator) {
+    const std::string_view mark = separator_name(separator);
     const std::string message =
         fmt::format("this row has {}, the header has {}", fields(record.fields.size()), wanted);
     return {.cause = Cause::not_csv,
             .place = record.place,
             .message = message,
-            .remedy = "keep the comma of an empty field; quote a field that holds a comma"};
+            .remedy = fmt::format("keep the {} of an empty field; quote a field that holds a {}",
+                                  mark, mark)};
 }
 
 Diagnostic no_header(const std::shared_ptr<const SourceText>& text) {
@@ -131,10 +155,10 @@ Diagnostic no_header(const std::shared_ptr<const SourceText>& text) {
 
 }  // namespace
 
-Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
+Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text, CsvStyle style) {
     if (auto trouble = find_unreadable(text)) return std::unexpected(only(*std::move(trouble)));
     CsvDocument document{.text = {}, .header = {}, .records = {}, .skipped = {}};
-    CsvReader reader(text);
+    CsvReader reader(text, style);
     while (!reader.at_end()) {
         auto record = reader.record();
         const bool before_header = document.header.fields.empty();
@@ -146,7 +170,8 @@ Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
         } else if (before_header) {
             document.header = *std::move(record);
         } else if (record->fields.size() != document.header.fields.size()) {
-            document.skipped.push_back(wrong_field_count(*record, document.header.fields.size()));
+            document.skipped.push_back(
+                wrong_field_count(*record, document.header.fields.size(), style.separator));
         } else {
             document.records.push_back(*std::move(record));
         }
@@ -154,6 +179,21 @@ Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text) {
     if (document.header.fields.empty()) return std::unexpected(only(no_header(text)));
     document.text = std::move(text);
     return document;
+}
+
+char csv_separator(const SourceText& text) {
+    constexpr std::string_view separators = ",;\t";
+    std::size_t counts[separators.size()] = {};
+    const std::string_view whole = text.text();
+    std::size_t at = text.offset({.line = 1, .column = 1});
+    while (at < whole.size() && (whole[at] == '\n' || whole[at] == '\r')) ++at;
+    bool quoted = false;
+    for (; at < whole.size() && whole[at] != '\n'; ++at) {
+        if (whole[at] == '"') quoted = !quoted;
+        const std::size_t which = separators.find(whole[at]);
+        if (!quoted && which != std::string_view::npos) ++counts[which];
+    }
+    return separators[static_cast<std::size_t>(std::ranges::max_element(counts) - counts)];
 }
 
 std::string csv_line(const std::vector<std::string>& fields) {

@@ -1,4 +1,7 @@
 // A CSV file by RFC 4180: a header line, then records, each field with its place.
+//
+// Spreadsheets write other separators too, where the comma is their decimal sign: `csv_separator`
+// tells which one a file has.
 #pragma once
 
 #include <memory>
@@ -28,9 +31,20 @@ struct CsvDocument {
     Problems skipped;
 };
 
+// What a file does otherwise than RFC 4180.
+struct CsvStyle {
+    char separator = ',';      // also ';' or '\t'
+    bool spaces_count = true;  // as part of their field; else those round a field, and round its
+                               // quotes, are left out
+};
+
 // Errors: invalid_utf8, oversized_file above 1 MiB, not_csv when there is no header. A byte order
 // mark is passed over; lines may end with LF or CR LF.
-Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text);
+Expected<CsvDocument> read_csv(std::shared_ptr<const SourceText> text, CsvStyle style = {});
+
+// Which of ',', ';' and '\t' stands most often, outside of quotes, in the first line that is not
+// blank; of equally frequent ones the first.
+char csv_separator(const SourceText& text);
 
 // One record as RFC 4180 writes it, quoted where it must be, ended by CR LF.
 std::string csv_line(const std::vector<std::string>& fields);

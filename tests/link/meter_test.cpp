@@ -12,7 +12,7 @@ using testing_support::Mistake;
 using testing_support::plain_link;
 using testing_support::with;
 
-const char* const table = R"([meter]
+const char* const table = R"toml([meter]
 accuracy = "± (0.3 % + 4 digits)"
 current_accuracy = "± (1.5 % + 6 digits)"
 resistance_accuracy = "± (0.7 % + 1 digit)"
@@ -22,7 +22,7 @@ burden_voltage = "0.3 V"
 test_voltage = "0.4 V"
 junction_voltage = "2.8 V"
 junction_current = "0.6 mA"
-)";
+)toml";
 
 TEST(MeterTable, IsRead) {
     const auto link = link_from(plain_link() + table);
@@ -112,7 +112,7 @@ const Mistake mistakes[] = {
     {"AccuracyClosed", voltage, "\"0.5 % + 2)\"", Cause::not_a_quantity, ")", "not expected"},
     {"AccuracyWord", voltage, "\"± (0.5 % + 2 ditgits)\"", Cause::wrong_unit, "2 ditgits",
      "± (0.5 % + 2 digits)"},
-    {"AccuracyUnit", voltage, "\"± (0.5 % + 2 mV)\"", Cause::wrong_unit, "2 mV", "not volts"},
+    {"AccuracyUnit", voltage, "\"± (0.5 % + 2 mV)\"", Cause::wrong_unit, "2 mV", "neither a share"},
     {"AccuracyNoNumber", voltage, "\"exact\"", Cause::not_a_quantity, "exact", "is not a ratio"},
     {"AccuracyNoCount", voltage, "\"0.5 % + digits\"", Cause::not_a_quantity, "digits", "how many"},
     {"AccuracyHalf", voltage, "\"0.5 % +\"", Cause::not_a_quantity, "", "is missing here"},
@@ -124,7 +124,7 @@ const Mistake mistakes[] = {
     {"AccuracyOfNothing", voltage, "\"60 %\"", Cause::out_of_range, "60 %", "50 %"},
     {"AccuracyExact", voltage, "\"0 % + 0\"", Cause::out_of_range, "0 % + 0", "without error"},
     {"AccuracyComma", voltage, "\"0,5 % + 2\"", Cause::not_a_quantity, "0,5", "a point"},
-    {"CurrentAccuracy", "1.5 % + 6", "1.5 V + 6", Cause::wrong_unit, "1.5 V", "not volts"},
+    {"CurrentAccuracy", "1.5 % + 6", "1.5 V + 6", Cause::wrong_unit, "1.5 V", "neither a share"},
     {"ResistanceAccuracy", "\"± (0.7 % + 1 digit)\"", "true", Cause::wrong_type, "true",
      "resistance_accuracy is a text"},
     {"CountsText", "counts = 6000", "counts = \"6000\"", Cause::wrong_type, "\"6000\"",
@@ -152,8 +152,11 @@ TEST(MeterTable, TellsTheStretchThatIsWrong) {
     const auto link = link_from(plain_link() + "[meter]\naccuracy = \"± (0.5 % + 2 volts)\"\n");
     ASSERT_FALSE(link);
     const std::string shown = to_text(link.error());
-    EXPECT_TRUE(shown.starts_with("test.link.toml:22:25: error: ")) << shown;
-    EXPECT_NE(shown.find("| accuracy = \"± (0.5 % + 2 volts)\"\n     |                         ^"),
+    EXPECT_TRUE(
+        shown.starts_with("test.link.toml:22:24: error: this is neither a share in percent"))
+        << shown;
+    EXPECT_NE(shown.find(
+                  "| accuracy = \"± (0.5 % + 2 volts)\"\n      |                        ^~~~~~~\n"),
               std::string::npos)
         << shown;
 }

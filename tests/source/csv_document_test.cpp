@@ -66,6 +66,56 @@ TEST(Csv, ReadsRecords) {
     }
 }
 
+TEST(Csv, ReadsWhatSpreadsheetsWrite) {
+    const struct {
+        std::string_view what;
+        std::string text;
+        char separator;
+        Row header;
+        std::vector<Row> rows;
+    } cases[] = {
+        {"commas", "a,b\n1,2\n", ',', {"a", "b"}, {{"1", "2"}}},
+        {"semicolons", "a;b\r\n4,32 V;2\r\n", ';', {"a", "b"}, {{"4,32 V", "2"}}},
+        {"tabs", "a\tb\n 4,32 V\t\n", '\t', {"a", "b"}, {{"4,32 V", ""}}},
+        {"mark and blank line", "\uFEFF\r\na;b\n1;2", ';', {"a", "b"}, {{"1", "2"}}},
+        {"commas in quotes", "\"a,x,y\";b\n1;2", ';', {"a,x,y", "b"}, {{"1", "2"}}},
+        {"a line of spaces", "a,b\n  \n1,2\n", ',', {"a", "b"}, {{"1", "2"}}},
+        {"one column", "a\n1\n", ',', {"a"}, {{"1"}}},
+        {"spaces", " a , b\t\n 1 2 ,  \n", ',', {"a", "b"}, {{"1 2", ""}}},
+        {"quotes among spaces", "a,b\n \" 1,5 \" , 2\n", ',', {"a", "b"}, {{" 1,5 ", "2"}}},
+    };
+    for (const auto& c : cases) {
+        const auto text = std::make_shared<const SourceText>("readings.csv", c.text);
+        EXPECT_EQ(csv_separator(*text), c.separator) << c.what;
+        const auto document =
+            read_csv(text, {.separator = csv_separator(*text), .spaces_count = false});
+        ASSERT_TRUE(document) << c.what;
+        EXPECT_EQ(texts(document->header), c.header) << c.what;
+        std::vector<Row> rows;
+        for (const CsvRecord& record : document->records) rows.push_back(texts(record));
+        EXPECT_EQ(rows, c.rows) << c.what;
+        EXPECT_TRUE(document->skipped.empty()) << c.what;
+    }
+    EXPECT_EQ(csv_separator(SourceText("empty.csv", "")), ',');
+}
+
+TEST(Csv, LeavesSpacesRoundAFieldOutOfItsPlace) {
+    const auto text = std::make_shared<const SourceText>("readings.csv", "a;b\n 1 ; \"2\" \n");
+    const auto document = read_csv(text, {.separator = ';', .spaces_count = false});
+    ASSERT_TRUE(document);
+    EXPECT_EQ(written(document->records.at(0).fields[0].place), "1");
+    EXPECT_EQ(written(document->records.at(0).fields[1].place), "\"2\"");
+}
+
+TEST(Csv, NamesTheSeparatorOfAFileWithTooManyFields) {
+    const auto text = std::make_shared<const SourceText>("readings.csv", "a;b\n1;2;3\n");
+    const auto document = read_csv(text, {.separator = ';'});
+    ASSERT_TRUE(document);
+    ASSERT_EQ(document->skipped.size(), 1U);
+    EXPECT_EQ(document->skipped[0].remedy,
+              "keep the semicolon of an empty field; quote a field that holds a semicolon");
+}
+
 TEST(Csv, KnowsThePlaceOfFieldsAndRecords) {
     const auto document = read("kind,value\nresistor,\"4k7\"\n");
     ASSERT_TRUE(document);

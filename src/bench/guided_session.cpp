@@ -42,7 +42,10 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
     if (result.suspects.empty()) return result;
     const Suspect first = result.suspects.front();
     result.alike = {first.suspect};
-    if (first.share >= options.sure) return result;
+    // Nobody is sent to repair a link that may well be good.
+    const double good = suspicion.of_suspects().front();
+    const bool good_is_out = first.suspect == 0 || good <= options.good_at_most;
+    if (first.share >= options.sure && good_is_out) return result;
     const auto left = left_over(suspicion.dictionary(), readings);
     double together = first.share;
     if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
@@ -55,7 +58,9 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
             together += other.share;
         }
     }
-    if (together >= options.sure || readings.size() >= options.most_readings) return result;
+    const bool good_is_alike = std::ranges::find(result.alike, 0) != result.alike.end();
+    const bool enough = together >= options.sure && (good_is_out || good_is_alike);
+    if (enough || readings.size() >= options.most_readings) return result;
     const auto proposals = propose(suspicion, left, options.engine);
     if (!proposals.empty() && proposals.front().information >= options.least_bits) {
         result.next = proposals.front();

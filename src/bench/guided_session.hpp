@@ -9,7 +9,8 @@ struct SessionOptions {
     // How likely a link without a fault is before anything was measured: somebody who sits down to
     // measure has a reason (own choice).
     double no_fault = 0.1;
-    double sure = 0.95;           // of one suspect: enough
+    double sure = 0.95;            // of one suspect: enough
+    double good_at_most = 0.003;  // of no fault, where one is to be named
     double least_bits = 0.03;     // a reading that is expected to tell less is not worth taking
     double apart_bits = 0.1;      // two suspects that no reading tells apart better are not told apart
     std::size_t most_readings = 20;

@@ -79,12 +79,14 @@ const Accuracy& accuracy_of(const Meter& meter, MeasurementKind kind) {
 
 double range_for(const Meter& meter, MeasurementKind kind, double value) {
     const auto range = range_shown(meter, kind, value);
-    return range ? range->full_scale : infinity;
+    if (!range) return infinity;
+    return range->full_scale;
 }
 
 double resolution(const Meter& meter, MeasurementKind kind, double value) {
     const auto range = range_shown(meter, kind, value);
-    return range ? times_power_of_ten(1, range->last_place) : infinity;
+    if (!range) return infinity;
+    return times_power_of_ten(1, range->last_place);
 }
 
 double error_limit(const Meter& meter, MeasurementKind kind, double value) {

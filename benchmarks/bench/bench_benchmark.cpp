@@ -34,8 +34,7 @@ std::vector<Fault> off_the_grid(const Link& link) {
     std::vector<Fault> faults;
     for (std::size_t k = 0; k < link.parts.size(); ++k) {
         const Part& part = link.parts[k];
-        const auto add = [&](std::string suspect, edits::Half half, std::string key,
-                             double value) {
+        const auto add = [&](std::string suspect, edits::Half half, std::string key, double value) {
             Fault fault;
             fault.suspect = std::move(suspect);
             fault.edit = [=](Link& faulty) {
@@ -54,10 +53,10 @@ std::vector<Fault> off_the_grid(const Link& link) {
             add(part.name + " is weak", edits::Half::whole, "photocurrent_ratio",
                 0.27 / nominal_ctr * d.nominal("photocurrent_ratio"));
         } else if (d.kind == Kind::pair) {
-            const std::string key = d.emitter->find("radiant_intensity") &&
-                                            d.receiver->kind == Kind::phototransistor
-                                        ? "radiant_intensity"
-                                        : "luminous_intensity";
+            const std::string key =
+                d.emitter->find("radiant_intensity") && d.receiver->kind == Kind::phototransistor
+                    ? "radiant_intensity"
+                    : "luminous_intensity";
             add(part.name + ".emitter gives little light, or is out of line", edits::Half::emitter,
                 key, 0.27 * d.emitter->nominal(key));
         }
@@ -127,7 +126,8 @@ void report(const std::string& name, std::size_t count) {
         if (result.place_alike != 1) {
             const auto& s = result.conclusion.suspects;
             const std::lock_guard lock(mutex);
-            ++missed[built[k].fault + " -> " + (s.empty() ? "?" : dictionary.suspects[s.front().suspect])];
+            ++missed[built[k].fault + " -> " +
+                     (s.empty() ? "?" : dictionary.suspects[s.front().suspect])];
         }
     });
     const Fault none{};
@@ -137,6 +137,21 @@ void report(const std::string& name, std::size_t count) {
     at_once(good.size(), {}, [&](std::size_t k) {
         const auto result = run_session(dictionary, good[k], options, k);
         cleared += result.place == 1 ? 1 : 0;
+        if (result.place != 1) {
+            const auto& s = result.conclusion.suspects;
+            const std::lock_guard lock(mutex);
+            std::string what = "good -> ";
+            for (std::size_t i = 0; i < s.size() && i < 3; ++i) {
+                what += fmt::format("{} {:.3f}; ", dictionary.suspects[s[i].suspect], s[i].share);
+            }
+            what += fmt::format("unexplained {:.4f}, readings", result.conclusion.unexplained);
+            for (const auto& r : result.readings) {
+                const auto& m = dictionary.measurements[r.measurement];
+                what += fmt::format(" [{} {} {:.4g} ({:.4g})]", m.measure, m.state, r.value,
+                                    dictionary.nominals[r.measurement]);
+            }
+            ++missed[what];
+        }
         good_readings += result.readings.size();
     });
     const auto n = static_cast<double>(built.size());

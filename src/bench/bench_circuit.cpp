@@ -101,10 +101,11 @@ BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const M
     const Measurement& first = all[chosen.front()];
     const auto attach = [&](StateNetworks& networks, const MeterTest& test) {
         Network& network = first.side == Side::input ? networks.input : networks.output;
-        network.elements.emplace_back(Branch{.from = first.minus,
-                                             .to = first.plus,
-                                             .voltage = add_slot(result.circuit, test.voltage),
-                                             .resistance = add_slot(result.circuit, test.resistance)});
+        network.elements.emplace_back(
+            Branch{.from = first.minus,
+                   .to = first.plus,
+                   .voltage = add_slot(result.circuit, test.voltage),
+                   .resistance = add_slot(result.circuit, test.resistance)});
     };
     const PowerOff power_off(link, result.circuit);
     const StateNetworks off = power_off.networks();
@@ -151,7 +152,8 @@ Expected<BenchCircuit> circuit_of_lead(Link link, const std::vector<Measurement>
 bool same_points(const Measurement& a, const Measurement& b) {
     const bool a_current = a.kind == MeasurementKind::current;
     const bool b_current = b.kind == MeasurementKind::current;
-    if (a_current || b_current) return a_current && b_current && a.side == b.side && a.part == b.part;
+    if (a_current || b_current)
+        return a_current && b_current && a.side == b.side && a.part == b.part;
     return a.side == b.side && a.plus == b.plus && a.minus == b.minus;
 }
 
@@ -159,9 +161,8 @@ std::vector<std::vector<std::size_t>> by_points(const std::vector<Measurement>& 
     std::vector<std::vector<std::size_t>> groups;
     for (std::size_t m = 0; m < all.size(); ++m) {
         if (all[m].kind == MeasurementKind::isolation) continue;
-        const auto found = std::ranges::find_if(groups, [&](const auto& group) {
-            return same_points(all[group.front()], all[m]);
-        });
+        const auto found = std::ranges::find_if(
+            groups, [&](const auto& group) { return same_points(all[group.front()], all[m]); });
         if (found == groups.end()) {
             groups.push_back({m});
         } else {
@@ -245,8 +246,7 @@ Expected<BenchCircuit> isolation_circuit(const Link& link, const Meter& meter,
     const auto offset = static_cast<std::uint32_t>(joint.nodes);
     const Shifted shifted{offset, static_cast<Node>(offset)};  // its return is the first of them
     for (const Element& element : off.input.elements) {
-        joint.elements.push_back(
-            std::visit([&](const auto& e) { return shifted(e); }, element));
+        joint.elements.push_back(std::visit([&](const auto& e) { return shifted(e); }, element));
     }
     joint.nodes += off.input.nodes;
     const auto add_branch = [&](Node from, Node to, std::optional<Slot> voltage, Slot resistance) {

@@ -16,7 +16,8 @@ FaultReadings scaled_readings(const FaultDictionary& dictionary, const Simulated
     std::vector<std::size_t> solved;
     for (std::size_t k = 0; k < raw.specimens; ++k) {
         bool whole = true;
-        for (std::size_t m = 0; m < raw.measurements; ++m) whole = whole && !std::isnan(raw.at(k, m));
+        for (std::size_t m = 0; m < raw.measurements; ++m)
+            whole = whole && !std::isnan(raw.at(k, m));
         if (whole) solved.push_back(k);
     }
     result.specimens = solved.size();
@@ -60,7 +61,8 @@ class Simulation {
             if (options_.progress) options_.progress(++done_, dictionary_.faults.size());
         });
         for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
-            if (dictionary_.faults[f].is_none()) dictionary_.readings[f] = good_part();
+            if (dictionary_.faults[f].is_none())
+                dictionary_.readings[f] = scaled_readings(dictionary_, dictionary_.good);
         }
     }
 
@@ -80,14 +82,6 @@ class Simulation {
             readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options_.seed,
                                             options_.specimens);
         }
-    }
-
-    // As many good links as there are specimens of a fault.
-    FaultReadings good_part() const {
-        SimulatedReadings few = dictionary_.good;
-        few.specimens = std::min(few.specimens, options_.specimens);
-        few.values.resize(few.specimens * few.measurements);
-        return scaled_readings(dictionary_, few);
     }
 
     const Link& link_;

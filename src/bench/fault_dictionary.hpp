@@ -8,7 +8,7 @@ namespace gapwright {
 
 // One fault's readings, on the scale of bench/reading_scale.hpp.
 struct FaultReadings {
-    std::size_t specimens = 0;       // of which readings are known
+    std::size_t specimens = 0;        // of which readings are known
     std::vector<double> scaled = {};  // a row a measurement, without the meter's error
     std::vector<double> figure = {};  // by specimen: the value of the fault's figure; may be empty
 
@@ -23,9 +23,9 @@ struct FaultReadings {
 struct FaultDictionary {
     Meter meter;
     std::vector<Measurement> measurements;
-    std::vector<double> nominals;   // of a good link, by measurement: V, A, Ω
-    SimulatedReadings good;         // of many good links, without the meter's error
-    std::vector<Fault> faults;      // the first is none
+    std::vector<double> nominals;         // of a good link, by measurement: V, A, Ω
+    SimulatedReadings good;               // of many good links, without the meter's error
+    std::vector<Fault> faults;            // the first is none
     std::vector<FaultReadings> readings;  // by fault; empty where none could be solved
     std::vector<std::size_t> suspect_of;  // by fault: index in `suspects`
     std::vector<std::string> suspects;    // the first is "": no fault
@@ -33,8 +33,8 @@ struct FaultDictionary {
 
 struct DictionaryOptions {
     std::uint64_t seed = 1;
-    std::size_t specimens = 160;        // of each fault
-    std::size_t good_specimens = 2000;  // of the link without a fault
+    std::size_t specimens = 160;             // of each fault
+    std::size_t good_specimens = 2000;       // of the link without a fault
     std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
     double age = 0;                          // s that the emitters have been lit
     EngineOptions engine = {};

@@ -9,13 +9,17 @@ namespace {
 constexpr double least_share = 1e-3;  // of a suspect that is told
 constexpr double contender = 0.02;    // of one that the first is held against
 
-std::vector<Suspect> ranked(const Suspicion& suspicion) {
+std::vector<Suspect> ranked(const Suspicion& suspicion, const SessionOptions& options) {
     std::vector<Suspect> result;
     const auto shares = suspicion.of_suspects();
     for (std::size_t s = 0; s < shares.size(); ++s) {
         if (shares[s] >= least_share) result.push_back({s, shares[s]});
     }
-    std::ranges::stable_sort(result, std::greater(), &Suspect::share);
+    // No fault stands before all that are not so much likelier.
+    const auto rank = [&](const Suspect& s) {
+        return s.suspect == 0 ? s.share * options.accusing_odds : s.share;
+    };
+    std::ranges::stable_sort(result, std::greater(), rank);
     return result;
 }
 
@@ -37,15 +41,15 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
                     const SessionOptions& options) {
     suspicion.weigh(readings);
     Conclusion result;
-    result.suspects = ranked(suspicion);
+    result.suspects = ranked(suspicion, options);
     result.unexplained = suspicion.unexplained();
     if (result.suspects.empty()) return result;
     const Suspect first = result.suspects.front();
     result.alike = {first.suspect};
-    // Nobody is sent to repair a link that may well be good.
+    const double sure = first.suspect == 0 ? options.cleared : options.sure;
     const double good = suspicion.of_suspects().front();
-    const bool good_is_out = first.suspect == 0 || good <= options.good_at_most;
-    if (first.share >= options.sure && good_is_out) return result;
+    const bool open = first.suspect != 0 && good > options.good_at_most;
+    if (first.share >= sure && !open) return result;
     const auto left = left_over(suspicion.dictionary(), readings);
     double together = first.share;
     if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
@@ -59,7 +63,7 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
         }
     }
     const bool good_is_alike = std::ranges::find(result.alike, 0) != result.alike.end();
-    const bool enough = together >= options.sure && (good_is_out || good_is_alike);
+    const bool enough = together >= sure && (!open || good_is_alike);
     if (enough || readings.size() >= options.most_readings) return result;
     const auto proposals = propose(suspicion, left, options.engine);
     if (!proposals.empty() && proposals.front().information >= options.least_bits) {

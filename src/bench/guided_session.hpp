@@ -9,10 +9,15 @@ struct SessionOptions {
     // How likely a link without a fault is before anything was measured: somebody who sits down to
     // measure has a reason (own choice).
     double no_fault = 0.1;
-    double sure = 0.95;            // of one suspect: enough
-    double good_at_most = 0.003;  // of no fault, where one is to be named
-    double least_bits = 0.03;     // a reading that is expected to tell less is not worth taking
-    double apart_bits = 0.1;      // two suspects that no reading tells apart better are not told apart
+    double sure = 0.9;      // of one suspect, to end with it
+    double cleared = 0.95;  // of no fault, likewise
+    // A fault is named before "no fault" only when it is so many times as likely: nobody is sent to
+    // repair a link that may well be good. (Own choice; odds of 20 to 150 are called strong
+    // evidence, Kass & Raftery 1995, from memory.)
+    double accusing_odds = 20;
+    double good_at_most = 0.01;  // of no fault, where measuring ends with another suspect
+    double least_bits = 0.04;    // a reading that is expected to tell less is not worth taking
+    double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
     std::size_t most_readings = 20;
     EngineOptions engine = {};
 };

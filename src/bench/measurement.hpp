@@ -26,10 +26,10 @@ struct Measurement {
     std::string measure;  // its name on the test sheet and in readings: "voltage at coil"
     std::string state;    // a state of the link, or `unpowered`
     Side side = Side::input;
-    Node plus = Node::side_return;  // the red lead; of an isolation on the input side
-    Node minus = Node::side_return;  // the black lead; of an isolation on the output side
+    Node plus = Node::side_return;         // the red lead; of an isolation on the input side
+    Node minus = Node::side_return;        // the black lead; of an isolation on the output side
     std::optional<std::size_t> part = {};  // of a current: of the link; none for the supply's
-    double cost = 1;  // in readings of a voltage against the return
+    double cost = 1;                       // in readings of a voltage against the return
 
     // The unit that its values have: V, A or Ω.
     Dimension dimension() const;

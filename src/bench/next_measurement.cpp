@@ -31,7 +31,8 @@ void box_pass(Histogram& h, double target) {
     // Weight e of the two bins beyond the box, so that the variance is met.
     const double inner = whole * (whole + 1) * (2 * whole + 1) / 3;
     const double beyond = (whole + 1) * (whole + 1);
-    const double e = std::clamp((target * (2 * whole + 1) - inner) / (2 * (beyond - target)), 0.0, 1.0);
+    const double e =
+        std::clamp((target * (2 * whole + 1) - inner) / (2 * (beyond - target)), 0.0, 1.0);
     const double all = 2 * whole + 1 + 2 * e;
     std::array<double, bins + 1> sums{};
     for (std::size_t k = 0; k < bins; ++k) sums[k + 1] = sums[k] + h[k];

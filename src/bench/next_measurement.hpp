@@ -16,8 +16,8 @@ struct Proposal {
     double worth = 0;        // bits for each unit of cost
 };
 
-// Those of `candidates` (indices of measurements), the most worth first. Suspects below a thousandth
-// are left out.
+// Those of `candidates` (indices of measurements), the most worth first. Suspects below a
+// thousandth are left out.
 std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::size_t> candidates,
                               const EngineOptions& options = {});
 

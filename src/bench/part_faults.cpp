@@ -22,7 +22,7 @@ constexpr double drifted = 0.12;  // each cell
 // A value that is not what it should be. The decades are multiplier bands misread; between them lie
 // digits misread, drift and what else the drawer held.
 const std::vector<List::Cell> value_cells = {
-    {0.009, 0.011, 0.3}, {0.09, 0.11, 0.8},     {9.0, 11.0, 0.8},     {90, 110, 0.3},
+    {0.009, 0.011, 0.3}, {0.09, 0.11, 0.8},      {9.0, 11.0, 0.8},      {90, 110, 0.3},
     {0.012, 0.03, 0.05}, {0.03, 0.085, drifted}, {0.12, 0.25, drifted}, {0.25, 0.5, drifted},
     {0.5, 0.8, drifted}, {1.25, 2, drifted},     {2, 4, drifted},       {4, 8.5, drifted},
     {12, 30, drifted},   {30, 85, 0.05},
@@ -136,8 +136,7 @@ void transistor(List& list, std::size_t k) {
                  blown_short);
     list.shorted(part.name + " is shorted from base to emitter", base, emitter, blown_short);
     list.shorted(part.name + " is shorted from base to collector", base, collector, blown_short);
-    list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter,
-                   mistake);
+    list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter, mistake);
     list.exchanged(part.name + " has base and collector exchanged", base, collector, 0.5);
     list.exchanged(part.name + " has base and emitter exchanged", base, emitter, 0.5);
     list.figure_cells(part.name + " has little gain", k, Half::whole, "gain",
@@ -235,9 +234,8 @@ void List::figure_cells(const std::string& suspect, std::size_t part, Half half,
 }
 
 void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
-    add(lead + " is open", weight, {pin.part}, [pin](Link& link) {
-        edits::put_in_series(link, pin, exactly(edits::no_connection));
-    });
+    add(lead + " is open", weight, {pin.part},
+        [pin](Link& link) { edits::put_in_series(link, pin, exactly(edits::no_connection)); });
 }
 
 void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {

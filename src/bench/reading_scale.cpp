@@ -17,7 +17,7 @@ double bend(MeasurementKind kind) {
     }
 }
 
-constexpr double over_range = 19;        // on the scale: above what any reading comes to
+constexpr double over_range = 19;  // on the scale: above what any reading comes to
 constexpr double over_range_error = 0.05;
 
 }  // namespace

@@ -12,13 +12,11 @@ void run(const BenchCircuit& bench, const ConditionRanges& ranges, std::uint64_t
     if (bench.measures.empty()) return;
     const Specimen about = nominal_specimen(bench.circuit, ranges);
     const Engine engine(bench.circuit.circuit, bench.measures, about);
-    const auto measured =
-        measure_all(engine, population_source(bench.circuit, ranges, seed, into.specimens),
-                    {.threads = 1});
+    const auto measured = measure_all(
+        engine, population_source(bench.circuit, ranges, seed, into.specimens), {.threads = 1});
     for (std::size_t k = 0; k < into.specimens; ++k) {
         for (std::size_t m = 0; m < bench.readers.size(); ++m) {
-            into.at(k, bench.readers[m].measurement) =
-                bench.readers[m].reading(measured.at(k, m));
+            into.at(k, bench.readers[m].measurement) = bench.readers[m].reading(measured.at(k, m));
         }
     }
 }
@@ -59,12 +57,12 @@ Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetu
     auto result = room_for(setup, 1);
     for (const auto& bench : *circuits) {
         const Specimen nominal = nominal_specimen(bench.circuit, setup.conditions);
-        const auto points =
-            solve_link(bench.circuit.circuit, nominal.values, nominal.conditions);
+        const auto points = solve_link(bench.circuit.circuit, nominal.values, nominal.conditions);
         if (!points) continue;
         for (std::size_t m = 0; m < bench.readers.size(); ++m) {
             const Measure& measure = bench.measures[m];
-            const double value = gapwright::measure(measure.probe, (*points)[to_index(measure.state)]);
+            const double value =
+                gapwright::measure(measure.probe, (*points)[to_index(measure.state)]);
             result.at(0, bench.readers[m].measurement) = bench.readers[m].reading(value);
         }
     }

@@ -2,9 +2,9 @@
 //
 // A fault's readings are spread as its simulated specimens are. Their density is estimated by a
 // Gaussian kernel at each specimen, shaped as the specimens' own covariance and as wide as Scott's
-// rule says (Scott 1992, Multivariate Density Estimation, 6.3), about centres drawn together so that
-// the covariance stays what it is (West 1993, J. R. Statist. Soc. B 55), widened by the meter's
-// error.
+// rule says (Scott 1992, Multivariate Density Estimation, 6.3), about centres drawn together so
+// that the covariance stays what it is (West 1993, J. R. Statist. Soc. B 55), widened by the
+// meter's error.
 #pragma once
 
 #include "bench/fault_dictionary.hpp"

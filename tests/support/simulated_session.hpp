@@ -21,7 +21,7 @@ inline double with_meter_error(const Meter& meter, MeasurementKind kind, double 
 
 // One built link: the fault it has and what could be read of it.
 struct BuiltLink {
-    std::size_t suspect = 0;  // of the dictionary
+    std::size_t suspect = 0;       // of the dictionary
     std::vector<double> readings;  // by measurement, without the meter's error
     std::string fault;
 };
@@ -38,12 +38,13 @@ inline std::vector<BuiltLink> built_links(const Link& prepared, const FaultDicti
     std::vector<BuiltLink> built;
     const auto found = std::ranges::find(dictionary.suspects, fault.suspect);
     for (std::size_t k = 0; simulated && k < count; ++k) {
-        BuiltLink link{static_cast<std::size_t>(found - dictionary.suspects.begin()), {},
-                       fault.suspect};
+        BuiltLink link{
+            static_cast<std::size_t>(found - dictionary.suspects.begin()), {}, fault.suspect};
         for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
             link.readings.push_back(simulated->at(k, m));
         }
-        const bool whole = std::ranges::none_of(link.readings, [](double v) { return std::isnan(v); });
+        const bool whole =
+            std::ranges::none_of(link.readings, [](double v) { return std::isnan(v); });
         if (whole) built.push_back(std::move(link));
     }
     return built;

@@ -1,0 +1,42 @@
+// What readings come to: each against its band, the link's verdict, suspects with why, and what to
+// measure next.
+#pragma once
+
+#include "bench/guided_session.hpp"
+#include "bench/reading_band.hpp"
+
+namespace gapwright {
+
+struct JudgedReading {
+    TakenReading reading;
+    ReadingBand band;
+    Judgement judgement = Judgement::in_band;
+};
+
+// A suspect as a person is told of it.
+struct SuspectWords {
+    std::string text;  // "R3 reads as about 100 kΩ instead of 10 kΩ", "Q1.base is open", "no fault"
+    double share = 0;           // how likely, 0 … 1
+    std::size_t explained = 0;  // of the readings: those that this fault's specimens give
+    std::size_t readings = 0;
+    bool alike = false;  // cannot be told from the first by any further reading
+};
+
+enum class LinkVerdict : std::uint8_t {
+    good,         // no fault is the likeliest, and sure enough
+    undecided,    // more readings are needed
+    faulty,       // one suspect, or several that cannot be told apart
+    unexplained,  // none of the faults known explains the readings
+};
+std::string_view link_verdict_word(LinkVerdict verdict);
+
+struct BenchVerdict {
+    std::vector<JudgedReading> readings;
+    LinkVerdict verdict = LinkVerdict::undecided;
+    std::vector<SuspectWords> suspects;  // the likeliest first, ten at most
+    double unexplained = 0;
+    std::optional<Proposal> next;
+    bool two_faults = false;  // single faults explained the readings badly: pairs were looked at
+};
+
+}  // namespace gapwright

@@ -39,4 +39,12 @@ struct BenchVerdict {
     bool two_faults = false;  // single faults explained the readings badly: pairs were looked at
 };
 
+// Judges readings of a link whose dictionary and bands these are. Where single faults explain the
+// readings badly, the likely ones are tried two at a time, which takes as long as simulating some
+// seventy faults. `link` is the dictionary's link as it should be.
+BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
+                           const std::vector<ReadingBand>& bands,
+                           const std::vector<TakenReading>& readings,
+                           const SessionOptions& options);
+
 }  // namespace gapwright

@@ -11,10 +11,13 @@
 
 namespace gapwright {
 
-// A figure that the fault changes and that readings tell of: "R3.value" of the faulty circuit.
+// A figure that the fault changes and that readings tell of.
 struct FaultFigure {
-    std::string parameter;
-    double nominal = 0;  // as it should be, in the parameter's inner unit
+    std::string parameter;  // of the faulty circuit: "R3.value"
+    std::string words;      // before the figure: "R3 reads as"
+    double nominal = 0;     // as it should be, in the parameter's inner unit; 0: there is none
+    Dimension dimension = Dimension::ratio;
+    bool as_share = false;  // told as a share of the nominal
 };
 
 struct Fault {

@@ -50,50 +50,57 @@ std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
 
 class Simulation {
   public:
-    Simulation(const Link& link, const DictionaryOptions& options, FaultDictionary& dictionary)
-        : link_(link), options_(options), dictionary_(dictionary) {}
+    // Of the faults from number `first` on.
+    Simulation(const Link& link, const EngineOptions& engine, std::size_t first,
+               FaultDictionary& dictionary)
+        : link_(link), engine_(engine), first_(first), dictionary_(dictionary) {}
 
     void run() {
-        dictionary_.readings.resize(dictionary_.faults.size());
-        at_once(dictionary_.faults.size(), options_.engine, [&](std::size_t f) {
-            if (options_.engine.stop.stop_requested()) return;
-            if (!dictionary_.faults[f].is_none()) simulate(f);
-            if (options_.progress) options_.progress(++done_, dictionary_.faults.size());
+        const std::size_t all = dictionary_.faults.size();
+        dictionary_.readings.resize(all);
+        std::atomic<std::size_t> done = 0;
+        at_once(all - first_, engine_, [&](std::size_t k) {
+            if (engine_.stop.stop_requested()) return;
+            simulate(first_ + k);
+            if (engine_.progress) engine_.progress(++done);
         });
-        for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
-            if (dictionary_.faults[f].is_none())
-                dictionary_.readings[f] = scaled_readings(dictionary_, dictionary_.good);
-        }
     }
 
   private:
     void simulate(std::size_t f) {
         const Fault& fault = dictionary_.faults[f];
+        FaultReadings& readings = dictionary_.readings[f];
+        if (fault.is_none()) {
+            readings = scaled_readings(dictionary_, dictionary_.good);
+            return;
+        }
+        const DictionaryOptions& options = dictionary_.options;
         Link faulty = link_;
         if (fault.edit) fault.edit(faulty);
         const BenchSetup setup{dictionary_.meter, dictionary_.measurements, dictionary_.nominals,
-                               bench_conditions(faulty, options_)};
+                               bench_conditions(faulty, options)};
         const auto raw =
-            simulate_readings(faulty, setup, fault.bridge, options_.seed, options_.specimens);
+            simulate_readings(faulty, setup, fault.bridge, options.seed, options.specimens);
         if (!raw) return;
-        FaultReadings& readings = dictionary_.readings[f];
         readings = scaled_readings(dictionary_, *raw);
-        if (fault.figure && readings.specimens == options_.specimens) {
-            readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options_.seed,
-                                            options_.specimens);
+        if (fault.figure && readings.specimens == options.specimens) {
+            readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options.seed,
+                                            options.specimens);
         }
     }
 
     const Link& link_;
-    const DictionaryOptions& options_;
+    const EngineOptions& engine_;
+    std::size_t first_;
     FaultDictionary& dictionary_;
-    std::atomic<std::size_t> done_ = 0;
 };
 
-void name_suspects(FaultDictionary& dictionary) {
-    dictionary.suspects = {""};
-    for (const Fault& fault : dictionary.faults) {
-        auto found = std::ranges::find(dictionary.suspects, fault.suspect);
+// Suspects of the faults from number `first` on.
+void name_suspects(std::size_t first, FaultDictionary& dictionary) {
+    if (dictionary.suspects.empty()) dictionary.suspects = {""};
+    for (std::size_t f = first; f < dictionary.faults.size(); ++f) {
+        const Fault& fault = dictionary.faults[f];
+        const auto found = std::ranges::find(dictionary.suspects, fault.suspect);
         dictionary.suspect_of.push_back(
             static_cast<std::size_t>(found - dictionary.suspects.begin()));
         if (found == dictionary.suspects.end()) dictionary.suspects.push_back(fault.suspect);
@@ -115,6 +122,7 @@ Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOpt
     if (!circuit) return std::unexpected(circuit.error());
     const Link prepared = prepared_for_faults(link, *circuit);
     FaultDictionary dictionary;
+    dictionary.options = options;
     dictionary.meter = link.meter;
     dictionary.measurements = measurements_of(link);
     dictionary.faults = faults.empty() ? fault_table(prepared) : std::move(faults);
@@ -131,9 +139,19 @@ Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOpt
     if (!good) return std::unexpected(good.error());
     dictionary.nominals = std::move(*nominals);
     dictionary.good = std::move(*good);
-    Simulation(prepared, options, dictionary).run();
-    name_suspects(dictionary);
+    Simulation(prepared, options.engine, 0, dictionary).run();
+    name_suspects(0, dictionary);
     return dictionary;
+}
+
+void add_faults(const Link& link, std::vector<Fault> faults, const EngineOptions& engine,
+                FaultDictionary& dictionary) {
+    const auto circuit = build_circuit(link);
+    if (!circuit) return;  // the dictionary's own link builds
+    const std::size_t first = dictionary.faults.size();
+    for (Fault& fault : faults) dictionary.faults.push_back(std::move(fault));
+    Simulation(prepared_for_faults(link, *circuit), engine, first, dictionary).run();
+    name_suspects(first, dictionary);
 }
 
 }  // namespace gapwright

@@ -20,7 +20,17 @@ struct FaultReadings {
     }
 };
 
+struct DictionaryOptions {
+    std::uint64_t seed = 1;
+    std::size_t specimens = 160;             // of each fault
+    std::size_t good_specimens = 2000;       // of the link without a fault
+    std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
+    double age = 0;                          // s that the emitters have been lit
+    EngineOptions engine = {};  // its progress counts faults
+};
+
 struct FaultDictionary {
+    DictionaryOptions options;  // that it was made with
     Meter meter;
     std::vector<Measurement> measurements;
     std::vector<double> nominals;         // of a good link, by measurement: V, A, Ω
@@ -31,16 +41,6 @@ struct FaultDictionary {
     std::vector<std::string> suspects;    // the first is "": no fault
 };
 
-struct DictionaryOptions {
-    std::uint64_t seed = 1;
-    std::size_t specimens = 160;             // of each fault
-    std::size_t good_specimens = 2000;       // of the link without a fault
-    std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
-    double age = 0;                          // s that the emitters have been lit
-    EngineOptions engine = {};
-    std::function<void(std::size_t done, std::size_t all)> progress = {};  // from any thread
-};
-
 // Where somebody measures, K: 15 to 30 °C, indoors (own choice).
 inline constexpr Spread bench_temperature = {295.65, 288.15, 303.15};
 
@@ -48,8 +48,13 @@ inline constexpr Spread bench_temperature = {295.65, 288.15, 303.15};
 ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options);
 
 // Simulates `faults`, or the link's whole table of them. Errors: build_circuit's. Stopped by the
-// stop token, the rest of the faults have no readings.
+// stop token, it has no readings of the rest of the faults.
 Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOptions& options,
                                            std::vector<Fault> faults = {});
+
+// Adds faults and their readings, simulated as those before. Requires the link that the dictionary
+// was made of.
+void add_faults(const Link& link, std::vector<Fault> faults, const EngineOptions& engine,
+                FaultDictionary& dictionary);
 
 }  // namespace gapwright

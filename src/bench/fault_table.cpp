@@ -18,9 +18,14 @@ void add_supply_faults(List& list, Side side) {
     const std::string name = fmt::format("the {} supply", side_name(side));
     const double nominal = supply->nominal("voltage");
     const auto voltage = [&](const std::string& words, double weight, const Spread& spread) {
-        list.add(name + words, weight, {}, [side, spread](Link& link) {
+        Fault& fault = list.add(name + words, weight, {}, [side, spread](Link& link) {
             edits::set_figure(*link.side(side).supply, "voltage", spread);
         });
+        fault.figure = FaultFigure{.parameter = fmt::format("{}.supply.voltage", side_name(side)),
+                                   .words = name + " gives",
+                                   .nominal = nominal,
+                                   .dimension = Dimension::voltage,
+                                   .as_share = false};
     };
     const Spread& stated = supply->find("voltage")->spread;
     voltage(" is missing", 0.8, {0, 0, 0.01 * nominal});
@@ -43,6 +48,7 @@ void add_supply_faults(List& list, Side side) {
         list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
             edits::put_behind_supply(link, side, resistance);
         });
+        list.tell_added_resistance(name + words + ", of");
     }
 }
 

@@ -29,10 +29,14 @@ Node add_node(Link& link, Side side, std::string name) {
     return static_cast<Node>(s.node_names.size() - 1);
 }
 
+std::string bridge_name(std::size_t parts) {
+    return "bridge " + std::to_string(parts);
+}
+
 void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance) {
     if (a == b) return;
     Part part;
-    part.name = "bridge " + std::to_string(link.parts.size());
+    part.name = bridge_name(link.parts.size());
     part.description.kind = Kind::resistor;
     set_figure(part.description, "value", resistance);
     (side == Side::input ? part.input : part.output) =

@@ -29,6 +29,9 @@ Node& node_at(Link& link, const Pin& pin);
 // A node that nothing touches yet.
 Node add_node(Link& link, Side side, std::string name);
 
+// The name of the part that the next edit adds to a link of so many parts.
+std::string bridge_name(std::size_t parts);
+
 // A resistance, Ω, between two nodes of one side.
 void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance);
 

@@ -57,8 +57,9 @@ void resistor(List& list, std::size_t k) {
     const auto [from, to] = ends(k, side_of(part));
     list.open_pin(part.name, from, open_joint + blown_open);
     list.shorted(part.name + " is bridged", from, to, 0.3);
-    list.figure_cells(part.name + " has another value", k, Half::whole, "value",
-                      part.description.nominal("value"), value_cells);
+    list.figure_cells({part.name + " has another value", part.name + " reads as", k, Half::whole,
+                       "value", part.description.nominal("value")},
+                      value_cells);
 }
 
 void winding(List& list, std::size_t k) {
@@ -66,8 +67,9 @@ void winding(List& list, std::size_t k) {
     const auto [from, to] = ends(k, side_of(part));
     list.open_pin(part.name, from, open_joint + blown_open);
     list.shorted(part.name + " is bridged", from, to, blown_short);
-    list.figure_cells(part.name + " has another resistance", k, Half::whole, "resistance",
-                      part.description.nominal("resistance"), winding_cells);
+    list.figure_cells({part.name + " has another resistance", part.name + " reads as", k,
+                       Half::whole, "resistance", part.description.nominal("resistance")},
+                      winding_cells);
 }
 
 // A junction part, or a gap's emitter.
@@ -139,8 +141,9 @@ void transistor(List& list, std::size_t k) {
     list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter, mistake);
     list.exchanged(part.name + " has base and collector exchanged", base, collector, 0.5);
     list.exchanged(part.name + " has base and emitter exchanged", base, emitter, 0.5);
-    list.figure_cells(part.name + " has little gain", k, Half::whole, "gain",
-                      part.description.find("gain")->spread.lowest, {{0.02, 0.15, 0.1}});
+    list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k,
+                       Half::whole, "gain", part.description.find("gain")->spread.lowest},
+                      {{0.02, 0.15, 0.1}});
 }
 
 void mosfet(List& list, std::size_t k) {
@@ -183,8 +186,10 @@ void coupler(List& list, std::size_t k) {
             edits::put_in_series(link, {k, side, Terminal::from}, exactly(edits::no_connection));
         }
     });
-    list.figure_cells(part.name + " is weak", k, Half::whole, "photocurrent_ratio",
-                      part.description.find("photocurrent_ratio")->spread.lowest, weak_cells);
+    list.figure_cells({part.name + " is weak", part.name + " transfers", k, Half::whole,
+                       "photocurrent_ratio",
+                       part.description.find("photocurrent_ratio")->spread.lowest},
+                      weak_cells);
 }
 
 void pair(List& list, std::size_t k) {
@@ -193,9 +198,10 @@ void pair(List& list, std::size_t k) {
     junction(list, k, Side::input, part.name + ".emitter");
     receiver(list, k, part.name + ".receiver", transistor);
     const char* intensity = transistor ? "radiant_intensity" : "luminous_intensity";
-    list.figure_cells(part.name + ".emitter gives little light, or is out of line", k,
-                      Half::emitter, intensity,
-                      part.description.emitter->find(intensity)->spread.lowest, weak_cells);
+    list.figure_cells({part.name + ".emitter gives little light, or is out of line",
+                       part.name + ".emitter gives", k, Half::emitter, intensity,
+                       part.description.emitter->find(intensity)->spread.lowest},
+                      weak_cells);
     if (list.link().surroundings.light.highest <= 0) return;
     constexpr std::pair<double, double> exposed[] = {{300, 2000}, {2000, 20000}};
     for (const auto& [low, high] : exposed) {
@@ -219,18 +225,39 @@ Fault& List::add(std::string suspect, double weight, std::vector<std::size_t> pa
     return faults_.back();
 }
 
-void List::figure_cells(const std::string& suspect, std::size_t part, Half half,
-                        const std::string& key, double nominal, const std::vector<Cell>& cells) {
-    const std::string half_name = half == Half::emitter ? ".emitter" : "";
+void List::figure_cells(const Off& off, const std::vector<Cell>& cells) {
+    const Part& part = link_.parts[off.part];
+    const Description& own =
+        off.half == Half::emitter ? *part.description.emitter : part.description;
+    const auto* rule = find_key(kind_rule(own.kind), off.key);
     for (const Cell& cell : cells) {
-        const Spread spread = edits::times(nominal, cell.lowest, cell.highest);
-        Fault& fault = add(suspect, cell.weight, {part}, [part, half, key, spread](Link& link) {
-            edits::set_figure(edits::description(link, part, half), key, spread);
-        });
-        if (half == Half::whole) {
-            fault.figure = FaultFigure{link_.parts[part].name + half_name + "." + key, nominal};
-        }
+        const Spread spread = edits::times(off.from, cell.lowest, cell.highest);
+        Fault& fault =
+            add(off.suspect, cell.weight, {off.part},
+                [part = off.part, half = off.half, key = off.key, spread](Link& link) {
+                    edits::set_figure(edits::description(link, part, half), key, spread);
+                });
+        // The beam's intensity has a slot of the pair's own, per ampere: it is told as a share.
+        const bool beam = off.half == Half::emitter;
+        const bool ratio = !rule || rule->dimension == Dimension::ratio;
+        const double nominal = own.nominal(off.key);
+        const double per = beam ? own.find(off.key)->conditions[0] : 1;
+        fault.figure = FaultFigure{
+            .parameter = part.name + "." + (beam ? std::string("intensity") : off.key),
+            .words = off.words,
+            .nominal = nominal / per,
+            .dimension = rule ? rule->dimension : Dimension::ratio,
+            .as_share = beam || (ratio && off.key == "photocurrent_ratio")};
     }
+}
+
+void List::tell_added_resistance(const std::string& words) {
+    // What an edit adds stands behind the link's own parts; see edits::bridge.
+    faults_.back().figure = FaultFigure{.parameter = edits::bridge_name(link_.parts.size()) + ".value",
+                                        .words = words,
+                                        .nominal = 0,
+                                        .dimension = Dimension::resistance,
+                                        .as_share = false};
 }
 
 void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
@@ -243,6 +270,7 @@ void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {
         add(lead + " has a bad joint", weight, {pin.part}, [pin, low, high](Link& link) {
             edits::put_in_series(link, pin, {0.5 * (low + high), low, high});
         });
+        tell_added_resistance(lead + " has a bad joint of");
     }
 }
 

@@ -22,12 +22,22 @@ class List {
         double lowest, highest;  // factors
         double weight;
     };
-    void figure_cells(const std::string& suspect, std::size_t part, edits::Half half,
-                      const std::string& key, double nominal, const std::vector<Cell>& cells);
+    // `words` stand before the figure: "R3 reads as".
+    struct Off {
+        std::string suspect;
+        std::string words;
+        std::size_t part;
+        edits::Half half = edits::Half::whole;
+        std::string key;
+        double from = 0;  // what the factors are of
+    };
+    void figure_cells(const Off& off, const std::vector<Cell>& cells);
 
     // A connection of a pin that is missing, or has a resistance.
     void open_pin(const std::string& lead, const edits::Pin& pin, double weight);
     void dry_pin(const std::string& lead, const edits::Pin& pin, double weight);
+    // The resistance that the last fault added puts into the link, as its figure.
+    void tell_added_resistance(const std::string& words);
 
     // Two pins of a part joined.
     void shorted(const std::string& suspect, const edits::Pin& a, const edits::Pin& b,

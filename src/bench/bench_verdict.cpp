@@ -1,0 +1,156 @@
+#include "bench/bench_verdict.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "bench/fault_pairs.hpp"
+#include "bench/reading_scale.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t most_suspects = 10;
+constexpr double told_unexplained = 0.5;
+
+// Whether some of a fault's specimens read so: within all of them, to the meter's limits.
+bool explains(const FaultDictionary& dictionary, std::size_t fault, const TakenReading& reading) {
+    const auto values = dictionary.readings[fault].of(reading.measurement);
+    if (values.empty()) return false;
+    const MeasurementKind kind = dictionary.measurements[reading.measurement].kind;
+    const double y = scaled(dictionary.meter, kind, reading.value);
+    const double error = 2 * scaled_error(dictionary.meter, kind, reading.value);
+    const auto [low, high] = std::ranges::minmax(values);
+    return y >= low - error && y <= high + error;
+}
+
+// The likeliest of a suspect's faults.
+std::size_t main_fault(const Suspicion& suspicion, std::size_t suspect) {
+    const FaultDictionary& dictionary = suspicion.dictionary();
+    std::size_t best = 0;
+    double most = -1;
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        if (dictionary.suspect_of[f] != suspect || suspicion.of_faults()[f] <= most) continue;
+        most = suspicion.of_faults()[f];
+        best = f;
+    }
+    return best;
+}
+
+// What the readings say of a suspect's figure: the geometric mean of its specimens, each as likely
+// as it is; none where nothing is known of it.
+std::optional<double> estimate(const Suspicion& suspicion, std::size_t suspect) {
+    const FaultDictionary& dictionary = suspicion.dictionary();
+    double weight = 0;
+    double sum = 0;
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        const auto& figure = dictionary.readings[f].figure;
+        const double share = suspicion.of_faults()[f];
+        if (dictionary.suspect_of[f] != suspect || share <= 0) continue;
+        const auto weights = suspicion.specimen_weights(f);
+        if (figure.empty() || weights.size() != figure.size()) return std::nullopt;
+        for (std::size_t k = 0; k < figure.size(); ++k) {
+            if (!(figure[k] > 0)) return std::nullopt;
+            sum += share * weights[k] * std::log(figure[k]);
+            weight += share * weights[k];
+        }
+    }
+    return weight > 0 ? std::optional(std::exp(sum / weight)) : std::nullopt;
+}
+
+std::string words_of(const Suspicion& suspicion, std::size_t suspect) {
+    const FaultDictionary& dictionary = suspicion.dictionary();
+    if (suspect == 0) return "no fault";
+    const auto& figure = dictionary.faults[main_fault(suspicion, suspect)].figure;
+    const auto value = figure ? estimate(suspicion, suspect) : std::nullopt;
+    if (!value) return dictionary.suspects[suspect];
+    if (figure->as_share) {
+        return fmt::format("{} about {} of what it should", figure->words,
+                           percent(*value / figure->nominal, 2));
+    }
+    const auto text = [&](double v) { return engineering_short(v, figure->dimension, 2); };
+    if (figure->nominal == 0) return fmt::format("{} about {}", figure->words, text(*value));
+    return fmt::format("{} about {} instead of {}", figure->words, text(*value),
+                       engineering_short(figure->nominal, figure->dimension));
+}
+
+std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusion& conclusion,
+                                      const std::vector<TakenReading>& readings) {
+    std::vector<SuspectWords> result;
+    for (const Suspect& s : conclusion.suspects) {
+        if (result.size() == most_suspects) break;
+        SuspectWords words{.text = words_of(suspicion, s.suspect), .share = s.share};
+        words.readings = readings.size();
+        const std::size_t fault = main_fault(suspicion, s.suspect);
+        words.explained = static_cast<std::size_t>(
+            std::ranges::count_if(readings, [&](const TakenReading& r) {
+                return explains(suspicion.dictionary(), fault, r);
+            }));
+        words.alike = std::ranges::find(conclusion.alike, s.suspect) != conclusion.alike.end() &&
+                      conclusion.alike.size() > 1;
+        result.push_back(std::move(words));
+    }
+    return result;
+}
+
+LinkVerdict verdict_of(const Conclusion& conclusion, bool any_reading) {
+    if (conclusion.unexplained > told_unexplained) return LinkVerdict::unexplained;
+    if (!any_reading || !conclusion.ended() || conclusion.suspects.empty()) {
+        return LinkVerdict::undecided;
+    }
+    return conclusion.suspects.front().suspect == 0 ? LinkVerdict::good : LinkVerdict::faulty;
+}
+
+// Whether single faults leave something to be explained.
+bool badly_explained(const Suspicion& suspicion, const std::vector<SuspectWords>& suspects) {
+    constexpr double doubt = 0.05;
+    return suspicion.unexplained() > doubt ||
+           (!suspects.empty() && suspects.front().explained < suspects.front().readings);
+}
+
+}  // namespace
+
+std::string_view link_verdict_word(LinkVerdict verdict) {
+    switch (verdict) {
+        case LinkVerdict::good:
+            return "good";
+        case LinkVerdict::undecided:
+            return "undecided";
+        case LinkVerdict::faulty:
+            return "faulty";
+        case LinkVerdict::unexplained:
+            break;
+    }
+    return "unexplained";
+}
+
+BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
+                           const std::vector<ReadingBand>& bands,
+                           const std::vector<TakenReading>& readings,
+                           const SessionOptions& options) {
+    BenchVerdict result;
+    for (const TakenReading& r : readings) {
+        const ReadingBand& band = bands[r.measurement];
+        result.readings.push_back({r, band, judge(band, r.value)});
+    }
+    const auto fill = [&](Suspicion& suspicion) {
+        const Conclusion conclusion = conclude(suspicion, readings, options);
+        result.suspects = suspects_of(suspicion, conclusion, readings);
+        result.unexplained = conclusion.unexplained;
+        result.next = conclusion.next;
+        result.verdict = verdict_of(conclusion, !readings.empty());
+    };
+    Suspicion single(dictionary, options.no_fault);
+    fill(single);
+    if (readings.size() < 2 || !badly_explained(single, result.suspects)) return result;
+    const auto pairs = dictionary_of_pairs(link, single, readings, options.engine);
+    if (!pairs) return result;
+    Suspicion double_faults(*pairs, options.no_fault);
+    fill(double_faults);
+    result.two_faults = true;
+    return result;
+}
+
+}  // namespace gapwright

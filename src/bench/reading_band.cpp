@@ -1,0 +1,76 @@
+#include "bench/reading_band.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <random>
+
+#include "bench/meter_error.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double outside = 0.005;  // of good links, at either end
+
+// The smallest number that at least a share `p` of the sorted values does not exceed.
+double quantile(const std::vector<double>& sorted, double p) {
+    const double place = p * static_cast<double>(sorted.size() - 1);
+    return sorted[static_cast<std::size_t>(std::lround(place))];
+}
+
+// A value moved by a share −1 … 1 of the meter's limit of error.
+double moved(const Meter& meter, MeasurementKind kind, double value, double share) {
+    const double shown_value = shown(meter, kind, value);
+    if (!std::isfinite(shown_value)) return shown_value;
+    return value + share * error_limit(meter, kind, value);
+}
+
+}  // namespace
+
+std::vector<ReadingBand> reading_bands(const FaultDictionary& dictionary, std::uint64_t seed) {
+    const SimulatedReadings& good = dictionary.good;
+    std::mt19937_64 random(seed);
+    std::vector<ReadingBand> bands;
+    for (std::size_t m = 0; m < good.measurements; ++m) {
+        const MeasurementKind kind = dictionary.measurements[m].kind;
+        std::vector<double> read;
+        ReadingBand band{.nominal = shown(dictionary.meter, kind, dictionary.nominals[m])};
+        band.least = INFINITY;
+        band.most = -INFINITY;
+        for (std::size_t k = 0; k < good.specimens; ++k) {
+            const double value = good.at(k, m);
+            if (std::isnan(value)) continue;
+            // 53 random bits to −1 … 1: the library's distributions differ between libraries.
+            const double share = static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1;
+            read.push_back(moved(dictionary.meter, kind, value, share));
+            band.least = std::min(band.least, moved(dictionary.meter, kind, value, -1));
+            band.most = std::max(band.most, moved(dictionary.meter, kind, value, 1));
+        }
+        std::ranges::sort(read);
+        if (!read.empty()) {
+            band.lowest = quantile(read, outside);
+            band.highest = quantile(read, 1 - outside);
+        }
+        bands.push_back(band);
+    }
+    return bands;
+}
+
+Judgement judge(const ReadingBand& band, double value) {
+    if (value >= band.lowest && value <= band.highest) return Judgement::in_band;
+    if (value >= band.least && value <= band.most) return Judgement::suspicious;
+    return Judgement::wrong;
+}
+
+std::string_view judgement_word(Judgement judgement) {
+    switch (judgement) {
+        case Judgement::in_band:
+            return "in band";
+        case Judgement::suspicious:
+            return "suspicious";
+        case Judgement::wrong:
+            break;
+    }
+    return "wrong";
+}
+
+}  // namespace gapwright

@@ -36,6 +36,20 @@ th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var
 .build-steps article { border-top: 1.5px solid var(--line); padding-top: 8px; min-width: 0; }
 .build-steps article.stop { border-top: 4px double var(--ink); }
 .build-steps ul { margin: 0 0 8px; padding-left: 18px; font-size: 13.5px; }
+.use { margin: 12px 0 0; }
+.blank { min-height: 26px; border-bottom: 1px solid var(--ink); }
+.test-sheet tr.line td, .test-sheet tr.kept td, .test-sheet tr.thin td, .test-sheet tr.broken td { border-bottom: 0; padding-top: 7px; }
+.test-sheet tr.hints td { padding-bottom: 7px; font-size: 12px; line-height: 1.4; color: var(--soft); }
+.test-sheet td small { color: var(--soft); }
+.test-sheet tr.setting th { padding-top: 14px; border-bottom: 1.5px solid var(--ink); }
+.test-sheet tr.setting small { font-weight: normal; }
+.entry { display: block; min-width: 92px; height: 30px; padding: 3px 6px; border: 1.5px solid var(--ink); white-space: nowrap; }
+.square { display: inline-block; width: 18px; height: 18px; border: 1.5px solid var(--ink); vertical-align: text-bottom; }
+.test-sheet td > .square { margin: 6px 0 0 12px; }
+.checks { list-style: none; margin: 0; padding: 0; }
+.checks li { margin: 0 0 6px 28px; text-indent: -28px; }
+.checks .square { margin-right: 6px; text-indent: 0; }
+.small ul { margin: 0; padding-left: 20px; font-size: 13.5px; }
 pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
 @media (prefers-color-scheme: dark) {
 :root { --paper: #1b1a18; --ink: #f1ece0; --soft: #c9c2b3; --line: #47433b; --kept: #8fd8b4; --thin: #ecc36a; --broken: #ff9d8e; }
@@ -61,6 +75,11 @@ figure { margin-bottom: 10px; }
 .scroll { overflow: visible; }
 table { font-size: 8.5pt; }
 pre { white-space: pre-wrap; font-size: 8pt; }
+.test-sheet tr.setting { break-after: avoid; }
+.test-sheet tr.line, .test-sheet tr.kept, .test-sheet tr.thin, .test-sheet tr.broken { break-after: avoid; }
+.test-sheet tr.hints td { font-size: 7.5pt; padding-bottom: 4px; }
+.entry { min-width: 22mm; height: 8mm; }
+.small ul { font-size: 8.5pt; }
 }
 )";
 }

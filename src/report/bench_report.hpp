@@ -1,0 +1,52 @@
+// A test sheet, and what readings of it came to: for a terminal, as JSON, and as one HTML file to
+// print and write on.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "bench/bench_verdict.hpp"
+#include "bench/test_sheet.hpp"
+#include "board/plan.hpp"
+
+namespace gapwright {
+
+// Holes of a board in which something of a node stands, so that a lead can be held there, by side
+// and node of the link: {input, 1} → "d7", "d12".
+using NodeHoles = std::map<std::pair<Side, Node>, std::vector<std::string>>;
+
+// Those of a plan: where bodies stand first, then where leads leave the board. Requires the link's
+// own wiring (wiring_of), and a plan of it.
+NodeHoles node_holes_of(const Link& link, const Wiring& wiring, const Plan& plan);
+
+// What a test sheet is told from. Refers to link, dictionary and sheet.
+struct BenchAnswer {
+    const Link& link;
+    const FaultDictionary& dictionary;
+    const TestSheet& sheet;
+    // By measurement of the dictionary, as reading_bands gives them. Needed only where the verdict
+    // proposes a next measurement, which need not be on the sheet.
+    std::vector<ReadingBand> bands = {};
+    std::optional<BenchVerdict> verdict = {};  // none: nothing was read yet
+    NodeHoles holes = {};                      // empty: points are told by node and pins alone
+    Spread temperature = bench_temperature;    // K, at the bench
+    double age = 0;                            // s that the emitters have been lit
+};
+
+// For a terminal, at most 100 columns wide unless names are long: the sheet as a table, where the
+// leads go, checks, what the sheet does not see; then the readings with their judgements, suspects
+// and the next measurement.
+std::string bench_text(const BenchAnswer& answer, bool colour);
+
+// One JSON document; SI units, temperatures in K, infinity as "over range". Keys: title, verdict
+// ("good", "undecided", "faulty", "unexplained"; null without readings), sheet, checks, unseen,
+// readings, suspects, unexplained, two_faults, next, meter, temperature, age.
+std::string bench_json(const BenchAnswer& answer);
+
+// One self-contained page, no script, for A4 and Letter: boxes to write readings into and to tick.
+std::string bench_html(const BenchAnswer& answer);
+
+}  // namespace gapwright

@@ -1,0 +1,144 @@
+// How a link is set for the lines of a test sheet, in which conditions, and what to heed.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "report/bench_words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// Limit of extra-low voltage, as proof/cautions.cpp has it.
+constexpr double extra_low_voltage = 60;  // V d.c.
+
+std::string_view setting_word(Setting setting) {
+    switch (setting) {
+        case Setting::open:
+            return "open";
+        case Setting::closed:
+            return "closed";
+        case Setting::low:
+            return "low";
+        case Setting::high:
+            break;
+    }
+    return "high";
+}
+
+std::vector<std::string> parts_of(const Link& link, std::initializer_list<Kind> kinds) {
+    std::vector<std::string> names;
+    for (const Part& part : link.parts) {
+        if (std::ranges::find(kinds, part.description.kind) != kinds.end()) {
+            names.push_back(part.name);
+        }
+    }
+    return names;
+}
+
+std::string power_off(const Link& link) {
+    std::string text = "power off: supplies taken off";
+    // What drives or reads the link from outside has a supply of its own.
+    const auto taken_off = parts_of(link, {Kind::logic_output, Kind::logic_input});
+    if (!taken_off.empty()) text += fmt::format("; {} taken off", fmt::join(taken_off, ", "));
+    const auto opened = parts_of(link, {Kind::contact});
+    if (!opened.empty()) text += fmt::format("; {} open", fmt::join(opened, ", "));
+    return text;
+}
+
+std::string power_on(const Link& link, const std::string& state) {
+    std::vector<std::string> words;
+    if (const auto found = link.find_state(state)) {
+        for (const auto& [part, setting] : link.states[*found].settings) {
+            words.push_back(fmt::format("{} {}", link.parts[part].name, setting_word(setting)));
+        }
+    }
+    return words.empty() ? "supplies on" : fmt::format("supplies on; {}", fmt::join(words, ", "));
+}
+
+std::string accuracy_words(const Accuracy& accuracy) {
+    return fmt::format("± ({} + {} digits)", percent(accuracy.share), accuracy.digits);
+}
+
+double highest_voltage(const Link& link) {
+    double highest = link.surroundings.working_voltage.value_or(0);
+    for (const Side side : {Side::input, Side::output}) {
+        if (const auto& supply = link.side(side).supply) {
+            highest = std::max(highest, supply->find("voltage")->spread.highest);
+        }
+    }
+    return highest;
+}
+
+}  // namespace
+
+std::vector<SheetSection> sheet_sections(const BenchAnswer& answer) {
+    std::vector<SheetSection> sections;
+    for (std::size_t k = 0; k < answer.sheet.lines.size(); ++k) {
+        const Measurement& m = answer.dictionary.measurements[answer.sheet.lines[k].measurement];
+        const bool off = m.state == unpowered;
+        const std::string title = m.kind == MeasurementKind::isolation
+                                      ? "Isolation, from side to side"
+                                  : off ? "Unpowered"
+                                        : "State " + m.state;
+        if (sections.empty() || sections.back().title != title) {
+            sections.push_back(
+                {.title = title,
+                 .how = off ? power_off(answer.link) : power_on(answer.link, m.state),
+                 .lines = {}});
+        }
+        sections.back().lines.push_back(k);
+    }
+    return sections;
+}
+
+std::vector<std::string> band_conditions(const BenchAnswer& answer) {
+    const Meter& meter = answer.dictionary.meter;
+    const auto celsius = [](double kelvin) {
+        return engineering_short(kelvin, Dimension::temperature, 3);
+    };
+    return {fmt::format("Meter: voltage {}, current {}, resistance {}; {} counts; {} on voltages.",
+                        accuracy_words(meter.voltage), accuracy_words(meter.current),
+                        accuracy_words(meter.resistance), meter.counts,
+                        engineering_short(meter.input_resistance, Dimension::resistance)),
+            fmt::format("Bands: 99 % of good links at {} to {}, emitters {}, the meter's error "
+                        "included.",
+                        celsius(answer.temperature.lowest), celsius(answer.temperature.highest),
+                        answer.age > 0 ? "lit for " + engineering_short(answer.age, Dimension::time)
+                                       : "new")};
+}
+
+std::vector<std::string> bench_cautions(const BenchAnswer& answer) {
+    std::vector<std::string> lines;
+    const double highest = highest_voltage(answer.link);
+    if (highest > extra_low_voltage) {
+        lines.push_back(
+            fmt::format("{} is above extra-low voltage (60 V d.c., 30 V r.m.s. a.c.): it can kill. "
+                        "Local codes and licensed practice govern such work; this sheet does not "
+                        "replace them.",
+                        engineering_short(highest, Dimension::voltage)));
+    } else if (!answer.link.surroundings.working_voltage) {
+        lines.emplace_back(
+            "No working voltage between the sides is stated: measure only where both are within "
+            "extra-low voltage (60 V d.c., 30 V r.m.s. a.c.).");
+    }
+    const bool stores = !parts_of(answer.link, {Kind::capacitor}).empty();
+    lines.push_back(
+        fmt::format("Power off before every isolation, resistance and junction measurement{}.",
+                    stores ? ", and wait until the voltage across each capacitor reads 0 V" : ""));
+    lines.emplace_back(
+        "But for isolation, keep both leads on one side: across the gap the meter joins the "
+        "sides.");
+    const auto takes_current = [&](const SheetLine& line) {
+        return answer.dictionary.measurements[line.measurement].kind == MeasurementKind::current;
+    };
+    if (std::ranges::any_of(answer.sheet.lines, takes_current)) {
+        lines.emplace_back(
+            "For a current, open the lead with the power off, and put the meter's lead back into "
+            "its socket for voltages afterwards.");
+    }
+    return lines;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,215 @@
+// What `gapwright bench` prints.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/bench_points.hpp"
+#include "report/bench_words.hpp"
+#include "report/text_table.hpp"
+#include "report/words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t columns = 100;
+
+// A sign in the colours of verdicts, which stand for the same three things.
+std::string shown_sign(std::string_view sign, bool colour) {
+    if (!colour) return std::string(sign);
+    const char* code = sign.starts_with("✓") ? "32" : sign.starts_with("!") ? "33" : "31";
+    return fmt::format("\x1b[{}m{}\x1b[0m", code, sign);
+}
+
+// Words broken at blanks so that lines keep within the terminal's width.
+std::string wrapped(std::string_view words, std::string_view first, std::string_view further) {
+    std::string text(first);
+    std::size_t width = width_of(first);
+    bool line_begins = true;
+    while (!words.empty()) {
+        const std::size_t end = std::min(words.find(' '), words.size());
+        const std::string_view word = words.substr(0, end);
+        words.remove_prefix(std::min(end + 1, words.size()));
+        if (!line_begins && width + 1 + width_of(word) > columns) {
+            text += fmt::format("\n{}", further);
+            width = width_of(further);
+            line_begins = true;
+        }
+        text += fmt::format("{}{}", line_begins ? "" : " ", word);
+        width += width_of(word) + (line_begins ? 0 : 1);
+        line_begins = false;
+    }
+    return text + "\n";
+}
+
+std::string item(std::string_view words) {
+    return wrapped(words, "  - ", "    ");
+}
+
+class Summary {
+  public:
+    Summary(const BenchAnswer& answer, bool colour)
+        : answer_(answer),
+          dictionary_(answer.dictionary),
+          colour_(colour),
+          points_(answer.link, answer.holes) {}
+
+    std::string write() {
+        const Link& link = answer_.link;
+        text_ = link.title.empty() ? link.file : link.title;
+        text_ += answer_.verdict
+                     ? fmt::format(": {}\n",
+                                   shown_sign(link_verdict_sign(answer_.verdict->verdict), colour_))
+                     : ": test sheet\n";
+        sheet();
+        points();
+        listed("Look at as well", answer_.sheet.checks);
+        unseen();
+        listed("Heed", bench_cautions(answer_));
+        listed("What the bands are for", band_conditions(answer_));
+        if (answer_.verdict) verdict(*answer_.verdict);
+        return std::move(text_);
+    }
+
+  private:
+    void heading(std::string_view title) {
+        text_ += fmt::format("\n{}\n", shown_heading(title, colour_));
+    }
+
+    void listed(std::string_view title, const std::vector<std::string>& lines) {
+        if (lines.empty()) return;
+        heading(title);
+        for (const auto& line : lines) text_ += item(line);
+    }
+
+    const Measurement& measurement(const SheetLine& line) const {
+        return dictionary_.measurements[line.measurement];
+    }
+
+    // One table, so that columns keep their places from section to section.
+    std::vector<std::string> rows() const {
+        Table table({true, false, false, false, true, false});
+        table.add({"", "measure", "red lead", "black lead", "nominal", "good links read"});
+        for (std::size_t k = 0; k < answer_.sheet.lines.size(); ++k) {
+            const SheetLine& line = answer_.sheet.lines[k];
+            const Measurement& m = measurement(line);
+            const LeadPoints leads = points_.of(m);
+            table.add({std::to_string(k + 1), m.measure, leads.red.name, leads.black.name,
+                       reading_words(dictionary_.meter, m, line.band.nominal),
+                       band_words(dictionary_.meter, m, line.band)});
+        }
+        std::vector<std::string> lines;
+        const std::string text = table.text();
+        for (std::size_t at = 0; at < text.size();) {
+            const std::size_t end = text.find('\n', at);
+            lines.push_back(text.substr(at, end + 1 - at));
+            at = end + 1;
+        }
+        return lines;
+    }
+
+    void sheet() {
+        const auto lines = rows();
+        text_ += "\n" + lines.front();
+        for (const auto& section : sheet_sections(answer_)) {
+            text_ += wrapped(fmt::format("({})", section.how),
+                             shown_heading(section.title, colour_) + " ", "  ");
+            for (const std::size_t k : section.lines) {
+                text_ += lines[k + 1];
+                hint(answer_.sheet.lines[k]);
+            }
+        }
+    }
+
+    // The likeliest alone: the page has them all.
+    void hint(const SheetLine& line) {
+        if (line.hints.empty() || line.hints.front().suspects.empty()) return;
+        const SheetHint& first = line.hints.front();
+        std::string words =
+            fmt::format("{}: {}", hint_range(dictionary_.meter, measurement(line), first),
+                        suspect_text(dictionary_, first.suspects.front()));
+        if (first.suspects.size() > 1) {
+            words += fmt::format(", or {} other{}", first.suspects.size() - 1,
+                                 first.suspects.size() == 2 ? "" : "s");
+        }
+        text_ += fmt::format("       {}\n", words);
+    }
+
+    // Each point once, in the order of the sheet.
+    void points() {
+        Table table({false, false, false});
+        std::vector<std::string> told;
+        const auto add = [&](const MeterPoint& point) {
+            if (point.pins.empty() || std::ranges::find(told, point.name) != told.end()) return;
+            told.push_back(point.name);
+            table.add({point.name, point.pin_words(), point.hole_words()});
+        };
+        std::vector<std::string> opened;
+        for (const auto& line : answer_.sheet.lines) {
+            const LeadPoints leads = points_.of(measurement(line));
+            add(leads.red);
+            add(leads.black);
+            const bool known = std::ranges::find(opened, leads.opened) != opened.end();
+            if (!leads.opened.empty() && !known) opened.push_back(leads.opened);
+        }
+        if (!table.empty()) {
+            heading("Where the leads go");
+            text_ += table.text();
+        }
+        for (const auto& line : opened) text_ += item(line + " The meter goes between.");
+    }
+
+    void unseen() {
+        std::vector<std::string> lines;
+        for (const std::size_t s : answer_.sheet.unseen) {
+            lines.push_back(suspect_text(dictionary_, s));
+        }
+        listed("What this sheet does not see", lines);
+    }
+
+    void readings(const BenchVerdict& verdict) {
+        if (verdict.readings.empty()) return;
+        heading("Readings");
+        Table table({false, false, true, false, false});
+        table.add({"measure", "state", "reading", "good links read", "judgement"});
+        for (const auto& judged : verdict.readings) {
+            const Measurement& m = dictionary_.measurements[judged.reading.measurement];
+            table.add({m.measure, m.state,
+                       reading_words(dictionary_.meter, m, judged.reading.value),
+                       band_words(dictionary_.meter, m, judged.band),
+                       shown_sign(judgement_sign(judged.judgement), colour_)});
+        }
+        text_ += table.text();
+    }
+
+    void verdict(const BenchVerdict& verdict) {
+        readings(verdict);
+        heading("Verdict");
+        text_ += wrapped(verdict_sentence(verdict), "  ", "  ");
+        if (!verdict.suspects.empty()) {
+            heading("Suspects");
+            Table table({true, false, false});
+            for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
+                table.add({percent(verdict.suspects[k].share, 2), verdict.suspects[k].text,
+                           suspect_reason(verdict, k)});
+            }
+            table.add({percent(verdict.unexplained, 2), "something else", ""});
+            text_ += table.text();
+        }
+        if (verdict.next) text_ += "\n" + wrapped("Next: " + next_words(answer_) + ".", "", "  ");
+    }
+
+    const BenchAnswer& answer_;
+    const FaultDictionary& dictionary_;
+    bool colour_;
+    MeterPoints points_;
+    std::string text_;
+};
+
+}  // namespace
+
+std::string bench_text(const BenchAnswer& answer, bool colour) {
+    return Summary(answer, colour).write();
+}
+
+}  // namespace gapwright

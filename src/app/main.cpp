@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "app/analogue_command.hpp"
+#include "app/bench_command.hpp"
 #include "app/build_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
@@ -73,6 +74,22 @@ constexpr const char* build_example =
     "\n"
     "Exit status: as of check; 1 also where isolation on a board is not kept.";
 
+constexpr const char* bench_example =
+    "Without readings: the test sheet, the few measurements that tell most of a built link.\n"
+    "With readings: each against what good links read, which faults would explain them, and what "
+    "to\n"
+    "measure next. Readings are a CSV file, state,measure,value, for example on,voltage at coil,36 "
+    "mV.\n"
+    "\n"
+    "Examples:\n"
+    "  gapwright bench bell-hammer.link.toml -o sheet.html --form readings.csv\n"
+    "  gapwright bench bell-hammer.link.toml --readings readings.csv\n"
+    "  gapwright bench bell-hammer.link.toml --enter --board strip --who \"the night shift\"\n"
+    "\n"
+    "Exit status: 0 the sheet is made, or nothing wrong was read; 1 a reading is wrong or a fault "
+    "is\n"
+    "found; 2 the input is bad; 3 the computation failed or was stopped.";
+
 void add_prove_options(CLI::App& command, ProveOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
     command.add_option("--samples", options.samples, "specimens to draw for the population")
@@ -112,6 +129,40 @@ void add_build_options(CLI::App& command, BuildCommandOptions& options) {
         ->capture_default_str();
     command.add_option("--png", options.png, "write pictures as PNG into a folder, too");
     command.add_option("--pdf", options.pdf, "likewise as PDF");
+}
+
+void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
+    command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
+    auto* json = command.add_flag("--json", options.json, "print one JSON document and nothing else");
+    command.add_option("-o,--output", options.output, "write the sheet as HTML, to print");
+    command.add_option("--form", options.form, "write an empty form for readings, as CSV");
+    command.add_option("--lines", options.lines, "lines of the sheet, at most")
+        ->check(CLI::Range(1, 100))
+        ->capture_default_str();
+    command.add_option("--readings", options.readings, "readings, as CSV");
+    auto* enter = command.add_flag("--enter", options.enter,
+                                   "ask for one reading after the other, the most telling first");
+    enter->excludes(json);
+    command.add_option("--save", options.save, "write all readings as CSV")->needs(enter);
+    auto* board = command.add_option(
+        "--board", options.board,
+        "solderless, strip or grid, as build plans it: holes to measure at, and faults of pins in "
+        "neighbouring holes");
+    board->check(CLI::IsMember({"solderless", "strip", "grid"}));
+    command.add_option("--plan", options.plan, "the same from a plan, NAME-plan.csv")
+        ->excludes(board);
+    command.add_option("--temperature", options.temperature,
+                       "at the bench, for example \"18 .. 25 °C\" [15 .. 30 °C]");
+    command.add_option("--age", options.age,
+                       "how long the link has been in service, for example \"5 years\" [new]");
+    command.add_flag("--prove", options.prove,
+                     "prove the link as measured: how long its promises hold");
+    command.add_flag("--record", options.record,
+                     "add to the record beside the link, NAME.bench (--enter always does)");
+    command.add_option("--who", options.who, "for the record: who measured");
+    command.add_option("--seed", options.seed, "seed of the specimens")
+        ->check(CLI::NonNegativeNumber)
+        ->capture_default_str();
 }
 
 void add_design_options(CLI::App& command, DesignCommandOptions& options) {
@@ -233,6 +284,12 @@ int run(int argc, char** argv) {
     add_build_options(*build_command, build);
     build_command->footer(build_example);
 
+    BenchCommandOptions bench;
+    auto* bench_command = app.add_subcommand(
+        "bench", "a built link: what to measure, what is right, and what a wrong reading means");
+    add_bench_options(*bench_command, bench);
+    bench_command->footer(bench_example);
+
     WaveCommandOptions wave;
     auto* wave_command =
         app.add_subcommand("wave", "the link in time: waveforms, delays, a signal, disturbances");
@@ -250,6 +307,7 @@ int run(int argc, char** argv) {
     if (check_command->parsed()) return run_check(check);
     if (design_command->parsed()) return run_design(design);
     if (build_command->parsed()) return run_build(build);
+    if (bench_command->parsed()) return run_bench(bench);
     if (wave_command->parsed()) return wave.analogue ? run_analogue(wave) : run_wave(wave);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,

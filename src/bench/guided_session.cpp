@@ -23,14 +23,17 @@ std::vector<Suspect> ranked(const Suspicion& suspicion, const SessionOptions& op
     return result;
 }
 
-// Every measurement that has not been taken.
+// Every measurement that has not been taken and can be.
 std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
-                                   const std::vector<TakenReading>& readings) {
+                                   const std::vector<TakenReading>& readings,
+                                   const SessionOptions& options) {
     std::vector<std::size_t> left;
     for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
-        const bool taken = std::ranges::any_of(
-            readings, [&](const TakenReading& r) { return r.measurement == m; });
-        if (!taken) left.push_back(m);
+        const bool taken = std::ranges::find(readings, m, &TakenReading::measurement) !=
+                           readings.end();
+        const bool can_be = std::ranges::find(options.not_measurable, m) ==
+                            options.not_measurable.end();
+        if (!taken && can_be) left.push_back(m);
     }
     return left;
 }
@@ -50,7 +53,7 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
     const double good = suspicion.of_suspects().front();
     const bool open = first.suspect != 0 && good > options.good_at_most;
     if (first.share >= sure && !open) return result;
-    const auto left = left_over(suspicion.dictionary(), readings);
+    const auto left = left_over(suspicion.dictionary(), readings, options);
     double together = first.share;
     if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
         for (const Suspect& other : result.suspects) {

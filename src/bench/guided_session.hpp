@@ -19,6 +19,7 @@ struct SessionOptions {
     double least_bits = 0.04;    // a reading that is expected to tell less is not worth taking
     double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
     std::size_t most_readings = 20;
+    std::vector<std::size_t> not_measurable = {};  // measurements that somebody cannot take
     EngineOptions engine = {};
 };
 

@@ -1,0 +1,256 @@
+#include "app/bench_command.hpp"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <ctime>
+#include <filesystem>
+#include <iostream>
+
+#include "app/bench_prompt.hpp"
+#include "app/prove_file.hpp"
+#include "app/terminal.hpp"
+#include "app/write_pictures.hpp"
+#include "bench/bench_record.hpp"
+#include "bench/misplaced.hpp"
+#include "bench/readings_file.hpp"
+#include "board/plan_board.hpp"
+#include "board/read_back.hpp"
+#include "build/plan_file.hpp"
+#include "build/wiring_of_link.hpp"
+#include "report/bench_report.hpp"
+#include "source/toml_document.hpp"
+
+namespace gapwright {
+namespace {
+
+// 2026-11-26T18:05:00+01:00.
+std::string now_in_words() {
+    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
+    std::tm local{};
+    localtime_r(&now, &local);
+    char text[64];
+    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", &local);
+    std::string words = text;
+    if (words.size() > 2) words.insert(words.size() - 2, ":");
+    return words;
+}
+
+class BenchRun {
+  public:
+    explicit BenchRun(const BenchCommandOptions& options) : options_(options) {}
+
+    ExitStatus run() {
+        if (const auto bad = read()) return *bad;
+        const InterruptGuard interrupt;
+        engine_.stop = interrupt.token();
+        if (const auto failed = simulate()) return *failed;
+        if (const auto bad = take_readings()) return *bad;
+        if (const auto failed = learn()) return *failed;
+        return write();
+    }
+
+  private:
+    bool json() const { return options_.json; }
+
+    std::optional<ExitStatus> read() {
+        auto link = read_link_file(options_.file);
+        if (!link) return refuse(link.error(), json());
+        link_ = std::move(*link);
+        dictionary_options_.seed = options_.seed;
+        if (!options_.temperature.empty()) {
+            const auto range = typed("--temperature", options_.temperature, Dimension::temperature);
+            if (!range) return refuse(range.error(), json());
+            dictionary_options_.temperature = *range;
+        }
+        if (!options_.age.empty()) {
+            const auto age = typed("--age", options_.age, Dimension::time);
+            if (!age) return refuse(age.error(), json());
+            dictionary_options_.age = age->highest * link_.surroundings.duty;
+        }
+        return options_.plan.empty() ? std::nullopt : read_plan();
+    }
+
+    // An option's text as a range.
+    static Expected<Spread> typed(const char* option, const std::string& text,
+                                  Dimension dimension) {
+        const auto parsed = parse_spread(text, dimension);
+        if (parsed) return *parsed;
+        const auto source = std::make_shared<const SourceText>(option, text);
+        const TextError& e = parsed.error();
+        return std::unexpected(only({.cause = e.cause,
+                                     .place = {source, e.begin, e.end},
+                                     .message = e.message,
+                                     .remedy = e.remedy}));
+    }
+
+    std::optional<ExitStatus> read_plan() {
+        const auto text = read_file(options_.plan);
+        if (!text) return refuse(text.error(), json());
+        const auto table = read_plan_csv(*text);
+        if (!table) return refuse(table.error(), json());
+        const Wiring wiring = wiring_of(link_);
+        const auto faults = read_back(*table, wiring);
+        if (!faults.empty()) {
+            return refuse(only({.cause = Cause::contradiction,
+                                .place = {*text, 0, 0},
+                                .message = "this plan is not the link's: " + faults.front().text,
+                                .remedy = "gapwright build LINK --plan tells all of it"}),
+                          json());
+        }
+        plan_ = plan_of(*table, wiring);
+        return std::nullopt;
+    }
+
+    std::optional<ExitStatus> simulate() {
+        const Wiring wiring = wiring_of(link_);
+        if (!options_.board.empty()) {
+            PlanOptions plan{.kind = *board_kind_named(options_.board), .seed = options_.seed};
+            plan.stop = [this] { return engine_.stop.stop_requested(); };
+            auto planned = plan_board(wiring, plan);
+            if (!planned) return fail(planned.error().message, json());
+            plan_ = std::move(*planned);
+        }
+        ProgressLine line;
+        dictionary_options_.engine = engine_;
+        dictionary_options_.engine.progress = [&](std::size_t done) {
+            line.show(fmt::format("{} faults simulated; Ctrl-C stops", done));
+        };
+        auto dictionary = fault_dictionary(link_, dictionary_options_);
+        if (!dictionary) return refuse(dictionary.error(), json());
+        dictionary_ = std::move(*dictionary);
+        if (plan_) {
+            add_faults(link_, misplaced_faults(link_, wiring, *plan_), dictionary_options_.engine,
+                       dictionary_);
+            holes_ = node_holes_of(link_, wiring, *plan_);
+        }
+        if (engine_.stop.stop_requested()) return fail("stopped", json());
+        sheet_ = test_sheet(link_, dictionary_, {.most_lines = options_.lines, .seed = options_.seed});
+        bands_ = reading_bands(dictionary_, options_.seed);
+        session_.engine = engine_;
+        return std::nullopt;
+    }
+
+    BenchAnswer answer() const {
+        return {.link = link_,
+                .dictionary = dictionary_,
+                .sheet = sheet_,
+                .bands = bands_,
+                .verdict = verdict_,
+                .holes = holes_,
+                .temperature = dictionary_options_.temperature.value_or(bench_temperature),
+                .age = dictionary_options_.age,
+                .built = built_};
+    }
+
+    std::optional<ExitStatus> take_readings() {
+        if (!options_.readings.empty()) {
+            const auto text = read_file(options_.readings);
+            if (!text) return refuse(text.error(), json());
+            const auto read = read_readings(*text, dictionary_.measurements);
+            if (!read) return refuse(read.error(), json());
+            for (const Reading& r : *read) readings_.push_back({r.measurement, r.value});
+        }
+        if (options_.enter) {
+            PromptOptions prompt{.session = session_, .readings = readings_};
+            readings_ = prompt_for_readings(answer(), prompt, std::cin, std::cout);
+        }
+        if (options_.enter || !options_.readings.empty()) {
+            verdict_ = bench_verdict(link_, dictionary_, bands_, readings_, session_);
+        }
+        return std::nullopt;
+    }
+
+    // The link as measured, where it was asked for and nothing is wrong with it.
+    std::optional<ExitStatus> learn() {
+        if (!options_.prove || !verdict_) return std::nullopt;
+        if (verdict_->verdict != LinkVerdict::good) {
+            built_ = {"The link as measured is proven only where no fault was found."};
+            return std::nullopt;
+        }
+        const auto built = built_link(link_, dictionary_, readings_, engine_);
+        if (!built) {
+            built_ = {"The readings do not narrow what is known of this link's parts."};
+            return std::nullopt;
+        }
+        ProgressLine line;
+        line.show("proving the link as measured; Ctrl-C stops");
+        ProofOptions options{.samples = 4000, .timed_samples = 40, .seed = options_.seed};
+        options.engine = engine_;
+        const auto proof = prove_built(*built, options);
+        if (!proof) return fail(proof.error().message, json());
+        built_ = built_words(*built, *proof);
+        return std::nullopt;
+    }
+
+    ExitStatus write() const {
+        const BenchAnswer all = answer();
+        const bool told = write_out(json() ? bench_json(all) : bench_text(all, wants_colour()));
+        if (!told || !write_files(all) || !add_record()) return exit_failed;
+        if (!verdict_) return exit_kept;
+        const bool wrong = std::ranges::any_of(verdict_->readings, [](const JudgedReading& r) {
+            return r.judgement == Judgement::wrong;
+        });
+        const bool faulty = verdict_->verdict == LinkVerdict::faulty ||
+                            verdict_->verdict == LinkVerdict::unexplained;
+        return wrong || faulty ? exit_broken : exit_kept;
+    }
+
+    bool write_files(const BenchAnswer& all) const {
+        if (!options_.output.empty() && !write_file(options_.output, bench_html(all))) return false;
+        if (!options_.form.empty()) {
+            std::vector<Measurement> wanted;
+            for (const auto& line : sheet_.lines) {
+                wanted.push_back(dictionary_.measurements[line.measurement]);
+            }
+            if (!write_file(options_.form, readings_form(wanted))) return false;
+        }
+        if (options_.save.empty()) return true;
+        std::vector<Reading> readings;
+        for (const auto& r : readings_) readings.push_back({r.measurement, r.value, {}});
+        return write_file(options_.save, readings_csv(dictionary_.measurements, readings));
+    }
+
+    // A session at the terminal is always recorded; what comes from a file where that is asked for.
+    bool add_record() const {
+        if (!verdict_ || readings_.empty() || !(options_.record || options_.enter)) return true;
+        BenchRecord record{.title = link_.title,
+                           .link = std::filesystem::path(options_.file).filename().string(),
+                           .who = options_.who,
+                           .when = now_in_words(),
+                           .verdict = std::string(link_verdict_word(verdict_->verdict))};
+        record.built = built_;
+        for (const auto& r : verdict_->readings) {
+            const Measurement& m = dictionary_.measurements[r.reading.measurement];
+            record.readings.push_back({m.state, m.measure, r.reading.value, m.dimension(),
+                                       std::string(judgement_word(r.judgement))});
+        }
+        for (const auto& s : verdict_->suspects) record.suspects.push_back({s.text, s.share});
+        const auto written = append_record(options_.file, record);
+        fmt::print(stderr, "gapwright: {}{}\n", written ? "recorded in " : "",
+                   written ? *written : written.error());
+        return written.has_value();
+    }
+
+    const BenchCommandOptions& options_;
+    Link link_;
+    std::optional<Plan> plan_;
+    EngineOptions engine_;
+    DictionaryOptions dictionary_options_;
+    FaultDictionary dictionary_;
+    TestSheet sheet_;
+    std::vector<ReadingBand> bands_;
+    NodeHoles holes_;
+    SessionOptions session_;
+    std::vector<TakenReading> readings_;
+    std::optional<BenchVerdict> verdict_;
+    std::vector<std::string> built_;
+};
+
+}  // namespace
+
+ExitStatus run_bench(const BenchCommandOptions& options) {
+    return BenchRun(options).run();
+}
+
+}  // namespace gapwright

@@ -70,7 +70,8 @@ std::string MeterPoint::pin_words() const {
 
 std::string MeterPoint::hole_words() const {
     if (holes.empty()) return {};
-    return fmt::format("hole{} {}", holes.size() == 1 ? "" : "s", some_of(holes));
+    if (holes.size() == 1) return "hole " + holes[0];
+    return fmt::format("hole {} or {}", holes[0], holes[1]);
 }
 
 MeterPoints::MeterPoints(const Link& link, const NodeHoles& holes)

@@ -65,7 +65,7 @@ TEST(BenchText, TellsWhereTheLeadsGo) {
     ASSERT_EQ(holes.size(), 3U);
     EXPECT_EQ(holes[1], expected[0]);
     EXPECT_EQ(holes[2], expected[1]);
-    EXPECT_TRUE(has(planned, "holes " + holes[0] + ", " + holes[1] + ", " + holes[2])) << planned;
+    EXPECT_TRUE(has(planned, "hole " + holes[0] + " or " + holes[1] + "\n")) << planned;
 }
 
 TEST(BenchText, TellsWhatTheReadingsComeTo) {
@@ -75,8 +75,7 @@ TEST(BenchText, TellsWhatTheReadingsComeTo) {
     const std::string text = bench_text(answer, false);
     EXPECT_TRUE(text.starts_with("Plain: ✗ faulty\n")) << text;
     EXPECT_TRUE(has(text, "✗ wrong\n"));
-    EXPECT_TRUE(has(text, "over range   above 20 MΩ        ✓ in band\n") ||
-                has(text, "✓ in band\n"));
+    EXPECT_TRUE(has(text, "✓ in band\n"));
     EXPECT_TRUE(has(text, "4.71 V"));
     EXPECT_TRUE(has(text, "! suspicious\n"));
     EXPECT_TRUE(has(text,
@@ -87,7 +86,7 @@ TEST(BenchText, TellsWhatTheReadingsComeTo) {
     EXPECT_TRUE(
         has(text, "explains 2 of 3 readings; no further reading tells it from the first\n"));
     EXPECT_TRUE(has(text, "4 %   something else\n")) << text;
-    EXPECT_TRUE(has(text, "Next: voltage across R1 in state on, red lead on between S1 and R1, "))
+    EXPECT_TRUE(has(text, "Next: voltage across R1 in state on; red lead: between S1 and R1; "))
         << text;
     EXPECT_TRUE(has(text, "good links read 4.72 …")) << text;
 }

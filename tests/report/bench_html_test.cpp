@@ -90,7 +90,7 @@ TEST(BenchHtml, NamesCannotBreakIt) {
     body_of(html);
     EXPECT_FALSE(has(html, "<script"));
     EXPECT_FALSE(has(html, "<b>"));
-    EXPECT_EQ(count(html, "R9 &amp; &lt;b&gt;R8&lt;/b&gt; are exchanged"), 2U);
+    EXPECT_EQ(count(spaced(html), "R9 &amp; &lt;b&gt;R8&lt;/b&gt; are exchanged"), 2U);
 }
 
 TEST(BenchHtml, DefersAboveExtraLowVoltage) {

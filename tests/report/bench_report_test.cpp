@@ -79,13 +79,12 @@ TEST(BenchText, TellsWhatTheReadingsComeTo) {
     EXPECT_TRUE(has(text, "4.71 V"));
     EXPECT_TRUE(has(text, "! suspicious\n"));
     EXPECT_TRUE(has(text,
-                    "One of these, which no further reading tells apart: U1.collector is open; "
-                    "R1 is\n  open."))
-        << text;
-    EXPECT_TRUE(has(text, "62 %   U1.collector is open  explains 3 of 3 readings\n")) << text;
+                    "One of these, which no further reading tells apart: "
+                    "U1.collector is open; R1 is open.\n"));
+    EXPECT_TRUE(has(text, "62 %  U1.collector is open  explains 3 of 3 readings\n")) << text;
     EXPECT_TRUE(
         has(text, "explains 2 of 3 readings; no further reading tells it from the first\n"));
-    EXPECT_TRUE(has(text, "4 %   something else\n")) << text;
+    EXPECT_TRUE(has(text, "4 %  something else\n")) << text;
     EXPECT_TRUE(has(text, "Next: voltage across R1 in state on; red lead: between S1 and R1; "))
         << text;
     EXPECT_TRUE(has(text, "good links read 4.72 …")) << text;
@@ -107,7 +106,7 @@ TEST(BenchText, SaysTheVerdictInASentence) {
     says(LinkVerdict::undecided, "! undecided", "Not decided");
     answer.verdict->two_faults = true;
     says(LinkVerdict::unexplained, "✗ unexplained", "None of the faults known");
-    EXPECT_TRUE(has(bench_text(answer, false), "pairs of faults were looked at"));
+    EXPECT_TRUE(has(bench_text(answer, false), "No single fault explains the readings well"));
 }
 
 TEST(BenchText, KeepsWithinTheTerminal) {
@@ -118,7 +117,7 @@ TEST(BenchText, KeepsWithinTheTerminal) {
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t end = text.find('\n', at);
         const std::string line = text.substr(at, end - at);
-        EXPECT_LE(width_of(line), 110U) << line;
+        EXPECT_LE(width_of(line), 100U) << line;
         at = end + 1;
     }
 }

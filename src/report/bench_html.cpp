@@ -43,7 +43,7 @@ class Page {
         sheet();
         checks();
         section_of("What this sheet does not see", unseen());
-        section_of("What the bands are for", band_conditions(answer_));
+        section_of("What the bands hold for", band_conditions(answer_));
         return html_.finish();
     }
 
@@ -83,12 +83,12 @@ class Page {
         html_.put("</section>\n");
     }
 
+    // Of what meets there a hand needs the holes or, without a board's plan, the pins.
     static std::string place(const MeterPoint& point) {
-        std::string cell = words(point.name);
-        for (const auto& small : {point.hole_words(), point.pin_words()}) {
-            if (!small.empty()) cell += fmt::format("<br/><small>{}</small>", words(small));
-        }
-        return fmt::format("<td>{}</td>", cell);
+        const std::string small = point.holes.empty() ? point.pin_words() : point.hole_words();
+        const std::string beneath =
+            small.empty() ? "" : fmt::format("<br/><small>{}</small>", words(small));
+        return fmt::format("<td>{}{}</td>", words(point.name), beneath);
     }
 
     // What was read of that measurement, if anything.
@@ -111,13 +111,16 @@ class Page {
         if (!leads.opened.empty()) {
             what += fmt::format("<br/><small>{}</small>", words(leads.opened));
         }
-        html_.put(fmt::format("<td>{}</td><td>{}</td>{}{}<td>{}</td><td>{}</td>", k + 1, what,
-                              place(leads.red), place(leads.black),
-                              words(reading_words(meter_, m, line.band.nominal)),
-                              words(band_words(meter_, m, line.band))));
-        html_.put(fmt::format("<td><span class=\"entry\">{}</span></td><td>{}</td></tr>\n",
-                              read ? words(reading_words(meter_, m, read->reading.value)) : "",
-                              read ? sign : tick_box));
+        html_.put(
+            fmt::format("<td>{}</td><td>{}</td>{}{}<td class=\"whole\">{}</td>"
+                        "<td class=\"whole\">{}</td>",
+                        k + 1, what, place(leads.red), place(leads.black),
+                        words(reading_words(meter_, m, line.band.nominal)),
+                        words(band_words(meter_, m, line.band))));
+        html_.put(fmt::format(
+            "<td><span class=\"entry\">{}</span></td><td class=\"whole\">{}</td></tr>\n",
+            read ? words(reading_words(meter_, m, read->reading.value)) : "",
+            read ? sign : tick_box));
         hints(line, m);
     }
 
@@ -125,7 +128,7 @@ class Page {
         std::vector<std::string> told;
         for (const auto& hint : line.hints) {
             if (hint.suspects.empty()) continue;
-            told.push_back(fmt::format("{}: {}", hint_range(meter_, m, hint),
+            told.push_back(fmt::format("{}: {}", hint_range(meter_, m, line.band, hint),
                                        hint_suspects(dictionary_, hint)));
         }
         if (told.empty()) return;

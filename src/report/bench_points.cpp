@@ -70,7 +70,8 @@ std::string MeterPoint::pin_words() const {
 
 std::string MeterPoint::hole_words() const {
     if (holes.empty()) return {};
-    return fmt::format("hole{} {}", holes.size() == 1 ? "" : "s", some_of(holes));
+    if (holes.size() == 1) return "hole " + holes[0];
+    return fmt::format("hole {} or {}", holes[0], holes[1]);
 }
 
 MeterPoints::MeterPoints(const Link& link, const NodeHoles& holes)
@@ -109,7 +110,7 @@ MeterPoint MeterPoints::at(Side side, Node node) const {
 LeadPoints MeterPoints::in_lead(const Measurement& m) const {
     if (!m.part) {
         const std::string lead = fmt::format("{} supply +", side_name(m.side));
-        return {.red = {.name = lead + ", taken off"},
+        return {.red = {.name = lead},
                 .black = at(m.side, m.plus),
                 .opened = fmt::format("Take the lead of {} off the board.", lead)};
     }
@@ -119,7 +120,7 @@ LeadPoints MeterPoints::in_lead(const Measurement& m) const {
         part.is_gap()
             ? fmt::format("{} {}", part.name, m.side == Side::input ? "emitter" : "receiver")
             : part.name;
-    const MeterPoint own{.name = word + ", its lead"};
+    const MeterPoint own{.name = word + "'s lead"};
     // A logic output's other end is inside what drives it.
     const bool driven = part.description.kind == Kind::logic_output;
     const MeterPoint board = at(m.side, driven ? placement.to : placement.from);

@@ -9,11 +9,11 @@ namespace gapwright {
 struct MeterPoint {
     std::string name;                     // "coil", "input return", "between R1 and U1"
     std::vector<std::string> pins = {};   // what meets there: "K1", "D1 anode"
-    std::vector<std::string> holes = {};  // of a board: "e14"
+    std::vector<std::string> holes = {};  // of a board, all of them: "e14"
 
     // "K1, D1 anode, Q1 collector", "R1, R2, R3 and 4 more"; empty where nothing is joined.
     std::string pin_words() const;
-    // "hole e14", "holes e14, d20"; empty without a board.
+    // "hole e14", "hole e14 or d20": two at most, any does; empty without a board.
     std::string hole_words() const;
 };
 

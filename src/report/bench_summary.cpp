@@ -61,12 +61,12 @@ class Summary {
                      ? fmt::format(": {}\n",
                                    shown_sign(link_verdict_sign(answer_.verdict->verdict), colour_))
                      : ": test sheet\n";
+        listed("Cautions", bench_cautions(answer_));
         sheet();
         points();
         listed("Look at as well", answer_.sheet.checks);
         unseen();
-        listed("Heed", bench_cautions(answer_));
-        listed("What the bands are for", band_conditions(answer_));
+        listed("What the bands hold for", band_conditions(answer_));
         if (answer_.verdict) verdict(*answer_.verdict);
         return std::move(text_);
     }
@@ -125,9 +125,9 @@ class Summary {
     void hint(const SheetLine& line) {
         if (line.hints.empty() || line.hints.front().suspects.empty()) return;
         const SheetHint& first = line.hints.front();
-        std::string words =
-            fmt::format("{}: {}", hint_range(dictionary_.meter, measurement(line), first),
-                        suspect_text(dictionary_, first.suspects.front()));
+        std::string words = fmt::format(
+            "{}: {}", hint_range(dictionary_.meter, measurement(line), line.band, first),
+            suspect_text(dictionary_, first.suspects.front()));
         if (first.suspects.size() > 1) {
             words += fmt::format(", or {} other{}", first.suspects.size() - 1,
                                  first.suspects.size() == 2 ? "" : "s");

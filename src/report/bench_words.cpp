@@ -72,13 +72,22 @@ std::string band_words(const Meter& meter, const Measurement& m, const ReadingBa
     return engineering_range(low, high, m.dimension(), digits);
 }
 
-std::string hint_range(const Meter& meter, const Measurement& m, const SheetHint& hint) {
+std::string hint_range(const Meter& meter, const Measurement& m, const ReadingBand& band,
+                       const SheetHint& hint) {
     constexpr int digits = 2;  // a hint is coarse
     const Dimension dimension = m.dimension();
     const double low = as_shown(meter, m, hint.lowest);
     const double high = as_shown(meter, m, hint.highest);
     if (std::isinf(low)) return "over range";
     if (std::isinf(high)) return "above " + engineering_short(low, dimension, digits);
+    // A hand that reads 30 µV where 700 mV should be thinks of nothing.
+    constexpr double next_to_nothing = 0.01;  // of the band's nearest end
+    const double least = std::min(std::abs(band.lowest), std::abs(band.highest));
+    const double most = std::max(std::abs(low), std::abs(high));
+    const bool crosses_zero = band.lowest <= 0 && band.highest >= 0;
+    if (!crosses_zero && std::isfinite(least) && most < next_to_nothing * least) {
+        return "about " + engineering_short(0, dimension);
+    }
     const std::string range = engineering_range(low, high, dimension, digits);
     const bool one =
         engineering_short(low, dimension, digits) == engineering_short(high, dimension, digits);
@@ -152,7 +161,7 @@ std::string next_words(const BenchAnswer& answer) {
         const std::string holes = point.hole_words();
         return holes.empty() ? point.name : fmt::format("{} ({})", point.name, holes);
     };
-    return fmt::format("{}{}, red lead on {}, black lead on {}; good links read {}", m.measure,
+    return fmt::format("{}{}; red lead: {}; black lead: {}; good links read {}", m.measure,
                        m.state == unpowered ? ", unpowered" : " in state " + m.state,
                        place(leads.red), place(leads.black),
                        band_words(dictionary.meter, m, answer.bands.at(next)));

@@ -21,8 +21,10 @@ std::string reading_words(const Meter& meter, const Measurement& measurement, do
 // "36.4 … 39.1 mV", with enough digits to tell the ends from the nominal; "above 20 MΩ"; "over
 // range".
 std::string band_words(const Meter& meter, const Measurement& measurement, const ReadingBand& band);
-// "about 24 V", "18 … 22 V", "above 1 MΩ", "over range".
-std::string hint_range(const Meter& meter, const Measurement& measurement, const SheetHint& hint);
+// "about 24 V", "18 … 22 V", "above 1 MΩ", "over range"; "about 0 V" for what is next to nothing
+// beside the band.
+std::string hint_range(const Meter& meter, const Measurement& measurement, const ReadingBand& band,
+                       const SheetHint& hint);
 // "Q1.collector is open, K1 is open, or one of 4 others". Requires suspects.
 std::string hint_suspects(const FaultDictionary& dictionary, const SheetHint& hint);
 
@@ -41,8 +43,8 @@ std::vector<SheetSection> sheet_sections(const BenchAnswer& answer);
 std::string verdict_sentence(const BenchVerdict& verdict);
 // "explains 4 of 4 readings", and where no further reading tells it from the first, that.
 std::string suspect_reason(const BenchVerdict& verdict, std::size_t suspect);
-// "voltage at coil in state on, red lead on coil, black lead on output return; good links read
-// 36 … 39 mV". Requires verdict and next.
+// "voltage at coil in state on; red lead: coil; black lead: output return; good links read 36 …
+// 39 mV". Requires verdict and next.
 std::string next_words(const BenchAnswer& answer);
 
 // With what, and in which conditions, the bands were made; a sentence each.

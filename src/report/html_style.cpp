@@ -40,9 +40,10 @@ th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var
 .blank { min-height: 26px; border-bottom: 1px solid var(--ink); }
 .test-sheet tr.line td, .test-sheet tr.kept td, .test-sheet tr.thin td, .test-sheet tr.broken td { border-bottom: 0; padding-top: 7px; }
 .test-sheet tr.hints td { padding-bottom: 7px; font-size: 12px; line-height: 1.4; color: var(--soft); }
+.test-sheet .whole { white-space: nowrap; }
 .test-sheet td small { color: var(--soft); }
 .test-sheet tr.setting th { padding-top: 14px; border-bottom: 1.5px solid var(--ink); }
-.test-sheet tr.setting small { font-weight: normal; }
+.test-sheet tr.setting small { font-weight: normal; font-size: 13px; margin-left: 8px; }
 .entry { display: block; min-width: 92px; height: 30px; padding: 3px 6px; border: 1.5px solid var(--ink); white-space: nowrap; }
 .square { display: inline-block; width: 18px; height: 18px; border: 1.5px solid var(--ink); vertical-align: text-bottom; }
 .test-sheet td > .square { margin: 6px 0 0 12px; }
@@ -78,7 +79,11 @@ pre { white-space: pre-wrap; font-size: 8pt; }
 .test-sheet tr.setting { break-after: avoid; }
 .test-sheet tr.line, .test-sheet tr.kept, .test-sheet tr.thin, .test-sheet tr.broken { break-after: avoid; }
 .test-sheet tr.hints td { font-size: 7.5pt; padding-bottom: 4px; }
-.entry { min-width: 22mm; height: 8mm; }
+.test-sheet tr.setting th { padding-top: 8px; }
+.test-sheet td, .test-sheet tr.line td { line-height: 1.35; padding-top: 4px; padding-bottom: 2px; }
+.test-sheet tr.setting small { font-size: 8pt; }
+.entry { min-width: 22mm; height: 7.5mm; }
+.use { margin-top: 6px; }
 .small ul { font-size: 8.5pt; }
 }
 )";

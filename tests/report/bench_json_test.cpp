@@ -37,7 +37,7 @@ TEST(BenchJson, HasTheSheet) {
     const auto& voltage = json["sheet"][2];
     EXPECT_EQ(voltage["measure"], "voltage at signal");
     EXPECT_EQ(voltage["nominal"], 0.12345);
-    EXPECT_EQ(voltage["plus"]["pins"], nlohmann::json::array({"R2", "U1 pin 4 collector", "L1"}));
+    EXPECT_EQ(voltage["plus"]["pins"], nlohmann::json::array({"U1 pin 4 collector", "R2", "L1"}));
     EXPECT_TRUE(voltage["plus"]["holes"].empty());
     EXPECT_TRUE(voltage["opened"].is_null());
     EXPECT_EQ(voltage["hints"][1]["suspects"][1], "R9 & <b>R8</b> are exchanged");

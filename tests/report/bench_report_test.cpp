@@ -45,7 +45,7 @@ TEST(BenchText, TellsWhereTheLeadsGo) {
     Made m = made();
     BenchAnswer answer = m.answer();
     const std::string bare = bench_text(answer, false);
-    EXPECT_TRUE(has(bare, "R2, U1 pin 4 collector, L1\n")) << bare;
+    EXPECT_TRUE(has(bare, "U1 pin 4 collector, R2, L1\n")) << bare;
     EXPECT_TRUE(has(bare, "output supply −, U1 pin 3 emitter\n")) << bare;
     EXPECT_TRUE(
         has(bare, "Take the lead of input supply + off the board. The meter goes between."));
@@ -63,9 +63,9 @@ TEST(BenchText, TellsWhereTheLeadsGo) {
     }
     const auto& holes = answer.holes.at({Side::output, *m.link.output.find_node("signal")});
     ASSERT_EQ(holes.size(), 3U);
-    EXPECT_EQ(holes[1], expected[0]);
+    EXPECT_EQ(holes[0], expected[0]);
     EXPECT_EQ(holes[2], expected[1]);
-    EXPECT_TRUE(has(planned, "holes " + holes[0] + ", " + holes[1] + ", " + holes[2])) << planned;
+    EXPECT_TRUE(has(planned, "hole " + holes[0] + " or " + holes[1] + "\n")) << planned;
 }
 
 TEST(BenchText, TellsWhatTheReadingsComeTo) {
@@ -75,19 +75,17 @@ TEST(BenchText, TellsWhatTheReadingsComeTo) {
     const std::string text = bench_text(answer, false);
     EXPECT_TRUE(text.starts_with("Plain: ✗ faulty\n")) << text;
     EXPECT_TRUE(has(text, "✗ wrong\n"));
-    EXPECT_TRUE(has(text, "over range   above 20 MΩ        ✓ in band\n") ||
-                has(text, "✓ in band\n"));
+    EXPECT_TRUE(has(text, "✓ in band\n"));
     EXPECT_TRUE(has(text, "4.71 V"));
     EXPECT_TRUE(has(text, "! suspicious\n"));
     EXPECT_TRUE(has(text,
-                    "One of these, which no further reading tells apart: U1.collector is open; "
-                    "R1 is\n  open."))
-        << text;
-    EXPECT_TRUE(has(text, "62 %   U1.collector is open  explains 3 of 3 readings\n")) << text;
+                    "One of these, which no further reading tells apart: "
+                    "U1.collector is open; R1 is open.\n"));
+    EXPECT_TRUE(has(text, "62 %  U1.collector is open  explains 3 of 3 readings\n")) << text;
     EXPECT_TRUE(
         has(text, "explains 2 of 3 readings; no further reading tells it from the first\n"));
-    EXPECT_TRUE(has(text, "4 %   something else\n")) << text;
-    EXPECT_TRUE(has(text, "Next: voltage across R1 in state on, red lead on between S1 and R1, "))
+    EXPECT_TRUE(has(text, "4 %  something else\n")) << text;
+    EXPECT_TRUE(has(text, "Next: voltage across R1 in state on; red lead: between S1 and R1; "))
         << text;
     EXPECT_TRUE(has(text, "good links read 4.72 …")) << text;
 }
@@ -108,7 +106,7 @@ TEST(BenchText, SaysTheVerdictInASentence) {
     says(LinkVerdict::undecided, "! undecided", "Not decided");
     answer.verdict->two_faults = true;
     says(LinkVerdict::unexplained, "✗ unexplained", "None of the faults known");
-    EXPECT_TRUE(has(bench_text(answer, false), "pairs of faults were looked at"));
+    EXPECT_TRUE(has(bench_text(answer, false), "No single fault explains the readings well"));
 }
 
 TEST(BenchText, KeepsWithinTheTerminal) {
@@ -119,7 +117,7 @@ TEST(BenchText, KeepsWithinTheTerminal) {
     for (std::size_t at = 0; at < text.size();) {
         const std::size_t end = text.find('\n', at);
         const std::string line = text.substr(at, end - at);
-        EXPECT_LE(width_of(line), 110U) << line;
+        EXPECT_LE(width_of(line), 100U) << line;
         at = end + 1;
     }
 }

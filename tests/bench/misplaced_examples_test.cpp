@@ -39,8 +39,8 @@ std::vector<std::size_t> sets_on_board(const Plan& plan, const Wiring& wiring) {
 bool told_by_read_back(const PlanTable& table, const Wiring& wiring) {
     using Kind = BoardFault::Kind;
     return std::ranges::any_of(read_back(table, wiring), [](const BoardFault& fault) {
+        // Wire aslant, which joins its ends as any other does, and pins that are on no node.
         if (fault.text.find("does not follow the grid") != std::string::npos) return false;
-        // Of pins on no node, and of wires that end at none.
         if (fault.text.find("nothing may be") != std::string::npos) return false;
         return fault.kind == Kind::joined_wrongly || fault.kind == Kind::not_joined ||
                fault.kind == Kind::bridged;

@@ -62,7 +62,7 @@ inline PlanTable least_on_strip() {
 // No board to build on: its sides are neighbours, D and E, so that a slip can bridge them.
 inline PlanTable least_on_narrow_grid() {
     return {.board = {BoardKind::grid, 6, 8, 3, 4},
-            .pins = pins(
+            .pins = pins_of_least(
                 {"B1", "B4", "D4", "D5", "E5", "E4", "G1", "G4", "E3", "A1", "A5", "H1", "H5"}),
             .wires = {{"A1", "B1"},
                       {"B4", "D4"},

@@ -74,8 +74,7 @@ TEST_F(Misplaced, PinInAnEmptyRowHangs) {
     EXPECT_EQ(tie.input->from, hangs);
     EXPECT_EQ(tie.input->to, supply);
     EXPECT_EQ(link.parts.size(), good_.parts.size() + 1);
-    // The row below is as empty, and so is the wire's neighbour: one fault, thrice as likely… and
-    // the fourth, the wire's other row.
+    // So do the row below, and the end of the wire to a6 in either: one fault.
     EXPECT_EQ(find("R1's lead stands in b7, not in b6"), nullptr);
     EXPECT_NEAR(find("R1's lead stands in b5, not in b6")->weight, 4 * 0.15, 1e-12);
     EXPECT_EQ(find("R1's lead stands in b5, not in b6")->parts, std::vector{part("R1")});

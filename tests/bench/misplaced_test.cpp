@@ -3,11 +3,9 @@
 
 #include <gtest/gtest.h>
 
-#include <fmt/format.h>
-
 #include "bench/fault_dictionary.hpp"
+#include "bench/hand_links.hpp"
 #include "bench/joined_in_link.hpp"
-#include "board/plan_table.hpp"
 #include "board/read_back.hpp"
 #include "build/wiring_of_link.hpp"
 #include "support/link_text.hpp"
@@ -18,81 +16,17 @@ namespace {
 using edits::Pin;
 using edits::Terminal;
 using testing_support::JoinedInLink;
+using testing_support::least_on_narrow_grid;
+using testing_support::least_on_solderless;
+using testing_support::least_on_strip;
 
 constexpr Node supply = static_cast<Node>(1);
 constexpr Node back = Node::side_return;
 
-// R1 and a coupler; pull-up and a logic input.
-const char* const text = R"(title = "Least"
-[input]
-supply = "9 V"
-paths = ["supply > R1 > U1 > return"]
-[output]
-supply = "5 V ± 5 %"
-paths = ["supply > R2 > signal", "signal > U1 > return", "signal > L1 > return"]
-[parts]
-R1 = { kind = "resistor", value = "1 kΩ ± 5 %", power = "0.25 W" }
-U1 = { card = "four-pin-coupler-b" }
-R2 = { kind = "resistor", value = "10 kΩ ± 5 %" }
-L1 = { card = "logic-input-5v" }
-)";
-
-// One row a pin, in the order R1 1, 2, U1 1 … 4, R2 1, 2, L1, input supply +, -, output supply +,
-// -.
-std::vector<PinRow> pins(const std::vector<std::string>& holes) {
-    const std::pair<const char*, const char*> names[] = {
-        {"R1", "1"},           {"R1", "2"},           {"U1", "1 anode"},     {"U1", "2 cathode"},
-        {"U1", "3 emitter"},   {"U1", "4 collector"}, {"R2", "1"},           {"R2", "2"},
-        {"L1", "pin"},         {"input supply", "+"}, {"input supply", "-"}, {"output supply", "+"},
-        {"output supply", "-"}};
-    std::vector<PinRow> rows;
-    for (std::size_t k = 0; k < holes.size(); ++k) {
-        rows.push_back({names[k].first, names[k].second, holes[k]});
-    }
-    return rows;
-}
-
-PlanTable solderless() {
-    return {.board = solderless_board(30),
-            .pins = pins({"b6", "b10", "e10", "e11", "f11", "f10", "i6", "i10", "h10", "L+1", "L-3",
-                          "R+1", "R-3"}),
-            .wires = {{"L+7", "a6"}, {"a11", "L-11"}, {"R+7", "j6"}, {"j11", "R-11"}},
-            .cuts = {}};
-}
-
-// On the output side a wire takes the signal from the coupler's row 4 to row 6; return is row 5.
-PlanTable strip() {
-    PlanTable table{.board = plain_board(BoardKind::strip, 6, 4, 4),
-                    .pins = pins({"B1", "B4", "D4", "D5", "G5", "G4", "I1", "I6", "J6", "A1", "A5",
-                                  "J1", "J5"}),
-                    .wires = {{"H4", "H6"}},
-                    .cuts = {}};
-    for (int row = 1; row <= table.board.rows; ++row) {
-        table.cuts.push_back(fmt::format("E{}", row));
-        table.cuts.push_back(fmt::format("F{}", row));
-    }
-    return table;
-}
-
-// No board to build on: its sides are neighbours, D and E, so that a slip can bridge them.
-PlanTable narrow_grid() {
-    return {.board = {BoardKind::grid, 6, 8, 3, 4},
-            .pins = pins(
-                {"B1", "B4", "D4", "D5", "E5", "E4", "G1", "G4", "E3", "A1", "A5", "H1", "H5"}),
-            .wires = {{"A1", "B1"},
-                      {"B4", "D4"},
-                      {"D5", "A5"},
-                      {"G1", "H1"},
-                      {"E4", "G4"},
-                      {"E3", "E4"},
-                      {"E5", "H5"}},
-            .cuts = {}};
-}
-
 class Misplaced : public ::testing::Test {
   protected:
     void take(const PlanTable& table) {
-        auto read = testing_support::link_from(text);
+        auto read = testing_support::link_from(testing_support::least_text);
         ASSERT_TRUE(read) << to_text(read.error());
         const auto circuit = build_circuit(*read);
         ASSERT_TRUE(circuit);
@@ -131,7 +65,7 @@ class Misplaced : public ::testing::Test {
 };
 
 TEST_F(Misplaced, PinInAnEmptyRowHangs) {
-    take(solderless());
+    take(least_on_solderless());
     Link link = with("R1's lead stands in b5, not in b6");
     const Node hangs = node(link, "R1", Side::input, Terminal::from);
     EXPECT_EQ(hangs, static_cast<Node>(good_.input.node_names.size()));
@@ -140,15 +74,14 @@ TEST_F(Misplaced, PinInAnEmptyRowHangs) {
     EXPECT_EQ(tie.input->from, hangs);
     EXPECT_EQ(tie.input->to, supply);
     EXPECT_EQ(link.parts.size(), good_.parts.size() + 1);
-    // The row below is as empty, and so is the wire's neighbour: one fault, thrice as likely… and
-    // the fourth, the wire's other row.
+    // So do the row below, and the end of the wire to a6 in either: one fault.
     EXPECT_EQ(find("R1's lead stands in b7, not in b6"), nullptr);
     EXPECT_NEAR(find("R1's lead stands in b5, not in b6")->weight, 4 * 0.15, 1e-12);
     EXPECT_EQ(find("R1's lead stands in b5, not in b6")->parts, std::vector{part("R1")});
 }
 
 TEST_F(Misplaced, PinInAnotherNodesRowIsJoinedToIt) {
-    take(solderless());
+    take(least_on_solderless());
     Link link = with("R1's lead stands in b11, not in b10");
     // The anode is left alone with the node; R1 feeds the return.
     EXPECT_EQ(node(link, "R1", Side::input, Terminal::from), supply);
@@ -162,7 +95,7 @@ TEST_F(Misplaced, PinInAnotherNodesRowIsJoinedToIt) {
 }
 
 TEST_F(Misplaced, CouplerGoesAsOne) {
-    take(solderless());
+    take(least_on_solderless());
     Link link = with("U1 stands with 1 anode in e11, not in e10");
     const JoinedInLink joined(good_, link, {});
     EXPECT_EQ(joined.set_of(Side::input, node(link, "U1", Side::input, Terminal::from)),
@@ -177,7 +110,7 @@ TEST_F(Misplaced, CouplerGoesAsOne) {
 }
 
 TEST_F(Misplaced, SupplyLeadOnTheOtherRailShortsIt) {
-    take(solderless());
+    take(least_on_solderless());
     Link link = with("the input supply's + lead stands in L-1, not in L+1");
     const JoinedInLink joined(good_, link, {});
     EXPECT_EQ(joined.set_of(Side::input, supply), joined.set_of(Side::input, back));
@@ -186,7 +119,7 @@ TEST_F(Misplaced, SupplyLeadOnTheOtherRailShortsIt) {
 }
 
 TEST_F(Misplaced, PieceOfANodeWithAWiresEndGoesToTheOtherNode) {
-    take(strip());
+    take(least_on_strip());
     // The coupler's collector on the return; pull-up and logic input keep the signal.
     Link link = with("the wire from H4 to H6 ends in H5, not in H6");
     EXPECT_EQ(node(link, "U1", Side::output, Terminal::from), back);
@@ -197,7 +130,7 @@ TEST_F(Misplaced, PieceOfANodeWithAWiresEndGoesToTheOtherNode) {
 }
 
 TEST_F(Misplaced, NodesThatAWireJoinsAreShorted) {
-    take(strip());
+    take(least_on_strip());
     // The greater piece, pull-up and logic input, is what the wire takes to the return.
     Link link = with("the wire from H4 to H6 ends in H5, not in H4");
     EXPECT_EQ(node(link, "R2", Side::output, Terminal::to), signal());
@@ -208,7 +141,7 @@ TEST_F(Misplaced, NodesThatAWireJoinsAreShorted) {
 }
 
 TEST_F(Misplaced, NodeFallsIntoPieces) {
-    take(strip());
+    take(least_on_strip());
     Link link = with("the wire from H4 to H6 ends in H3, not in H4");
     EXPECT_EQ(node(link, "R2", Side::output, Terminal::to), signal());
     EXPECT_EQ(node(link, "L1", Side::output, Terminal::from), signal());
@@ -217,7 +150,7 @@ TEST_F(Misplaced, NodeFallsIntoPieces) {
 }
 
 TEST_F(Misplaced, ReturnLeadThatHangsLeavesItsSupplyAlone) {
-    take(strip());
+    take(least_on_strip());
     Link link = with("the input supply's - lead stands in A6, not in A5");
     const Node left = node(link, "U1", Side::input, Terminal::to);
     EXPECT_NE(left, back);
@@ -227,7 +160,7 @@ TEST_F(Misplaced, ReturnLeadThatHangsLeavesItsSupplyAlone) {
 }
 
 TEST_F(Misplaced, SidesAreBridged) {
-    take(narrow_grid());
+    take(least_on_narrow_grid());
     const Fault* returns = find("the wire from D5 to A5 ends in E5, not in D5");
     ASSERT_TRUE(returns && returns->bridge);
     EXPECT_EQ(returns->bridge->input, back);
@@ -240,7 +173,7 @@ TEST_F(Misplaced, SidesAreBridged) {
 }
 
 TEST_F(Misplaced, BridgeIsAtTheNodeThatTheEditMakes) {
-    PlanTable table = narrow_grid();
+    PlanTable table = least_on_narrow_grid();
     table.wires[4].insulated = true;  // E4 to G4: its end is all that it touches
     take(table);
     const Fault* fault = find("the wire from E4 to G4 ends in D4, not in E4");
@@ -254,7 +187,8 @@ TEST_F(Misplaced, BridgeIsAtTheNodeThatTheEditMakes) {
 }
 
 TEST_F(Misplaced, FaultsGiveReadings) {
-    for (const PlanTable& table : {solderless(), strip(), narrow_grid()}) {
+    for (const PlanTable& table :
+         {least_on_solderless(), least_on_strip(), least_on_narrow_grid()}) {
         take(table);
         ASSERT_GT(faults_.size(), 5U);
         const auto dictionary = fault_dictionary(
@@ -267,8 +201,8 @@ TEST_F(Misplaced, FaultsGiveReadings) {
 }
 
 TEST_F(Misplaced, SameInputsGiveTheSameFaultsInTheSameOrder) {
-    take(solderless());
-    const auto again = misplaced_faults(good_, wiring_, plan_of(solderless(), wiring_));
+    take(least_on_solderless());
+    const auto again = misplaced_faults(good_, wiring_, plan_of(least_on_solderless(), wiring_));
     ASSERT_EQ(again.size(), faults_.size());
     for (std::size_t f = 0; f < again.size(); ++f) {
         EXPECT_EQ(again[f].suspect, faults_[f].suspect);

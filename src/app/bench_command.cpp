@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <ctime>
 #include <filesystem>
@@ -19,6 +20,7 @@
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "report/bench_report.hpp"
+#include "report/built_words.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
@@ -125,7 +127,8 @@ class BenchRun {
             holes_ = node_holes_of(link_, wiring, *plan_);
         }
         if (engine_.stop.stop_requested()) return fail("stopped", json());
-        sheet_ = test_sheet(link_, dictionary_, {.most_lines = options_.lines, .seed = options_.seed});
+        sheet_ =
+            test_sheet(link_, dictionary_, {.most_lines = options_.lines, .seed = options_.seed});
         bands_ = reading_bands(dictionary_, options_.seed);
         session_.engine = engine_;
         return std::nullopt;

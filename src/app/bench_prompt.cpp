@@ -6,6 +6,7 @@
 #include <istream>
 #include <ostream>
 
+#include "app/terminal.hpp"
 #include "bench/reading_value.hpp"
 
 namespace gapwright {
@@ -28,15 +29,16 @@ class Prompt {
           out_(out) {}
 
     std::vector<TakenReading> run() {
-        out_ << "\nA guided session: each reading is the one expected to tell most for its trouble.\n"
+        out_ << "\nA guided session: each reading is the one expected to tell most for its "
+                "trouble.\n"
              << help;
         while (true) {
-            answer_.verdict = bench_verdict(answer_.link, answer_.dictionary, answer_.bands,
-                                            readings_, session_);
+            answer_.verdict =
+                bench_verdict(answer_.link, answer_.dictionary, answer_.bands, readings_, session_);
             if (options_.judged) options_.judged(*answer_.verdict);
-            if (!readings_.empty()) out_ << session_words(answer_);
+            if (!readings_.empty()) out_ << session_text(answer_, wants_colour());
             if (!answer_.verdict->next) break;
-            out_ << "\n" << readings_.size() + 1 << ". " << next_measurement_words(answer_) << "\n";
+            out_ << "\n" << readings_.size() + 1 << ". " << asking_text(answer_);
             if (!ask(answer_.verdict->next->measurement)) break;
         }
         return readings_;

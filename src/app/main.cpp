@@ -133,7 +133,8 @@ void add_build_options(CLI::App& command, BuildCommandOptions& options) {
 
 void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
-    auto* json = command.add_flag("--json", options.json, "print one JSON document and nothing else");
+    auto* json =
+        command.add_flag("--json", options.json, "print one JSON document and nothing else");
     command.add_option("-o,--output", options.output, "write the sheet as HTML, to print");
     command.add_option("--form", options.form, "write an empty form for readings, as CSV");
     command.add_option("--lines", options.lines, "lines of the sheet, at most")

@@ -84,8 +84,8 @@ std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusi
         SuspectWords words{.text = words_of(suspicion, s.suspect), .share = s.share};
         words.readings = readings.size();
         const std::size_t fault = main_fault(suspicion, s.suspect);
-        words.explained = static_cast<std::size_t>(
-            std::ranges::count_if(readings, [&](const TakenReading& r) {
+        words.explained =
+            static_cast<std::size_t>(std::ranges::count_if(readings, [&](const TakenReading& r) {
                 return explains(suspicion.dictionary(), fault, r);
             }));
         words.alike = std::ranges::find(conclusion.alike, s.suspect) != conclusion.alike.end() &&

@@ -146,10 +146,9 @@ class Learner {
         const Figure* figure = half.find(own);
         if (!figure || figure->conditions.empty()) return false;
         const double per = figure->conditions[0];
-        edits::set_figure(
-            edits::description(link, part,
-                               intensity ? edits::Half::emitter : edits::Half::receiver),
-            own, {spread.nominal * per, spread.lowest * per, spread.highest * per});
+        edits::set_figure(edits::description(
+                              link, part, intensity ? edits::Half::emitter : edits::Half::receiver),
+                          own, {spread.nominal * per, spread.lowest * per, spread.highest * per});
         return true;
     }
 
@@ -161,8 +160,8 @@ class Learner {
         }
         const BenchSetup setup{dictionary_.meter, measured_, nominals_,
                                bench_conditions(link_, dictionary_.options)};
-        const auto simulated = simulate_readings(narrowed_link, setup, std::nullopt, seed,
-                                                 drawn_each_round);
+        const auto simulated =
+            simulate_readings(narrowed_link, setup, std::nullopt, seed, drawn_each_round);
         const auto drawn = build_circuit(narrowed_link);
         if (!simulated || !drawn) return std::nullopt;
         Round round;
@@ -216,10 +215,12 @@ class Learner {
     void narrow(const Round& round, std::size_t u) {
         Unknown& unknown = unknowns_[u];
         const auto [low, high] = round.middle(u, kept_each_round);
-        const double room = margin * (high - low) + 1e-3 * (unknown.stated.highest - unknown.stated.lowest);
+        const double room =
+            margin * (high - low) + 1e-3 * (unknown.stated.highest - unknown.stated.lowest);
         unknown.range.lowest = std::max(unknown.stated.lowest, low - room);
         unknown.range.highest = std::min(unknown.stated.highest, high + room);
-        unknown.range.nominal = std::clamp(round.mean(u), unknown.range.lowest, unknown.range.highest);
+        unknown.range.nominal =
+            std::clamp(round.mean(u), unknown.range.lowest, unknown.range.highest);
     }
 
     BuiltLink told(const Round& round) const {

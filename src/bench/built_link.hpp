@@ -15,7 +15,7 @@ struct LearntFigure {
 };
 
 struct BuiltLink {
-    Link link;                         // as it should be, with learnt figures in place of stated ones
+    Link link;  // as it should be, with learnt figures in place of stated ones
     std::vector<LearntFigure> learnt;  // those that readings narrowed most first
     double specimens = 0;              // effective number that the learnt figures rest on
 };
@@ -31,8 +31,8 @@ std::optional<BuiltLink> built_link(const Link& link, const FaultDictionary& dic
 
 // How long the built link keeps all of its promises and ratings.
 struct BuiltProof {
-    Proof proof;           // over the link's own service
-    double holds_for = 0;  // s of service; 0 where a new one does not keep them all
+    Proof proof;              // over the link's own service
+    double holds_for = 0;     // s of service; 0 where a new one does not keep them all
     bool and_longer = false;  // longer than was looked at: fifty years
 };
 std::expected<BuiltProof, ProofFailure> prove_built(const BuiltLink& built,

@@ -26,7 +26,7 @@ struct DictionaryOptions {
     std::size_t good_specimens = 2000;       // of the link without a fault
     std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
     double age = 0;                          // s that the emitters have been lit
-    EngineOptions engine = {};  // its progress counts faults
+    EngineOptions engine = {};               // its progress counts faults
 };
 
 struct FaultDictionary {

@@ -29,10 +29,10 @@ std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
                                    const SessionOptions& options) {
     std::vector<std::size_t> left;
     for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
-        const bool taken = std::ranges::find(readings, m, &TakenReading::measurement) !=
-                           readings.end();
-        const bool can_be = std::ranges::find(options.not_measurable, m) ==
-                            options.not_measurable.end();
+        const bool taken =
+            std::ranges::find(readings, m, &TakenReading::measurement) != readings.end();
+        const bool can_be =
+            std::ranges::find(options.not_measurable, m) == options.not_measurable.end();
         if (!taken && can_be) left.push_back(m);
     }
     return left;

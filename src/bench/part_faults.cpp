@@ -141,8 +141,8 @@ void transistor(List& list, std::size_t k) {
     list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter, mistake);
     list.exchanged(part.name + " has base and collector exchanged", base, collector, 0.5);
     list.exchanged(part.name + " has base and emitter exchanged", base, emitter, 0.5);
-    list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k,
-                       Half::whole, "gain", part.description.find("gain")->spread.lowest},
+    list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Half::whole,
+                       "gain", part.description.find("gain")->spread.lowest},
                       {{0.02, 0.15, 0.1}});
 }
 
@@ -186,10 +186,10 @@ void coupler(List& list, std::size_t k) {
             edits::put_in_series(link, {k, side, Terminal::from}, exactly(edits::no_connection));
         }
     });
-    list.figure_cells({part.name + " is weak", part.name + " transfers", k, Half::whole,
-                       "photocurrent_ratio",
-                       part.description.find("photocurrent_ratio")->spread.lowest},
-                      weak_cells);
+    list.figure_cells(
+        {part.name + " is weak", part.name + " transfers", k, Half::whole, "photocurrent_ratio",
+         part.description.find("photocurrent_ratio")->spread.lowest},
+        weak_cells);
 }
 
 void pair(List& list, std::size_t k) {
@@ -198,10 +198,10 @@ void pair(List& list, std::size_t k) {
     junction(list, k, Side::input, part.name + ".emitter");
     receiver(list, k, part.name + ".receiver", transistor);
     const char* intensity = transistor ? "radiant_intensity" : "luminous_intensity";
-    list.figure_cells({part.name + ".emitter gives little light, or is out of line",
-                       part.name + ".emitter gives", k, Half::emitter, intensity,
-                       part.description.emitter->find(intensity)->spread.lowest},
-                      weak_cells);
+    list.figure_cells(
+        {part.name + ".emitter gives little light, or is out of line", part.name + ".emitter gives",
+         k, Half::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},
+        weak_cells);
     if (list.link().surroundings.light.highest <= 0) return;
     constexpr std::pair<double, double> exposed[] = {{300, 2000}, {2000, 20000}};
     for (const auto& [low, high] : exposed) {
@@ -232,32 +232,32 @@ void List::figure_cells(const Off& off, const std::vector<Cell>& cells) {
     const auto* rule = find_key(kind_rule(own.kind), off.key);
     for (const Cell& cell : cells) {
         const Spread spread = edits::times(off.from, cell.lowest, cell.highest);
-        Fault& fault =
-            add(off.suspect, cell.weight, {off.part},
-                [part = off.part, half = off.half, key = off.key, spread](Link& link) {
-                    edits::set_figure(edits::description(link, part, half), key, spread);
-                });
+        Fault& fault = add(off.suspect, cell.weight, {off.part},
+                           [part = off.part, half = off.half, key = off.key, spread](Link& link) {
+                               edits::set_figure(edits::description(link, part, half), key, spread);
+                           });
         // The beam's intensity has a slot of the pair's own, per ampere: it is told as a share.
         const bool beam = off.half == Half::emitter;
         const bool ratio = !rule || rule->dimension == Dimension::ratio;
         const double nominal = own.nominal(off.key);
         const double per = beam ? own.find(off.key)->conditions[0] : 1;
-        fault.figure = FaultFigure{
-            .parameter = part.name + "." + (beam ? std::string("intensity") : off.key),
-            .words = off.words,
-            .nominal = nominal / per,
-            .dimension = rule ? rule->dimension : Dimension::ratio,
-            .as_share = beam || (ratio && off.key == "photocurrent_ratio")};
+        fault.figure =
+            FaultFigure{.parameter = part.name + "." + (beam ? std::string("intensity") : off.key),
+                        .words = off.words,
+                        .nominal = nominal / per,
+                        .dimension = rule ? rule->dimension : Dimension::ratio,
+                        .as_share = beam || (ratio && off.key == "photocurrent_ratio")};
     }
 }
 
 void List::tell_added_resistance(const std::string& words) {
     // What an edit adds stands behind the link's own parts; see edits::bridge.
-    faults_.back().figure = FaultFigure{.parameter = edits::bridge_name(link_.parts.size()) + ".value",
-                                        .words = words,
-                                        .nominal = 0,
-                                        .dimension = Dimension::resistance,
-                                        .as_share = false};
+    faults_.back().figure =
+        FaultFigure{.parameter = edits::bridge_name(link_.parts.size()) + ".value",
+                    .words = words,
+                    .nominal = 0,
+                    .dimension = Dimension::resistance,
+                    .as_share = false};
 }
 
 void List::open_pin(const std::string& lead, const Pin& pin, double weight) {

@@ -161,8 +161,8 @@ class SheetMaker {
             std::size_t end = begin + 1;
             while (end < moved.size() && moved[end].middle - moved[begin].middle < same_hint) ++end;
             Group group;
-            group.hint = {unscaled(kind, moved[begin].middle), unscaled(kind, moved[end - 1].middle),
-                          {}};
+            group.hint = {
+                unscaled(kind, moved[begin].middle), unscaled(kind, moved[end - 1].middle), {}};
             if (moved[begin].middle > over_range_scaled) group.hint.lowest = INFINITY;
             if (moved[end - 1].middle > over_range_scaled) group.hint.highest = INFINITY;
             std::map<std::size_t, double> weights;
@@ -235,7 +235,7 @@ class SheetMaker {
     const FaultDictionary& dictionary_;
     const SheetOptions& options_;
     std::vector<ReadingBand> bands_;
-    std::vector<std::size_t> known_;  // faults with readings; the first is none
+    std::vector<std::size_t> known_;            // faults with readings; the first is none
     std::vector<std::vector<Extent>> extents_;  // by measurement, then by known fault
     std::vector<std::size_t> chosen_;
 };

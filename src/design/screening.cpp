@@ -1,4 +1,5 @@
 #include "design/screening.hpp"
+#include "proof/cautions.hpp"
 
 #include <fmt/format.h>
 
@@ -13,7 +14,6 @@ namespace gapwright {
 namespace {
 
 // IEC 62368-1, ES1 (from memory): above it a gap needs a stated insulation rating.
-constexpr double extra_low_voltage = 60;  // V, d.c.
 
 // Parts that stand for the user's own circuits; the others are what the link takes.
 bool is_users_own(const std::string& part) {

@@ -12,10 +12,6 @@
 namespace gapwright {
 namespace {
 
-// Limits of extra-low voltage as the trade uses them (ES1 of IEC 62368-1; from memory, to be
-// checked against the standard).
-constexpr double extra_low_voltage = 60;  // V d.c.
-
 constexpr double dark_emitter = 1e-6;     // A: less lights nothing
 constexpr double far_from_test = 2.0;     // ratio of the emitter's current to the CTR's
 constexpr double part_way_low = 1.0;      // V across a receiver or transistor

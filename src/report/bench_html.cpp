@@ -40,6 +40,7 @@ class Page {
         title_block(title);
         cautions();
         if (answer_.verdict) verdict(*answer_.verdict);
+        section_of("As measured", answer_.built);
         sheet();
         checks();
         section_of("What this sheet does not see", unseen());

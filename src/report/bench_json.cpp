@@ -1,5 +1,6 @@
 #include <cmath>
 
+#include "device/constants.hpp"
 #include "report/bench_points.hpp"
 #include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
@@ -149,8 +150,10 @@ std::string bench_json(const BenchAnswer& answer) {
         {"next", next_json(answer, points)},
         {"cautions", bench_cautions(answer)},
         {"meter", meter_json(answer.dictionary.meter)},
-        {"temperature", {answer.temperature.lowest, answer.temperature.highest}},
-        {"age", answer.age}});
+        {"temperature",
+         {answer.temperature.lowest - zero_celsius, answer.temperature.highest - zero_celsius}},
+        {"age", answer.age},
+        {"built", answer.built}});
 }
 
 }  // namespace gapwright

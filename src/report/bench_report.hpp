@@ -34,16 +34,24 @@ struct BenchAnswer {
     NodeHoles holes = {};                      // empty: points are told by node and pins alone
     Spread temperature = bench_temperature;    // K, at the bench
     double age = 0;                            // s that the emitters have been lit
+    std::vector<std::string> built = {};       // what is told of the link as measured, by sentence
 };
 
-// For a terminal, at most 100 columns wide unless names are long: the sheet as a table, where the
-// leads go, checks, what the sheet does not see; then the readings with their judgements, suspects
-// and the next measurement.
+// For a terminal, at most 100 columns wide unless names are long. Without a verdict: the sheet as a
+// table, where the leads go, checks, what the sheet does not see. With one: the readings with their
+// judgements, suspects and the next measurement.
 std::string bench_text(const BenchAnswer& answer, bool colour);
 
-// One JSON document; SI units, temperatures in K, infinity as "over range". Keys: title, verdict
+// What a guided session says after a reading: how it is judged, and the likeliest suspects.
+// Requires a verdict with readings.
+std::string session_text(const BenchAnswer& answer, bool colour);
+// What it asks for: what to measure, where the leads go, how the link is set. Requires a verdict
+// with a next measurement.
+std::string asking_text(const BenchAnswer& answer);
+
+// One JSON document; SI units, temperatures in °C, infinity as "over range". Keys: title, verdict
 // ("good", "undecided", "faulty", "unexplained"; null without readings), sheet, checks, unseen,
-// readings, suspects, unexplained, two_faults, next, meter, temperature, age.
+// readings, suspects, unexplained, two_faults, next, meter, temperature, age, built.
 std::string bench_json(const BenchAnswer& answer);
 
 // One self-contained page, no script, for A4 and Letter: boxes to write readings into and to tick.

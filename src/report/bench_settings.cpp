@@ -4,14 +4,12 @@
 
 #include <algorithm>
 
+#include "proof/cautions.hpp"
 #include "report/bench_words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
-
-// Limit of extra-low voltage, as proof/cautions.cpp has it.
-constexpr double extra_low_voltage = 60;  // V d.c.
 
 std::string_view setting_word(Setting setting) {
     switch (setting) {
@@ -73,6 +71,10 @@ double highest_voltage(const Link& link) {
 
 }  // namespace
 
+std::string setting_words(const Link& link, const Measurement& measurement) {
+    return measurement.state == unpowered ? power_off(link) : power_on(link, measurement.state);
+}
+
 std::vector<SheetSection> sheet_sections(const BenchAnswer& answer) {
     std::vector<SheetSection> sections;
     for (std::size_t k = 0; k < answer.sheet.lines.size(); ++k) {
@@ -83,10 +85,7 @@ std::vector<SheetSection> sheet_sections(const BenchAnswer& answer) {
                                   : off ? "Unpowered"
                                         : "State " + m.state;
         if (sections.empty() || sections.back().title != title) {
-            sections.push_back(
-                {.title = title,
-                 .how = off ? power_off(answer.link) : power_on(answer.link, m.state),
-                 .lines = {}});
+            sections.push_back({.title = title, .how = setting_words(answer.link, m), .lines = {}});
         }
         sections.back().lines.push_back(k);
     }

@@ -61,13 +61,44 @@ class Summary {
                      ? fmt::format(": {}\n",
                                    shown_sign(link_verdict_sign(answer_.verdict->verdict), colour_))
                      : ": test sheet\n";
+        if (answer_.verdict) {
+            verdict(*answer_.verdict);
+            listed("As measured", answer_.built);
+            return std::move(text_);
+        }
         listed("Cautions", bench_cautions(answer_));
         sheet();
         points();
         listed("Look at as well", answer_.sheet.checks);
         unseen();
         listed("What the bands hold for", band_conditions(answer_));
-        if (answer_.verdict) verdict(*answer_.verdict);
+        return std::move(text_);
+    }
+
+    // The last reading, and the first few suspects.
+    std::string after_reading(const BenchVerdict& verdict) {
+        const JudgedReading& last = verdict.readings.back();
+        const Measurement& m = dictionary_.measurements[last.reading.measurement];
+        text_ = fmt::format("  {} ({} reads {}; good links {})\n",
+                            shown_sign(judgement_sign(last.judgement), colour_), m.measure,
+                            reading_words(dictionary_.meter, m, last.reading.value),
+                            band_words(dictionary_.meter, m, last.band));
+        constexpr std::size_t few = 3;
+        for (std::size_t k = 0; k < verdict.suspects.size() && k < few; ++k) {
+            text_ += fmt::format("  {:>5}  {}, {}\n", percent(verdict.suspects[k].share, 2),
+                                 verdict.suspects[k].text, suspect_reason(verdict, k));
+        }
+        return std::move(text_);
+    }
+
+    std::string asking(const Measurement& m) {
+        const bool off = m.state == unpowered;
+        const LeadPoints leads = points_.of(m);
+        text_ = fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
+                            setting_words(answer_.link, m));
+        if (!leads.opened.empty()) text_ += item(leads.opened + " The meter goes between.");
+        text_ += item("red lead: " + point_words(leads.red));
+        text_ += item("black lead: " + point_words(leads.black));
         return std::move(text_);
     }
 
@@ -199,6 +230,14 @@ class Summary {
         if (verdict.next) text_ += "\n" + wrapped("Next: " + next_words(answer_) + ".", "", "  ");
     }
 
+    static std::string point_words(const MeterPoint& point) {
+        std::string words = point.name;
+        for (const auto& more : {point.hole_words(), point.pin_words()}) {
+            if (!more.empty()) words += ", " + more;
+        }
+        return words;
+    }
+
     const BenchAnswer& answer_;
     const FaultDictionary& dictionary_;
     bool colour_;
@@ -207,6 +246,15 @@ class Summary {
 };
 
 }  // namespace
+
+std::string session_text(const BenchAnswer& answer, bool colour) {
+    return Summary(answer, colour).after_reading(*answer.verdict);
+}
+
+std::string asking_text(const BenchAnswer& answer) {
+    return Summary(answer, false)
+        .asking(answer.dictionary.measurements[answer.verdict->next->measurement]);
+}
 
 std::string bench_text(const BenchAnswer& answer, bool colour) {
     return Summary(answer, colour).write();

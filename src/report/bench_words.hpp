@@ -38,6 +38,8 @@ struct SheetSection {
     std::vector<std::size_t> lines;  // indices in the sheet's
 };
 std::vector<SheetSection> sheet_sections(const BenchAnswer& answer);
+// How the link is set for one measurement, as in a section.
+std::string setting_words(const Link& link, const Measurement& measurement);
 
 // What the verdict says, a sentence or two.
 std::string verdict_sentence(const BenchVerdict& verdict);

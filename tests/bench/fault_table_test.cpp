@@ -1,0 +1,287 @@
+// The table of faults: what must be in it, that every one can be built, and what some of them do.
+#include "bench/fault.hpp"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "bench/bench_links.hpp"
+#include "bench/reading_scale.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing_support::bench_examples;
+using testing_support::example_at_bench;
+using testing_support::LinkAtBench;
+
+// The nominal readings of a link with one fault, in the dictionary's order.
+std::vector<double> readings_with(const LinkAtBench& at, const Fault& fault) {
+    Link faulty = at.prepared;
+    if (fault.edit) fault.edit(faulty);
+    const FaultDictionary& d = at.dictionary;
+    const BenchSetup setup{d.meter, d.measurements, d.nominals, bench_conditions(faulty, {})};
+    const auto readings = nominal_readings(faulty, setup);
+    if (!readings) {
+        ADD_FAILURE() << fault.suspect << ": " << readings.error().front().message;
+        return std::vector<double>(d.measurements.size(), NAN);
+    }
+    return *readings;
+}
+
+std::vector<double> readings_with(const LinkAtBench& at, const std::string& suspect) {
+    const auto& faults = at.dictionary.faults;
+    const auto found = std::ranges::find(faults, suspect, &Fault::suspect);
+    if (found == faults.end()) {
+        ADD_FAILURE() << "no fault \"" << suspect << '"';
+        return std::vector<double>(at.dictionary.measurements.size(), NAN);
+    }
+    return readings_with(at, *found);
+}
+
+double read_with(const LinkAtBench& at, const std::string& suspect, std::string_view measure,
+                 std::string_view state) {
+    return readings_with(at, suspect)[at.measurement(measure, state)];
+}
+
+TEST(FaultTable, EveryFaultBuildsAndItsNominalSolves) {
+    for (const char* name : bench_examples) {
+        const LinkAtBench& at = example_at_bench(name);
+        for (const Fault& fault : at.dictionary.faults) {
+            const auto readings = readings_with(at, fault);
+            EXPECT_TRUE(std::ranges::none_of(readings, [](double v) { return std::isnan(v); }))
+                << name << ": " << fault.suspect;
+        }
+    }
+}
+
+TEST(FaultTable, DictionaryHasReadingsOfEveryFault) {
+    for (const char* name : bench_examples) {
+        const FaultDictionary& d = example_at_bench(name).dictionary;
+        ASSERT_EQ(d.readings.size(), d.faults.size());
+        ASSERT_EQ(d.suspect_of.size(), d.faults.size());
+        EXPECT_TRUE(d.faults.front().is_none());
+        for (std::size_t f = 0; f < d.faults.size(); ++f) {
+            const std::size_t drawn = f == 0 ? d.options.good_specimens : d.options.specimens;
+            EXPECT_GE(d.readings[f].specimens, drawn * 9 / 10)
+                << name << ' ' << d.faults[f].suspect;
+            EXPECT_EQ(d.suspects[d.suspect_of[f]], d.faults[f].suspect);
+            EXPECT_EQ(d.faults[f].weight > 0, f > 0);
+        }
+        EXPECT_EQ(std::set(d.suspects.begin(), d.suspects.end()).size(), d.suspects.size());
+    }
+}
+
+TEST(FaultTable, MeasurementsAreThereOnce) {
+    for (const char* name : bench_examples) {
+        std::set<std::pair<std::string, std::string>> seen;
+        const auto& link = example_at_bench(name).link;
+        for (const Measurement& m : measurements_of(link)) {
+            EXPECT_TRUE(seen.emplace(m.measure, m.state).second) << name << ' ' << m.measure;
+            EXPECT_EQ(link.find_state(m.state).has_value(), m.state != unpowered);
+            EXPECT_GT(m.cost, 0);
+        }
+        EXPECT_TRUE(seen.contains({"isolation return to return", std::string(unpowered)}));
+    }
+}
+
+TEST(FaultTable, HoldsEveryKindOfFault) {
+    const struct {
+        const char* example;
+        std::vector<const char*> suspects;
+    } expected[] = {
+        {"bell-hammer",
+         {"R1 is open",
+          "R2 is bridged",
+          "R3 has another value",
+          "D1 is open",
+          "D1 is shorted",
+          "D1 is the wrong way round",
+          "D1 has a bad joint",
+          "U1 is turned round",
+          "U1 is weak",
+          "U1.emitter is open",
+          "U1.emitter is shorted",
+          "U1.emitter is the wrong way round",
+          "U1.receiver is open",
+          "U1.receiver is shorted",
+          "U1.receiver has collector and emitter exchanged",
+          "Q1.base is open",
+          "Q1.collector is open",
+          "Q1.emitter is open",
+          "Q1.base has a bad joint",
+          "Q1 is shorted from collector to emitter",
+          "Q1 is shorted from base to emitter",
+          "Q1 is shorted from base to collector",
+          "Q1 has collector and emitter exchanged",
+          "Q1 has base and collector exchanged",
+          "Q1 has base and emitter exchanged",
+          "Q1 has little gain",
+          "K1 is open",
+          "K1 is bridged",
+          "K1 has another resistance",
+          "P1 stays high",
+          "P1 stays low",
+          "P1 is open",
+          "the input supply is missing",
+          "the output supply is missing",
+          "the output supply is too low",
+          "the input supply is too high",
+          "the output supply is the wrong way round",
+          "the two returns are joined",
+          "the two supplies are joined",
+          "the gap leaks",
+          "R1 and R2 are exchanged",
+          "R1 and R3 are exchanged"}},
+        {"lamp-watch",
+         {"S1 stays open", "S1 stays closed", "daylight reaches U1", "D1 is the wrong way round",
+          "U1.emitter gives little light, or is out of line", "U1.receiver is open",
+          "U1.receiver is shorted", "R1 and R2 are exchanged"}},
+        {"pendulum-beat",
+         {"S1 stays open", "daylight reaches U1", "U1.emitter is the wrong way round",
+          "U1.receiver has collector and emitter exchanged", "L1 is shorted"}},
+        {"winder-motor",
+         {"M1.gate is open", "M1.drain is open", "M1.source is open",
+          "M1 is shorted from drain to source", "M1 has gate and drain exchanged",
+          "M1 has gate and source exchanged", "W1 is open", "R2 and R3 are exchanged"}},
+        {"chime-bus",
+         {"D1 is the wrong way round", "R1 and R4 are exchanged", "U1 is turned round"}},
+        {"night-silence", {"S1 stays closed", "L1 draws current"}},
+    };
+    for (const auto& [example, suspects] : expected) {
+        for (const char* suspect : suspects) {
+            const auto& all = example_at_bench(example).dictionary.suspects;
+            EXPECT_EQ(std::ranges::count(all, suspect), 1) << example << ": " << suspect;
+        }
+    }
+}
+
+// Equal parts exchanged are no fault, nor is a resistor of light one that can stand the wrong way.
+TEST(FaultTable, LeavesOutWhatChangesNothing) {
+    const auto absent = [](const char* example, std::string_view suspect) {
+        const auto& suspects = example_at_bench(example).dictionary.suspects;
+        return std::ranges::find(suspects, suspect) == suspects.end();
+    };
+    EXPECT_TRUE(absent("bell-hammer", "R2 and R3 are exchanged"));  // both 10 kΩ
+    EXPECT_TRUE(absent("chime-bus", "R1 and R2 are exchanged"));
+    EXPECT_TRUE(absent("lamp-watch", "U1.receiver has collector and emitter exchanged"));
+    EXPECT_TRUE(absent("bell-hammer", "daylight reaches U1"));  // a closed package
+    EXPECT_TRUE(absent("bell-hammer", "R1 is the wrong way round"));
+}
+
+// A resistor's other values: every factor from a hundredth to a hundredfold that is far from one
+// lies in a cell, or so near to one that its specimens' kernels reach there.
+TEST(FaultTable, OtherValuesLeaveNoWideGap) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    for (double factor = 0.01; factor < 100; factor *= 1.02) {
+        if (factor > 0.75 && factor < 1.3) continue;
+        const bool held = std::ranges::any_of(at.dictionary.faults, [&](const Fault& fault) {
+            if (fault.suspect != "R3 has another value") return false;
+            Link faulty = at.prepared;
+            fault.edit(faulty);
+            const auto& value =
+                faulty.parts[*faulty.find_part("R3")].description.find("value")->spread;
+            return value.lowest <= 1.06 * factor * 10e3 && factor * 10e3 <= 1.06 * value.highest;
+        });
+        EXPECT_TRUE(held) << factor;
+    }
+}
+
+TEST(FaultTable, EditsLeaveTheLinkAlone) {
+    const LinkAtBench& at = example_at_bench("pendulum-beat");
+    const auto before = readings_with(at, at.dictionary.faults.front());
+    for (const Fault& fault : at.dictionary.faults) {
+        Link faulty = at.prepared;
+        if (fault.edit) fault.edit(faulty);  // a pair's halves are shared with its copies
+    }
+    EXPECT_EQ(readings_with(at, at.dictionary.faults.front()), before);
+}
+
+TEST(FaultTable, OpenEmitterResistorLeavesTheHammerAtRest) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    EXPECT_LT(at.dictionary.nominals[at.measurement("voltage at coil", "on")], 1);
+    for (const char* state : {"on", "off"}) {
+        EXPECT_NEAR(read_with(at, "R1 is open", "voltage at coil", state), 24, 0.05) << state;
+    }
+    EXPECT_LT(read_with(at, "R1 is open", "current P1", "on"), 1e-8);
+    EXPECT_GT(at.dictionary.nominals[at.measurement("current P1", "on")], 5e-3);
+}
+
+TEST(FaultTable, ReversedFlybackDiodeTakesTheCoilsVoltage) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    // It conducts from the supply: a diode's drop is all that the coil sees.
+    const double left = read_with(at, "D1 is the wrong way round", "voltage at coil", "on");
+    EXPECT_GT(left, 24 - 1.3);
+    EXPECT_LT(left, 24 - 0.3);
+    EXPECT_NEAR(read_with(at, "D1 is the wrong way round", "voltage at coil", "off"), 24, 0.3);
+}
+
+TEST(FaultTable, WeakCouplerRaisesTheReceiversVoltage) {
+    const LinkAtBench& at = example_at_bench("chime-bus");
+    const auto m = at.measurement("voltage at data", "space");
+    double before = at.dictionary.nominals[m];
+    for (const Fault& fault : at.dictionary.faults) {  // weaker from cell to cell
+        if (fault.suspect != "U1 is weak") continue;
+        const double now = readings_with(at, fault)[m];
+        EXPECT_GE(now, before);
+        before = now;
+    }
+    EXPECT_GT(before, 4);
+}
+
+TEST(FaultTable, FaultsOfThePinsAndTheSupplies) {
+    const LinkAtBench& hammer = example_at_bench("bell-hammer");
+    EXPECT_NEAR(
+        read_with(hammer, "Q1 is shorted from collector to emitter", "voltage at coil", "off"), 0,
+        0.01);
+    EXPECT_NEAR(read_with(hammer, "Q1.base is open", "voltage at coil", "on"), 24, 0.1);
+    EXPECT_NEAR(read_with(hammer, "U1 is turned round", "voltage at coil", "on"), 24, 0.1);
+    EXPECT_LT(read_with(hammer, "U1 is turned round", "current P1", "on"), 1e-8);
+    EXPECT_NEAR(read_with(hammer, "the output supply is the wrong way round",
+                          "voltage at output.supply", "off"),
+                -24, 1e-6);
+    // R3 open: nothing to the base's return but the junctions; bridged: nothing at all.
+    EXPECT_NEAR(read_with(hammer, "R3 is bridged", "voltage at coil", "on"), 24, 0.05);
+    const LinkAtBench& beat = example_at_bench("pendulum-beat");
+    EXPECT_LT(read_with(beat, "daylight reaches U1", "voltage at beat", "cut"),
+              beat.dictionary.nominals[beat.measurement("voltage at beat", "cut")]);
+    EXPECT_NEAR(read_with(beat, "S1 stays open", "voltage at beat", "clear"),
+                beat.dictionary.nominals[beat.measurement("voltage at beat", "cut")], 0.01);
+}
+
+TEST(FaultTable, WhatJoinsTheSidesShowsInTheirIsolation) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    const FaultDictionary& d = at.dictionary;
+    const auto m = at.measurement("isolation return to return", unpowered);
+    EXPECT_TRUE(std::isinf(d.nominals[m]));
+    const auto range_of = [&](std::string_view suspect) {
+        const auto f = std::ranges::find(d.faults, suspect, &Fault::suspect) - d.faults.begin();
+        const auto [low, high] = std::ranges::minmax(d.readings[static_cast<std::size_t>(f)].of(m));
+        return std::pair{unscaled(MeasurementKind::isolation, low),
+                         unscaled(MeasurementKind::isolation, high)};
+    };
+    EXPECT_GT(range_of("the two returns are joined").first, 0.04);
+    EXPECT_LT(range_of("the two returns are joined").second, 5.01);
+    EXPECT_GT(range_of("the gap leaks").first, 990);
+    EXPECT_LT(range_of("the gap leaks").second, 8.01e6);
+    EXPECT_GT(range_of("R1 is open").first, 20e6);  // over range
+}
+
+TEST(FaultTable, BothIsOneAfterTheOther) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    const auto named = [&](std::string_view suspect) -> const Fault& {
+        return *std::ranges::find(at.dictionary.faults, suspect, &Fault::suspect);
+    };
+    const Fault pair = both(named("R1 is open"), named("Q1 is shorted from collector to emitter"));
+    EXPECT_EQ(pair.suspect, "R1 is open, and Q1 is shorted from collector to emitter");
+    EXPECT_EQ(pair.parts.size(), 2U);
+    const auto readings = readings_with(at, pair);
+    EXPECT_LT(readings[at.measurement("current P1", "on")], 1e-8);
+    EXPECT_NEAR(readings[at.measurement("voltage at coil", "off")], 0, 0.01);
+    const Fault bridged = both(named("the two returns are joined"), named("R1 is open"));
+    ASSERT_TRUE(bridged.bridge.has_value());
+    EXPECT_LT(readings_with(at, bridged)[at.measurement("current P1", "on")], 1e-8);
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -142,12 +142,22 @@ std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::s
 
 double told_apart(const Suspicion& suspicion, std::size_t a, std::size_t b,
                   std::span<const std::size_t> candidates) {
-    auto faults = weighted_faults(suspicion, [&](std::size_t s) { return s == a || s == b; });
-    std::array<double, 2> shares{};
-    for (const Weighted& w : faults) shares[w.suspect == a ? 0 : 1] += w.share;
-    for (Weighted& w : faults) {
-        const double own = shares[w.suspect == a ? 0 : 1];
-        if (own > 0) w.share *= 0.5 / own;
+    const FaultDictionary& dictionary = suspicion.dictionary();
+    std::vector<Weighted> faults;
+    for (const std::size_t s : {a, b}) {
+        const std::size_t begin = faults.size();
+        double own = 0;
+        for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+            if (dictionary.suspect_of[f] != s || suspicion.specimen_weights(f).empty()) continue;
+            faults.push_back({f, s, suspicion.of_faults()[f]});
+            own += faults.back().share;
+        }
+        const auto count = static_cast<double>(faults.size() - begin);
+        if (faults.size() == begin) return 0;  // nothing is known of it
+        for (std::size_t k = begin; k < faults.size(); ++k) {
+            // One that is ruled out altogether has no likelier fault.
+            faults[k].share = 0.5 * (own > 0 ? faults[k].share / own : 1 / count);
+        }
     }
     double most = 0;
     for (const std::size_t m : candidates) {

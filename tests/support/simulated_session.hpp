@@ -79,9 +79,11 @@ inline SessionResult run_session(const FaultDictionary& dictionary, const BuiltL
         }
     }
     const auto& suspects = result.conclusion.suspects;
+    // Readings that ruled the truth out have told it from the rest.
+    const bool ruled_out = suspicion.of_suspects()[built.suspect] < 1e-7;
     const auto is_alike = [&](std::size_t s) {
-        return s == built.suspect ||
-               told_apart(suspicion, s, built.suspect, left) < options.apart_bits;
+        if (s == built.suspect) return true;
+        return !ruled_out && told_apart(suspicion, s, built.suspect, left) < options.apart_bits;
     };
     for (std::size_t k = 0; k < suspects.size(); ++k) {
         const std::size_t s = suspects[k].suspect;

@@ -17,11 +17,11 @@ double quantile(const std::vector<double>& sorted, double p) {
     return sorted[static_cast<std::size_t>(std::lround(place))];
 }
 
-// A value moved by a share −1 … 1 of the meter's limit of error.
+// What the meter shows of a value when it is off by a share −1 … 1 of its limit of error.
 double moved(const Meter& meter, MeasurementKind kind, double value, double share) {
     const double shown_value = shown(meter, kind, value);
     if (!std::isfinite(shown_value)) return shown_value;
-    return value + share * error_limit(meter, kind, value);
+    return shown(meter, kind, value + share * error_limit(meter, kind, value));
 }
 
 }  // namespace

@@ -39,8 +39,8 @@ std::size_t main_fault(const Suspicion& suspicion, std::size_t suspect) {
     return best;
 }
 
-// What the readings say of a suspect's figure: the geometric mean of its specimens, each as likely
-// as it is; none where nothing is known of it.
+// What the readings say of a suspect's figure: its expectation, of the logarithm; none where
+// nothing is known of it.
 std::optional<double> estimate(const Suspicion& suspicion, std::size_t suspect) {
     const FaultDictionary& dictionary = suspicion.dictionary();
     double weight = 0;
@@ -51,11 +51,13 @@ std::optional<double> estimate(const Suspicion& suspicion, std::size_t suspect) 
         if (dictionary.suspect_of[f] != suspect || share <= 0) continue;
         const auto weights = suspicion.specimen_weights(f);
         if (figure.empty() || weights.size() != figure.size()) return std::nullopt;
-        for (std::size_t k = 0; k < figure.size(); ++k) {
-            if (!(figure[k] > 0)) return std::nullopt;
-            sum += share * weights[k] * std::log(figure[k]);
-            weight += share * weights[k];
+        std::vector<double> logs;
+        for (const double value : figure) {
+            if (!(value > 0)) return std::nullopt;
+            logs.push_back(std::log(value));
         }
+        sum += share * suspicion.expectation(f, logs);
+        weight += share;
     }
     return weight > 0 ? std::optional(std::exp(sum / weight)) : std::nullopt;
 }

@@ -130,16 +130,17 @@ std::span<const double> Suspicion::specimen_weights(std::size_t fault) const {
     return states_[fault].weights;
 }
 
-Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
+Suspicion::Conditional Suspicion::conditional(std::size_t fault,
+                                              std::span<const double> values) const {
     const FaultReadings& known = dictionary_.readings[fault];
     const State& state = states_[fault];
     const auto size = static_cast<Eigen::Index>(known.specimens);
     const auto count = static_cast<double>(known.specimens);
     const auto d = static_cast<Eigen::Index>(readings_.size());
-    const auto values = row(known, measurement);
-    const double mean = values.mean();
+    const Eigen::Map<const Eigen::VectorXd> own(values.data(), size);
+    const double mean = own.mean();
     const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
-    const Eigen::VectorXd centred = values.array() - mean;
+    const Eigen::VectorXd centred = own.array() - mean;
     double variance = h2 * centred.squaredNorm() / (count - 1);
     Eigen::VectorXd centres = mean + std::sqrt(1 - h2) * centred.array();
     if (d > 0) {
@@ -155,15 +156,24 @@ Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const 
         centres += pulls.transpose() * cross;
         variance = std::max(0.0, variance - cross.dot(inverse * cross));
     }
-    const MeasurementKind kind = dictionary_.measurements[measurement].kind;
-    double weighted = 0;
-    for (Eigen::Index k = 0; k < size; ++k) {
-        weighted += state.weights[static_cast<std::size_t>(k)] * centres[k];
-    }
-    const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, weighted));
+    const Eigen::Map<const Eigen::VectorXd> weights(state.weights.data(), size);
     return {.centres = {centres.begin(), centres.end()},
-            .weights = state.weights,
-            .deviation = std::sqrt(variance + error * error + least_deviation * least_deviation)};
+            .variance = variance,
+            .mean = weights.dot(centres)};
+}
+
+double Suspicion::expectation(std::size_t fault, std::span<const double> values) const {
+    return conditional(fault, values).mean;
+}
+
+Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
+    Conditional there = conditional(fault, dictionary_.readings[fault].of(measurement));
+    const MeasurementKind kind = dictionary_.measurements[measurement].kind;
+    const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, there.mean));
+    return {
+        .centres = std::move(there.centres),
+        .weights = states_[fault].weights,
+        .deviation = std::sqrt(there.variance + error * error + least_deviation * least_deviation)};
 }
 
 }  // namespace gapwright

@@ -44,6 +44,11 @@ class Suspicion {
 
     Prediction predict(std::size_t fault, std::size_t measurement) const;
 
+    // What a quantity of a fault's specimens is expected to be, given the readings; `values` are by
+    // specimen. Of specimens that read nearly so, the quantity follows the readings as it does
+    // among all of them.
+    double expectation(std::size_t fault, std::span<const double> values) const;
+
     // Weights of a fault's specimens, adding up to one.
     std::span<const double> specimen_weights(std::size_t fault) const;
 
@@ -59,6 +64,14 @@ class Suspicion {
         std::vector<double> misses;   // reading − centre, by specimen and reading
     };
     void weigh_fault(std::size_t fault, State& state) const;
+
+    // A kernel at each specimen: a quantity there, given the readings.
+    struct Conditional {
+        std::vector<double> centres;
+        double variance = 0;
+        double mean = 0;  // of all, weighted
+    };
+    Conditional conditional(std::size_t fault, std::span<const double> values) const;
 
     const FaultDictionary& dictionary_;
     std::vector<double> prior_;  // by fault

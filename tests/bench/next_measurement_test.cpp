@@ -154,7 +154,7 @@ TEST(NextMeasurement, ProposalsTakeReadingsIntoAccount) {
                                             meter_off_by(0.005));
     Suspicion suspicion(dictionary, none);
     EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}).front().information, std::log2(3),
-                2e-3);
+                cut_off);
     suspicion.weigh({{0, 1.0}});
     EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}).front().information, 1, cut_off);
     suspicion.weigh({{0, 5.0}});

@@ -42,12 +42,15 @@ TEST(ReadingBand, HoldsNinetyNinePercentOfFreshGoodLinks) {
                 wrong += judge(bands[m], shown) == Judgement::wrong ? 1 : 0;
             }
             // The band's ends are quantiles of 2000 specimens, so that what it holds of the
-            // population has itself a deviation of √(0.99 · 0.01 / 2000) = 0.22 %; readings are
-            // rounded to the meter's last place besides, which only a place at either end can miss.
-            // Over some three hundred bands four deviations together with Wilson's interval.
+            // population has itself a deviation of √(0.99 · 0.01 / 2000) = 0.22 %: over some three
+            // hundred bands four of them, together with Wilson's interval. Where a good link reads
+            // but a few whole digits, the band holds more.
             const double slack = 4 * std::sqrt(0.99 * 0.01 / 2000);
-            EXPECT_LE(wilson_low95(inside, fresh), 0.99 + slack)
-                << name << ' ' << d.measurements[m].measure << ' ' << inside;
+            const double digit = resolution(d.meter, d.measurements[m].kind, bands[m].highest);
+            if (bands[m].highest - bands[m].lowest > 40 * digit) {
+                EXPECT_LE(wilson_low95(inside, fresh), 0.99 + slack)
+                    << name << ' ' << d.measurements[m].measure << ' ' << inside;
+            }
             EXPECT_GE(1 - wilson_low95(fresh - inside, fresh), 0.99 - slack)
                 << name << ' ' << d.measurements[m].measure << ' ' << d.measurements[m].state << ' '
                 << inside;
@@ -58,7 +61,7 @@ TEST(ReadingBand, HoldsNinetyNinePercentOfFreshGoodLinks) {
         }
     }
     EXPECT_GT(bands_seen, 150U);
-    EXPECT_NEAR(static_cast<double>(inside_all) / static_cast<double>(all), 0.99, 0.004);
+    EXPECT_NEAR(static_cast<double>(inside_all) / static_cast<double>(all), 0.992, 0.004);
 }
 
 TEST(ReadingBand, EndsStandInOrderAboutTheNominal) {
@@ -108,18 +111,38 @@ TEST(ReadingBand, WordsOfJudgements) {
     EXPECT_EQ(judgement_word(Judgement::wrong), "wrong");
 }
 
-// A divider of two ± 5 % resistors and a ± 5 % supply, whose extremes are sums by hand.
+// A uniform supply and a uniform error of the meter: the sum's tails are triangles.
 TEST(ReadingBand, SupplyReadsAsItsLimitsSay) {
     const auto& at = example_at_bench("chime-bus");
     const auto bands = reading_bands(at.dictionary, 5);
     const auto m = at.measurement("voltage at input.supply", "mark");
-    // 5 V ± 5 %; the meter adds 0.5 % and 2 digits of 10 mV.
-    EXPECT_NEAR(bands[m].nominal, 5, 0.01);
-    EXPECT_NEAR(bands[m].least, 4.75 - (0.005 * 4.75 + 0.02), 0.002);
-    EXPECT_NEAR(bands[m].most, 5.25 + (0.005 * 5.25 + 0.02), 0.002);
-    // A uniform supply within which one in two hundred lies beyond either end.
-    EXPECT_NEAR(bands[m].lowest, 4.75 + 0.005 * 0.5, 0.02);
-    EXPECT_NEAR(bands[m].highest, 5.25 - 0.005 * 0.5, 0.02);
+    // 5 V ± 5 %; the meter adds 0.5 % and 2 digits of 10 mV, and shows 10 mV.
+    constexpr double digit = 0.01;
+    EXPECT_NEAR(bands[m].nominal, 5, 1e-9);
+    EXPECT_NEAR(bands[m].least, 4.75 - (0.005 * 4.75 + 2 * digit), 0.7 * digit);
+    EXPECT_NEAR(bands[m].most, 5.25 + (0.005 * 5.25 + 2 * digit), 0.7 * digit);
+    // A tail of x holds x²/(2·0.5 V·2·e) of all links: 0.005 where x = 21 mV, e being 44 or 46 mV.
+    EXPECT_NEAR(bands[m].lowest, 4.75 - 0.0438 + 0.0209, 1.1 * digit);
+    EXPECT_NEAR(bands[m].highest, 5.25 + 0.0463 - 0.0215, 1.1 * digit);
+}
+
+// What is nothing but the meter's last digits reads as whole digits.
+TEST(ReadingBand, EndsAreWhatTheMeterCanShow) {
+    const auto& at = example_at_bench("bell-hammer");
+    const auto bands = reading_bands(at.dictionary, 5);
+    const auto m = at.measurement("voltage across R1", "off");
+    EXPECT_NEAR(bands[m].lowest, -0.2e-3, 1e-9);  // two digits of 0.1 mV either way
+    EXPECT_NEAR(bands[m].highest, 0.2e-3, 1e-9);
+    EXPECT_EQ(judge(bands[m], 0.2e-3), Judgement::in_band);
+    EXPECT_EQ(judge(bands[m], -0.2e-3), Judgement::in_band);
+    EXPECT_EQ(judge(bands[m], 0.4e-3), Judgement::wrong);
+    for (std::size_t k = 0; k < bands.size(); ++k) {
+        const MeasurementKind kind = at.dictionary.measurements[k].kind;
+        for (const double end :
+             {bands[k].lowest, bands[k].highest, bands[k].least, bands[k].most}) {
+            EXPECT_EQ(shown(at.dictionary.meter, kind, end), end);
+        }
+    }
 }
 
 }  // namespace

@@ -1,0 +1,180 @@
+// What a whole sheet of readings comes to.
+#include "bench/bench_verdict.hpp"
+
+#include <gtest/gtest.h>
+
+#include "bench/bench_links.hpp"
+#include "bench/hand_dictionary.hpp"
+#include "bench/test_sheet.hpp"
+#include "support/simulated_session.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing::with_meter_error;
+using testing_support::all_read;
+using testing_support::example_at_bench;
+using testing_support::hand_dictionary;
+using testing_support::LinkAtBench;
+using testing_support::meter_off_by;
+
+// Readings of the whole sheet of a link that was built otherwise than it should be.
+class Sheet {
+  public:
+    explicit Sheet(const std::string& example) : at_(example_at_bench(example)) {
+        for (const SheetLine& line : test_sheet(at_.link, at_.dictionary, {}).lines) {
+            lines_.push_back(line.measurement);
+        }
+    }
+
+    std::vector<TakenReading> of(const std::function<void(Link&)>& edit, std::uint64_t seed) const {
+        Link built = at_.prepared;
+        if (edit) edit(built);
+        const FaultDictionary& d = at_.dictionary;
+        const auto simulated = simulate_readings(
+            built, {d.meter, d.measurements, d.nominals, bench_conditions(built, {})}, {}, seed, 1);
+        std::mt19937_64 random(seed);
+        std::vector<TakenReading> readings;
+        for (const std::size_t m : lines_) {
+            readings.push_back({m, with_meter_error(d.meter, d.measurements[m].kind,
+                                                    simulated->at(0, m), random)});
+        }
+        return readings;
+    }
+    BenchVerdict verdict(const std::vector<TakenReading>& readings) const {
+        return bench_verdict(at_.prepared, at_.dictionary, reading_bands(at_.dictionary, 1),
+                             readings, {});
+    }
+    const LinkAtBench& at() const { return at_; }
+    Fault fault(std::string_view suspect) const {
+        return *std::ranges::find(at_.dictionary.faults, suspect, &Fault::suspect);
+    }
+
+  private:
+    const LinkAtBench& at_;
+    std::vector<std::size_t> lines_;
+};
+
+std::function<void(Link&)> value_of(const std::string& part, double ohms) {
+    return [=](Link& link) {
+        edits::set_figure(link.parts[*link.find_part(part)].description, "value",
+                          {ohms, 0.99 * ohms, 1.01 * ohms});
+    };
+}
+
+TEST(BenchVerdict, NamesTheValueOfAMisreadResistor) {
+    const Sheet sheet("bell-hammer");
+    for (const std::uint64_t seed : {1U, 2U, 3U}) {
+        const auto verdict = sheet.verdict(sheet.of(value_of("R3", 100e3), seed));
+        ASSERT_FALSE(verdict.suspects.empty());
+        const SuspectWords& first = verdict.suspects.front();
+        EXPECT_EQ(first.text, "R3 reads as about 100 kΩ instead of 10 kΩ");
+        EXPECT_GE(first.share, 0.9);
+        EXPECT_EQ(first.explained, first.readings);
+        EXPECT_EQ(first.readings, verdict.readings.size());
+        EXPECT_EQ(verdict.verdict, LinkVerdict::faulty);
+        EXPECT_FALSE(verdict.two_faults);
+        EXPECT_TRUE(std::ranges::any_of(verdict.readings, [](const JudgedReading& r) {
+            return r.judgement == Judgement::wrong;
+        }));
+    }
+}
+
+TEST(BenchVerdict, GoodSpecimensAreGood) {
+    for (const char* example : {"bell-hammer", "lamp-watch", "winder-motor"}) {
+        const Sheet sheet(example);
+        for (const std::uint64_t seed : {11U, 12U, 13U, 14U}) {
+            const auto verdict = sheet.verdict(sheet.of({}, seed));
+            EXPECT_EQ(verdict.verdict, LinkVerdict::good) << example << seed;
+            ASSERT_FALSE(verdict.suspects.empty());
+            EXPECT_EQ(verdict.suspects.front().text, "no fault");
+            EXPECT_FALSE(verdict.next.has_value());
+            EXPECT_FALSE(verdict.two_faults);
+        }
+    }
+}
+
+// More than the battery can give: somebody took another one, or misread.
+TEST(BenchVerdict, MoreThanTheSupplyIsASuspectNotAnError) {
+    const LinkAtBench& at = example_at_bench("lamp-watch");
+    const auto bands = reading_bands(at.dictionary, 1);
+    const auto m = at.measurement("voltage at input.supply", "dead");
+    const auto verdict = bench_verdict(at.prepared, at.dictionary, bands, {{m, 11.0}}, {});
+    ASSERT_EQ(verdict.readings.size(), 1U);
+    EXPECT_EQ(verdict.readings.front().judgement, Judgement::wrong);
+    ASSERT_FALSE(verdict.suspects.empty());
+    EXPECT_EQ(verdict.suspects.front().text, "the input supply gives about 11 V instead of 9 V");
+    EXPECT_NE(verdict.verdict, LinkVerdict::good);
+}
+
+TEST(BenchVerdict, TwoFaultsAtOnceAreTriedInPairs) {
+    const Sheet sheet("bell-hammer");
+    const Fault pair = both(sheet.fault("R2 is open"), sheet.fault("D1 is the wrong way round"));
+    const Fault another = both(sheet.fault("R1 is bridged"), sheet.fault("R3 is open"));
+    for (const Fault& fault : {pair, another}) {
+        const auto verdict = sheet.verdict(sheet.of(fault.edit, 5));
+        EXPECT_TRUE(verdict.two_faults) << fault.suspect;
+        bool named = false;
+        for (std::size_t k = 0; k < std::min<std::size_t>(3, verdict.suspects.size()); ++k) {
+            named = named || verdict.suspects[k].text == fault.suspect;
+        }
+        EXPECT_TRUE(named) << fault.suspect << ", not "
+                           << (verdict.suspects.empty() ? "" : verdict.suspects.front().text);
+    }
+}
+
+TEST(BenchVerdict, ReadingsThatNothingExplainsAreUnexplained) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    const auto bands = reading_bands(at.dictionary, 1);
+    // A supply that is right in one state and half in the other, and a coil above it.
+    const auto verdict = bench_verdict(at.prepared, at.dictionary, bands,
+                                       {{at.measurement("voltage at output.supply", "on"), 24.0},
+                                        {at.measurement("voltage at output.supply", "off"), 12.0},
+                                        {at.measurement("voltage at coil", "off"), 31.0},
+                                        {at.measurement("voltage at coil", "on"), 7.0}},
+                                       {});
+    EXPECT_EQ(verdict.verdict, LinkVerdict::unexplained);
+    EXPECT_GT(verdict.unexplained, 0.5);
+    EXPECT_TRUE(verdict.two_faults);
+}
+
+TEST(BenchVerdict, NothingReadIsUndecidedAndAsks) {
+    const LinkAtBench& at = example_at_bench("chime-bus");
+    const auto verdict =
+        bench_verdict(at.prepared, at.dictionary, reading_bands(at.dictionary, 1), {}, {});
+    EXPECT_EQ(verdict.verdict, LinkVerdict::undecided);
+    EXPECT_TRUE(verdict.next.has_value());
+    EXPECT_TRUE(verdict.readings.empty());
+    EXPECT_LE(verdict.suspects.size(), 10U);
+}
+
+TEST(BenchVerdict, MarksSuspectsThatAreAlike) {
+    const auto dictionary = hand_dictionary({{"", 0, {all_read(1), all_read(1)}},
+                                             {"R1 is open", 1, {all_read(4), all_read(2)}},
+                                             {"R2 is open", 1, {all_read(4), all_read(2)}},
+                                             {"R3 is open", 1, {all_read(4), all_read(6)}}},
+                                            meter_off_by(0.005));
+    const std::vector<ReadingBand> bands(
+        dictionary.measurements.size(),
+        {.nominal = 1, .lowest = 0.9, .highest = 1.1, .least = 0.8, .most = 1.2});
+    const auto link = *testing_support::link_from(testing_support::plain_link());
+    const auto verdict = bench_verdict(link, dictionary, bands, {{1, 2.0}}, {});
+    EXPECT_EQ(verdict.verdict, LinkVerdict::faulty);
+    ASSERT_EQ(verdict.suspects.size(), 2U);
+    for (const SuspectWords& s : verdict.suspects) {
+        EXPECT_TRUE(s.alike);
+        EXPECT_TRUE(s.text == "R1 is open" || s.text == "R2 is open");
+        EXPECT_EQ(s.explained, 1U);
+    }
+    EXPECT_EQ(verdict.readings.front().judgement, Judgement::wrong);
+}
+
+TEST(BenchVerdict, Words) {
+    EXPECT_EQ(link_verdict_word(LinkVerdict::good), "good");
+    EXPECT_EQ(link_verdict_word(LinkVerdict::undecided), "undecided");
+    EXPECT_EQ(link_verdict_word(LinkVerdict::faulty), "faulty");
+    EXPECT_EQ(link_verdict_word(LinkVerdict::unexplained), "unexplained");
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -1,0 +1,201 @@
+// What is learnt of built links whose figures are known, and how long such links hold.
+#include "bench/built_link.hpp"
+
+#include <gtest/gtest.h>
+
+#include <set>
+
+#include "bench/bench_links.hpp"
+#include "support/simulated_session.hpp"
+
+namespace gapwright {
+namespace {
+
+using testing::with_meter_error;
+using testing_support::example_at_bench;
+using testing_support::link_from;
+using testing_support::LinkAtBench;
+using testing_support::plain_link;
+using testing_support::with;
+
+#ifdef GAPWRIGHT_SANITIZE
+constexpr std::uint64_t specimens = 2;
+constexpr std::size_t samples = 200;
+#else
+constexpr std::uint64_t specimens = 20;
+constexpr std::size_t samples = 2000;
+#endif
+
+constexpr std::uint64_t seed = 90125;
+
+// Everything that can be measured of specimen number `index`, as a meter with its error shows it.
+std::vector<TakenReading> read_all(const LinkAtBench& at, std::size_t index) {
+    const FaultDictionary& d = at.dictionary;
+    const auto simulated = *simulate_readings(
+        at.prepared,
+        {d.meter, d.measurements, d.nominals, bench_conditions(at.prepared, d.options)}, {}, seed,
+        index + 1);
+    std::mt19937_64 random(1000 + index);
+    std::vector<TakenReading> readings;
+    for (std::size_t m = 0; m < d.measurements.size(); ++m) {
+        readings.push_back(
+            {m, with_meter_error(d.meter, d.measurements[m].kind, simulated.at(index, m), random)});
+    }
+    return readings;
+}
+
+// The figures that the specimen has, by their names.
+std::map<std::string, double> figures_of(const LinkAtBench& at, std::size_t index) {
+    const auto circuit = *build_circuit(at.prepared);
+    const auto specimen =
+        draw_specimen(circuit, bench_conditions(at.prepared, at.dictionary.options), seed, index);
+    std::map<std::string, double> figures;
+    for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
+        figures[circuit.parameters[k].name] = specimen.values[k];
+    }
+    return figures;
+}
+
+TEST(BuiltLink, LearntRangesHoldTheTruth) {
+    std::size_t learnt = 0;
+    std::size_t held = 0;
+    for (const char* name : {"night-silence", "bell-hammer"}) {
+        const LinkAtBench& at = example_at_bench(name);
+        std::set<std::string> names;
+        for (std::size_t k = 0; k < specimens / 2; ++k) {
+            const auto built = built_link(at.link, at.dictionary, read_all(at, k), {});
+            ASSERT_TRUE(built.has_value()) << name << ' ' << k;
+            EXPECT_GE(built->specimens, 30);
+            const auto truth = figures_of(at, k);
+            double before = 0;
+            for (const LearntFigure& figure : built->learnt) {
+                names.insert(figure.name);
+                ASSERT_TRUE(truth.contains(figure.name)) << figure.name;
+                const double value = truth.at(figure.name);
+                const double width = figure.learnt.highest - figure.learnt.lowest;
+                const double stated = figure.stated.highest - figure.stated.lowest;
+                ++learnt;
+                held += value >= figure.learnt.lowest && value <= figure.learnt.highest ? 1 : 0;
+                EXPECT_LT(width, stated) << figure.name;
+                EXPECT_GE(width / stated, before - 1e-12) << "those narrowed most first";
+                before = width / stated;
+                EXPECT_GE(figure.learnt.lowest, figure.stated.lowest - 1e-9 * stated);
+                EXPECT_LE(figure.learnt.highest, figure.stated.highest + 1e-9 * stated);
+                EXPECT_GE(figure.learnt.nominal, figure.learnt.lowest);
+                EXPECT_LE(figure.learnt.nominal, figure.learnt.highest);
+            }
+        }
+        EXPECT_TRUE(names.contains("input.supply.voltage")) << name;
+        EXPECT_TRUE(names.contains("output.supply.voltage")) << name;
+        EXPECT_TRUE(names.contains("R1.value")) << name;
+    }
+    EXPECT_GT(learnt, 6 * specimens);
+    EXPECT_GE(static_cast<double>(held), 0.95 * static_cast<double>(learnt))
+        << held << " of " << learnt;
+}
+
+TEST(BuiltLink, SupplyIsAsMeasured) {
+    const LinkAtBench& at = example_at_bench("night-silence");
+    const auto readings = read_all(at, 3);
+    const auto built = built_link(at.link, at.dictionary, readings, {});
+    ASSERT_TRUE(built.has_value());
+    const auto found =
+        std::ranges::find(built->learnt, "input.supply.voltage", &LearntFigure::name);
+    ASSERT_NE(found, built->learnt.end());
+    const auto m = at.measurement("voltage at input.supply", "day");
+    const double limit =
+        error_limit(at.dictionary.meter, MeasurementKind::voltage, readings[m].value);
+    EXPECT_NEAR(found->learnt.nominal, readings[m].value, limit);
+    EXPECT_LE(found->learnt.highest - found->learnt.lowest, 3.5 * limit);
+    EXPECT_EQ(found->dimension, Dimension::voltage);
+    EXPECT_EQ(found->stated.lowest, 19.2);
+    EXPECT_EQ(found->stated.highest, 30);
+    // The link has it in place of what its file says.
+    const Spread& now = built->link.input.supply->find("voltage")->spread;
+    EXPECT_EQ(now.lowest, found->learnt.lowest);
+    EXPECT_EQ(now.highest, found->learnt.highest);
+    EXPECT_TRUE(build_circuit(built->link).has_value());
+}
+
+TEST(BuiltLink, ReadingsThatNoGoodLinkGivesTeachNothing) {
+    const LinkAtBench& at = example_at_bench("night-silence");
+    const auto m = at.measurement("voltage at input.supply", "day");
+    EXPECT_FALSE(built_link(at.link, at.dictionary, {{m, 12.0}}, {}).has_value());
+    EXPECT_FALSE(built_link(at.link, at.dictionary, {}, {}).has_value());
+    std::stop_source stop;
+    stop.request_stop();
+    EngineOptions stopped;
+    stopped.stop = stop.get_token();
+    EXPECT_FALSE(built_link(at.link, at.dictionary, {{m, 24.0}}, stopped).has_value());
+}
+
+// A coupler's photocurrent pulls against R2; the promise breaks when its emitter has faded too far.
+std::string fading_link() {
+    auto text = with(plain_link(), "[input]",
+                     "[surroundings]\ntemperature = \"15 .. 30 °C\"\nservice = \"2 years\"\nduty "
+                     "= \"100 %\"\n[input]");
+    text = with(text, "value = \"10 kΩ ± 5 %\"", "value = \"820 Ω ± 5 %\"");
+    return text;
+}
+
+BuiltLink with_ratio(double lowest, double highest) {
+    const Link link = *link_from(fading_link());
+    BuiltLink built{.link = prepared_for_faults(link, *build_circuit(link)), .learnt = {}};
+    edits::set_figure(built.link.parts[*built.link.find_part("U1")].description,
+                      "photocurrent_ratio", {0.5 * (lowest + highest), lowest, highest});
+    return built;
+}
+
+TEST(BuiltLink, StrongCouplerHoldsLongerThanAWeakOne) {
+    const Link link = *link_from(fading_link());
+    const auto circuit = *build_circuit(link);
+    const auto ratio =
+        std::ranges::find(circuit.parameters, "U1.photocurrent_ratio", &Parameter::name)->spread;
+    ProofOptions options;
+    options.samples = samples;
+    double before = -1;
+    std::vector<double> holds;
+    for (const double factor : {0.02, 0.7, 0.85, 1.0, 1.3, 2.0}) {
+        const double middle = factor * ratio.nominal;
+        const auto proof = prove_built(with_ratio(0.98 * middle, 1.02 * middle), options);
+        ASSERT_TRUE(proof.has_value());
+        EXPECT_GE(proof->holds_for, before) << factor;
+        EXPECT_EQ(proof->and_longer, proof->holds_for >= 50 * 365.25 * 86400);
+        before = proof->holds_for;
+        holds.push_back(before);
+    }
+    EXPECT_EQ(holds.front(), 0);  // too weak when new
+    EXPECT_GT(holds.back(), 0);
+}
+
+TEST(BuiltLink, LinkThatCannotKeepItsPromiseHoldsForNoTime) {
+    // 1 kΩ in the emitter's lead leaves 8 mA: never 20 mA, whatever the coupler.
+    const Link link = *link_from(plain_link() +
+                                 "[[promise]]\nstate = \"on\"\ncurrent = \"R1\"\nat_least = \"20 "
+                                 "mA\"\n");
+    ProofOptions options;
+    options.samples = samples;
+    const auto proof = prove_built(
+        {.link = prepared_for_faults(link, *build_circuit(link)), .learnt = {}}, options);
+    ASSERT_TRUE(proof.has_value());
+    EXPECT_EQ(proof->holds_for, 0);
+    EXPECT_FALSE(proof->and_longer);
+    EXPECT_EQ(proof->proof.verdict, Verdict::broken);
+}
+
+TEST(BuiltLink, LinkThatNothingFadesInHoldsForLongerThanIsLookedAt) {
+    const auto text = with(
+        plain_link(), "[[promise]]\nstate = \"on\"\nvoltage = \"signal\"\nat_most = \"0.8 V\"\n",
+        "[[promise]]\nstate = \"off\"\nvoltage = \"signal\"\nat_least = \"3.5 V\"\n");
+    const Link link = *link_from(text);
+    ProofOptions options;
+    options.samples = samples;
+    const auto proof = prove_built(
+        {.link = prepared_for_faults(link, *build_circuit(link)), .learnt = {}}, options);
+    ASSERT_TRUE(proof.has_value());
+    EXPECT_TRUE(proof->and_longer);
+    EXPECT_NEAR(proof->holds_for, 50 * 365.25 * 86400, 1);
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -195,6 +195,23 @@ TEST(Suspicion, KernelEstimateComesNearTheTrueDensity) {
     }
 }
 
+// A quantity that no meter shows follows from the readings as a regression has it.
+TEST(Suspicion, ExpectationFollowsTheReadings) {
+    HandFault good{"", 0, {{}}};
+    std::vector<double> quantity;
+    for (int k = 0; k < 160; ++k) {
+        good.readings[0].push_back(voltage_at(5 + 0.01 * (k - 79.5)));
+        quantity.push_back(7 - 2 * 0.01 * (k - 79.5));
+    }
+    const auto dictionary = hand_dictionary({good}, meter_off_by(0.005));
+    Suspicion suspicion(dictionary, 1);
+    EXPECT_NEAR(suspicion.expectation(0, quantity), 7, 1e-9);
+    for (const double there : {4.4, 4.9, 5.0, 5.5}) {
+        suspicion.weigh({{0, voltage_at(there)}});
+        EXPECT_NEAR(suspicion.expectation(0, quantity), 7 - 2 * (there - 5), 0.01) << there;
+    }
+}
+
 // Given x, y of a bivariate Gaussian is one of mean μ_y + c·(x − μ_x) and variance σ_y²(1 − ρ²).
 TEST(Suspicion, PredictionIsTheConditionalGaussian) {
     NormalNumbers normal(5);

@@ -70,8 +70,7 @@ class Sheet {
 
 std::function<void(Link&)> value_of(const std::string& part, double ohms) {
     return [=](Link& link) {
-        edits::set_figure(link.parts[*link.find_part(part)].description, "value",
-                          {ohms, 0.99 * ohms, 1.01 * ohms});
+        edits::set_figure(link.parts[*link.find_part(part)].description, "value", exactly(ohms));
     };
 }
 

@@ -94,6 +94,11 @@ std::string hint_range(const Meter& meter, const Measurement& m, const ReadingBa
     return one ? "about " + range : range;
 }
 
+std::string share_words(double share) {
+    constexpr double least = 1e-3;
+    return share < least ? "under " + percent(least) : percent(share, 2);
+}
+
 std::string suspect_text(const FaultDictionary& dictionary, std::size_t suspect) {
     const std::string& text = dictionary.suspects[suspect];
     return text.empty() ? "no fault" : text;

@@ -96,7 +96,8 @@ std::string hint_range(const Meter& meter, const Measurement& m, const ReadingBa
 
 std::string share_words(double share) {
     constexpr double least = 1e-3;
-    return share < least ? "under " + percent(least) : percent(share, 2);
+    if (share < least) return "under " + percent(least);
+    return share > 1 - least ? "over " + percent(1 - least) : percent(share, 2);
 }
 
 std::string suspect_text(const FaultDictionary& dictionary, std::size_t suspect) {

@@ -78,12 +78,13 @@ class BenchRun {
                                   Dimension dimension) {
         const auto parsed = parse_spread(text, dimension);
         if (parsed) return *parsed;
-        const auto source = std::make_shared<const SourceText>(option, text);
         const TextError& e = parsed.error();
-        return std::unexpected(only({.cause = e.cause,
-                                     .place = {source, e.begin, e.end},
-                                     .message = e.message,
-                                     .remedy = e.remedy}));
+        Diagnostic problem;
+        problem.cause = e.cause;
+        problem.place = {std::make_shared<const SourceText>(option, text), e.begin, e.end};
+        problem.message = e.message;
+        problem.remedy = e.remedy;
+        return std::unexpected(only(problem));
     }
 
     std::optional<ExitStatus> read_plan() {
@@ -94,11 +95,12 @@ class BenchRun {
         const Wiring wiring = wiring_of(link_);
         const auto faults = read_back(*table, wiring);
         if (!faults.empty()) {
-            return refuse(only({.cause = Cause::contradiction,
-                                .place = {*text, 0, 0},
-                                .message = "this plan is not the link's: " + faults.front().text,
-                                .remedy = "gapwright build LINK --plan tells all of it"}),
-                          json());
+            Diagnostic problem;
+            problem.cause = Cause::contradiction;
+            problem.place = {*text, 0, 0};
+            problem.message = "this plan is not the link's: " + faults.front().text;
+            problem.remedy = "gapwright build LINK --plan tells all of it";
+            return refuse(only(problem), json());
         }
         plan_ = plan_of(*table, wiring);
         return std::nullopt;

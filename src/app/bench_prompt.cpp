@@ -36,7 +36,8 @@ class Prompt {
             answer_.verdict =
                 bench_verdict(answer_.link, answer_.dictionary, answer_.bands, readings_, session_);
             if (options_.judged) options_.judged(*answer_.verdict);
-            if (!readings_.empty()) out_ << session_text(answer_, wants_colour());
+            if (readings_.size() > told_) out_ << session_text(answer_, wants_colour());
+            told_ = readings_.size();
             if (!answer_.verdict->next) break;
             out_ << "\n" << readings_.size() + 1 << ". " << asking_text(answer_);
             if (!ask(answer_.verdict->next->measurement)) break;
@@ -86,6 +87,7 @@ class Prompt {
     const PromptOptions& options_;
     SessionOptions session_;
     std::vector<TakenReading> readings_;
+    std::size_t told_ = 0;  // of the readings, those that something was said about
     std::istream& in_;
     std::ostream& out_;
 };

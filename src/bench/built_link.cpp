@@ -2,20 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
+#include "bench/annealed_sample.hpp"
 #include "bench/link_edits.hpp"
 #include "bench/meter_error.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr std::size_t drawn_each_round = 4000;
-constexpr double widenings[] = {16, 8, 4, 2, 1, 1};  // of the meter's error, round by round
-constexpr double kept_each_round = 0.9995;           // of the specimens that agree
-constexpr double margin = 0.1;                       // of a range, left at either end of it
-constexpr double fewest = 30;                        // effective specimens
-constexpr double narrowed = 0.9;  // of the stated range: less of it counts as learnt
+constexpr double useful_widening = 1.5;  // of the meter's error; with more nothing is learnt
+constexpr double narrowed = 0.9;         // of the stated range: less of it counts as learnt
 constexpr double year = 365.25 * 86400;
 constexpr double longest_service = 50 * year;
 
@@ -23,41 +19,6 @@ constexpr double longest_service = 50 * year;
 struct Unknown {
     std::size_t slot;
     Spread stated;
-    Spread range;  // what is left of it
-};
-
-// The specimens of one round and how well each agrees with the readings.
-struct Round {
-    std::vector<double> weights;              // add up to one
-    std::vector<std::vector<double>> values;  // by unknown, then by specimen
-
-    double effective() const {
-        double squares = 0;
-        for (const double w : weights) squares += w * w;
-        return squares > 0 ? 1 / squares : 0;
-    }
-    double mean(std::size_t unknown) const {
-        return std::inner_product(weights.begin(), weights.end(), values[unknown].begin(), 0.0);
-    }
-    // Where the middle `share` of an unknown's weight lies.
-    std::pair<double, double> middle(std::size_t unknown, double share) const {
-        std::vector<std::size_t> order(weights.size());
-        std::iota(order.begin(), order.end(), std::size_t{0});
-        const auto& own = values[unknown];
-        std::ranges::sort(order, {}, [&](std::size_t k) { return own[k]; });
-        const double tail = (1 - share) / 2;
-        double sum = 0;
-        double low = own[order.front()];
-        double high = own[order.back()];
-        for (const std::size_t k : order) {
-            if (sum <= tail) low = own[k];
-            sum += weights[k];
-            if (sum < 1 - tail) continue;
-            high = own[k];
-            break;
-        }
-        return {low, high};
-    }
 };
 
 class Learner {
@@ -73,6 +34,7 @@ class Learner {
             nominals_.push_back(dictionary.nominals[r.measurement]);
             read_.push_back(r.value);
         }
+        conditions_ = bench_conditions(link, dictionary.options);
         const auto built = build_circuit(link);
         if (!built) return;
         link_ = prepared_for_faults(link, *built);
@@ -80,23 +42,28 @@ class Learner {
         for (std::size_t k = 0; k < circuit_.parameters.size(); ++k) {
             const Parameter& p = circuit_.parameters[k];
             if (p.spread.varies() && settable(link_, p.name)) {
-                unknowns_.push_back({k, p.spread, p.spread});
+                unknowns_.push_back({k, p.spread});
             }
         }
     }
 
     std::optional<BuiltLink> run() {
         if (measured_.empty() || unknowns_.empty()) return std::nullopt;
-        Round round;
-        std::uint64_t seed = dictionary_.options.seed + 1000;
-        for (const double widening : widenings) {
-            if (engine_.stop.stop_requested()) return std::nullopt;
-            auto drawn = draw(widening, ++seed);
-            if (!drawn || drawn->effective() < fewest) return std::nullopt;
-            round = std::move(*drawn);
-            for (std::size_t u = 0; u < unknowns_.size(); ++u) narrow(round, u);
+        std::vector<UnknownRange> ranges;
+        for (const Unknown& u : unknowns_) {
+            ranges.push_back({u.stated.lowest, u.stated.highest, density(u)});
         }
-        return told(round);
+        // Of the bench nothing is learnt, but readings depend on it.
+        for (const Spread* around : {&conditions_.temperature, &conditions_.light}) {
+            ranges.push_back(
+                {around->lowest, std::max(around->highest, around->lowest + 1e-9), {}});
+        }
+        AnnealingOptions options{.seed = dictionary_.options.seed + 1000};
+        options.stop = [this] { return engine_.stop.stop_requested(); };
+        const auto sample = annealed_sample(
+            ranges, [this](const auto& values) { return misses_of(values); }, options);
+        if (!sample || sample->widening > useful_widening) return std::nullopt;
+        return told(*sample);
     }
 
     // Sets a figure of the link by the name of its parameter; false where the file has none such.
@@ -152,87 +119,81 @@ class Learner {
         return true;
     }
 
-    // A round of specimens from what is left of the unknowns' ranges.
-    std::optional<Round> draw(double widening, std::uint64_t seed) {
-        Link narrowed_link = link_;
-        for (const Unknown& u : unknowns_) {
-            set(narrowed_link, circuit_.parameters[u.slot].name, u.range);
-        }
-        const BenchSetup setup{dictionary_.meter, measured_, nominals_,
-                               bench_conditions(link_, dictionary_.options)};
-        const auto simulated =
-            simulate_readings(narrowed_link, setup, std::nullopt, seed, drawn_each_round);
-        const auto drawn = build_circuit(narrowed_link);
-        if (!simulated || !drawn) return std::nullopt;
-        Round round;
-        round.values.resize(unknowns_.size());
-        std::vector<double> logs;
-        for (std::size_t k = 0; k < drawn_each_round; ++k) {
-            const Specimen specimen = draw_specimen(*drawn, setup.conditions, seed, k);
-            double log = log_agreement(*simulated, k, widening);
-            for (std::size_t u = 0; u < unknowns_.size(); ++u) {
-                const double value = specimen.values[unknowns_[u].slot];
-                round.values[u].push_back(value);
-                log += log_prior(unknowns_[u], value);
-            }
-            logs.push_back(log);
-        }
-        const double most = std::ranges::max(logs);
-        if (!std::isfinite(most)) return std::nullopt;
-        double sum = 0;
-        for (const double log : logs) sum += round.weights.emplace_back(std::exp(log - most));
-        for (double& w : round.weights) w /= sum;
-        return round;
+    // How far the readings of specimens with these unknowns lie from those taken.
+    std::vector<double> misses_of(const std::vector<std::vector<double>>& values) const {
+        const std::size_t count = values.front().size();
+        const BenchSetup setup{dictionary_.meter, measured_, nominals_, conditions_};
+        const auto simulated = simulate_specimens(
+            link_, setup, std::nullopt, count,
+            [&](const LinkCircuit& circuit) { return source_of(circuit, values); });
+        std::vector<double> squares(count, INFINITY);
+        if (!simulated) return squares;
+        for (std::size_t k = 0; k < count; ++k) squares[k] = misses(*simulated, k);
+        return squares;
     }
 
-    double log_agreement(const SimulatedReadings& simulated, std::size_t k, double widening) const {
-        double log = 0;
+    // Specimens with these values of the unknowns, all else nominal. A circuit with a meter in it
+    // may keep a figure in another slot than the link's own.
+    SpecimenSource source_of(const LinkCircuit& circuit,
+                             const std::vector<std::vector<double>>& values) const {
+        std::vector<Slot> slots;
+        for (const Unknown& u : unknowns_) {
+            const auto found = std::ranges::find(
+                circuit.parameters, circuit_.parameters[u.slot].name, &Parameter::name);
+            slots.push_back(static_cast<Slot>(found - circuit.parameters.begin()));
+        }
+        return {.base = nominal_specimen(circuit, conditions_),
+                .count = values.front().size(),
+                .write = [slots, &values](std::size_t k, SpecimenPlace& place) {
+                    for (std::size_t u = 0; u < slots.size(); ++u) {
+                        place.set(slots[u], values[u][k]);
+                    }
+                    place.set(Conditions{.temperature = values[slots.size()][k],
+                                         .light = values[slots.size() + 1][k],
+                                         .time_on = 0});
+                }};
+    }
+
+    // How far a specimen's readings lie from those taken: squares, in errors of the meter.
+    double misses(const SimulatedReadings& simulated, std::size_t k) const {
+        double sum = 0;
         for (std::size_t m = 0; m < measured_.size(); ++m) {
             const MeasurementKind kind = measured_[m].kind;
             const double value = shown(dictionary_.meter, kind, simulated.at(k, m));
-            if (std::isnan(value)) return -INFINITY;
+            if (std::isnan(value)) return INFINITY;
             if (!std::isfinite(read_[m]) || !std::isfinite(value)) {
-                if (std::isfinite(read_[m]) != std::isfinite(value)) return -INFINITY;
+                if (std::isfinite(read_[m]) != std::isfinite(value)) return INFINITY;
                 continue;
             }
-            const double error = widening * standard_error(dictionary_.meter, kind, read_[m]);
-            const double away = (value - read_[m]) / error;
-            log -= 0.5 * away * away;
+            const double away =
+                (value - read_[m]) / standard_error(dictionary_.meter, kind, read_[m]);
+            sum += away * away;
         }
-        return log;
+        return sum;
     }
 
-    // Draws within a range are uniform; a figure that the card gives as normal is not.
-    double log_prior(const Unknown& u, double value) const {
-        if (!circuit_.parameters[u.slot].normal) return 0;
-        const double half = value < u.stated.nominal ? u.stated.nominal - u.stated.lowest
-                                                     : u.stated.highest - u.stated.nominal;
-        if (half <= 0) return 0;
-        const double z = 3 * (value - u.stated.nominal) / half;  // limits are ±3σ
-        return -0.5 * z * z;
+    // Nothing for a figure that is uniform within its range.
+    std::function<double(double)> density(const Unknown& u) const {
+        if (!circuit_.parameters[u.slot].normal) return {};
+        return [stated = u.stated](double value) {
+            const double half = value < stated.nominal ? stated.nominal - stated.lowest
+                                                       : stated.highest - stated.nominal;
+            if (half <= 0) return 0.0;
+            const double z = 3 * (value - stated.nominal) / half;  // limits are ±3σ
+            return -0.5 * z * z;
+        };
     }
 
-    void narrow(const Round& round, std::size_t u) {
-        Unknown& unknown = unknowns_[u];
-        const auto [low, high] = round.middle(u, kept_each_round);
-        const double room =
-            margin * (high - low) + 1e-3 * (unknown.stated.highest - unknown.stated.lowest);
-        unknown.range.lowest = std::max(unknown.stated.lowest, low - room);
-        unknown.range.highest = std::min(unknown.stated.highest, high + room);
-        unknown.range.nominal =
-            std::clamp(round.mean(u), unknown.range.lowest, unknown.range.highest);
-    }
-
-    BuiltLink told(const Round& round) const {
-        BuiltLink result{.link = link_, .learnt = {}, .specimens = round.effective()};
+    BuiltLink told(const AnnealedSample& sample) const {
+        BuiltLink result{.link = link_, .learnt = {}};
         constexpr double told_share = 0.99;
         for (std::size_t u = 0; u < unknowns_.size(); ++u) {
             const Unknown& unknown = unknowns_[u];
-            const auto [low, high] = round.middle(u, told_share);
+            const auto [low, high] = sample.middle(u, told_share);
             const double all = unknown.stated.highest - unknown.stated.lowest;
             if (high - low > narrowed * told_share * all) continue;
             const Parameter& p = circuit_.parameters[unknown.slot];
-            const Spread learnt{std::clamp(round.mean(u), low, high), low, high};
+            const Spread learnt{std::clamp(sample.mean(u), low, high), low, high};
             set(result.link, p.name, learnt);
             result.learnt.push_back({p.name, p.dimension, unknown.stated, learnt});
         }
@@ -250,6 +211,7 @@ class Learner {
     Link link_;
     LinkCircuit circuit_;
     std::vector<Unknown> unknowns_;
+    ConditionRanges conditions_;
 };
 
 bool keeps_all(const Proof& proof) {

@@ -17,14 +17,13 @@ struct LearntFigure {
 struct BuiltLink {
     Link link;  // as it should be, with learnt figures in place of stated ones
     std::vector<LearntFigure> learnt;  // those that readings narrowed most first
-    double specimens = 0;              // effective number that the learnt figures rest on
 };
 
-// Learns from readings of a link without a fault, taken under `conditions`. Specimens are drawn in
-// rounds, each within what the round before left, and weighed by how well they read as was read,
-// within the meter's error (importance sampling with an annealed likelihood; Neal 2001). Figures
-// are taken as independent of each other in what follows, which leaves more than the readings do.
-// Nothing where fewer than thirty specimens agree with the readings, or the work was stopped.
+// Learns from readings of a link without a fault: of its figures, those that agree with them within
+// the meter's error (bench/annealed_sample.hpp). Figures are taken as independent of each other in
+// what follows, which leaves more than the readings do; so does the time that emitters have been
+// lit, which is left out. Nothing where the readings agree with no specimen, or the work was
+// stopped.
 std::optional<BuiltLink> built_link(const Link& link, const FaultDictionary& dictionary,
                                     const std::vector<TakenReading>& readings,
                                     const EngineOptions& engine);

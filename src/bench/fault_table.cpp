@@ -11,6 +11,35 @@ namespace {
 using edits::Half;
 using faults::List;
 
+constexpr Node supply_node = static_cast<Node>(1);
+
+// Whether a side's supply feeds anything but logic outputs: these have a source of their own in the
+// model, so that no current of theirs shows in the supply's lead.
+bool feeds_current(const Link& link, Side side) {
+    return std::ranges::any_of(link.parts, [&](const Part& part) {
+        const auto& p = part.on(side);
+        return p && part.description.kind != Kind::logic_output &&
+               (p->from == supply_node || p->to == supply_node || p->control == supply_node);
+    });
+}
+
+// Sets the voltage of a side's supply, and with it what logic outputs of that side call high.
+void set_supply(Link& link, Side side, const Spread& voltage) {
+    Description& supply = *link.side(side).supply;
+    const Spread before = supply.find("voltage")->spread;
+    edits::set_figure(supply, "voltage", voltage);
+    for (Part& part : link.parts) {
+        if (part.description.kind != Kind::logic_output || !part.on(side)) continue;
+        const Spread high = part.description.find("high")->spread;
+        const auto moved = [&](double level, double volts) {
+            return std::max(0.0, level * volts / before.nominal);
+        };
+        edits::set_figure(part.description, "high",
+                          {moved(high.nominal, voltage.nominal), moved(high.lowest, voltage.lowest),
+                           moved(high.highest, voltage.highest)});
+    }
+}
+
 // Supplies: another one, one that is missing, the wrong way round, or a tired battery.
 void add_supply_faults(List& list, Side side) {
     const auto& supply = list.link().side(side).supply;
@@ -18,9 +47,8 @@ void add_supply_faults(List& list, Side side) {
     const std::string name = fmt::format("the {} supply", side_name(side));
     const double nominal = supply->nominal("voltage");
     const auto voltage = [&](const std::string& words, double weight, const Spread& spread) {
-        Fault& fault = list.add(name + words, weight, {}, [side, spread](Link& link) {
-            edits::set_figure(*link.side(side).supply, "voltage", spread);
-        });
+        Fault& fault = list.add(name + words, weight, {},
+                                [side, spread](Link& link) { set_supply(link, side, spread); });
         fault.figure = FaultFigure{.parameter = fmt::format("{}.supply.voltage", side_name(side)),
                                    .words = name + " gives",
                                    .nominal = nominal,
@@ -39,6 +67,7 @@ void add_supply_faults(List& list, Side side) {
         const double most = std::max(high * nominal, 1.2 * stated.highest);
         voltage(" is too high", 0.15, {0.5 * (least + most), least, most});
     }
+    if (!feeds_current(list.link(), side)) return;
     const bool battery = supply->find("resistance") && supply->nominal("resistance") > 0;
     constexpr std::pair<double, double> joints[] = {{30, 200}, {200, 2e3}, {2e3, 20e3}};
     for (const auto& [low, high] : joints) {
@@ -80,7 +109,6 @@ void add_swaps(List& list) {
 }
 
 void add_bridges(List& list) {
-    constexpr Node supply = static_cast<Node>(1);
     const auto add = [&](const std::string& suspect, double weight, Node input, Node output,
                          const Spread& resistance) {
         Fault& fault = list.add(suspect, weight, {}, {});
@@ -89,7 +117,7 @@ void add_bridges(List& list) {
     const Node back = Node::side_return;
     add("the two returns are joined", 0.6, back, back, {0.5, 0.05, 5});
     if (list.link().input.supply && list.link().output.supply) {
-        add("the two supplies are joined", 0.3, supply, supply, {0.5, 0.05, 5});
+        add("the two supplies are joined", 0.3, supply_node, supply_node, {0.5, 0.05, 5});
     }
     constexpr std::pair<double, double> leaks[] = {{1e3, 30e3}, {30e3, 500e3}, {500e3, 8e6}};
     for (const auto& [low, high] : leaks) {

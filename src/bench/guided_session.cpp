@@ -6,20 +6,24 @@
 namespace gapwright {
 namespace {
 
-constexpr double least_share = 1e-3;  // of a suspect that is told
-constexpr double contender = 0.02;    // of one that the first is held against
+constexpr double least_share = 1e-3;      // of a suspect that is told
+constexpr std::ptrdiff_t least_told = 3;  // suspects, however unlikely
+constexpr double contender = 0.02;        // of one that the first is held against
 
 std::vector<Suspect> ranked(const Suspicion& suspicion, const SessionOptions& options) {
     std::vector<Suspect> result;
     const auto shares = suspicion.of_suspects();
-    for (std::size_t s = 0; s < shares.size(); ++s) {
-        if (shares[s] >= least_share) result.push_back({s, shares[s]});
-    }
+    for (std::size_t s = 0; s < shares.size(); ++s) result.push_back({s, shares[s]});
     // No fault stands before all that are not so much likelier.
     const auto rank = [&](const Suspect& s) {
         return s.suspect == 0 ? s.share * options.accusing_odds : s.share;
     };
     std::ranges::stable_sort(result, std::greater(), rank);
+    // Where nothing explains the readings, the nearest are told all the same.
+    const auto few =
+        std::ranges::find_if(result, [](const Suspect& s) { return s.share < least_share; });
+    const auto told = std::max(few - result.begin(), least_told);
+    result.resize(std::min(result.size(), static_cast<std::size_t>(told)));
     return result;
 }
 

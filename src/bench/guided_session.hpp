@@ -30,7 +30,8 @@ struct Suspect {
 };
 
 struct Conclusion {
-    std::vector<Suspect> suspects;  // the likeliest first; none below a thousandth
+    std::vector<Suspect>
+        suspects;  // the likeliest first; none below a thousandth but the first three
     double unexplained = 0;
     // Suspects that cannot be told from the first by any single further reading, the first
     // included.

@@ -7,13 +7,12 @@ namespace {
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
-void run(const BenchCircuit& bench, const ConditionRanges& ranges, std::uint64_t seed,
+void run(const BenchCircuit& bench, const ConditionRanges& ranges, const SpecimensOf& specimens,
          SimulatedReadings& into) {
     if (bench.measures.empty()) return;
     const Specimen about = nominal_specimen(bench.circuit, ranges);
     const Engine engine(bench.circuit.circuit, bench.measures, about);
-    const auto measured = measure_all(
-        engine, population_source(bench.circuit, ranges, seed, into.specimens), {.threads = 1});
+    const auto measured = measure_all(engine, specimens(bench.circuit), {.threads = 1});
     for (std::size_t k = 0; k < into.specimens; ++k) {
         for (std::size_t m = 0; m < bench.readers.size(); ++m) {
             into.at(k, bench.readers[m].measurement) = bench.readers[m].reading(measured.at(k, m));
@@ -36,9 +35,9 @@ SimulatedReadings room_for(const BenchSetup& setup, std::size_t count) {
 
 }  // namespace
 
-Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup& setup,
-                                              const std::optional<SideBridge>& bridge,
-                                              std::uint64_t seed, std::size_t count) {
+Expected<SimulatedReadings> simulate_specimens(const Link& link, const BenchSetup& setup,
+                                               const std::optional<SideBridge>& bridge,
+                                               std::size_t count, const SpecimensOf& specimens) {
     auto circuits = bench_circuits(link, setup.meter, setup.measurements, setup.nominals);
     if (!circuits) return std::unexpected(circuits.error());
     if (bridge) {
@@ -47,8 +46,16 @@ Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup
         circuits->push_back(std::move(*isolation));
     }
     auto result = room_for(setup, count);
-    for (const auto& circuit : *circuits) run(circuit, setup.conditions, seed, result);
+    for (const auto& circuit : *circuits) run(circuit, setup.conditions, specimens, result);
     return result;
+}
+
+Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup& setup,
+                                              const std::optional<SideBridge>& bridge,
+                                              std::uint64_t seed, std::size_t count) {
+    return simulate_specimens(link, setup, bridge, count, [&](const LinkCircuit& circuit) {
+        return population_source(circuit, setup.conditions, seed, count);
+    });
 }
 
 Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetup& setup) {

@@ -29,11 +29,21 @@ struct BenchSetup {
     ConditionRanges conditions;           // in which somebody measures
 };
 
-// Readings of specimens first … first + count − 1 of the population with this seed; with `nominal`
-// the nominal specimen's alone. `bridge` joins the sides.
+// Specimens of a circuit of the link, which may have figures besides the link's own.
+using SpecimensOf = std::function<SpecimenSource(const LinkCircuit& circuit)>;
+
+// Readings of the specimens that `specimens` gives, always as many. `bridge` joins the sides.
+// Errors: build_circuit's.
+Expected<SimulatedReadings> simulate_specimens(const Link& link, const BenchSetup& setup,
+                                               const std::optional<SideBridge>& bridge,
+                                               std::size_t count, const SpecimensOf& specimens);
+
+// The same of specimens 0 … count − 1 of the population with this seed.
 Expected<SimulatedReadings> simulate_readings(const Link& link, const BenchSetup& setup,
                                               const std::optional<SideBridge>& bridge,
                                               std::uint64_t seed, std::size_t count);
+
+// Of the nominal specimen alone, by measurement.
 Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetup& setup);
 
 }  // namespace gapwright

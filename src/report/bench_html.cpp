@@ -208,10 +208,10 @@ class Page {
         if (!verdict.suspects.empty()) {
             html_.table_head({"Share", "Suspect", "Why"}, "Suspects");
             for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
-                html_.table_row({percent(verdict.suspects[k].share, 2), verdict.suspects[k].text,
+                html_.table_row({share_words(verdict.suspects[k].share), verdict.suspects[k].text,
                                  suspect_reason(verdict, k)});
             }
-            html_.table_row({percent(verdict.unexplained, 2), "something else", ""});
+            html_.table_row({share_words(verdict.unexplained), "something else", ""});
             html_.table_end();
         }
         if (verdict.next) {

@@ -85,7 +85,7 @@ class Summary {
                             band_words(dictionary_.meter, m, last.band));
         constexpr std::size_t few = 3;
         for (std::size_t k = 0; k < verdict.suspects.size() && k < few; ++k) {
-            text_ += fmt::format("  {:>5}  {}, {}\n", percent(verdict.suspects[k].share, 2),
+            text_ += fmt::format("  {:>5}  {}, {}\n", share_words(verdict.suspects[k].share),
                                  verdict.suspects[k].text, suspect_reason(verdict, k));
         }
         return std::move(text_);
@@ -221,10 +221,10 @@ class Summary {
             heading("Suspects");
             Table table({true, false, false});
             for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
-                table.add({percent(verdict.suspects[k].share, 2), verdict.suspects[k].text,
+                table.add({share_words(verdict.suspects[k].share), verdict.suspects[k].text,
                            suspect_reason(verdict, k)});
             }
-            table.add({percent(verdict.unexplained, 2), "something else", ""});
+            table.add({share_words(verdict.unexplained), "something else", ""});
             text_ += table.text();
         }
         if (verdict.next) text_ += "\n" + wrapped("Next: " + next_words(answer_) + ".", "", "  ");

@@ -94,6 +94,12 @@ std::string hint_range(const Meter& meter, const Measurement& m, const ReadingBa
     return one ? "about " + range : range;
 }
 
+std::string share_words(double share) {
+    constexpr double least = 1e-3;
+    if (share < least) return "under " + percent(least);
+    return share > 1 - least ? "over " + percent(1 - least) : percent(share, 2);
+}
+
 std::string suspect_text(const FaultDictionary& dictionary, std::size_t suspect) {
     const std::string& text = dictionary.suspects[suspect];
     return text.empty() ? "no fault" : text;

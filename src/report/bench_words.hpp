@@ -28,6 +28,9 @@ std::string hint_range(const Meter& meter, const Measurement& measurement, const
 // "Q1.collector is open, K1 is open, or one of 4 others". Requires suspects.
 std::string hint_suspects(const FaultDictionary& dictionary, const SheetHint& hint);
 
+// How likely, in percent, "51 %"; "under 0.1 %" and "over 99.9 %" beyond these.
+std::string share_words(double share);
+
 // A suspect as it is told: its text, or "no fault".
 std::string suspect_text(const FaultDictionary& dictionary, std::size_t suspect);
 

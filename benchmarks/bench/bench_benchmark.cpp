@@ -113,11 +113,12 @@ void report(const std::string& name, std::size_t count) {
     const auto built = build(prepared, dictionary, count);
     SessionOptions options;
     options.engine.threads = 1;
+    const bool isolation_first = std::getenv("ISOLATION_FIRST") != nullptr;
     Tally tally;
     std::mutex mutex;
     std::map<std::string, int> missed;
     at_once(built.size(), {}, [&](std::size_t k) {
-        const auto result = run_session(dictionary, built[k], options, k);
+        const auto result = run_session(dictionary, built[k], options, k, isolation_first);
         tally.readings += result.readings.size();
         tally.strictly_first += result.place == 1 ? 1 : 0;
         tally.first += result.place_alike == 1 ? 1 : 0;
@@ -135,7 +136,7 @@ void report(const std::string& name, std::size_t count) {
     std::atomic<std::size_t> cleared = 0;
     std::atomic<std::size_t> good_readings = 0;
     at_once(good.size(), {}, [&](std::size_t k) {
-        const auto result = run_session(dictionary, good[k], options, k);
+        const auto result = run_session(dictionary, good[k], options, k, isolation_first);
         cleared += result.place == 1 ? 1 : 0;
         if (result.place != 1) {
             const auto& s = result.conclusion.suspects;

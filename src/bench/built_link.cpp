@@ -6,6 +6,7 @@
 #include "bench/annealed_sample.hpp"
 #include "bench/link_edits.hpp"
 #include "bench/meter_error.hpp"
+#include "bench/model_doubt.hpp"
 
 namespace gapwright {
 namespace {
@@ -19,6 +20,7 @@ constexpr double longest_service = 50 * year;
 struct Unknown {
     std::size_t slot;
     Spread stated;
+    bool has_spread;  // of its own; else what is doubted of its model
 };
 
 class Learner {
@@ -37,13 +39,15 @@ class Learner {
         conditions_ = bench_conditions(link, dictionary.options);
         const auto built = build_circuit(link);
         if (!built) return;
-        link_ = prepared_for_faults(link, *built);
+        stated_ = with_photocurrent_ratios(link, *built);
+        link_ = with_model_doubt(stated_);
         circuit_ = *build_circuit(link_);
         for (std::size_t k = 0; k < circuit_.parameters.size(); ++k) {
             const Parameter& p = circuit_.parameters[k];
-            if (p.spread.varies() && settable(link_, p.name)) {
-                unknowns_.push_back({k, p.spread});
-            }
+            if (!p.spread.varies() || !settable(link_, p.name)) continue;
+            const auto own = std::ranges::find(built->parameters, p.name, &Parameter::name);
+            const bool stated = own != built->parameters.end() && own->spread.varies();
+            unknowns_.push_back({k, p.spread, stated});
         }
     }
 
@@ -185,11 +189,12 @@ class Learner {
     }
 
     BuiltLink told(const AnnealedSample& sample) const {
-        BuiltLink result{.link = link_, .learnt = {}};
+        BuiltLink result{.link = stated_, .learnt = {}};
         constexpr double told_share = 0.99;
         for (std::size_t u = 0; u < unknowns_.size(); ++u) {
             const Unknown& unknown = unknowns_[u];
             const auto [low, high] = sample.middle(u, told_share);
+            if (!unknown.has_spread) continue;
             const double all = unknown.stated.highest - unknown.stated.lowest;
             if (high - low > narrowed * told_share * all) continue;
             const Parameter& p = circuit_.parameters[unknown.slot];
@@ -208,7 +213,8 @@ class Learner {
     std::vector<Measurement> measured_;
     std::vector<double> nominals_;
     std::vector<double> read_;
-    Link link_;
+    Link stated_;
+    Link link_;  // the same with doubt of its models
     LinkCircuit circuit_;
     std::vector<Unknown> unknowns_;
     ConditionRanges conditions_;

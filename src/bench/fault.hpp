@@ -40,8 +40,10 @@ std::vector<Fault> fault_table(const Link& link);
 // Both at once. Requires that neither is none.
 Fault both(const Fault& a, const Fault& b);
 
-// The link with every coupler's transfer ratio resolved into a photocurrent ratio, so that faulty
-// copies of it need not find that again.
+// The link with model doubt, and with every coupler's transfer ratio resolved into a photocurrent
+// ratio, so that faulty copies of it need not find that again.
 Link prepared_for_faults(const Link& link, const LinkCircuit& circuit);
+// The same without the doubt.
+Link with_photocurrent_ratios(Link link, const LinkCircuit& circuit);
 
 }  // namespace gapwright

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "bench/model_doubt.hpp"
 #include "bench/part_faults.hpp"
 
 namespace gapwright {
@@ -12,16 +13,6 @@ using edits::Half;
 using faults::List;
 
 constexpr Node supply_node = static_cast<Node>(1);
-
-// Whether a side's supply feeds anything but logic outputs: these have a source of their own in the
-// model, so that no current of theirs shows in the supply's lead.
-bool feeds_current(const Link& link, Side side) {
-    return std::ranges::any_of(link.parts, [&](const Part& part) {
-        const auto& p = part.on(side);
-        return p && part.description.kind != Kind::logic_output &&
-               (p->from == supply_node || p->to == supply_node || p->control == supply_node);
-    });
-}
 
 // Sets the voltage of a side's supply, and with it what logic outputs of that side call high.
 void set_supply(Link& link, Side side, const Spread& voltage) {
@@ -67,17 +58,21 @@ void add_supply_faults(List& list, Side side) {
         const double most = std::max(high * nominal, 1.2 * stated.highest);
         voltage(" is too high", 0.15, {0.5 * (least + most), least, most});
     }
-    if (!feeds_current(list.link(), side)) return;
+    if (!supply_feeds_current(list.link(), side)) return;
     const bool battery = supply->find("resistance") && supply->nominal("resistance") > 0;
     constexpr std::pair<double, double> joints[] = {{30, 200}, {200, 2e3}, {2e3, 20e3}};
     for (const auto& [low, high] : joints) {
         const Spread resistance{0.5 * (low + high), low, high};
         const std::string words =
             battery ? " is tired, or has a bad joint" : " has a bad joint in its lead";
-        list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
+        Fault& fault = list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
             edits::put_behind_supply(link, side, resistance);
         });
-        list.tell_added_resistance(name + words + ", of");
+        fault.figure = FaultFigure{.parameter = fmt::format("{}.supply.resistance", side_name(side)),
+                                   .words = name + words + ", of",
+                                   .nominal = 0,
+                                   .dimension = Dimension::resistance,
+                                   .as_share = false};
     }
 }
 
@@ -119,9 +114,10 @@ void add_bridges(List& list) {
     if (list.link().input.supply && list.link().output.supply) {
         add("the two supplies are joined", 0.3, supply_node, supply_node, {0.5, 0.05, 5});
     }
-    constexpr std::pair<double, double> leaks[] = {{1e3, 30e3}, {30e3, 500e3}, {500e3, 8e6}};
+    constexpr std::pair<double, double> leaks[] = {
+        {5, 200}, {200, 6e3}, {6e3, 200e3}, {200e3, 6e6}, {6e6, 19e6}};
     for (const auto& [low, high] : leaks) {
-        add("the gap leaks", 0.2, back, back, {std::sqrt(low * high), low, high});
+        add("the gap leaks", 0.12, back, back, {std::sqrt(low * high), low, high});
     }
 }
 
@@ -153,7 +149,10 @@ Fault both(const Fault& a, const Fault& b) {
 }
 
 Link prepared_for_faults(const Link& link, const LinkCircuit& circuit) {
-    Link result = link;
+    return with_model_doubt(with_photocurrent_ratios(link, circuit));
+}
+
+Link with_photocurrent_ratios(Link result, const LinkCircuit& circuit) {
     for (Part& part : result.parts) {
         Description& d = part.description;
         if (!d.find("ctr")) continue;

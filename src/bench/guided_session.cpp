@@ -42,6 +42,12 @@ std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
     return left;
 }
 
+// Whether the last reading left the power on; it is off before the first.
+bool power_on(const Suspicion& suspicion, const std::vector<TakenReading>& readings) {
+    return !readings.empty() &&
+           suspicion.dictionary().measurements[readings.back().measurement].state != unpowered;
+}
+
 }  // namespace
 
 Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readings,
@@ -56,7 +62,8 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
     const double sure = first.suspect == 0 ? options.cleared : options.sure;
     const double good = suspicion.of_suspects().front();
     const bool open = first.suspect != 0 && good > options.good_at_most;
-    if (first.share >= sure && !open) return result;
+    const bool too_few = first.suspect != 0 && readings.size() < options.least_readings;
+    if (first.share >= sure && !open && !too_few) return result;
     const auto left = left_over(suspicion.dictionary(), readings, options);
     double together = first.share;
     if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
@@ -70,10 +77,11 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
         }
     }
     const bool good_is_alike = std::ranges::find(result.alike, 0) != result.alike.end();
-    const bool enough = together >= sure && (!open || good_is_alike);
+    const bool enough = together >= sure && (!open || good_is_alike) && !too_few;
     if (enough || readings.size() >= options.most_readings) return result;
-    const auto proposals = propose(suspicion, left, options.engine);
-    if (!proposals.empty() && proposals.front().information >= options.least_bits) {
+    const auto proposals = propose(suspicion, left, power_on(suspicion, readings), options.engine);
+    const double least = too_few && !readings.empty() ? 0 : options.least_bits;
+    if (!proposals.empty() && proposals.front().information >= least) {
         result.next = proposals.front();
     }
     return result;

@@ -18,6 +18,7 @@ struct SessionOptions {
     double good_at_most = 0.01;  // of no fault, where measuring ends with another suspect
     double least_bits = 0.04;    // a reading that is expected to tell less is not worth taking
     double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
+    std::size_t least_readings = 2;  // before a fault is named: one may be misread or mistyped
     std::size_t most_readings = 20;
     std::vector<std::size_t> not_measurable = {};  // measurements that somebody cannot take
     EngineOptions engine = {};

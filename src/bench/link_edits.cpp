@@ -52,16 +52,12 @@ void put_in_series(Link& link, const Pin& pin, const Spread& resistance) {
 }
 
 void put_behind_supply(Link& link, Side side, const Spread& resistance) {
-    constexpr Node supply = static_cast<Node>(1);
-    const Node fed = add_node(link, side, "behind the supply");
-    for (Part& part : link.parts) {
-        auto& p = side == Side::input ? part.input : part.output;
-        if (!p) continue;
-        if (p->from == supply) p->from = fed;
-        if (p->to == supply) p->to = fed;
-        if (p->control == supply) p->control = fed;
-    }
-    bridge(link, side, supply, fed, resistance);
+    Description& supply = *link.side(side).supply;
+    const Figure* own = supply.find("resistance");
+    const Spread before = own ? own->spread : exactly(0);
+    set_figure(supply, "resistance",
+               {before.nominal + resistance.nominal, before.lowest + resistance.lowest,
+                before.highest + resistance.highest});
 }
 
 void move_pin(Link& link, const Pin& pin, Node to) {

@@ -38,7 +38,7 @@ void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance);
 // A resistance, Ω, between a pin and what it was joined to.
 void put_in_series(Link& link, const Pin& pin, const Spread& resistance);
 
-// A resistance, Ω, between a side's supply and all that it feeds.
+// A resistance, Ω, more within a side's supply, or in its lead. Requires that the side has one.
 void put_behind_supply(Link& link, Side side, const Spread& resistance);
 
 // Joins the pin to another node in place of its own.

@@ -11,7 +11,7 @@ constexpr Node supply_node = static_cast<Node>(1);
 
 // What a reading costs in time and trouble, in voltages against the return (own choice).
 constexpr double across_cost = 1.1;     // both leads have to be held
-constexpr double unpowered_cost = 1.3;  // power off, and on again
+constexpr double unpowered_cost = 1.25;
 constexpr double opened_cost = 4;       // a lead opened, and joined again
 
 class Collector {
@@ -77,14 +77,30 @@ class Collector {
     }
 
     void isolations() {
-        const auto add_isolation = [&](std::string_view name, Node node) {
-            add(MeasurementKind::isolation, fmt::format("isolation {0} to {0}", name), unpowered,
-                Side::input, node, node, unpowered_cost);
+        const auto add_isolation = [&](const std::string& name, Node input, Node output) {
+            add(MeasurementKind::isolation, "isolation " + name, unpowered, Side::input, input,
+                output, unpowered_cost);
         };
-        add_isolation("return", Node::side_return);
-        if (has_supply(Side::input) && has_supply(Side::output)) {
-            add_isolation("supply", supply_node);
+        add_isolation("return to return", Node::side_return, Node::side_return);
+        const auto input = upper_node(Side::input);
+        const auto output = upper_node(Side::output);
+        if (!input || !output) return;
+        const bool supplies = *input == supply_node && *output == supply_node;
+        add_isolation(supplies ? "supply to supply"
+                               : fmt::format("{} to {}", node_word(Side::input, *input),
+                                             node_word(Side::output, *output)),
+                      *input, *output);
+    }
+
+    // A point of the board that is far from the return: the supply or, where nothing but logic
+    // outputs hangs on that, what such an output drives.
+    std::optional<Node> upper_node(Side side) const {
+        if (supply_feeds_current(link_, side)) return supply_node;
+        for (const Part& part : link_.parts) {
+            const auto& p = part.on(side);
+            if (p && part.description.kind == Kind::logic_output) return p->to;
         }
+        return std::nullopt;
     }
 
     void voltages(const std::string& measure, Side side, Node plus, Node minus, double cost) {
@@ -123,18 +139,22 @@ class Collector {
         }
         const bool emitter = link_.parts[k].is_gap() && p.side == Side::input;
         if (kind == Kind::diode || kind == Kind::led || kind == Kind::zener || emitter) {
-            add(MeasurementKind::junction, "junction " + word, unpowered, p.side, p.from, p.to,
-                unpowered_cost);
+            diode_test(word, p.side, p.from, p.to);
         }
         if (kind == Kind::transistor && p.control) {
             const bool pnp = link_.parts[k].description.choice("polarity", "npn") == "pnp";
-            junction_from(word + ".base", p.side, *p.control, pnp ? p.from : p.to, pnp);
+            const Node emitter_node = pnp ? p.from : p.to;
+            diode_test(word + ".base", p.side, pnp ? emitter_node : *p.control,
+                       pnp ? *p.control : emitter_node);
         }
     }
 
-    void junction_from(const std::string& word, Side side, Node base, Node emitter, bool pnp) {
-        add(MeasurementKind::junction, "junction " + word, unpowered, side, pnp ? emitter : base,
-            pnp ? base : emitter, unpowered_cost);
+    // Both ways round: what is open and what is the wrong way round differ only so.
+    void diode_test(const std::string& word, Side side, Node anode, Node cathode) {
+        add(MeasurementKind::junction, "diode test " + word, unpowered, side, anode, cathode,
+            unpowered_cost);
+        add(MeasurementKind::junction, "diode test reversed " + word, unpowered, side, cathode,
+            anode, unpowered_cost);
     }
 
     void currents(Side side) {
@@ -186,6 +206,15 @@ bool hangs_on_leads(const Description& part) {
         default:
             return false;
     }
+}
+
+bool supply_feeds_current(const Link& link, Side side) {
+    if (!link.side(side).supply) return false;
+    return std::ranges::any_of(link.parts, [&](const Part& part) {
+        const auto& p = part.on(side);
+        return p && part.description.kind != Kind::logic_output &&
+               (p->from == supply_node || p->to == supply_node || p->control == supply_node);
+    });
 }
 
 std::vector<Measurement> measurements_of(const Link& link) {

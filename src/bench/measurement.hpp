@@ -13,7 +13,7 @@ enum class MeasurementKind : std::uint8_t {
     voltage,     // V, powered
     current,     // A, powered: of a supply, or of a part that hangs on leads, one of them opened
     resistance,  // Ω, both sides unpowered
-    junction,    // V, unpowered: the meter's junction test
+    junction,    // V, unpowered: the meter's diode test
     isolation,   // Ω, unpowered: from a point of one side to one of the other
 };
 
@@ -29,7 +29,7 @@ struct Measurement {
     Node plus = Node::side_return;         // the red lead; of an isolation on the input side
     Node minus = Node::side_return;        // the black lead; of an isolation on the output side
     std::optional<std::size_t> part = {};  // of a current: of the link; none for the supply's
-    double cost = 1;                       // in readings of a voltage against the return
+    double cost = 1;                       // in readings of a voltage against the return, the power being as it is
 
     // The unit that its values have: V, A or Ω.
     Dimension dimension() const;
@@ -39,6 +39,10 @@ struct Measurement {
 // and state once. Voltages go from each node to its side's return, and across each part that does
 // not end there; of what hangs on leads, and of the supplies, the current in each state.
 std::vector<Measurement> measurements_of(const Link& link);
+
+// Whether a side's supply feeds anything but logic outputs: these have a source of their own in the
+// model, so that no current of theirs shows in the supply's lead.
+bool supply_feeds_current(const Link& link, Side side);
 
 // Whether a part stands beside the board and hangs on leads, one of which is easily opened.
 bool hangs_on_leads(const Description& part);

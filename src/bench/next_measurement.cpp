@@ -11,6 +11,7 @@ namespace gapwright {
 namespace {
 
 constexpr std::size_t bins = 384;
+constexpr double switching_cost = 0.05;  // of the power, in readings of a voltage (own choice)
 constexpr double least_share = 1e-3;  // of a suspect that is looked at
 using Histogram = std::array<double, bins>;
 
@@ -126,7 +127,7 @@ std::vector<Weighted> weighted_faults(const Suspicion& suspicion,
 }  // namespace
 
 std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::size_t> candidates,
-                              const EngineOptions& options) {
+                              bool power_on, const EngineOptions& options) {
     const auto shares = suspicion.of_suspects();
     const auto faults =
         weighted_faults(suspicion, [&](std::size_t s) { return shares[s] >= least_share; });
@@ -134,7 +135,9 @@ std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::s
     at_once(candidates.size(), options, [&](std::size_t k) {
         const std::size_t m = candidates[k];
         const double bits = information(suspicion, faults, m);
-        proposals[k] = {m, bits, bits / suspicion.dictionary().measurements[m].cost};
+        const Measurement& measurement = suspicion.dictionary().measurements[m];
+        const bool switched = (measurement.state != unpowered) != power_on;
+        proposals[k] = {m, bits, bits / (measurement.cost + (switched ? switching_cost : 0))};
     });
     std::ranges::stable_sort(proposals, std::greater(), &Proposal::worth);
     return proposals;

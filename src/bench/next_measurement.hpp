@@ -17,9 +17,9 @@ struct Proposal {
 };
 
 // Those of `candidates` (indices of measurements), the most worth first. Suspects below a
-// thousandth are left out.
+// thousandth are left out. `power_on` says how the link is now: to switch it is trouble, too.
 std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::size_t> candidates,
-                              const EngineOptions& options = {});
+                              bool power_on, const EngineOptions& options = {});
 
 // The most bits that any of `candidates` is expected to give between two suspects alone, taken as
 // equally likely; 1 where one reading surely tells them apart.

@@ -77,7 +77,9 @@ void junction(List& list, std::size_t k, Side side, const std::string& name) {
     const auto [from, to] = ends(k, side);
     list.open_pin(name, from, open_joint + blown_open);
     list.shorted(name + " is shorted", from, to, blown_short);
-    list.exchanged(name + " is the wrong way round", from, to, mistake);
+    // A packaged coupler's emitter is turned only by crossed wires.
+    const bool packaged = list.part(k).description.kind == Kind::coupler;
+    list.exchanged(name + " is the wrong way round", from, to, packaged ? 0.3 : mistake);
     list.dry_pin(name, from, dry_joint);
 }
 

@@ -59,10 +59,18 @@ struct SessionResult {
 };
 
 inline SessionResult run_session(const FaultDictionary& dictionary, const BuiltLink& built,
-                                 const SessionOptions& options, std::uint64_t seed) {
+                                 const SessionOptions& options, std::uint64_t seed,
+                                 bool isolation_first = false) {
     std::mt19937_64 random(seed);
     Suspicion suspicion(dictionary, options.no_fault);
     SessionResult result;
+    // As the terminal does: whether the sides are apart comes before the power.
+    for (std::size_t m = 0; m < dictionary.measurements.size() && result.readings.empty(); ++m) {
+        const MeasurementKind kind = dictionary.measurements[m].kind;
+        if (kind != MeasurementKind::isolation || !isolation_first) continue;
+        result.readings.push_back(
+            {m, with_meter_error(dictionary.meter, kind, built.readings[m], random)});
+    }
     result.conclusion = conclude(suspicion, result.readings, options);
     while (!result.conclusion.ended()) {
         const std::size_t m = result.conclusion.next->measurement;

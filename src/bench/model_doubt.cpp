@@ -1,0 +1,70 @@
+#include "bench/model_doubt.hpp"
+
+#include <memory>
+
+namespace gapwright {
+namespace {
+
+struct Doubt {
+    std::string_view key;
+    double lowest, highest;  // factors on the nominal
+};
+
+// A factor of 2.5 on a junction's current moves its voltage by 24 mV.
+constexpr Doubt of_transistors[] = {
+    {"transport_current", 0.4, 2.5}, {"collector_resistance", 0.5, 2}};
+constexpr Doubt of_junctions[] = {
+    {"forward", 0.96, 1.04}, {"saturation_current", 0.4, 2.5}, {"series_resistance", 0.5, 2}};
+constexpr Doubt of_contacts[] = {{"closed_resistance", 0.1, 5}, {"open_resistance", 0.2, 50}};
+constexpr Doubt of_mosfets[] = {{"threshold", 0.85, 1.15}, {"transconductance", 0.6, 1.6}};
+
+void add(Description& description, std::span<const Doubt> doubts) {
+    for (const Doubt& doubt : doubts) {
+        const auto found = description.figures.find(doubt.key);
+        if (found == description.figures.end() || found->second.spread.varies()) continue;
+        Spread& spread = found->second.spread;
+        spread.lowest = spread.nominal * doubt.lowest;
+        spread.highest = spread.nominal * doubt.highest;
+    }
+}
+
+void doubt(Description& description) {
+    switch (description.kind) {
+        case Kind::transistor:
+        case Kind::phototransistor:
+            return add(description, of_transistors);
+        case Kind::coupler:
+            add(description, of_transistors);
+            return add(description, of_junctions);
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+            return add(description, of_junctions);
+        case Kind::contact:
+            return add(description, of_contacts);
+        case Kind::mosfet:
+            return add(description, of_mosfets);
+        default:
+            return;
+    }
+}
+
+void doubt(std::shared_ptr<const Description>& half) {
+    if (!half) return;
+    auto own = std::make_shared<Description>(*half);
+    doubt(*own);
+    half = std::move(own);
+}
+
+}  // namespace
+
+Link with_model_doubt(Link link) {
+    for (Part& part : link.parts) {
+        doubt(part.description);
+        doubt(part.description.emitter);
+        doubt(part.description.receiver);
+    }
+    return link;
+}
+
+}  // namespace gapwright

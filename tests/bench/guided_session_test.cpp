@@ -27,7 +27,7 @@ constexpr std::size_t faulty_links = 6;
 constexpr std::size_t good_links = 6;
 #else
 constexpr std::size_t faulty_links = 40;
-constexpr std::size_t good_links = 40;
+constexpr std::size_t good_links = 25;
 #endif
 
 constexpr const char* examples[] = {"bell-hammer", "pendulum-beat"};

@@ -28,9 +28,10 @@ constexpr std::size_t samples = 2000;
 
 constexpr std::uint64_t seed = 90125;
 
-// Voltages at nodes and resistances across parts of specimen number `index`, as a meter with its
-// error shows them.
-std::vector<TakenReading> read_of(const LinkAtBench& at, std::size_t index) {
+// Voltages at nodes of specimen number `index`, and resistances across its parts, as a meter with
+// its error shows them.
+std::vector<TakenReading> read_of(const LinkAtBench& at, std::size_t index,
+                                  bool resistances = true) {
     const FaultDictionary& d = at.dictionary;
     const auto simulated = *simulate_readings(
         at.prepared,
@@ -39,6 +40,9 @@ std::vector<TakenReading> read_of(const LinkAtBench& at, std::size_t index) {
     std::mt19937_64 random(1000 + index);
     std::vector<TakenReading> readings;
     for (std::size_t m = 0; m < d.measurements.size(); ++m) {
+        const std::string& measure = d.measurements[m].measure;
+        const bool resistance = resistances && measure.starts_with("resistance across ");
+        if (!measure.starts_with("voltage at ") && !resistance) continue;
         readings.push_back(
             {m, with_meter_error(d.meter, d.measurements[m].kind, simulated.at(index, m), random)});
     }
@@ -70,7 +74,7 @@ TEST(BuiltLink, LearntRangesHoldTheTruth) {
     std::size_t held = 0;
     std::set<std::string> names;
     for (std::size_t k = 0; k < specimens; ++k) {
-        const auto built = built_link(at.link, at.dictionary, read_of(at, k), {});
+        const auto built = built_link(at.link, at.dictionary, read_of(at, k, false), {});
         ASSERT_TRUE(built.has_value()) << k;
         const auto truth = figures_of(at, k);
         double before = 0;
@@ -91,10 +95,9 @@ TEST(BuiltLink, LearntRangesHoldTheTruth) {
             EXPECT_LE(figure.learnt.nominal, figure.learnt.highest);
         }
     }
-    for (const char* name : {"output.supply.voltage", "R1.value", "R2.value"}) {
-        EXPECT_TRUE(names.contains(name)) << name;
-    }
-    EXPECT_GT(learnt, 3 * specimens);
+    EXPECT_TRUE(names.contains("output.supply.voltage"));
+    EXPECT_GT(names.size(), 2U);
+    EXPECT_GT(learnt, 2 * specimens);
     EXPECT_GE(static_cast<double>(held), 0.95 * static_cast<double>(learnt))
         << held << " of " << learnt;
 }

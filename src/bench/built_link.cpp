@@ -66,7 +66,7 @@ class Learner {
         options.stop = [this] { return engine_.stop.stop_requested(); };
         const auto sample = annealed_sample(
             ranges, [this](const auto& values) { return misses_of(values); }, options);
-        if (!sample || sample->widening > useful_widening) return std::nullopt;
+        if (!sample || sample->widening > useful_widening || !agrees(*sample)) return std::nullopt;
         return told(*sample);
     }
 
@@ -99,6 +99,17 @@ class Learner {
     }
 
   private:
+    // Whether half of the samples read as was read: where none can, the nearest are sampled.
+    // Squares of what agrees are about one a reading, three at most by the meter's limits (own
+    // choice).
+    bool agrees(const AnnealedSample& sample) const {
+        const double most = 2 * static_cast<double>(measured_.size()) + 6;
+        auto squares = misses_of(sample.values);
+        const auto middle = squares.begin() + static_cast<std::ptrdiff_t>(squares.size() / 2);
+        std::ranges::nth_element(squares, middle);
+        return *middle <= most * sample.widening * sample.widening;
+    }
+
     static bool settable(const Link& link, const std::string& name) {
         Link copy = link;
         return set(copy, name, exactly(1));

@@ -79,7 +79,6 @@ class Suspicion {
     std::vector<TakenReading> readings_;
     std::vector<double> scaled_;  // the readings on their scale
     std::vector<double> errors_;
-    double width_ = 1;  // of a kernel, in deviations
     std::vector<State> states_;
     std::vector<double> posterior_;
     double unexplained_ = 0;

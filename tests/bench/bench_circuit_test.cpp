@@ -4,117 +4,19 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
-#include <set>
 
-#include "bench/bench_links.hpp"
+#include "bench/hand_readings.hpp"
 #include "bench/meter_error.hpp"
-#include "bench/simulated_readings.hpp"
 
 namespace gapwright {
 namespace {
 
+using testing_support::bench_text;
+using testing_support::cards_conditions;
 using testing_support::index_of;
-using testing_support::link_from;
+using testing_support::Readings;
+using testing_support::two_parts;
 using testing_support::with;
-
-// At the cards' own temperature, and dark.
-const ConditionRanges cards_conditions = {};
-
-// A divider, a load, resistors side by side and a diode, all beside the coupler.
-std::string bench_text() {
-    return R"(title = "Bench"
-[input]
-supply = "9 V"
-paths = ["supply > S1 > R1 > U1 > return", "supply > R9 > return"]
-[output]
-supply = "10 V"
-paths = ["supply > R2 > tap", "tap > R3 > return", "supply > W1 > return",
-         "supply > R4 > signal", "signal > U1 > return",
-         "supply > R5 > pair", "pair > R6 > end", "pair > R7 > end", "end > R8 > return",
-         "supply > R10 > anode", "anode > D1 > cathode", "cathode > R11 > return"]
-[parts]
-S1 = { kind = "contact" }
-R1 = { kind = "resistor", value = "1 kΩ" }
-R9 = { kind = "resistor", value = "2 kΩ" }
-U1 = { card = "four-pin-coupler-b" }
-R2 = { kind = "resistor", value = "1 MΩ" }
-R3 = { kind = "resistor", value = "1 MΩ" }
-W1 = { kind = "load", resistance = "1 kΩ" }
-R4 = { kind = "resistor", value = "10 kΩ" }
-R5 = { kind = "resistor", value = "1 kΩ" }
-R6 = { kind = "resistor", value = "10 kΩ" }
-R7 = { kind = "resistor", value = "10 kΩ" }
-R8 = { kind = "resistor", value = "1 kΩ" }
-R10 = { kind = "resistor", value = "1 MΩ" }
-R11 = { kind = "resistor", value = "1 MΩ" }
-D1 = { kind = "diode", forward = "0.7 V at 1 mA", ideality = 1.8, series_resistance = "0.5 Ω" }
-[states]
-on = { S1 = "closed" }
-off = { S1 = "open" }
-)";
-}
-
-// A coupler and one resistor beside it that a part may stand across.
-std::string two_parts(const std::string& across, const std::string& parts) {
-    return R"(title = "Two parts"
-[input]
-supply = "9 V"
-paths = ["supply > S1 > R1 > U1 > return"]
-[output]
-supply = "5 V"
-paths = ["supply > R4 > signal", "signal > U1 > return", "supply > R2 > tap", "tap > R3 > return")" +
-           across +
-           R"(]
-[parts]
-S1 = { kind = "contact" }
-R1 = { kind = "resistor", value = "1 kΩ" }
-U1 = { card = "four-pin-coupler-b" }
-R4 = { kind = "resistor", value = "10 kΩ" }
-R2 = { kind = "resistor", value = "10 kΩ" }
-R3 = { kind = "resistor", value = "10 kΩ" }
-)" + parts +
-           R"(
-[states]
-on = { S1 = "closed" }
-off = { S1 = "open" }
-)";
-}
-
-class Readings {
-  public:
-    explicit Readings(const std::string& text, bool with_burden = true) {
-        auto link = link_from(text);
-        EXPECT_TRUE(link) << (link ? "" : link.error().front().message);
-        link_ = std::move(*link);
-        measurements_ = measurements_of(link_);
-        std::vector<double> none;
-        values_ = *nominal_readings(link_, setup(none));
-        if (!with_burden) return;
-        const auto unburdened = values_;
-        values_ = *nominal_readings(link_, setup(unburdened));
-    }
-
-    double at(std::string_view measure, std::string_view state) const {
-        return values_[index_of(measurements_, measure, state)];
-    }
-    // With the sides bridged.
-    double bridged(std::string_view measure, const SideBridge& bridge) const {
-        const auto readings = simulate_readings(link_, setup(values_), bridge, 1, 1);
-        return readings->at(0, index_of(measurements_, measure, unpowered));
-    }
-    const std::vector<Measurement>& measurements() const { return measurements_; }
-    const std::vector<double>& values() const { return values_; }
-    const Link& link() const { return link_; }
-
-  private:
-    BenchSetup setup(const std::vector<double>& nominals) const {
-        return {link_.meter, measurements_, nominals, cards_conditions};
-    }
-
-    Link link_;
-    std::vector<Measurement> measurements_;
-    std::vector<double> values_;
-};
 
 TEST(BenchCircuit, VoltmeterLoadsADivider) {
     // 10 V halved by two of 1 MΩ is 5 V behind 500 kΩ; the meter is 10 MΩ.
@@ -218,61 +120,6 @@ TEST(BenchCircuit, ReversedJunctionIsOverRange) {
     EXPECT_TRUE(std::isinf(
         shows(r, *r.link().output.find_node("anode"), *r.link().output.find_node("cathode"))));
     EXPECT_LT(shows(good, anode, cathode), 0.75);
-}
-
-TEST(BenchCircuit, IsolationIsTheBridgeAndTheWayThere) {
-    const Readings r(bench_text());
-    EXPECT_TRUE(std::isinf(r.at("isolation return to return", unpowered)));
-    EXPECT_TRUE(std::isinf(r.at("isolation supply to supply", unpowered)));
-    constexpr Node supply = static_cast<Node>(1);
-    const SideBridge returns{Node::side_return, Node::side_return, exactly(2)};
-    EXPECT_NEAR(r.bridged("isolation return to return", returns), 2, 1e-3);
-    // From supply to supply: R9, the bridge, and W1 with the 7 kΩ and the divider's 2 MΩ beside it.
-    const double output = 1 / (1 / 1e3 + 1 / 7e3 + 1 / 2e6);
-    EXPECT_NEAR(r.bridged("isolation supply to supply", returns), 2e3 + 2 + output, 5);
-    const SideBridge supplies{supply, supply, exactly(100e3)};
-    EXPECT_NEAR(r.bridged("isolation supply to supply", supplies), 100e3, 20);
-    EXPECT_NEAR(r.bridged("isolation return to return", supplies), 100e3 + 2e3 + output, 20);
-}
-
-TEST(BenchCircuit, UnpoweredReadingsSeeNoSupply) {
-    const Readings ten(bench_text());
-    const Readings thirty(with(with(bench_text(), "\"10 V\"", "\"30 V\""), "\"9 V\"", "\"20 V\""));
-    std::size_t seen = 0;
-    for (std::size_t m = 0; m < ten.values().size(); ++m) {
-        if (ten.measurements()[m].state != unpowered) continue;
-        const double value = ten.values()[m];
-        if (std::isinf(value)) {
-            EXPECT_TRUE(std::isinf(thirty.values()[m])) << ten.measurements()[m].measure;
-            continue;
-        }
-        ++seen;
-        EXPECT_NEAR(thirty.values()[m], value, 1e-9 * std::abs(value) + 1e-9)
-            << ten.measurements()[m].measure;
-    }
-    EXPECT_GT(seen, 15U);
-}
-
-TEST(BenchCircuit, SpecimensReadAsTheirOwnFiguresSay) {
-    auto text = with(bench_text(), "W1 = { kind = \"load\", resistance = \"1 kΩ\" }",
-                     "W1 = { kind = \"load\", resistance = \"1 kΩ ± 20 %\" }");
-    const auto link = *link_from(text);
-    const auto measurements = measurements_of(link);
-    const std::vector<double> none;
-    const auto readings =
-        simulate_readings(link, {link.meter, measurements, none, cards_conditions}, {}, 7, 40);
-    const auto circuit = *build_circuit(link);
-    const auto slot = std::ranges::find(circuit.parameters, "W1.resistance", &Parameter::name) -
-                      circuit.parameters.begin();
-    std::set<double> distinct;
-    for (std::size_t k = 0; k < 40; ++k) {
-        const auto own = draw_specimen(circuit, cards_conditions, 7, k);
-        const double resistance = own.values[static_cast<std::size_t>(slot)];
-        EXPECT_NEAR(readings->at(k, index_of(measurements, "current W1", "on")), 10 / resistance,
-                    1e-8);
-        distinct.insert(resistance);
-    }
-    EXPECT_GT(distinct.size(), 30U);
 }
 
 }  // namespace

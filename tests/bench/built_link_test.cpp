@@ -28,8 +28,10 @@ constexpr std::size_t samples = 2000;
 
 constexpr std::uint64_t seed = 90125;
 
-// Everything that can be measured of specimen number `index`, as a meter with its error shows it.
-std::vector<TakenReading> read_all(const LinkAtBench& at, std::size_t index) {
+// Voltages at nodes of specimen number `index`, and resistances across its parts, as a meter with
+// its error shows them.
+std::vector<TakenReading> read_of(const LinkAtBench& at, std::size_t index,
+                                  bool resistances = true) {
     const FaultDictionary& d = at.dictionary;
     const auto simulated = *simulate_readings(
         at.prepared,
@@ -38,6 +40,9 @@ std::vector<TakenReading> read_all(const LinkAtBench& at, std::size_t index) {
     std::mt19937_64 random(1000 + index);
     std::vector<TakenReading> readings;
     for (std::size_t m = 0; m < d.measurements.size(); ++m) {
+        const std::string& measure = d.measurements[m].measure;
+        const bool resistance = resistances && measure.starts_with("resistance across ");
+        if (!measure.starts_with("voltage at ") && !resistance) continue;
         readings.push_back(
             {m, with_meter_error(d.meter, d.measurements[m].kind, simulated.at(index, m), random)});
     }
@@ -56,56 +61,72 @@ std::map<std::string, double> figures_of(const LinkAtBench& at, std::size_t inde
     return figures;
 }
 
+// A link with few parts, so that many specimens can be learnt of.
+const LinkAtBench& plain_at_bench() {
+    static const LinkAtBench at = testing_support::at_bench(
+        *link_from(plain_link()), {.specimens = 30, .good_specimens = 100});
+    return at;
+}
+
 TEST(BuiltLink, LearntRangesHoldTheTruth) {
+    const LinkAtBench& at = plain_at_bench();
     std::size_t learnt = 0;
     std::size_t held = 0;
-    for (const char* name : {"night-silence", "bell-hammer"}) {
-        const LinkAtBench& at = example_at_bench(name);
-        std::set<std::string> names;
-        for (std::size_t k = 0; k < specimens / 2; ++k) {
-            const auto built = built_link(at.link, at.dictionary, read_all(at, k), {});
-            ASSERT_TRUE(built.has_value()) << name << ' ' << k;
-            EXPECT_GE(built->specimens, 30);
-            const auto truth = figures_of(at, k);
-            double before = 0;
-            for (const LearntFigure& figure : built->learnt) {
-                names.insert(figure.name);
-                ASSERT_TRUE(truth.contains(figure.name)) << figure.name;
-                const double value = truth.at(figure.name);
-                const double width = figure.learnt.highest - figure.learnt.lowest;
-                const double stated = figure.stated.highest - figure.stated.lowest;
-                ++learnt;
-                held += value >= figure.learnt.lowest && value <= figure.learnt.highest ? 1 : 0;
-                EXPECT_LT(width, stated) << figure.name;
-                EXPECT_GE(width / stated, before - 1e-12) << "those narrowed most first";
-                before = width / stated;
-                EXPECT_GE(figure.learnt.lowest, figure.stated.lowest - 1e-9 * stated);
-                EXPECT_LE(figure.learnt.highest, figure.stated.highest + 1e-9 * stated);
-                EXPECT_GE(figure.learnt.nominal, figure.learnt.lowest);
-                EXPECT_LE(figure.learnt.nominal, figure.learnt.highest);
-            }
+    std::set<std::string> names;
+    for (std::size_t k = 0; k < specimens; ++k) {
+        const auto built = built_link(at.link, at.dictionary, read_of(at, k, false), {});
+        ASSERT_TRUE(built.has_value()) << k;
+        const auto truth = figures_of(at, k);
+        double before = 0;
+        for (const LearntFigure& figure : built->learnt) {
+            names.insert(figure.name);
+            ASSERT_TRUE(truth.contains(figure.name)) << figure.name;
+            const double value = truth.at(figure.name);
+            const double width = figure.learnt.highest - figure.learnt.lowest;
+            const double stated = figure.stated.highest - figure.stated.lowest;
+            ++learnt;
+            held += value >= figure.learnt.lowest && value <= figure.learnt.highest ? 1 : 0;
+            EXPECT_LT(width, stated) << figure.name;
+            EXPECT_GE(width / stated, before - 1e-12) << "those narrowed most first";
+            before = width / stated;
+            EXPECT_GE(figure.learnt.lowest, figure.stated.lowest - 1e-9 * stated);
+            EXPECT_LE(figure.learnt.highest, figure.stated.highest + 1e-9 * stated);
+            EXPECT_GE(figure.learnt.nominal, figure.learnt.lowest);
+            EXPECT_LE(figure.learnt.nominal, figure.learnt.highest);
         }
-        EXPECT_TRUE(names.contains("input.supply.voltage")) << name;
-        EXPECT_TRUE(names.contains("output.supply.voltage")) << name;
-        EXPECT_TRUE(names.contains("R1.value")) << name;
     }
-    EXPECT_GT(learnt, 6 * specimens);
+    EXPECT_TRUE(names.contains("output.supply.voltage"));
+    EXPECT_GT(names.size(), 2U);
+    EXPECT_GT(learnt, 2 * specimens);
     EXPECT_GE(static_cast<double>(held), 0.95 * static_cast<double>(learnt))
         << held << " of " << learnt;
 }
 
+TEST(BuiltLink, LearnsOfAnExample) {
+    const LinkAtBench& at = example_at_bench("bell-hammer");
+    const auto built = built_link(at.link, at.dictionary, read_of(at, 0), {});
+    ASSERT_TRUE(built.has_value());
+    const auto truth = figures_of(at, 0);
+    EXPECT_GT(built->learnt.size(), 5U);
+    for (const LearntFigure& figure : built->learnt) {
+        const double room = 0.3 * (figure.learnt.highest - figure.learnt.lowest);
+        EXPECT_GE(truth.at(figure.name), figure.learnt.lowest - room) << figure.name;
+        EXPECT_LE(truth.at(figure.name), figure.learnt.highest + room) << figure.name;
+    }
+}
+
 TEST(BuiltLink, SupplyIsAsMeasured) {
     const LinkAtBench& at = example_at_bench("night-silence");
-    const auto readings = read_all(at, 3);
+    const auto readings = read_of(at, 3);
     const auto built = built_link(at.link, at.dictionary, readings, {});
     ASSERT_TRUE(built.has_value());
     const auto found =
         std::ranges::find(built->learnt, "input.supply.voltage", &LearntFigure::name);
     ASSERT_NE(found, built->learnt.end());
     const auto m = at.measurement("voltage at input.supply", "day");
-    const double limit =
-        error_limit(at.dictionary.meter, MeasurementKind::voltage, readings[m].value);
-    EXPECT_NEAR(found->learnt.nominal, readings[m].value, limit);
+    const double shown = std::ranges::find(readings, m, &TakenReading::measurement)->value;
+    const double limit = error_limit(at.dictionary.meter, MeasurementKind::voltage, shown);
+    EXPECT_NEAR(found->learnt.nominal, shown, limit);
     EXPECT_LE(found->learnt.highest - found->learnt.lowest, 3.5 * limit);
     EXPECT_EQ(found->dimension, Dimension::voltage);
     EXPECT_EQ(found->stated.lowest, 19.2);

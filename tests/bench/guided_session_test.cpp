@@ -26,8 +26,8 @@ using testing_support::meter_off_by;
 constexpr std::size_t faulty_links = 6;
 constexpr std::size_t good_links = 6;
 #else
-constexpr std::size_t faulty_links = 40;
-constexpr std::size_t good_links = 40;
+constexpr std::size_t faulty_links = 20;
+constexpr std::size_t good_links = 20;
 #endif
 
 constexpr const char* examples[] = {"bell-hammer", "pendulum-beat"};

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cmath>
 #include <ctime>
 #include <filesystem>
 #include <iostream>
@@ -15,8 +16,7 @@
 #include "bench/bench_record.hpp"
 #include "bench/misplaced.hpp"
 #include "bench/readings_file.hpp"
-#include "board/plan_board.hpp"
-#include "board/read_back.hpp"
+#include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "report/bench_report.hpp"
@@ -56,6 +56,14 @@ class BenchRun {
     bool json() const { return options_.json; }
 
     std::optional<ExitStatus> read() {
+        const bool measured = options_.enter || !options_.readings.empty();
+        if (!measured && (options_.prove || options_.record || !options_.who.empty())) {
+            Diagnostic problem;
+            problem.cause = Cause::missing_key;
+            problem.message = "--prove, --record and --who are about readings";
+            problem.remedy = "give some with --readings FILE, or with --enter";
+            return refuse(only(problem), json());
+        }
         auto link = read_link_file(options_.file);
         if (!link) return refuse(link.error(), json());
         link_ = std::move(*link);
@@ -64,6 +72,12 @@ class BenchRun {
             const auto range = typed("--temperature", options_.temperature, Dimension::temperature);
             if (!range) return refuse(range.error(), json());
             dictionary_options_.temperature = *range;
+        }
+        stated_light_ = link_.surroundings.light;
+        if (!options_.light.empty()) {
+            const auto light = typed("--light", options_.light, Dimension::illuminance);
+            if (!light) return refuse(light.error(), json());
+            link_.surroundings.light = *light;
         }
         if (!options_.age.empty()) {
             const auto age = typed("--age", options_.age, Dimension::time);
@@ -144,6 +158,7 @@ class BenchRun {
                 .verdict = verdict_,
                 .holes = holes_,
                 .temperature = dictionary_options_.temperature.value_or(bench_temperature),
+                .light = link_.surroundings.light,
                 .age = dictionary_options_.age,
                 .built = built_};
     }
@@ -158,9 +173,14 @@ class BenchRun {
         }
         if (options_.enter) {
             PromptOptions prompt{.session = session_, .readings = readings_};
-            readings_ = prompt_for_readings(answer(), prompt, std::cin, std::cout);
+            auto result = prompt_for_readings(answer(), prompt, std::cin, std::cout);
+            readings_ = std::move(result.readings);
+            session_.not_measurable = std::move(result.not_measurable);
         }
-        if (options_.enter || !options_.readings.empty()) {
+        if (!options_.readings.empty() && readings_.empty()) {
+            fmt::print(stderr, "gapwright: warning: {} holds no readings\n", options_.readings);
+        }
+        if (!readings_.empty()) {
             verdict_ = bench_verdict(link_, dictionary_, bands_, readings_, session_);
         }
         return std::nullopt;
@@ -173,7 +193,7 @@ class BenchRun {
             built_ = {"The link as measured is proven only where no fault was found."};
             return std::nullopt;
         }
-        const auto built = built_link(link_, dictionary_, readings_, engine_);
+        auto built = built_link(link_, dictionary_, readings_, engine_);
         if (!built) {
             built_ = {"The readings do not narrow what is known of this link's parts."};
             return std::nullopt;
@@ -182,6 +202,7 @@ class BenchRun {
         line.show("proving the link as measured; Ctrl-C stops");
         ProofOptions options{.samples = 4000, .timed_samples = 40, .seed = options_.seed};
         options.engine = engine_;
+        built->link.surroundings.light = stated_light_;
         const auto proof = prove_built(*built, options);
         if (!proof) return fail(proof.error().message, json());
         built_ = built_words(*built, *proof);
@@ -230,7 +251,10 @@ class BenchRun {
             record.readings.push_back({m.state, m.measure, r.reading.value, m.dimension(),
                                        std::string(judgement_word(r.judgement))});
         }
-        for (const auto& s : verdict_->suspects) record.suspects.push_back({s.text, s.share});
+        for (const auto& s : verdict_->suspects) {
+            constexpr double place = 1e4;  // more says nothing
+            record.suspects.push_back({s.text, std::round(s.share * place) / place});
+        }
         const auto written = append_record(options_.file, record);
         fmt::print(stderr, "gapwright: {}{}\n", written ? "recorded in " : "",
                    written ? *written : written.error());
@@ -238,7 +262,8 @@ class BenchRun {
     }
 
     const BenchCommandOptions& options_;
-    Link link_;
+    Link link_;  // with the light of the bench
+    Spread stated_light_;
     std::optional<Plan> plan_;
     EngineOptions engine_;
     DictionaryOptions dictionary_options_;

@@ -20,6 +20,7 @@ struct BenchCommandOptions {
     std::string board;        // a kind of board, planned as `build` does
     std::string plan;         // or a plan of one
     std::string temperature;  // as typed, at the bench
+    std::string light;        // as typed, on an open gap
     std::string age;          // as typed: how long its emitters have been lit
     std::size_t lines = 12;   // of the sheet, at most
     bool prove = false;       // the link as measured

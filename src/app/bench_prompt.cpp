@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <istream>
 #include <ostream>
 
@@ -28,24 +29,49 @@ class Prompt {
           in_(in),
           out_(out) {}
 
-    std::vector<TakenReading> run() {
-        out_ << "\nA guided session: each reading is the one expected to tell most for its "
+    PromptResult run() {
+        out_ << cautions_text(answer_, wants_colour())
+             << "\nA guided session: each reading is the one expected to tell most for its "
                 "trouble.\n"
              << help;
-        while (true) {
-            answer_.verdict =
-                bench_verdict(answer_.link, answer_.dictionary, answer_.bands, readings_, session_);
-            if (options_.judged) options_.judged(*answer_.verdict);
-            if (readings_.size() > told_) out_ << session_text(answer_, wants_colour());
-            told_ = readings_.size();
-            if (!answer_.verdict->next) break;
-            out_ << "\n" << readings_.size() + 1 << ". " << asking_text(answer_);
-            if (!ask(answer_.verdict->next->measurement)) break;
+        bool more = sides_apart();
+        while (more) {
+            judge_readings();
+            const auto next = answer_.verdict->next;
+            if (!next) {
+                const bool decided = answer_.verdict->verdict != LinkVerdict::undecided;
+                out_ << (decided ? "\nThat is enough.\n\n"
+                                 : "\nNothing that is left to measure tells much more.\n\n");
+                break;
+            }
+            more = ask_for(next->measurement);
         }
-        return readings_;
+        return {readings_, session_.not_measurable};
     }
 
   private:
+    void judge_readings() {
+        answer_.verdict =
+            bench_verdict(answer_.link, answer_.dictionary, answer_.bands, readings_, session_);
+        if (readings_.size() > told_) out_ << session_text(answer_, wants_colour());
+        told_ = readings_.size();
+    }
+
+    // Before anything is switched on. False where nothing more comes.
+    bool sides_apart() {
+        const auto& all = answer_.dictionary.measurements;
+        const auto first = std::ranges::find(all, MeasurementKind::isolation, &Measurement::kind);
+        const auto m = static_cast<std::size_t>(first - all.begin());
+        const bool taken = std::ranges::any_of(
+            readings_, [&](const TakenReading& r) { return r.measurement == m; });
+        return first == all.end() || taken || ask_for(m);
+    }
+
+    bool ask_for(std::size_t measurement) {
+        out_ << "\n" << readings_.size() + 1 << ". " << asking_text(answer_, measurement);
+        return ask(measurement);
+    }
+
     // False where nothing more comes.
     bool ask(std::size_t measurement) {
         const Measurement& m = answer_.dictionary.measurements[measurement];
@@ -72,8 +98,19 @@ class Prompt {
                 if (!readings_.empty()) readings_.pop_back();
                 return true;
             }
+            // A plain 36 may be volts or millivolts: the display says which.
+            const bool plain = line.find_first_not_of("+-−0123456789.,eE") == std::string::npos;
             const auto value = parse_reading_value(line, m);
+            if (value && plain && *value != 0) {
+                out_ << "  with its unit, please: " << line << " " << unit_of(m) << ", or " << line
+                     << " m" << unit_of(m) << "?\n";
+                continue;
+            }
             if (value) {
+                if (beyond_supplies(m, *value)) {
+                    out_ << "  That is more than its supply gives: if that is what the meter "
+                            "shows, good; look at its range.\n";
+                }
                 readings_.push_back({measurement, *value});
                 return true;
             }
@@ -81,6 +118,15 @@ class Prompt {
             if (!value.error().remedy.empty()) out_ << "; " << value.error().remedy;
             out_ << "\n";
         }
+    }
+
+    static std::string_view unit_of(const Measurement& m) { return dimension_unit(m.dimension()); }
+
+    bool beyond_supplies(const Measurement& m, double value) const {
+        const auto& supply = answer_.link.side(m.side).supply;
+        constexpr double far = 1.2;
+        return m.kind == MeasurementKind::voltage && supply &&
+               std::abs(value) > far * supply->find("voltage")->spread.highest;
     }
 
     BenchAnswer answer_;
@@ -94,8 +140,8 @@ class Prompt {
 
 }  // namespace
 
-std::vector<TakenReading> prompt_for_readings(BenchAnswer answer, const PromptOptions& options,
-                                              std::istream& in, std::ostream& out) {
+PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
+                                 std::ostream& out) {
     return Prompt(std::move(answer), options, in, out).run();
 }
 

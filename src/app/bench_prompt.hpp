@@ -11,13 +11,18 @@ namespace gapwright {
 struct PromptOptions {
     SessionOptions session;
     std::vector<TakenReading> readings = {};  // that are known already
-    // Called with every verdict, before anything is asked.
-    std::function<void(const BenchVerdict&)> judged = {};
 };
 
-// Asks for one reading after the other until the session ends, the input ends, or the person does.
-// `answer` is told with each verdict in it. Returns all readings.
-std::vector<TakenReading> prompt_for_readings(BenchAnswer answer, const PromptOptions& options,
-                                              std::istream& in, std::ostream& out);
+// What a session came to.
+struct PromptResult {
+    std::vector<TakenReading> readings;       // all of them
+    std::vector<std::size_t> not_measurable;  // measurements that were skipped
+};
+
+// Asks for one reading after the other until the session ends, the input ends, or the person does:
+// first whether the sides are apart, then what tells most. `answer` is told with each verdict in
+// it.
+PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
+                                 std::ostream& out);
 
 }  // namespace gapwright

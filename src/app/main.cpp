@@ -154,6 +154,8 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
         ->excludes(board);
     command.add_option("--temperature", options.temperature,
                        "at the bench, for example \"18 .. 25 °C\" [15 .. 30 °C]");
+    command.add_option("--light", options.light,
+                       "on an open gap, for example \"200 lx\" [the link's range]");
     command.add_option("--age", options.age,
                        "how long the link has been in service, for example \"5 years\" [new]");
     command.add_flag("--prove", options.prove,

@@ -67,7 +67,11 @@ std::string words_of(const Suspicion& suspicion, std::size_t suspect) {
     if (suspect == 0) return "no fault";
     const auto& figure = dictionary.faults[main_fault(suspicion, suspect)].figure;
     const auto value = figure ? estimate(suspicion, suspect) : std::nullopt;
-    if (!value) return dictionary.suspects[suspect];
+    // Off both ways alike: the readings say that it is off, not by how much.
+    constexpr double undecided = 0.15;
+    const bool both_ways = value && figure->nominal > 0 && !figure->as_share &&
+                           std::abs(std::log(*value / figure->nominal)) < undecided;
+    if (!value || both_ways) return dictionary.suspects[suspect];
     if (figure->as_share) {
         return fmt::format("{} about {} of what it should", figure->words,
                            percent(*value / figure->nominal, 2));
@@ -135,7 +139,10 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
     BenchVerdict result;
     for (const TakenReading& r : readings) {
         const ReadingBand& band = bands[r.measurement];
-        result.readings.push_back({r, band, judge(band, r.value)});
+        const Judgement judgement = judge(band, r.value);
+        const bool turned = judgement != Judgement::in_band && r.value < 0 &&
+                            judge(band, -r.value) == Judgement::in_band;
+        result.readings.push_back({r, band, judgement, turned});
     }
     const auto fill = [&](Suspicion& suspicion) {
         const Conclusion conclusion = conclude(suspicion, readings, options);

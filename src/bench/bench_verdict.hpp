@@ -11,6 +11,7 @@ struct JudgedReading {
     TakenReading reading;
     ReadingBand band;
     Judgement judgement = Judgement::in_band;
+    bool wrong_sign = false;  // with the other sign it would be in band
 };
 
 // A suspect as a person is told of it.

@@ -68,11 +68,12 @@ void add_supply_faults(List& list, Side side) {
         Fault& fault = list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
             edits::put_behind_supply(link, side, resistance);
         });
-        fault.figure = FaultFigure{.parameter = fmt::format("{}.supply.resistance", side_name(side)),
-                                   .words = name + words + ", of",
-                                   .nominal = 0,
-                                   .dimension = Dimension::resistance,
-                                   .as_share = false};
+        fault.figure =
+            FaultFigure{.parameter = fmt::format("{}.supply.resistance", side_name(side)),
+                        .words = name + words + ", of",
+                        .nominal = 0,
+                        .dimension = Dimension::resistance,
+                        .as_share = false};
     }
 }
 

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <numeric>
 
+#include "bench/reading_scale.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -10,14 +12,31 @@ constexpr double least_share = 1e-3;      // of a suspect that is told
 constexpr std::ptrdiff_t least_told = 3;  // suspects, however unlikely
 constexpr double contender = 0.02;        // of one that the first is held against
 
-std::vector<Suspect> ranked(const Suspicion& suspicion, const SessionOptions& options) {
+// Whether some reading is one that no good link gives, to the meter's limits.
+bool stands_out(const FaultDictionary& dictionary, const std::vector<TakenReading>& readings) {
+    constexpr double limits = 1.8;  // standard errors of the meter, about √3: its limit
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        if (!dictionary.faults[f].is_none() || dictionary.readings[f].specimens == 0) continue;
+        return std::ranges::any_of(readings, [&](const TakenReading& r) {
+            const MeasurementKind kind = dictionary.measurements[r.measurement].kind;
+            const double y = scaled(dictionary.meter, kind, r.value);
+            const double error = limits * scaled_error(dictionary.meter, kind, r.value);
+            const auto [low, high] = std::ranges::minmax(dictionary.readings[f].of(r.measurement));
+            return y < low - error || y > high + error;
+        });
+    }
+    return true;
+}
+
+std::vector<Suspect> ranked(const Suspicion& suspicion, const std::vector<TakenReading>& readings,
+                            const SessionOptions& options) {
     std::vector<Suspect> result;
     const auto shares = suspicion.of_suspects();
     for (std::size_t s = 0; s < shares.size(); ++s) result.push_back({s, shares[s]});
     // No fault stands before all that are not so much likelier.
-    const auto rank = [&](const Suspect& s) {
-        return s.suspect == 0 ? s.share * options.accusing_odds : s.share;
-    };
+    const double odds = stands_out(suspicion.dictionary(), readings) ? options.accusing_odds
+                                                                     : options.accusing_odds_unseen;
+    const auto rank = [&](const Suspect& s) { return s.suspect == 0 ? s.share * odds : s.share; };
     std::ranges::stable_sort(result, std::greater(), rank);
     // Where nothing explains the readings, the nearest are told all the same.
     const auto few =
@@ -54,7 +73,7 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
                     const SessionOptions& options) {
     suspicion.weigh(readings);
     Conclusion result;
-    result.suspects = ranked(suspicion, options);
+    result.suspects = ranked(suspicion, readings, options);
     result.unexplained = suspicion.unexplained();
     if (result.suspects.empty()) return result;
     const Suspect first = result.suspects.front();

@@ -10,13 +10,15 @@ struct SessionOptions {
     // measure has a reason (own choice).
     double no_fault = 0.1;
     double sure = 0.9;      // of one suspect, to end with it
-    double cleared = 0.95;  // of no fault, likewise
+    double cleared = 0.93;  // of no fault, likewise
     // A fault is named before "no fault" only when it is so many times as likely: nobody is sent to
     // repair a link that may well be good. (Own choice; odds of 20 to 150 are called strong
     // evidence, Kass & Raftery 1995, from memory.)
     double accusing_odds = 20;
+    // The same while every reading by itself is one that some good link gives.
+    double accusing_odds_unseen = 500;
     double good_at_most = 0.01;  // of no fault, where measuring ends with another suspect
-    double least_bits = 0.04;    // a reading that is expected to tell less is not worth taking
+    double least_bits = 0.05;    // a reading that is expected to tell less is not worth taking
     double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
     std::size_t least_readings = 2;  // before a fault is named: one may be misread or mistyped
     std::size_t most_readings = 20;

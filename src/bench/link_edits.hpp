@@ -9,7 +9,7 @@ namespace gapwright::edits {
 
 // In place of a connection that is not there: what dust and a board's surface leave, Ω (own
 // choice). It also gives every node a path to the return.
-inline constexpr double no_connection = 1e10;
+inline constexpr double no_connection = 3e9;
 // In place of a conductor, Ω (own choice).
 inline constexpr double short_circuit = 0.05;
 

@@ -10,9 +10,9 @@ namespace {
 constexpr Node supply_node = static_cast<Node>(1);
 
 // What a reading costs in time and trouble, in voltages against the return (own choice).
-constexpr double across_cost = 1.1;     // both leads have to be held
-constexpr double unpowered_cost = 1.25;
-constexpr double opened_cost = 4;       // a lead opened, and joined again
+constexpr double across_cost = 1.1;  // both leads have to be held
+constexpr double unpowered_cost = 1.3;
+constexpr double opened_cost = 4;  // a lead opened, and joined again
 
 class Collector {
   public:

@@ -29,7 +29,7 @@ struct Measurement {
     Node plus = Node::side_return;         // the red lead; of an isolation on the input side
     Node minus = Node::side_return;        // the black lead; of an isolation on the output side
     std::optional<std::size_t> part = {};  // of a current: of the link; none for the supply's
-    double cost = 1;                       // in readings of a voltage against the return, the power being as it is
+    double cost = 1;  // in readings of a voltage against the return, the power being as it is
 
     // The unit that its values have: V, A or Ω.
     Dimension dimension() const;

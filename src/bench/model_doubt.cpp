@@ -11,8 +11,8 @@ struct Doubt {
 };
 
 // A factor of 2.5 on a junction's current moves its voltage by 24 mV.
-constexpr Doubt of_transistors[] = {
-    {"transport_current", 0.4, 2.5}, {"collector_resistance", 0.5, 2}};
+constexpr Doubt of_transistors[] = {{"transport_current", 0.4, 2.5},
+                                    {"collector_resistance", 0.5, 2}};
 constexpr Doubt of_junctions[] = {
     {"forward", 0.96, 1.04}, {"saturation_current", 0.4, 2.5}, {"series_resistance", 0.5, 2}};
 constexpr Doubt of_contacts[] = {{"closed_resistance", 0.1, 5}, {"open_resistance", 0.2, 50}};

@@ -12,7 +12,7 @@ namespace {
 
 constexpr std::size_t bins = 384;
 constexpr double switching_cost = 0.05;  // of the power, in readings of a voltage (own choice)
-constexpr double least_share = 1e-3;  // of a suspect that is looked at
+constexpr double least_share = 1e-3;     // of a suspect that is looked at
 using Histogram = std::array<double, bins>;
 
 // A fault with the weight it is given, and whose suspect it is.

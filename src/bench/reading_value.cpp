@@ -27,8 +27,8 @@ std::string_view without_spaces_round(std::string_view text) {
 
 bool says_over_range(std::string_view text) {
     const std::string small = small_letters(without_spaces_round(text));
-    return small == "over range" || small == "over" || small == "ol" || small == "o.l" ||
-           small == "∞";
+    return small == "over range" || small == "over" || small == "ol" || small == "0l" ||
+           small == "o.l" || small == "∞";
 }
 
 // The one comma of a number as a point; bytes stay where they are, so that places do.

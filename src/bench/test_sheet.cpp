@@ -161,10 +161,13 @@ class SheetMaker {
             std::size_t end = begin + 1;
             while (end < moved.size() && moved[end].middle - moved[begin].middle < same_hint) ++end;
             Group group;
-            group.hint = {
-                unscaled(kind, moved[begin].middle), unscaled(kind, moved[end - 1].middle), {}};
-            if (moved[begin].middle > over_range_scaled) group.hint.lowest = INFINITY;
-            if (moved[end - 1].middle > over_range_scaled) group.hint.highest = INFINITY;
+            double low = moved[begin].low;
+            double high = moved[begin].high;
+            for (std::size_t k = begin; k < end; ++k) {
+                low = std::min(low, moved[k].low);
+                high = std::max(high, moved[k].high);
+            }
+            group.hint = outside_band(kind, low, high, moved[begin].middle, bands_[m]);
             std::map<std::size_t, double> weights;
             for (std::size_t k = begin; k < end; ++k) {
                 weights[moved[k].suspect] += moved[k].weight;
@@ -180,6 +183,21 @@ class SheetMaker {
             if (result.size() < most_hints) result.push_back(group.hint);
         }
         return result;
+    }
+
+    // Where a group's readings lie, without what lies in the band of good links.
+    static SheetHint outside_band(MeasurementKind kind, double low, double high, double middle,
+                                  const ReadingBand& band) {
+        const auto value = [&](double y) {
+            return y > over_range_scaled ? INFINITY : unscaled(kind, y);
+        };
+        SheetHint hint{value(low), value(high), {}};
+        if (value(middle) > band.highest) {
+            hint.lowest = std::max(hint.lowest, band.highest);
+        } else {
+            hint.highest = std::min(hint.highest, band.lowest);
+        }
+        return hint;
     }
 
     static std::vector<std::size_t> heaviest(const std::map<std::size_t, double>& weights) {

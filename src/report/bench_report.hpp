@@ -33,6 +33,7 @@ struct BenchAnswer {
     std::optional<BenchVerdict> verdict = {};  // none: nothing was read yet
     NodeHoles holes = {};                      // empty: points are told by node and pins alone
     Spread temperature = bench_temperature;    // K, at the bench
+    Spread light = exactly(0);                 // lx, on an open gap
     double age = 0;                            // s that the emitters have been lit
     std::vector<std::string> built = {};       // what is told of the link as measured, by sentence
 };
@@ -42,12 +43,14 @@ struct BenchAnswer {
 // judgements, suspects and the next measurement.
 std::string bench_text(const BenchAnswer& answer, bool colour);
 
+// What to heed at the bench, before a guided session.
+std::string cautions_text(const BenchAnswer& answer, bool colour);
+
 // What a guided session says after a reading: how it is judged, and the likeliest suspects.
 // Requires a verdict with readings.
 std::string session_text(const BenchAnswer& answer, bool colour);
-// What it asks for: what to measure, where the leads go, how the link is set. Requires a verdict
-// with a next measurement.
-std::string asking_text(const BenchAnswer& answer);
+// What it asks for: what to measure, where the leads go, how the link is set.
+std::string asking_text(const BenchAnswer& answer, std::size_t measurement);
 
 // One JSON document; SI units, temperatures in °C, infinity as "over range". Keys: title, verdict
 // ("good", "undecided", "faulty", "unexplained"; null without readings), sheet, checks, unseen,

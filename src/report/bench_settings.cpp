@@ -97,15 +97,26 @@ std::vector<std::string> band_conditions(const BenchAnswer& answer) {
     const auto celsius = [](double kelvin) {
         return engineering_short(kelvin, Dimension::temperature, 3);
     };
-    return {fmt::format("Meter: voltage {}, current {}, resistance {}; {} counts; {} on voltages.",
-                        accuracy_words(meter.voltage), accuracy_words(meter.current),
-                        accuracy_words(meter.resistance), meter.counts,
-                        engineering_short(meter.input_resistance, Dimension::resistance)),
-            fmt::format("Bands: 99 % of good links at {} to {}, emitters {}, the meter's error "
-                        "included.",
-                        celsius(answer.temperature.lowest), celsius(answer.temperature.highest),
-                        answer.age > 0 ? "lit for " + engineering_short(answer.age, Dimension::time)
-                                       : "new")};
+    std::vector<std::string> lines = {
+        fmt::format(
+            "Meter: voltage {}, current {}, resistance {}; {} counts; {} on voltages; diode "
+            "test {} open, {} short-circuited.",
+            accuracy_words(meter.voltage), accuracy_words(meter.current),
+            accuracy_words(meter.resistance), meter.counts,
+            engineering_short(meter.input_resistance, Dimension::resistance),
+            engineering_short(meter.junction_voltage, Dimension::voltage),
+            engineering_short(meter.junction_current, Dimension::current)),
+        fmt::format(
+            "Bands: 99 % of good links at {} to {}, emitters {}, the meter's error "
+            "included; where no card states a spread, one of our own choice.",
+            celsius(answer.temperature.lowest), celsius(answer.temperature.highest),
+            answer.age > 0 ? "lit for " + engineering_short(answer.age, Dimension::time) : "new")};
+    if (!parts_of(answer.link, {Kind::pair}).empty()) {
+        lines.push_back(fmt::format(
+            "Light on the open gap: {}.",
+            engineering_range(answer.light.lowest, answer.light.highest, Dimension::illuminance)));
+    }
+    return lines;
 }
 
 std::vector<std::string> bench_cautions(const BenchAnswer& answer) {
@@ -127,8 +138,19 @@ std::vector<std::string> bench_cautions(const BenchAnswer& answer) {
         fmt::format("Power off before every isolation, resistance and junction measurement{}.",
                     stores ? ", and wait until the voltage across each capacitor reads 0 V" : ""));
     lines.emplace_back(
-        "But for isolation, keep both leads on one side: across the gap the meter joins the "
-        "sides.");
+        "Keep both leads of the meter on the same side: across the gap it joins the sides. Only "
+        "the isolation measurement, with the power off, goes from side to side; where it finds a "
+        "way across, do not switch on.");
+    lines.emplace_back(
+        "Switch on with a current limit or a fuse in each supply, and off again at once where "
+        "something gets hot or a supply gives more than it should.");
+    const auto moved = parts_of(answer.link, {Kind::coil, Kind::load});
+    if (!moved.empty()) {
+        lines.push_back(fmt::format(
+            "{} works while you measure: keep clear of what it moves or heats, and keep it on no "
+            "longer than a reading takes.",
+            fmt::join(moved, ", ")));
+    }
     const auto takes_current = [&](const SheetLine& line) {
         return answer.dictionary.measurements[line.measurement].kind == MeasurementKind::current;
     };

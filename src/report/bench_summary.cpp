@@ -75,6 +75,11 @@ class Summary {
         return std::move(text_);
     }
 
+    std::string cautions() {
+        listed("Cautions", bench_cautions(answer_));
+        return std::move(text_);
+    }
+
     // The last reading, and the first few suspects.
     std::string after_reading(const BenchVerdict& verdict) {
         const JudgedReading& last = verdict.readings.back();
@@ -83,6 +88,7 @@ class Summary {
                             shown_sign(judgement_sign(last.judgement), colour_), m.measure,
                             reading_words(dictionary_.meter, m, last.reading.value),
                             band_words(dictionary_.meter, m, last.band));
+        if (last.wrong_sign) text_ += item("Right size, wrong sign: are the leads exchanged?");
         constexpr std::size_t few = 3;
         for (std::size_t k = 0; k < verdict.suspects.size() && k < few; ++k) {
             text_ += fmt::format("  {:>5}  {}, {}\n", share_words(verdict.suspects[k].share),
@@ -96,7 +102,11 @@ class Summary {
         const LeadPoints leads = points_.of(m);
         text_ = fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
                             setting_words(answer_.link, m));
-        if (!leads.opened.empty()) text_ += item(leads.opened + " The meter goes between.");
+        if (!leads.opened.empty()) {
+            text_ += item("with the power off: " + leads.opened +
+                          " The meter goes between; put its lead back into the socket for voltages "
+                          "afterwards.");
+        }
         text_ += item("red lead: " + point_words(leads.red));
         text_ += item("black lead: " + point_words(leads.black));
         return std::move(text_);
@@ -205,10 +215,12 @@ class Summary {
         table.add({"measure", "state", "reading", "good links read", "judgement"});
         for (const auto& judged : verdict.readings) {
             const Measurement& m = dictionary_.measurements[judged.reading.measurement];
+            const std::string turned =
+                judged.wrong_sign ? ": right size, wrong sign; are the leads exchanged?" : "";
             table.add({m.measure, m.state,
                        reading_words(dictionary_.meter, m, judged.reading.value),
                        band_words(dictionary_.meter, m, judged.band),
-                       shown_sign(judgement_sign(judged.judgement), colour_)});
+                       shown_sign(judgement_sign(judged.judgement), colour_) + turned});
         }
         text_ += table.text();
     }
@@ -247,13 +259,16 @@ class Summary {
 
 }  // namespace
 
+std::string cautions_text(const BenchAnswer& answer, bool colour) {
+    return Summary(answer, colour).cautions();
+}
+
 std::string session_text(const BenchAnswer& answer, bool colour) {
     return Summary(answer, colour).after_reading(*answer.verdict);
 }
 
-std::string asking_text(const BenchAnswer& answer) {
-    return Summary(answer, false)
-        .asking(answer.dictionary.measurements[answer.verdict->next->measurement]);
+std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
+    return Summary(answer, false).asking(answer.dictionary.measurements[measurement]);
 }
 
 std::string bench_text(const BenchAnswer& answer, bool colour) {

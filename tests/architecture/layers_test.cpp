@@ -36,7 +36,7 @@ std::vector<std::pair<std::string, std::set<std::string>>> layers() {
         result.emplace_back((*it)[1], words((*it)[2]));
     }
     result.emplace_back("app", std::set<std::string>{"source", "units", "device", "link", "proof",
-                                                     "design", "build", "report"});
+                                                     "design", "build", "bench", "report"});
     return result;
 }
 

@@ -90,11 +90,11 @@ double junction_by_bisection(double beside) {
 TEST(BenchCircuit, JunctionTestMeetsTheDiodesLaw) {
     const Readings r(bench_text());
     // The 2 MΩ beside it end at a supply that is off, which W1 joins to the return.
-    EXPECT_NEAR(r.at("junction D1", unpowered), junction_by_bisection(2.001e6), 1e-4);
+    EXPECT_NEAR(r.at("diode test D1", unpowered), junction_by_bisection(2.001e6), 1e-4);
     const std::string parallel = R"(, "tap > D1 > return")";
     const std::string diode =
         R"(D1 = { kind = "diode", forward = "0.7 V at 1 mA", ideality = 1.8, series_resistance = "0.5 Ω" })";
-    EXPECT_NEAR(Readings(two_parts(parallel, diode)).at("junction D1", unpowered),
+    EXPECT_NEAR(Readings(two_parts(parallel, diode)).at("diode test D1", unpowered),
                 junction_by_bisection(10e3), 1e-4);
 }
 
@@ -103,7 +103,7 @@ TEST(BenchCircuit, ReversedJunctionIsOverRange) {
     const Readings good(bench_text());
     const auto shows = [&](const Readings& of, Node plus, Node minus) {
         std::vector<Measurement> one = {
-            of.measurements()[index_of(of.measurements(), "junction D1", unpowered)]};
+            of.measurements()[index_of(of.measurements(), "diode test D1", unpowered)]};
         one.front().plus = plus;
         one.front().minus = minus;
         const std::vector<double> none;
@@ -111,7 +111,7 @@ TEST(BenchCircuit, ReversedJunctionIsOverRange) {
             *nominal_readings(of.link(), {of.link().meter, one, none, cards_conditions});
         return shown(of.link().meter, MeasurementKind::junction, read.front());
     };
-    const auto& m = good.measurements()[index_of(good.measurements(), "junction D1", unpowered)];
+    const auto& m = good.measurements()[index_of(good.measurements(), "diode test D1", unpowered)];
     EXPECT_LT(shows(good, m.plus, m.minus), 0.75);
     EXPECT_TRUE(std::isinf(shows(good, m.minus, m.plus)));
     // A reversed diode between the same points; the 2 MΩ beside it take 3 V · 2/2.003 all the same.

@@ -195,7 +195,7 @@ TEST(BenchVerdict, MarksSuspectsThatAreAlike) {
         dictionary.measurements.size(),
         {.nominal = 1, .lowest = 0.9, .highest = 1.1, .least = 0.8, .most = 1.2});
     const auto link = *testing_support::link_from(testing_support::plain_link());
-    const auto verdict = bench_verdict(link, dictionary, bands, {{1, 2.0}}, {});
+    const auto verdict = bench_verdict(link, dictionary, bands, {{0, 4.0}, {1, 2.0}}, {});
     EXPECT_EQ(verdict.verdict, LinkVerdict::faulty);
     ASSERT_GE(verdict.suspects.size(), 2U);
     for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
@@ -203,7 +203,7 @@ TEST(BenchVerdict, MarksSuspectsThatAreAlike) {
         const bool one_of_both = s.text == "R1 is open" || s.text == "R2 is open";
         EXPECT_EQ(one_of_both, k < 2) << s.text;
         EXPECT_EQ(s.alike, k < 2) << s.text;
-        EXPECT_EQ(s.explained, k < 2 ? 1U : 0U) << s.text;
+        EXPECT_EQ(s.explained, k < 2 ? 2U : 1U) << s.text;
     }
     EXPECT_EQ(verdict.readings.front().judgement, Judgement::wrong);
 }

@@ -46,7 +46,7 @@ TEST(BenchJson, HasTheSheet) {
     EXPECT_EQ(json["unseen"][0], "R9 & <b>R8</b> are exchanged");
     EXPECT_EQ(json["meter"]["input_resistance"], 10e6);
     EXPECT_EQ(json["meter"]["voltage"]["share"], 0.005);
-    EXPECT_EQ(json["temperature"], nlohmann::json::array({288.15, 303.15}));
+    EXPECT_EQ(json["temperature"], nlohmann::json::array({15.0, 30.0}));
     EXPECT_EQ(json["age"], 0.0);
 }
 

@@ -87,8 +87,10 @@ inline SessionResult run_session(const FaultDictionary& dictionary, const BuiltL
         }
     }
     const auto& suspects = result.conclusion.suspects;
-    // Readings that ruled the truth out have told it from the rest.
-    const bool ruled_out = suspicion.of_suspects()[built.suspect] < 1e-7;
+    // Readings that made the truth a hundred times less likely have told it from the first,
+    // wrongly.
+    const bool ruled_out =
+        suspects.empty() || suspicion.of_suspects()[built.suspect] < 0.01 * suspects.front().share;
     const auto is_alike = [&](std::size_t s) {
         if (s == built.suspect) return true;
         return !ruled_out && told_apart(suspicion, s, built.suspect, left) < options.apart_bits;

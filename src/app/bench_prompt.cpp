@@ -23,7 +23,6 @@ class Prompt {
   public:
     Prompt(BenchAnswer answer, const PromptOptions& options, std::istream& in, std::ostream& out)
         : answer_(std::move(answer)),
-          options_(options),
           session_(options.session),
           readings_(options.readings),
           in_(in),
@@ -130,7 +129,6 @@ class Prompt {
     }
 
     BenchAnswer answer_;
-    const PromptOptions& options_;
     SessionOptions session_;
     std::vector<TakenReading> readings_;
     std::size_t told_ = 0;  // of the readings, those that something was said about

@@ -94,6 +94,8 @@ std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusi
             static_cast<std::size_t>(std::ranges::count_if(readings, [&](const TakenReading& r) {
                 return explains(suspicion.dictionary(), fault, r);
             }));
+        constexpr double told = 1e-3;
+        if (words.explained == 0 && !readings.empty() && s.share < told) continue;
         words.alike = std::ranges::find(conclusion.alike, s.suspect) != conclusion.alike.end() &&
                       conclusion.alike.size() > 1;
         result.push_back(std::move(words));

@@ -9,7 +9,6 @@
 namespace gapwright {
 namespace {
 
-using edits::Half;
 using faults::List;
 
 constexpr Node supply_node = static_cast<Node>(1);

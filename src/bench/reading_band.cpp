@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <random>
 
 #include "bench/meter_error.hpp"
@@ -34,8 +35,8 @@ std::vector<ReadingBand> reading_bands(const FaultDictionary& dictionary, std::u
         const MeasurementKind kind = dictionary.measurements[m].kind;
         std::vector<double> read;
         ReadingBand band{.nominal = shown(dictionary.meter, kind, dictionary.nominals[m])};
-        band.least = INFINITY;
-        band.most = -INFINITY;
+        band.least = std::numeric_limits<double>::infinity();
+        band.most = -std::numeric_limits<double>::infinity();
         for (std::size_t k = 0; k < good.specimens; ++k) {
             const double value = good.at(k, m);
             if (std::isnan(value)) continue;

@@ -50,9 +50,12 @@ class Conductors {
     }
 
   private:
-    std::size_t size() const { return static_cast<std::size_t>(board_.columns * board_.rows); }
+    std::size_t size() const {
+        return static_cast<std::size_t>(board_.columns) * static_cast<std::size_t>(board_.rows);
+    }
     std::size_t number(Hole hole) const {
-        return static_cast<std::size_t>(hole.row * board_.columns + hole.column);
+        return static_cast<std::size_t>(hole.row) * static_cast<std::size_t>(board_.columns) +
+               static_cast<std::size_t>(hole.column);
     }
 
     // One place for all holes over the same spring of a solderless board; of a rail its top, where

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "build/wiring_of_link.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -168,7 +170,8 @@ class Collector {
         if (has_supply(side)) add_current(fmt::format("{}.supply", side_name(side)), std::nullopt);
         for (std::size_t k = 0; k < link_.parts.size(); ++k) {
             const Part& part = link_.parts[k];
-            const bool listed = part.on(side) && hangs_on_leads(part.description) &&
+            const bool listed = part.on(side) &&
+                                footprint_of(part.description).body == Body::leads &&
                                 part.description.kind != Kind::logic_input;
             if (listed) add_current(part_word(k, side), k);
         }
@@ -192,20 +195,6 @@ Dimension Measurement::dimension() const {
             break;
     }
     return Dimension::resistance;
-}
-
-bool hangs_on_leads(const Description& part) {
-    switch (part.kind) {
-        case Kind::contact:
-        case Kind::coil:
-        case Kind::load:
-        case Kind::logic_output:
-        case Kind::logic_input:
-        case Kind::pair:
-            return true;
-        default:
-            return false;
-    }
 }
 
 bool supply_feeds_current(const Link& link, Side side) {

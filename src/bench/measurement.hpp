@@ -44,7 +44,4 @@ std::vector<Measurement> measurements_of(const Link& link);
 // model, so that no current of theirs shows in the supply's lead.
 bool supply_feeds_current(const Link& link, Side side);
 
-// Whether a part stands beside the board and hangs on leads, one of which is easily opened.
-bool hangs_on_leads(const Description& part);
-
 }  // namespace gapwright

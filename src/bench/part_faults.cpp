@@ -124,46 +124,53 @@ void logic_input(List& list, std::size_t k) {
     }
 }
 
+// What a transistor of any kind can have, with the names of its pins: the one that current enters
+// in normal conduction, the one where it leaves, and the one that controls it.
+struct ThreePins {
+    const char* upper;
+    const char* lower;
+    const char* control;
+};
+void three_pins(List& list, std::size_t k, bool turned, const ThreePins& names) {
+    const std::string& name = list.part(k).name;
+    const Side side = side_of(list.part(k));
+    const Pin upper = pin_of(k, side, turned ? Terminal::to : Terminal::from);
+    const Pin lower = pin_of(k, side, turned ? Terminal::from : Terminal::to);
+    const Pin control = pin_of(k, side, Terminal::control);
+    const auto lead = [&](const char* pin) { return name + "." + pin; };
+    list.open_pin(lead(names.upper), upper, open_joint);
+    list.open_pin(lead(names.lower), lower, open_joint);
+    list.open_pin(lead(names.control), control, open_joint);
+    list.dry_pin(lead(names.upper), upper, dry_joint);
+    const auto shorted = [&](const char* a, const char* b) {
+        return fmt::format("{} is shorted from {} to {}", name, a, b);
+    };
+    const auto exchanged = [&](const char* a, const char* b) {
+        return fmt::format("{} has {} and {} exchanged", name, a, b);
+    };
+    list.shorted(shorted(names.upper, names.lower), upper, lower, blown_short);
+    list.shorted(shorted(names.control, names.lower), control, lower, blown_short);
+    list.shorted(shorted(names.control, names.upper), control, upper, blown_short);
+    list.exchanged(exchanged(names.control, names.upper), control, upper, 0.5);
+    list.exchanged(exchanged(names.control, names.lower), control, lower, 0.5);
+}
+
 void transistor(List& list, std::size_t k) {
     const Part& part = list.part(k);
-    const Side side = side_of(part);
     const bool pnp = part.description.choice("polarity", "npn") == "pnp";
-    const Pin collector = pin_of(k, side, pnp ? Terminal::to : Terminal::from);
-    const Pin emitter = pin_of(k, side, pnp ? Terminal::from : Terminal::to);
-    const Pin base = pin_of(k, side, Terminal::control);
-    list.open_pin(part.name + ".collector", collector, open_joint);
-    list.open_pin(part.name + ".emitter", emitter, open_joint);
-    list.open_pin(part.name + ".base", base, open_joint);
-    list.dry_pin(part.name + ".collector", collector, dry_joint);
-    list.dry_pin(part.name + ".base", base, dry_joint);
-    list.shorted(part.name + " is shorted from collector to emitter", collector, emitter,
-                 blown_short);
-    list.shorted(part.name + " is shorted from base to emitter", base, emitter, blown_short);
-    list.shorted(part.name + " is shorted from base to collector", base, collector, blown_short);
-    list.exchanged(part.name + " has collector and emitter exchanged", collector, emitter, mistake);
-    list.exchanged(part.name + " has base and collector exchanged", base, collector, 0.5);
-    list.exchanged(part.name + " has base and emitter exchanged", base, emitter, 0.5);
+    three_pins(list, k, pnp, {"collector", "emitter", "base"});
+    const auto [from, to] = ends(k, side_of(part));
+    list.exchanged(part.name + " has collector and emitter exchanged", from, to, mistake);
+    list.dry_pin(part.name + ".base", pin_of(k, side_of(part), Terminal::control), dry_joint);
     list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Half::whole,
                        "gain", part.description.find("gain")->spread.lowest},
                       {{0.02, 0.15, 0.1}});
 }
 
+// Drain and source exchanged are left out: the model has no diode in its body.
 void mosfet(List& list, std::size_t k) {
-    const Part& part = list.part(k);
-    const Side side = side_of(part);
-    const bool p_channel = part.description.choice("channel", "n") == "p";
-    const Pin drain = pin_of(k, side, p_channel ? Terminal::to : Terminal::from);
-    const Pin source = pin_of(k, side, p_channel ? Terminal::from : Terminal::to);
-    const Pin gate = pin_of(k, side, Terminal::control);
-    list.open_pin(part.name + ".drain", drain, open_joint);
-    list.open_pin(part.name + ".source", source, open_joint);
-    list.open_pin(part.name + ".gate", gate, open_joint);
-    list.dry_pin(part.name + ".drain", drain, dry_joint);
-    list.shorted(part.name + " is shorted from drain to source", drain, source, blown_short);
-    list.shorted(part.name + " is shorted from gate to source", gate, source, blown_short);
-    list.shorted(part.name + " is shorted from gate to drain", gate, drain, blown_short);
-    list.exchanged(part.name + " has gate and drain exchanged", gate, drain, 0.5);
-    list.exchanged(part.name + " has gate and source exchanged", gate, source, 0.5);
+    const bool p_channel = list.part(k).description.choice("channel", "n") == "p";
+    three_pins(list, k, p_channel, {"drain", "source", "gate"});
 }
 
 // What a phototransistor may have besides; a light-dependent resistor has no right way round.

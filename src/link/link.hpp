@@ -71,6 +71,7 @@ struct LinkSide {
 
 // A setting of a contact or logic output.
 enum class Setting : std::uint8_t { open, closed, low, high };
+std::string_view setting_word(Setting setting);  // "open", "closed", "low", "high"
 
 struct State {
     std::string name;

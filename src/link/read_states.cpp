@@ -117,3 +117,13 @@ void read_states(Reading& reading) {
 }
 
 }  // namespace gapwright::reading
+
+namespace gapwright {
+
+std::string_view setting_word(Setting setting) {
+    const auto* found =
+        std::ranges::find(reading::setting_words, setting, &reading::SettingWord::setting);
+    return found->word;
+}
+
+}  // namespace gapwright

@@ -11,20 +11,6 @@
 namespace gapwright {
 namespace {
 
-std::string_view setting_word(Setting setting) {
-    switch (setting) {
-        case Setting::open:
-            return "open";
-        case Setting::closed:
-            return "closed";
-        case Setting::low:
-            return "low";
-        case Setting::high:
-            break;
-    }
-    return "high";
-}
-
 std::vector<std::string> parts_of(const Link& link, std::initializer_list<Kind> kinds) {
     std::vector<std::string> names;
     for (const Part& part : link.parts) {

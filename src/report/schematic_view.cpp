@@ -130,27 +130,13 @@ class Viewer {
         const std::string value =
             open_emitter ? source.description.emitter->card : part_value(source);
         if (!value.empty()) view.notes.push_back(value);
-        if (setting != settings.end()) view.notes.push_back(setting_word(setting->second));
+        if (setting != settings.end()) view.notes.emplace_back(setting_word(setting->second));
         for (auto& line :
              flow(now().currents, now().current_bands,
                   receiver ? source.name + ".receiver" : source.name, Dimension::current)) {
             view.notes.push_back(std::move(line));
         }
         return view;
-    }
-
-    static std::string setting_word(Setting setting) {
-        switch (setting) {
-            case Setting::open:
-                return "open";
-            case Setting::closed:
-                return "closed";
-            case Setting::low:
-                return "low";
-            case Setting::high:
-                break;
-        }
-        return "high";
     }
 
     const Link& link_;

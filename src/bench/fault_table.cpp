@@ -111,8 +111,12 @@ void add_bridges(List& list) {
     };
     const Node back = Node::side_return;
     add("the two returns are joined", 0.6, back, back, {0.5, 0.05, 5});
-    if (list.link().input.supply && list.link().output.supply) {
-        add("the two supplies are joined", 0.3, supply_node, supply_node, {0.5, 0.05, 5});
+    const auto input = far_node(list.link(), Side::input);
+    const auto output = far_node(list.link(), Side::output);
+    if (input && output) {
+        const bool supplies = *input == supply_node && *output == supply_node;
+        add(supplies ? "the two supplies are joined" : "the two sides are joined", 0.3, *input,
+            *output, {0.5, 0.05, 5});
     }
     constexpr std::pair<double, double> leaks[] = {
         {5, 200}, {200, 6e3}, {6e3, 200e3}, {200e3, 6e6}, {6e6, 19e6}};

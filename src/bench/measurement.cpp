@@ -84,25 +84,14 @@ class Collector {
                 output, unpowered_cost);
         };
         add_isolation("return to return", Node::side_return, Node::side_return);
-        const auto input = upper_node(Side::input);
-        const auto output = upper_node(Side::output);
+        const auto input = far_node(link_, Side::input);
+        const auto output = far_node(link_, Side::output);
         if (!input || !output) return;
         const bool supplies = *input == supply_node && *output == supply_node;
         add_isolation(supplies ? "supply to supply"
                                : fmt::format("{} to {}", node_word(Side::input, *input),
                                              node_word(Side::output, *output)),
                       *input, *output);
-    }
-
-    // A point of the board that is far from the return: the supply or, where nothing but logic
-    // outputs hangs on that, what such an output drives.
-    std::optional<Node> upper_node(Side side) const {
-        if (supply_feeds_current(link_, side)) return supply_node;
-        for (const Part& part : link_.parts) {
-            const auto& p = part.on(side);
-            if (p && part.description.kind == Kind::logic_output) return p->to;
-        }
-        return std::nullopt;
     }
 
     void voltages(const std::string& measure, Side side, Node plus, Node minus, double cost) {
@@ -204,6 +193,15 @@ bool supply_feeds_current(const Link& link, Side side) {
         return p && part.description.kind != Kind::logic_output &&
                (p->from == supply_node || p->to == supply_node || p->control == supply_node);
     });
+}
+
+std::optional<Node> far_node(const Link& link, Side side) {
+    if (supply_feeds_current(link, side)) return supply_node;
+    for (const Part& part : link.parts) {
+        const auto& p = part.on(side);
+        if (p && part.description.kind == Kind::logic_output) return p->to;
+    }
+    return std::nullopt;
 }
 
 std::vector<Measurement> measurements_of(const Link& link) {

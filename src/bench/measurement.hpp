@@ -44,4 +44,8 @@ std::vector<Measurement> measurements_of(const Link& link);
 // model, so that no current of theirs shows in the supply's lead.
 bool supply_feeds_current(const Link& link, Side side);
 
+// A point of a side's board that is far from its return: the supply or, where nothing but logic
+// outputs hangs on that, what such an output drives; none where a side has neither.
+std::optional<Node> far_node(const Link& link, Side side);
+
 }  // namespace gapwright

@@ -161,11 +161,13 @@ class SheetMaker {
             std::size_t end = begin + 1;
             while (end < moved.size() && moved[end].middle - moved[begin].middle < same_hint) ++end;
             Group group;
-            double low = moved[begin].low;
-            double high = moved[begin].high;
+            // Of a fault whose readings go far apart, its middle stands for it.
+            double low = scale_end;
+            double high = -scale_end;
             for (std::size_t k = begin; k < end; ++k) {
-                low = std::min(low, moved[k].low);
-                high = std::max(high, moved[k].high);
+                const bool far_apart = moved[k].high - moved[k].low > same_hint;
+                low = std::min(low, far_apart ? moved[k].middle : moved[k].low);
+                high = std::max(high, far_apart ? moved[k].middle : moved[k].high);
             }
             group.hint = outside_band(kind, low, high, moved[begin].middle, bands_[m]);
             std::map<std::size_t, double> weights;

@@ -110,7 +110,7 @@ TEST(FaultTable, HoldsEveryKindOfFault) {
           "the input supply is too high",
           "the output supply is the wrong way round",
           "the two returns are joined",
-          "the two supplies are joined",
+          "the two sides are joined",
           "the gap leaks",
           "R1 and R2 are exchanged",
           "R1 and R3 are exchanged"}},

@@ -59,7 +59,12 @@ inline const LinkAtBench& example_at_bench(const std::string& name) {
     static std::map<std::string, LinkAtBench> made;
     const auto found = made.find(name);
     if (found != made.end()) return found->second;
-    return made.emplace(name, at_bench(example_link(name))).first->second;
+    DictionaryOptions options;
+#ifdef GAPWRIGHT_SANITIZE
+    options.specimens = 60;
+    options.good_specimens = 600;
+#endif
+    return made.emplace(name, at_bench(example_link(name), options)).first->second;
 }
 
 }  // namespace gapwright::testing_support

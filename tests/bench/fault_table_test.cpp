@@ -15,7 +15,7 @@ using testing_support::example_at_bench;
 using testing_support::LinkAtBench;
 using testing_support::readings_with;
 
-// A few nominal points of unpowered parts that hang on nothing but 10 GΩ do not settle; specimens
+// A few nominal points of unpowered parts that hang on nothing but 3 GΩ may not settle; specimens
 // of the same faults do (the test after this one).
 TEST(FaultTable, EveryFaultBuildsAndNominalsSettle) {
     std::size_t all = 0;
@@ -32,7 +32,7 @@ TEST(FaultTable, EveryFaultBuildsAndNominalsSettle) {
             }
         }
     }
-    EXPECT_GT(all, 20000U);
+    EXPECT_GT(all, 8000U);
     EXPECT_LE(static_cast<double>(unsettled), 0.002 * static_cast<double>(all));
 }
 

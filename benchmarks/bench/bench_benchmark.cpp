@@ -30,10 +30,10 @@ double seconds_since(std::chrono::steady_clock::time_point begin) {
 
 // Faults that stand at no place of the dictionary's own: a resistor at three times its value and at
 // a third of it, a coupler of 27 % transfer ratio (of a pair: 27 % of its nominal light).
-std::vector<Fault> off_the_grid(const Link& link) {
+std::vector<Fault> off_the_grid(const Link& link, const Link& prepared) {
     std::vector<Fault> faults;
-    for (std::size_t k = 0; k < link.parts.size(); ++k) {
-        const Part& part = link.parts[k];
+    for (std::size_t k = 0; k < prepared.parts.size(); ++k) {
+        const Part& part = prepared.parts[k];
         const auto add = [&](std::string suspect, edits::Half half, std::string key, double value) {
             Fault fault;
             fault.suspect = std::move(suspect);
@@ -49,9 +49,8 @@ std::vector<Fault> off_the_grid(const Link& link) {
                     factor * d.nominal("value"));
             }
         } else if (d.kind == Kind::coupler) {
-            const double nominal_ctr = d.card == "four-pin-coupler-a" ? 0.9 : 1.3;
             add(part.name + " is weak", edits::Half::whole, "photocurrent_ratio",
-                0.27 / nominal_ctr * d.nominal("photocurrent_ratio"));
+                0.27 / link.parts[k].description.nominal("ctr") * d.nominal("photocurrent_ratio"));
         } else if (d.kind == Kind::pair) {
             const std::string key =
                 d.emitter->find("radiant_intensity") && d.receiver->kind == Kind::phototransistor
@@ -65,9 +64,9 @@ std::vector<Fault> off_the_grid(const Link& link) {
 }
 
 // One fault for each link to be built: all suspects equally often, every eighth off the grid.
-std::vector<BuiltLink> build(const Link& prepared, const FaultDictionary& dictionary,
+std::vector<BuiltLink> build(const Link& link, const Link& prepared, const FaultDictionary& dictionary,
                              std::size_t count) {
-    const auto odd = off_the_grid(prepared);
+    const auto odd = off_the_grid(link, prepared);
     std::mt19937_64 random(20261126);
     std::vector<const Fault*> drawn;
     for (std::size_t k = 0; k < count; ++k) {
@@ -110,7 +109,7 @@ void report(const std::string& name, std::size_t count) {
     conclude(fresh, {}, {});
     const double proposing = seconds_since(begin);
     const Link prepared = prepared_for_faults(link, *build_circuit(link));
-    const auto built = build(prepared, dictionary, count);
+    const auto built = build(link, prepared, dictionary, count);
     SessionOptions options;
     options.engine.threads = 1;
     const bool isolation_first = std::getenv("ISOLATION_FIRST") != nullptr;

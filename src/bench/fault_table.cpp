@@ -11,8 +11,6 @@ namespace {
 
 using faults::List;
 
-constexpr Node supply_node = static_cast<Node>(1);
-
 // Sets the voltage of a side's supply, and with it what logic outputs of that side call high.
 void set_supply(Link& link, Side side, const Spread& voltage) {
     Description& supply = *link.side(side).supply;
@@ -114,7 +112,8 @@ void add_bridges(List& list) {
     const auto input = far_node(list.link(), Side::input);
     const auto output = far_node(list.link(), Side::output);
     if (input && output) {
-        const bool supplies = *input == supply_node && *output == supply_node;
+        const bool supplies = supply_feeds_current(list.link(), Side::input) &&
+                              supply_feeds_current(list.link(), Side::output);
         add(supplies ? "the two supplies are joined" : "the two sides are joined", 0.3, *input,
             *output, {0.5, 0.05, 5});
     }

@@ -83,29 +83,28 @@ void junction(List& list, std::size_t k, Side side, const std::string& name) {
     list.dry_pin(name, from, dry_joint);
 }
 
+// A contact or logic output that is the same in all states.
+void stays(List& list, std::size_t k, Setting setting) {
+    constexpr double stuck = 0.5;
+    list.add(fmt::format("{} stays {}", list.part(k).name, setting_word(setting)), stuck, {k},
+             [k, setting](Link& link) {
+                 for (State& state : link.states) state.settings[k] = setting;
+             });
+}
+
 void contact(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const auto [from, to] = ends(k, side_of(part));
-    const auto stuck = [&](const char* word, Setting setting) {
-        list.add(fmt::format("{} stays {}", part.name, word), 0.6, {k}, [k, setting](Link& link) {
-            for (State& state : link.states) state.settings[k] = setting;
-        });
-    };
-    stuck("open", Setting::open);
-    stuck("closed", Setting::closed);
+    stays(list, k, Setting::open);
+    stays(list, k, Setting::closed);
     list.dry_pin(part.name, from, dry_joint);
 }
 
 void logic_output(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const Pin out = pin_of(k, side_of(part), Terminal::to);
-    const auto stuck = [&](const char* word, Setting setting) {
-        list.add(fmt::format("{} stays {}", part.name, word), 0.5, {k}, [k, setting](Link& link) {
-            for (State& state : link.states) state.settings[k] = setting;
-        });
-    };
-    stuck("high", Setting::high);
-    stuck("low", Setting::low);
+    stays(list, k, Setting::high);
+    stays(list, k, Setting::low);
     list.open_pin(part.name, out, open_joint);
     list.dry_pin(part.name, out, dry_joint);
 }

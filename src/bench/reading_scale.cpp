@@ -34,6 +34,10 @@ double scaled_error(const Meter& meter, MeasurementKind kind, double value) {
     return standard_error(meter, kind, value) / std::hypot(value, bend(kind));
 }
 
+bool is_over_range(double value) {
+    return value > over_range - 10 * over_range_error;
+}
+
 double unscaled(MeasurementKind kind, double value) {
     return bend(kind) * std::sinh(value);
 }

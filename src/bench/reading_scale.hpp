@@ -18,6 +18,9 @@ double scaled_error(const Meter& meter, MeasurementKind kind, double value);
 // The reading in V, A or Ω at a place on the scale.
 double unscaled(MeasurementKind kind, double scaled);
 
+// Whether a place on the scale is that of over range.
+bool is_over_range(double scaled);
+
 // The scale runs from minus to plus this.
 inline constexpr double scale_end = 20;
 

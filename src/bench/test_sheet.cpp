@@ -191,7 +191,7 @@ class SheetMaker {
     static SheetHint outside_band(MeasurementKind kind, double low, double high, double middle,
                                   const ReadingBand& band) {
         const auto value = [&](double y) {
-            return y > over_range_scaled ? INFINITY : unscaled(kind, y);
+            return is_over_range(y) ? INFINITY : unscaled(kind, y);
         };
         SheetHint hint{value(low), value(high), {}};
         if (value(middle) > band.highest) {
@@ -248,8 +248,6 @@ class SheetMaker {
             }
         }
     }
-
-    static constexpr double over_range_scaled = 18.5;  // on the scale
 
     const Link& link_;
     const FaultDictionary& dictionary_;

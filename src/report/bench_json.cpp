@@ -85,7 +85,7 @@ Json readings_json(const BenchAnswer& answer) {
     for (const auto& judged : answer.verdict->readings) {
         Json object = measurement_json(answer.dictionary.measurements[judged.reading.measurement]);
         object["value"] = number(judged.reading.value);
-        object["judgement"] = without_sign(judgement_sign(judged.judgement));
+        object["judgement"] = judgement_word(judged.judgement);
         add_band(object, judged.band);
         readings.push_back(object);
     }
@@ -139,7 +139,7 @@ std::string bench_json(const BenchAnswer& answer) {
     const auto& verdict = answer.verdict;
     return text_of(Json{
         {"title", answer.link.title},
-        {"verdict", verdict ? Json(without_sign(link_verdict_sign(verdict->verdict))) : Json()},
+        {"verdict", verdict ? Json(link_verdict_word(verdict->verdict)) : Json()},
         {"sheet", sheet_json(answer, points)},
         {"checks", answer.sheet.checks},
         {"unseen", texts_of(answer.dictionary, answer.sheet.unseen)},

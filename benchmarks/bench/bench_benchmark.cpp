@@ -64,8 +64,8 @@ std::vector<Fault> off_the_grid(const Link& link, const Link& prepared) {
 }
 
 // One fault for each link to be built: all suspects equally often, every eighth off the grid.
-std::vector<BuiltLink> build(const Link& link, const Link& prepared, const FaultDictionary& dictionary,
-                             std::size_t count) {
+std::vector<BuiltLink> build(const Link& link, const Link& prepared,
+                             const FaultDictionary& dictionary, std::size_t count) {
     const auto odd = off_the_grid(link, prepared);
     std::mt19937_64 random(20261126);
     std::vector<const Fault*> drawn;

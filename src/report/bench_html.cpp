@@ -55,7 +55,7 @@ class Page {
         html_.put(fmt::format("<header>\n<h1>{}: test sheet</h1>\n<p class=\"about\">{}</p>\n",
                               HtmlWriter::text(title), HtmlWriter::text(answer_.link.about)));
         if (answer_.verdict) {
-            const std::string_view sign = link_verdict_sign(answer_.verdict->verdict);
+            const std::string sign = link_verdict_sign(answer_.verdict->verdict);
             html_.put(fmt::format("<p class=\"verdict {}\">Link: <strong>{}</strong></p>\n",
                                   css_of(sign), sign));
         }
@@ -106,7 +106,7 @@ class Page {
         const Measurement& m = measurement(line.measurement);
         const LeadPoints leads = points_.of(m);
         const JudgedReading* read = reading_of(line.measurement);
-        const std::string_view sign = read ? judgement_sign(read->judgement) : std::string_view();
+        const std::string sign = read ? judgement_sign(read->judgement) : std::string();
         html_.put(fmt::format("<tr class=\"{}\">", read ? css_of(sign) : "line"));
         std::string what = words(m.measure);
         if (!leads.opened.empty()) {
@@ -194,7 +194,7 @@ class Page {
         for (const auto& judged : verdict.readings) {
             if (!is_further(judged)) continue;
             const Measurement& m = measurement(judged.reading.measurement);
-            const std::string_view sign = judgement_sign(judged.judgement);
+            const std::string sign = judgement_sign(judged.judgement);
             html_.table_row({m.measure, m.state, reading_words(meter_, m, judged.reading.value),
                              band_words(meter_, m, judged.band), std::string(sign)},
                             css_of(sign));

@@ -21,34 +21,18 @@ double as_shown(const Meter& meter, const Measurement& m, double value) {
 
 }  // namespace
 
-std::string_view judgement_sign(Judgement judgement) {
-    switch (judgement) {
-        case Judgement::in_band:
-            return "✓ in band";
-        case Judgement::suspicious:
-            return "! suspicious";
-        case Judgement::wrong:
-            break;
-    }
-    return "✗ wrong";
+std::string judgement_sign(Judgement judgement) {
+    const char* sign = judgement == Judgement::in_band      ? "✓"
+                       : judgement == Judgement::suspicious ? "!"
+                                                            : "✗";
+    return fmt::format("{} {}", sign, judgement_word(judgement));
 }
 
-std::string_view link_verdict_sign(LinkVerdict verdict) {
-    switch (verdict) {
-        case LinkVerdict::good:
-            return "✓ good";
-        case LinkVerdict::undecided:
-            return "! undecided";
-        case LinkVerdict::faulty:
-            return "✗ faulty";
-        case LinkVerdict::unexplained:
-            break;
-    }
-    return "✗ unexplained";
-}
-
-std::string_view without_sign(std::string_view sign) {
-    return sign.substr(sign.find(' ') + 1);
+std::string link_verdict_sign(LinkVerdict verdict) {
+    const char* sign = verdict == LinkVerdict::good        ? "✓"
+                       : verdict == LinkVerdict::undecided ? "!"
+                                                           : "✗";
+    return fmt::format("{} {}", sign, link_verdict_word(verdict));
 }
 
 std::string reading_words(const Meter& meter, const Measurement& m, double value) {

@@ -11,10 +11,8 @@ namespace gapwright {
 
 // A judgement, and a link's verdict, by sign and word, never by colour alone: "✓ in band",
 // "! suspicious", "✗ wrong"; "✓ good", "! undecided", "✗ faulty", "✗ unexplained".
-std::string_view judgement_sign(Judgement judgement);
-std::string_view link_verdict_sign(LinkVerdict verdict);
-// The same without the sign, as programs read them.
-std::string_view without_sign(std::string_view sign);
+std::string judgement_sign(Judgement judgement);
+std::string link_verdict_sign(LinkVerdict verdict);
 
 // "38.0 mV", no finer than the meter shows it; "over range" for infinity.
 std::string reading_words(const Meter& meter, const Measurement& measurement, double value);

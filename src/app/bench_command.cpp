@@ -172,6 +172,7 @@ class BenchRun {
             for (const Reading& r : *read) readings_.push_back({r.measurement, r.value});
         }
         if (options_.enter) {
+            const InterruptibleInput input;
             PromptOptions prompt{.session = session_, .readings = readings_};
             auto result = prompt_for_readings(answer(), prompt, std::cin, std::cout);
             readings_ = std::move(result.readings);

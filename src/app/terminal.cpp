@@ -19,7 +19,23 @@ void note_interrupt(int) {
     interrupted = 1;
 }
 
+// Whether a system call goes on after Ctrl-C, as it does by default.
+void restart_after_interrupt(bool restart) {
+    struct sigaction action = {};
+    sigaction(SIGINT, nullptr, &action);
+    action.sa_flags = restart ? action.sa_flags | SA_RESTART : action.sa_flags & ~SA_RESTART;
+    sigaction(SIGINT, &action, nullptr);
+}
+
 }  // namespace
+
+InterruptibleInput::InterruptibleInput() {
+    restart_after_interrupt(false);
+}
+
+InterruptibleInput::~InterruptibleInput() {
+    restart_after_interrupt(true);
+}
 
 InterruptGuard::InterruptGuard() {
     interrupted = 0;

@@ -30,6 +30,16 @@ class InterruptGuard {
     std::jthread watcher_;
 };
 
+// While it lives, Ctrl-C also ends a read from the terminal that waits: it then reads as the end of
+// the input. Requires an InterruptGuard around it.
+class InterruptibleInput {
+  public:
+    InterruptibleInput();
+    ~InterruptibleInput();
+    InterruptibleInput(const InterruptibleInput&) = delete;
+    InterruptibleInput& operator=(const InterruptibleInput&) = delete;
+};
+
 // A line on the terminal that says how far long work is; silent for the first second, and where
 // stderr is no terminal. Calls may come from any thread.
 class ProgressLine {

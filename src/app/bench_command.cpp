@@ -19,6 +19,7 @@
 #include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
+#include "device/constants.hpp"
 #include "report/bench_report.hpp"
 #include "report/built_words.hpp"
 #include "source/toml_document.hpp"
@@ -71,6 +72,15 @@ class BenchRun {
         if (!options_.temperature.empty()) {
             const auto range = typed("--temperature", options_.temperature, Dimension::temperature);
             if (!range) return refuse(range.error(), json());
+            if (range->lowest < coldest_temperature || range->highest > hottest_temperature) {
+                return refuse(only(refused("--temperature", options_.temperature,
+                                           {.cause = Cause::out_of_range,
+                                            .begin = 0,
+                                            .end = options_.temperature.size(),
+                                            .message = "the models hold from −55 to 125 °C",
+                                            .remedy = ""})),
+                              json());
+            }
             dictionary_options_.temperature = *range;
         }
         stated_light_ = link_.surroundings.light;
@@ -92,13 +102,16 @@ class BenchRun {
                                   Dimension dimension) {
         const auto parsed = parse_spread(text, dimension);
         if (parsed) return *parsed;
-        const TextError& e = parsed.error();
+        return std::unexpected(only(refused(option, text, parsed.error())));
+    }
+
+    static Diagnostic refused(const char* option, const std::string& text, const TextError& e) {
         Diagnostic problem;
         problem.cause = e.cause;
         problem.place = {std::make_shared<const SourceText>(option, text), e.begin, e.end};
         problem.message = e.message;
         problem.remedy = e.remedy;
-        return std::unexpected(only(problem));
+        return problem;
     }
 
     std::optional<ExitStatus> read_plan() {

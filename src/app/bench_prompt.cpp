@@ -33,17 +33,17 @@ class Prompt {
              << "\nA guided session: each reading is the one expected to tell most for its "
                 "trouble.\n"
              << help;
-        bool more = sides_apart();
+        bool more = true;
         while (more) {
             judge_readings();
-            const auto next = answer_.verdict->next;
+            const auto next = next_measurement();
             if (!next) {
                 const bool decided = answer_.verdict->verdict != LinkVerdict::undecided;
                 out_ << (decided ? "\nThat is enough.\n\n"
                                  : "\nNothing that is left to measure tells much more.\n\n");
                 break;
             }
-            more = ask_for(next->measurement);
+            more = ask_for(*next);
         }
         return {readings_, session_.not_measurable};
     }
@@ -56,14 +56,18 @@ class Prompt {
         told_ = readings_.size();
     }
 
-    // Before anything is switched on. False where nothing more comes.
-    bool sides_apart() {
+    // Whether the sides are apart, before anything is switched on; then what tells most.
+    std::optional<std::size_t> next_measurement() const {
         const auto& all = answer_.dictionary.measurements;
         const auto first = std::ranges::find(all, MeasurementKind::isolation, &Measurement::kind);
         const auto m = static_cast<std::size_t>(first - all.begin());
-        const bool taken = std::ranges::any_of(
-            readings_, [&](const TakenReading& r) { return r.measurement == m; });
-        return first == all.end() || taken || ask_for(m);
+        const bool taken =
+            std::ranges::find(readings_, m, &TakenReading::measurement) != readings_.end();
+        const auto& skipped = session_.not_measurable;
+        const bool passed_over = std::ranges::find(skipped, m) != skipped.end();
+        if (first != all.end() && !taken && !passed_over) return m;
+        const auto& next = answer_.verdict->next;
+        return next ? std::optional(next->measurement) : std::nullopt;
     }
 
     bool ask_for(std::size_t measurement) {
@@ -94,7 +98,11 @@ class Prompt {
                 return true;
             }
             if (line == "back") {
-                if (!readings_.empty()) readings_.pop_back();
+                if (readings_.empty()) {
+                    out_ << "  nothing was read yet\n";
+                    continue;
+                }
+                readings_.pop_back();
                 return true;
             }
             // A plain 36 may be volts or millivolts: the display says which.

@@ -29,8 +29,9 @@ Outcome run_program(const std::string& arguments, const std::filesystem::path& f
     const ScratchFolder caught;
     const auto out = caught.path() / "out";
     const auto err = caught.path() / "err";
-    const std::string command = "cd '" + folder.string() + "' && '" PROGRAM "' " + arguments +
-                                " >'" + out.string() + "' 2>'" + err.string() + "' </dev/null";
+    // Nothing to read, unless the arguments end in "< FILE".
+    const std::string command = "cd '" + folder.string() + "' && '" PROGRAM "' </dev/null " +
+                                arguments + " >'" + out.string() + "' 2>'" + err.string() + "'";
     const int status = std::system(command.c_str());
     return {WIFEXITED(status) ? WEXITSTATUS(status) : -1, text_of_file(out), text_of_file(err)};
 }

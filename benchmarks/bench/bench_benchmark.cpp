@@ -86,8 +86,8 @@ std::vector<BuiltLink> build(const Link& link, const Link& prepared,
     std::vector<BuiltLink> built;
     std::uint64_t seed = 777;
     for (const auto& [fault, number] : times) {
-        for (auto& link : built_links(prepared, dictionary, *fault, number, ++seed)) {
-            built.push_back(std::move(link));
+        for (auto& one : built_links(prepared, dictionary, *fault, number, ++seed)) {
+            built.push_back(std::move(one));
         }
     }
     return built;

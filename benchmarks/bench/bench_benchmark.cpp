@@ -1,6 +1,7 @@
 // How well faults are found, for every example: 500 built links with one fault each and good ones,
 // with random specimens and the meter's error; and how long the dictionary and a proposal take.
-// BUILT_LINKS in the environment: other than 500.
+// BUILT_LINKS in the environment: other than 500; ISOLATION_FIRST: the check with which a session
+// at the terminal begins is one of the readings.
 #include <benchmark/benchmark.h>
 #include <fmt/format.h>
 

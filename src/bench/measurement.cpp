@@ -9,8 +9,6 @@
 namespace gapwright {
 namespace {
 
-constexpr Node supply_node = static_cast<Node>(1);
-
 // What a reading costs in time and trouble, in voltages against the return (own choice).
 constexpr double across_cost = 1.1;  // both leads have to be held
 constexpr double unpowered_cost = 1.3;

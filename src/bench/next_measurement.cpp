@@ -10,7 +10,9 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t bins = 384;
+constexpr std::size_t bins = 384;        // of a histogram of readings
+constexpr double tails = 3.5;            // deviations on either side that a histogram holds
+constexpr double least_weight = 1e-6;    // of a specimen that is looked at
 constexpr double switching_cost = 0.05;  // of the power, in readings of a voltage (own choice)
 constexpr double least_share = 1e-3;     // of a suspect that is looked at
 using Histogram = std::array<double, bins>;
@@ -22,8 +24,8 @@ struct Weighted {
     double share;
 };
 
-// A box of odd width 2r + 1 and two half-weighted bins beside it, of variance `target` in bins²:
-// three passes come close to a Gaussian.
+// A box of odd width 2r + 1 and a share of the bins on either side of it, of variance `target` in
+// bins²: three passes come close to a Gaussian.
 void box_pass(Histogram& h, double target) {
     const double exact = 0.5 * (std::sqrt(12 * target + 1) - 1);  // r of a box of that variance
     const auto r = static_cast<std::ptrdiff_t>(exact);
@@ -70,9 +72,9 @@ double information(const Suspicion& suspicion, std::span<const Weighted> faults,
         predictions.push_back(suspicion.predict(w.fault, measurement));
         const Prediction& p = predictions.back();
         for (std::size_t k = 0; k < p.centres.size(); ++k) {
-            if (p.weights[k] < 1e-6) continue;
-            low = std::min(low, p.centres[k] - 3.5 * p.deviation);
-            high = std::max(high, p.centres[k] + 3.5 * p.deviation);
+            if (p.weights[k] < least_weight) continue;
+            low = std::min(low, p.centres[k] - tails * p.deviation);
+            high = std::max(high, p.centres[k] + tails * p.deviation);
         }
     }
     const double width = std::max((high - low) / static_cast<double>(bins), 1e-9);
@@ -87,7 +89,7 @@ double information(const Suspicion& suspicion, std::span<const Weighted> faults,
             Histogram own{};
             for (std::size_t k = 0; k < p.centres.size(); ++k) {
                 const double place = (p.centres[k] - low) / width;
-                if (p.weights[k] < 1e-6) continue;
+                if (p.weights[k] < least_weight) continue;
                 own[std::min(bins - 1, static_cast<std::size_t>(std::max(0.0, place)))] +=
                     p.weights[k];
             }

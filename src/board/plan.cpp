@@ -5,6 +5,10 @@
 
 namespace gapwright {
 
+bool stands_on_board(const WiringPart& part) {
+    return part.footprint.body != Body::leads;
+}
+
 Side side_of_pin(const WiringPart& part, std::size_t pin) {
     if (part.footprint.body != Body::coupler) return part.side;
     return pin < part.pins.size() / 2 ? Side::input : Side::output;

@@ -54,6 +54,9 @@ struct Wiring {
     std::vector<WiringPart> parts;
 };
 
+// Whether a part itself stands on the board, and not its leads alone.
+bool stands_on_board(const WiringPart& part);
+
 // The side on which a pin of a part stands.
 Side side_of_pin(const WiringPart& part, std::size_t pin);
 

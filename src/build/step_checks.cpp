@@ -22,10 +22,6 @@ std::string amperes(double value) {
     return engineering_short(value, Dimension::current);
 }
 
-bool stands_on_board(const WiringPart& part) {
-    return part.footprint.body != Body::leads;
-}
-
 // The first hole of each node of a side, where something stands or will stand.
 std::vector<std::string> one_hole_each(const StepSources& s, Side side) {
     std::vector<std::string> holes;

@@ -7,8 +7,6 @@
 namespace gapwright::reading {
 namespace {
 
-constexpr Node supply_node = static_cast<Node>(1);
-
 // Sets of nodes that a class of parts joins.
 class NodeSets {
   public:

@@ -56,6 +56,9 @@ struct PathItem {
 };
 using Path = std::vector<PathItem>;
 
+// A side's supply among its nodes, whether it has one or not.
+inline constexpr Node supply_node = static_cast<Node>(1);
+
 // One side: its supply, its paths, its nodes.
 struct LinkSide {
     std::optional<Description> supply;  // of kind battery; none when no path needs it

@@ -11,8 +11,6 @@ namespace {
 using building::Adder;
 using building::Slots;
 
-constexpr Node supply_node = static_cast<Node>(1);
-
 // Daylight's share of infrared for a silicon receiver whose card does not state its response to
 // ambient light: 110 lm/W for sun and sky (common practice).
 constexpr double daylight_efficacy = 110.0;  // lx per W/m²

@@ -7,8 +7,6 @@
 namespace gapwright::reading {
 namespace {
 
-constexpr Node supply_node = static_cast<Node>(1);
-
 bool is_space(char c) {
     return c == ' ' || c == '\t' || c == '\n' || c == '\r';
 }

@@ -203,7 +203,7 @@ class Cautioner {
             if (part.description.kind != Kind::logic_input) return;
             const Side side = part.input ? Side::input : Side::output;
             const Node node = part.on(side)->from;
-            if (node == static_cast<Node>(1) || holds(node, side)) return;
+            if (node == supply_node || holds(node, side)) return;
             caution("no-pull-up",
                     fmt::format("Nothing pulls {} up or down: with the receiver dark the input {} "
                                 "floats.",

@@ -12,7 +12,6 @@
 namespace gapwright {
 namespace {
 
-constexpr Node supply_node = static_cast<Node>(1);
 constexpr double least_current = 1e-6;     // A: a string that carries less is not worked out
 constexpr double unnoticed_share = 0.002;  // of the source: smaller drops are left out
 

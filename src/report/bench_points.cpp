@@ -17,10 +17,6 @@ std::size_t wiring_node(const Link& link, Side side, Node node) {
     return first + to_index(node);
 }
 
-bool stands_on_board(const WiringPart& part) {
-    return part.footprint.body != Body::leads;
-}
-
 // "R1" of a part whose ends are alike, "Q1 collector", "U1 pin 4 collector"; a supply's and a logic
 // part's only lead by its name.
 std::string pin_word(const WiringPart& part, const WiringPin& pin) {

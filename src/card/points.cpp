@@ -1,0 +1,305 @@
+#include "card/points.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <array>
+
+#include "units/quantity.hpp"
+
+namespace gapwright {
+namespace {
+
+using D = Dimension;
+
+constexpr auto quantities = std::to_array<PointQuantity>({
+    {"forward_current", D::current, "forward current"},
+    {"forward_voltage", D::voltage, "forward voltage"},
+    {"irradiance", D::irradiance, "irradiance"},
+    {"illuminance", D::illuminance, "illuminance"},
+    {"supply_voltage", D::voltage, "supply voltage"},
+    {"load_resistance", D::resistance, "load resistance"},
+    {"collector_emitter_voltage", D::voltage, "collector–emitter voltage"},
+    {"collector_current", D::current, "collector current"},
+    {"ctr", D::ratio, "current transfer ratio"},
+    {"dark_current", D::current, "dark current"},
+    {"resistance", D::resistance, "resistance"},
+    {"rise_time", D::time, "rise time"},
+    {"fall_time", D::time, "fall time"},
+    {"temperature", D::temperature, "temperature"},
+});
+
+constexpr std::string_view specimen_column = "specimen";
+constexpr std::string_view uncertainty_column = "uncertainty";
+
+std::vector<std::string> column_names() {
+    std::vector<std::string> names;
+    for (const auto& quantity : quantities) names.emplace_back(quantity.name);
+    names.emplace_back(specimen_column);
+    names.emplace_back(uncertainty_column);
+    return names;
+}
+
+Diagnostic problem_at(const Place& place, Cause cause, std::string message, std::string remedy) {
+    return {
+        .cause = cause, .place = place, .message = std::move(message), .remedy = std::move(remedy)};
+}
+
+// A column of a CSV file: what it holds, and the unit of plain numbers in it.
+struct Column {
+    std::string name;
+    std::string unit;
+};
+
+Expected<Column> read_header(const CsvField& field) {
+    Column column{.name = field.text, .unit = {}};
+    const auto open = column.name.find('(');
+    if (open != std::string::npos && column.name.ends_with(')')) {
+        column.unit = column.name.substr(open + 1, column.name.size() - open - 2);
+        column.name.resize(open);
+        while (column.name.ends_with(' ')) column.name.pop_back();
+    }
+    const auto names = column_names();
+    if (column.name.starts_with("note")) return column;
+    if (std::ranges::find(names, column.name) == names.end()) {
+        return std::unexpected(only(
+            problem_at(field.place, Cause::unknown_key,
+                       fmt::format("points have no column \"{}\"{}", column.name,
+                                   did_you_mean(column.name, names)),
+                       fmt::format("columns are {}; put the unit in brackets: forward_current (mA)",
+                                   fmt::join(names, ", ")))));
+    }
+    if (const auto* quantity = find_point_quantity(column.name); quantity && !column.unit.empty()) {
+        if (const auto one = parse_quantity("1 " + column.unit, quantity->dimension); !one) {
+            return std::unexpected(only(problem_at(
+                field.place, one.error().cause,
+                fmt::format("{} ({})", one.error().message, column.unit), one.error().remedy)));
+        }
+    }
+    return column;
+}
+
+// Which decimal sign a cell has: spreadsheets write commas where they separate by semicolons.
+std::string with_points(std::string text, char separator) {
+    if (separator != ',') std::ranges::replace(text, ',', '.');
+    return text;
+}
+
+bool is_plain_number(std::string_view text) {
+    return !text.empty() && text.find_first_not_of("0123456789+-.eE−") == std::string_view::npos;
+}
+
+Diagnostic text_problem(const TextError& error, const Place& place) {
+    return problem_at(place, error.cause, error.message, error.remedy);
+}
+
+// Takes one cell into a point; a problem where it cannot.
+std::optional<Diagnostic> take(Point& point, const Column& column, const std::string& text,
+                               const Place& place) {
+    if (text.empty() || column.name.starts_with("note")) return std::nullopt;
+    if (column.name == specimen_column) {
+        point.specimen = text;
+        return std::nullopt;
+    }
+    const bool is_uncertainty = column.name == uncertainty_column;
+    const Dimension dimension =
+        is_uncertainty ? Dimension::ratio : find_point_quantity(column.name)->dimension;
+    const std::string stated =
+        is_plain_number(text) && !column.unit.empty() ? text + " " + column.unit : text;
+    const auto value = parse_quantity(stated, dimension);
+    if (!value) return text_problem(value.error(), place);
+    if (is_uncertainty) {
+        if (!(*value > 0) || *value > 1) {
+            return problem_at(place, Cause::out_of_range,
+                              "an uncertainty is a share of the measured value, above 0 and up to "
+                              "100 %",
+                              "write for example 2 %");
+        }
+        point.uncertainty = *value;
+    } else {
+        point.values[column.name] = *value;
+    }
+    return std::nullopt;
+}
+
+// What a number of a column reads as, in the unit that its header gives.
+struct ColumnUnit {
+    std::string_view unit;
+    double scale;  // inner units in one of these
+};
+ColumnUnit unit_of(const PointQuantity& quantity) {
+    switch (quantity.dimension) {
+        case D::current:
+            return {"mA", 1e-3};
+        case D::time:
+            return {"µs", 1e-6};
+        case D::temperature:
+            return {"°C", 1};
+        case D::ratio:
+            return {"%", 0.01};
+        default:
+            return {dimension_unit(quantity.dimension), 1};
+    }
+}
+
+std::string number(double value, const PointQuantity& quantity) {
+    if (quantity.dimension == D::temperature) return fmt::format("{:.7g}", value - 273.15);
+    return fmt::format("{:.7g}", value / unit_of(quantity).scale);
+}
+
+bool any_has(const std::vector<Point>& points, std::string_view quantity) {
+    return std::ranges::any_of(points, [&](const Point& p) { return p.find(quantity); });
+}
+
+}  // namespace
+
+std::span<const PointQuantity> point_quantities() {
+    return quantities;
+}
+
+const PointQuantity* find_point_quantity(std::string_view name) {
+    const auto found = std::ranges::find(quantities, name, &PointQuantity::name);
+    return found == quantities.end() ? nullptr : &*found;
+}
+
+const double* Point::find(std::string_view quantity) const {
+    const auto found = values.find(quantity);
+    return found == values.end() ? nullptr : &found->second;
+}
+
+Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
+    const char separator = csv_separator(*text);
+    const auto document =
+        read_csv(std::move(text), {.separator = separator, .spaces_count = false});
+    if (!document) return std::unexpected(document.error());
+    std::vector<Column> columns;
+    Problems problems;
+    for (const auto& field : document->header.fields) {
+        auto column = read_header(field);
+        if (!column) {
+            problems.insert(problems.end(), column.error().begin(), column.error().end());
+            continue;
+        }
+        columns.push_back(std::move(*column));
+    }
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    PointTable table;
+    table.skipped = document->skipped;
+    for (const auto& record : document->records) {
+        Point point;
+        point.place = record.place;
+        std::optional<Diagnostic> fault;
+        for (std::size_t k = 0; k < columns.size() && !fault; ++k) {
+            const auto& field = record.fields[k];
+            fault = take(point, columns[k], with_points(field.text, separator), field.place);
+        }
+        if (fault) {
+            table.skipped.push_back(std::move(*fault));
+        } else {
+            table.points.push_back(std::move(point));
+        }
+    }
+    return table;
+}
+
+std::vector<Point> read_points(const TomlTable& card, Problems& problems) {
+    std::vector<Point> points;
+    const auto* entry = card.find("points");
+    if (!entry) return points;
+    const auto* list = entry->value.array();
+    if (!list) {
+        problems.push_back(problem_at(entry->value.place, Cause::wrong_type,
+                                      "points are a list of tables",
+                                      "write each as [[points]] with its quantities beneath"));
+        return points;
+    }
+    const auto names = column_names();
+    for (const auto& value : *list) {
+        const auto* table = value.table();
+        if (!table) {
+            problems.push_back(problem_at(value.place, Cause::wrong_type,
+                                          "a point is a table of quantities", "write [[points]]"));
+            continue;
+        }
+        Point point;
+        point.place = value.place;
+        for (const auto& inner : table->entries) {
+            const auto* text = inner.value.text();
+            if (std::ranges::find(names, inner.key) == names.end()) {
+                problems.push_back(
+                    problem_at(inner.key_place, Cause::unknown_key,
+                               fmt::format("points have no quantity \"{}\"{}", inner.key,
+                                           did_you_mean(inner.key, names)),
+                               fmt::format("they are {}", fmt::join(names, ", "))));
+            } else if (!text) {
+                problems.push_back(problem_at(
+                    inner.value.place, Cause::wrong_type,
+                    fmt::format("a point's quantity is a text, found {}", inner.value.type_name()),
+                    "write it with its unit, \"20 mA\""));
+            } else if (auto fault = take(point, {inner.key, {}}, *text, inner.value.place)) {
+                problems.push_back(std::move(*fault));
+            }
+        }
+        points.push_back(std::move(point));
+    }
+    return points;
+}
+
+std::string points_csv(const std::vector<Point>& points) {
+    std::vector<const PointQuantity*> columns;
+    std::vector<std::string> header;
+    for (const auto& quantity : quantities) {
+        if (!any_has(points, quantity.name)) continue;
+        columns.push_back(&quantity);
+        header.push_back(fmt::format("{} ({})", quantity.name, unit_of(quantity).unit));
+    }
+    const bool uncertain =
+        std::ranges::any_of(points, [](const Point& p) { return p.uncertainty.has_value(); });
+    const bool several =
+        std::ranges::any_of(points, [](const Point& p) { return !p.specimen.empty(); });
+    if (uncertain) header.push_back(fmt::format("{} (%)", uncertainty_column));
+    if (several) header.emplace_back(specimen_column);
+    std::string text = csv_line(header);
+    for (const auto& point : points) {
+        std::vector<std::string> fields;
+        for (const auto* quantity : columns) {
+            const double* value = point.find(quantity->name);
+            fields.push_back(value ? number(*value, *quantity) : "");
+        }
+        if (uncertain) {
+            fields.push_back(point.uncertainty ? fmt::format("{:.3g}", *point.uncertainty * 100)
+                                               : "");
+        }
+        if (several) fields.push_back(point.specimen);
+        text += csv_line(fields);
+    }
+    return text;
+}
+
+std::string points_toml(const std::vector<Point>& points) {
+    std::string text;
+    for (const auto& point : points) {
+        text += "[[points]]\n";
+        for (const auto& quantity : quantities) {
+            if (const double* value = point.find(quantity.name)) {
+                text += fmt::format("{} = \"{} {}\"\n", quantity.name, number(*value, quantity),
+                                    unit_of(quantity).unit);
+            }
+        }
+        if (point.uncertainty) {
+            text +=
+                fmt::format("{} = \"{:.3g} %\"\n", uncertainty_column, *point.uncertainty * 100);
+        }
+        if (!point.specimen.empty()) {
+            std::string name = point.specimen;
+            std::erase_if(name, [](char c) {
+                return c == '"' || c == '\\' || static_cast<unsigned char>(c) < ' ' || c == 0x7f;
+            });
+            text += fmt::format("{} = \"{}\"\n", specimen_column, name);
+        }
+    }
+    return text;
+}
+
+}  // namespace gapwright

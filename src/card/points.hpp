@@ -1,0 +1,62 @@
+// Measured points of a part: rows of a CSV file, or [[points]] of a card.
+//
+// A point states one measured quantity and what it was measured at: forward_current and
+// forward_voltage; forward_current, collector_emitter_voltage and ctr … Which belong together is
+// for fits to know (fit/observation.hpp).
+#pragma once
+
+#include <map>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "source/csv_document.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+
+namespace gapwright {
+
+// A quantity that points may state: one row of the table.
+struct PointQuantity {
+    std::string_view name;  // as files write it, "forward_current"
+    Dimension dimension;
+    std::string_view words;  // as people read it, "forward current"
+};
+std::span<const PointQuantity> point_quantities();
+const PointQuantity* find_point_quantity(std::string_view name);  // nullptr if there is none
+
+struct Point {
+    std::map<std::string, double, std::less<>> values;  // by quantity, in its inner unit
+    // Standard uncertainty of the measured quantity, as a share of it; none where nothing is said.
+    std::optional<double> uncertainty = {};
+    std::string specimen = {};  // which of several parts; empty: one and the same
+    Place place = {};
+
+    const double* find(std::string_view quantity) const;
+};
+
+struct PointTable {
+    std::vector<Point> points;
+    Problems skipped;  // one for each row that could not be read; they are not among `points`
+};
+
+// Reads points: a header of quantities, `specimen` and `uncertainty`, in any order; others that
+// start with "note" are passed over. A header may give the unit of its column in brackets,
+// `forward_current (mA)`: then plain numbers are in it. Cells are quantities otherwise. Semicolons,
+// tabs and decimal commas are taken as spreadsheets write them. A bad row is skipped and reported.
+// Errors: those of read_csv, and unknown_key for a header that is none of these.
+Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text);
+
+// The [[points]] of a card's root table, `{ forward_current = "20 mA", … }`; problems are added.
+std::vector<Point> read_points(const TomlTable& card, Problems& problems);
+
+// As a CSV file with the columns that occur, in the order of the table, each with its unit.
+std::string points_csv(const std::vector<Point>& points);
+
+// As [[points]] of a card.
+std::string points_toml(const std::vector<Point>& points);
+
+}  // namespace gapwright

@@ -1,0 +1,246 @@
+#include "fit/card_fit.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "fit/specimen_fit.hpp"
+#include "fit/specimen_spread.hpp"
+
+namespace gapwright {
+namespace {
+
+using fitting::OneFit;
+using fitting::TestPoint;
+using fitting::Told;
+
+double to_coordinate(const Told& told, double value) {
+    return told.logarithmic ? std::log(value) : value;
+}
+double to_value(const Told& told, double coordinate) {
+    return told.logarithmic ? std::exp(coordinate) : coordinate;
+}
+
+std::vector<std::string> specimen_names(const std::vector<Observation>& observations) {
+    std::vector<std::string> names;
+    for (const auto& o : observations) {
+        if (std::ranges::find(names, o.specimen) == names.end()) names.push_back(o.specimen);
+    }
+    return names;
+}
+
+// How far specimens lie apart by what the base card says, as a standard deviation in the figure's
+// coordinate; or what is usual.
+double expected_apart(const Description& base, const Told& told) {
+    const auto* figure = base.find(told.key);
+    if (!figure || !figure->spread.varies()) return told.apart;
+    const double width =
+        to_coordinate(told, figure->spread.highest) - to_coordinate(told, figure->spread.lowest);
+    const double deviation = width / (figure->normal ? 6.0 : std::sqrt(12.0));
+    return std::isfinite(deviation) && deviation > 0 ? deviation : told.apart;
+}
+
+// The figure of one specimen; a spread only where the base card has one, moved along.
+FittedFigure of_one(const Description& base, const Told& told) {
+    FittedFigure figure;
+    figure.key = told.key;
+    figure.value = told.value;
+    figure.lowest = told.lowest;
+    figure.highest = told.highest;
+    figure.told = told.share;
+    figure.kept = told.kept;
+    const auto* stated = base.find(told.key);
+    if (!stated || !stated->spread.varies()) return figure;
+    const Spread& s = stated->spread;
+    const double factor = told.value / s.nominal;
+    figure.spread = told.logarithmic ? Spread{told.value, s.lowest * factor, s.highest * factor}
+                                     : Spread{told.value, told.value + s.lowest - s.nominal,
+                                              told.value + s.highest - s.nominal};
+    figure.spread_from = "as on the card it is based on";
+    return figure;
+}
+
+// The figure of a type, from those of several specimens.
+FittedFigure of_several(const Description& base, const std::vector<OneFit>& fits, std::size_t k) {
+    std::vector<MeasuredSpecimen> measured;
+    const Told* sample = nullptr;
+    for (const auto& fit : fits) {
+        const Told& told = fit.told[k];
+        if (told.kept) continue;
+        sample = &told;
+        measured.push_back({to_coordinate(told, told.value), told.uncertainty});
+    }
+    if (!sample) return of_one(base, fits.front().told[k]);
+    const auto spread = spread_of_specimens(measured, expected_apart(base, *sample));
+    double weight = 0;
+    FittedFigure figure;
+    figure.key = sample->key;
+    figure.value = to_value(*sample, spread.centre);
+    for (const auto& m : measured) {
+        weight += 1 / (m.uncertainty * m.uncertainty + spread.deviation * spread.deviation);
+    }
+    const double half = 1.959964 / std::sqrt(weight);
+    figure.lowest = to_value(*sample, spread.centre - half);
+    figure.highest = to_value(*sample, spread.centre + half);
+    figure.spread =
+        Spread{figure.value, to_value(*sample, spread.lowest), to_value(*sample, spread.highest)};
+    figure.spread_from =
+        fmt::format("of {} specimen{}", measured.size(), measured.size() == 1 ? "" : "s");
+    return figure;
+}
+
+// What the card's table says of a key that a fit names.
+void complete_figure(const Description& base, const TestPoint& at, FittedFigure& figure) {
+    const auto* rule = find_key(kind_rule(base.kind), figure.key);
+    figure.group = rule->group;
+    figure.dimension = rule->dimension;
+    if (figure.key == "forward") figure.conditions = {at.current};
+    if (figure.key == "ctr") figure.conditions = {at.current, at.voltage};
+    if (figure.key == "resistance") figure.conditions = {at.illuminance};
+    if (figure.key != "sensitivity") return;
+    // Fitted in A per W/m², stated at an irradiance.
+    figure.conditions = {at.irradiance};
+    for (double* value : {&figure.value, &figure.lowest, &figure.highest}) *value *= at.irradiance;
+    if (!figure.spread) return;
+    for (double* value :
+         {&figure.spread->nominal, &figure.spread->lowest, &figure.spread->highest}) {
+        *value *= at.irradiance;
+    }
+}
+
+class CardFitter {
+  public:
+    CardFitter(const Description& base, const CardFitOptions& options)
+        : base_(base), options_(options) {}
+
+    std::expected<CardFit, CardFitFailure> run(const std::vector<Point>& points) {
+        auto observations = observations_of(base_.kind, points);
+        if (!observations) return std::unexpected(CardFitFailure{observations.error()});
+        result_.observations = std::move(*observations);
+        at_ = fitting::test_point(base_, result_.observations);
+        const auto names = specimen_names(result_.observations);
+        // Every specimen is asked the same: what all of them together show.
+        for (const auto& name : names) {
+            if (options_.progress) options_.progress(fits_.size(), names.size());
+            if (auto failure = fit_one(name)) return std::unexpected(std::move(*failure));
+        }
+        if (auto failure = gather(names)) return std::unexpected(std::move(*failure));
+        if (auto failure = apply_limits()) return std::unexpected(std::move(*failure));
+        write_card();
+        return std::move(result_);
+    }
+
+  private:
+    std::optional<CardFitFailure> fit_one(const std::string& name) {
+        std::vector<Observation> own;
+        std::vector<std::size_t> where;
+        for (std::size_t k = 0; k < result_.observations.size(); ++k) {
+            if (result_.observations[k].specimen != name) continue;
+            own.push_back(result_.observations[k]);
+            where.push_back(k);
+        }
+        auto fit = fitting::fit_specimen(base_, at_, own, options_);
+        if (!fit) return std::move(fit.error());
+        result_.predicted.resize(result_.observations.size());
+        result_.misfits.resize(result_.observations.size());
+        for (std::size_t k = 0; k < own.size(); ++k) {
+            result_.predicted[where[k]] = fit->predicted[k];
+            result_.misfits[where[k]] = fit->misfits[k];
+        }
+        for (const std::size_t stray : fit->strays) result_.strays.push_back(where[stray]);
+        fits_.push_back(std::move(*fit));
+        counts_.push_back(own.size());
+        return std::nullopt;
+    }
+
+    std::optional<CardFitFailure> gather(const std::vector<std::string>& names) {
+        for (const auto& fit : fits_) {
+            if (fit.told.size() == fits_.front().told.size()) continue;
+            Diagnostic uneven{
+                .cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
+            uneven.message = "not all specimens were measured in the same way";
+            uneven.remedy = "measure the same quantities of each, or fit them one by one";
+            return CardFitFailure{.problems = only(std::move(uneven))};
+        }
+        for (std::size_t k = 0; k < fits_.front().told.size(); ++k) {
+            result_.figures.push_back(fits_.size() == 1 ? of_one(base_, fits_.front().told[k])
+                                                        : of_several(base_, fits_, k));
+            complete_figure(base_, at_, result_.figures.back());
+        }
+        double sum = 0;
+        for (std::size_t k = 0; k < result_.observations.size(); ++k) {
+            const double off = result_.observations[k].value / result_.predicted[k] - 1;
+            sum += off * off;
+        }
+        result_.noise = std::sqrt(sum / static_cast<double>(result_.observations.size()));
+        if (fits_.size() == 1) return std::nullopt;
+        for (std::size_t s = 0; s < fits_.size(); ++s) {
+            SpecimenFit specimen{.name = names[s], .observations = counts_[s], .values = {}};
+            for (const auto& told : fits_[s].told) {
+                const double per = told.key == "sensitivity" ? at_.irradiance : 1.0;
+                specimen.values.push_back(told.value * per);
+            }
+            result_.specimens.push_back(std::move(specimen));
+        }
+        return std::nullopt;
+    }
+
+    // Limits that a data sheet states take the place of any other spread.
+    std::optional<CardFitFailure> apply_limits() {
+        for (const auto& [key, limits] : options_.limits) {
+            const auto found = std::ranges::find(result_.figures, key, &FittedFigure::key);
+            Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
+            if (found == result_.figures.end()) {
+                std::vector<std::string> names;
+                for (const auto& figure : result_.figures) names.push_back(figure.key);
+                fault.message = fmt::format("limits of {}, which these points do not tell{}", key,
+                                            did_you_mean(key, names));
+                fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
+                return CardFitFailure{.problems = only(std::move(fault))};
+            }
+            if (found->value < limits.lowest || found->value > limits.highest) {
+                fault.cause = Cause::contradiction;
+                fault.message = fmt::format(
+                    "the points give {} a value outside of the limits stated for it", key);
+                fault.remedy = "check the units, and at which current or light the limits hold";
+                return CardFitFailure{.problems = only(std::move(fault))};
+            }
+            found->spread = Spread{found->value, limits.lowest, limits.highest};
+            found->spread_from = "limits as stated";
+        }
+        return std::nullopt;
+    }
+
+    void write_card() {
+        Description& card = result_.card;
+        card = base_;
+        for (const auto& figure : result_.figures) {
+            if (figure.kept) continue;
+            if (figure.key == "forward") card.figures.erase("saturation_current");
+            if (figure.key == "ctr") card.figures.erase("photocurrent_ratio");
+            Figure stated{.spread = figure.spread.value_or(exactly(figure.value)),
+                          .conditions = figure.conditions,
+                          .place = base_.place};
+            card.figures[figure.key] = stated;
+        }
+    }
+
+    const Description& base_;
+    const CardFitOptions& options_;
+    TestPoint at_;
+    CardFit result_;
+    std::vector<OneFit> fits_;  // by specimen
+    std::vector<std::size_t> counts_;
+};
+
+}  // namespace
+
+std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
+                                                const std::vector<Point>& points,
+                                                const CardFitOptions& options) {
+    return CardFitter(base, options).run(points);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,90 @@
+#include "fit/fit_keys.hpp"
+
+#include <algorithm>
+
+namespace gapwright {
+namespace {
+
+using M = Measured;
+
+const std::vector<FitKey>& junction_keys() {
+    static const std::vector<FitKey> keys = {
+        {"forward", M::forward_voltage, 0.02, 100, true, 0, 0.04},
+        {"ideality", M::forward_voltage, 0.8, 8, true, 0.3, 0.05},
+        {"series_resistance", M::forward_voltage, 1e-4, 1e4, true, 1.2, 0.25},
+        {"bandgap", M::forward_voltage, 0.3, 5, false, 0.3, 0.02, true},
+    };
+    return keys;
+}
+
+const std::vector<FitKey>& receiver_keys() {
+    static const std::vector<FitKey> keys = {
+        {"early_voltage", M::collector_current, 3, 3000, true, 0.7, 0.3},
+        {"knee_current", M::collector_current, 1e-4, 10, true, 0.7, 0.3},
+        {"collector_resistance", M::collector_current, 1e-2, 1e4, true, 0.9, 0.3},
+        {"base_collector_capacitance", M::rise_time, 1e-14, 1e-8, true, 0.7, 0.2},
+    };
+    return keys;
+}
+
+const std::vector<FitKey>& transfer_keys() {
+    static const std::vector<FitKey> keys = {
+        {"photocurrent_ratio", M::collector_current, 1e-8, 10, true, 0, 0.25},
+        {"low_knee", M::collector_current, 1e-7, 1, true, 1.0, 0.3},
+        {"high_knee", M::collector_current, 1e-4, 100, true, 0.8, 0.3},
+        {"temperature_coefficient", M::collector_current, -0.04, 0.04, false, 0.005, 0.001, true},
+        {"dark_current", M::dark_current, 1e-15, 1e-3, true, 0, 1.0},
+    };
+    return keys;
+}
+
+std::vector<FitKey> all_keys(Kind kind) {
+    const auto joined = [](std::vector<FitKey> first, const std::vector<FitKey>& second) {
+        first.insert(first.end(), second.begin(), second.end());
+        return first;
+    };
+    switch (kind) {
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+            return junction_keys();
+        case Kind::coupler:
+            return joined(joined(junction_keys(), transfer_keys()), receiver_keys());
+        case Kind::phototransistor:
+            return joined({{"sensitivity", M::collector_current, 1e-15, 1e3, true, 0, 0.25},
+                           {"dark_current", M::dark_current, 1e-15, 1e-3, true, 0, 1.0}},
+                          receiver_keys());
+        case Kind::light_dependent_resistor:
+            return {{"resistance", M::resistance, 1e-3, 1e15, true, 0, 0.25},
+                    {"gamma", M::resistance, 0.05, 3, true, 0.2, 0.07},
+                    {"dark_resistance", M::resistance, 1, 1e15, true, 2.5, 0.7, false, 1e7}};
+        default:
+            return {};
+    }
+}
+
+bool shows(const FitKey& key, std::span<const Observation> observations) {
+    double coldest = 1e9;
+    double hottest = 0;
+    bool any = false;
+    for (const auto& o : observations) {
+        const bool counts = o.measured == key.shown_by || (key.shown_by == Measured::rise_time &&
+                                                           o.measured == Measured::fall_time);
+        if (!counts) continue;
+        any = true;
+        coldest = std::min(coldest, o.temperature);
+        hottest = std::max(hottest, o.temperature);
+    }
+    constexpr double varies = 5;  // K; own choice
+    return any && (!key.with_temperature || hottest - coldest > varies);
+}
+
+}  // namespace
+
+std::vector<FitKey> fit_keys(Kind kind, std::span<const Observation> observations) {
+    std::vector<FitKey> keys = all_keys(kind);
+    std::erase_if(keys, [&](const FitKey& key) { return !shows(key, observations); });
+    return keys;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,423 @@
+#include "fit/least_squares.hpp"
+
+#include <ceres/ceres.h>
+#include <glog/logging.h>
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <boost/math/distributions/students_t.hpp>
+#include <cmath>
+#include <memory>
+#include <random>
+
+namespace gapwright {
+namespace {
+
+constexpr double huber_bend = 2.5;             // in units of the noise
+constexpr double share_within_bend = 0.97756;  // E[min(z², 2.5²)] of a normal z
+// The solver's first trust: bold steps are quick, careful ones find the way where a bold one leaves
+// it (of the NIST sets: BoxBOD). The given start tries both.
+constexpr double bold_step = 1e4;
+constexpr double careful_step = 1e-3;
+constexpr double stray_beyond = 4;  // in units of the noise; own choice
+
+// The solver looks for coordinates: a parameter, or its logarithm.
+double to_coordinate(const FitParameter& p, double value) {
+    return p.logarithmic ? std::log(value) : value;
+}
+double to_value(const FitParameter& p, double coordinate) {
+    return p.logarithmic ? std::exp(coordinate) : coordinate;
+}
+
+// One point as the solver's library asks for it.
+class PointCost final : public ceres::CostFunction {
+  public:
+    PointCost(const FitProblem& problem, std::size_t point, const double& noise)
+        : problem_(problem), point_(point), noise_(noise) {
+        set_num_residuals(1);
+        for (std::size_t k = 0; k < problem.parameters.size(); ++k) {
+            mutable_parameter_block_sizes()->push_back(1);
+        }
+    }
+
+    bool Evaluate(double const* const* coordinates, double* residuals,
+                  double** jacobians) const override {
+        const auto& parameters = problem_.parameters;
+        std::vector<double> values(parameters.size());
+        for (std::size_t k = 0; k < values.size(); ++k) {
+            values[k] = to_value(parameters[k], *coordinates[k]);
+        }
+        std::vector<double> slopes(jacobians ? values.size() : 0);
+        if (!problem_.misfit(point_, values, residuals[0], slopes)) return false;
+        residuals[0] /= noise_;
+        if (!std::isfinite(residuals[0])) return false;
+        for (std::size_t k = 0; k < slopes.size(); ++k) {
+            if (!jacobians[k]) continue;
+            const double slope = slopes[k] * (parameters[k].logarithmic ? values[k] : 1.0) / noise_;
+            if (!std::isfinite(slope)) return false;
+            *jacobians[k] = slope;
+        }
+        return true;
+    }
+
+  private:
+    const FitProblem& problem_;
+    std::size_t point_;
+    const double& noise_;
+};
+
+// What was known of a parameter beforehand.
+class BeforehandCost final : public ceres::SizedCostFunction<1, 1> {
+  public:
+    BeforehandCost(double centre, double doubt) : centre_(centre), doubt_(doubt) {}
+    bool Evaluate(double const* const* coordinates, double* residuals,
+                  double** jacobians) const override {
+        residuals[0] = (*coordinates[0] - centre_) / doubt_;
+        if (jacobians && jacobians[0]) *jacobians[0] = 1.0 / doubt_;
+        return true;
+    }
+
+  private:
+    double centre_;
+    double doubt_;
+};
+
+class StopCallback final : public ceres::IterationCallback {
+  public:
+    explicit StopCallback(const std::stop_token& stop) : stop_(stop) {}
+    ceres::CallbackReturnType operator()(const ceres::IterationSummary&) override {
+        return stop_.stop_requested() ? ceres::SOLVER_ABORT : ceres::SOLVER_CONTINUE;
+    }
+
+  private:
+    const std::stop_token& stop_;
+};
+
+class Fitter {
+  public:
+    Fitter(const FitProblem& problem, const FitOptions& options)
+        : problem_(problem), options_(options), coordinates_(count()) {
+        // It warns of every step that it takes back.
+        FLAGS_minloglevel = google::GLOG_FATAL;
+        for (std::size_t k = 0; k < count(); ++k) {
+            coordinates_[k] = to_coordinate(problem.parameters[k], problem.parameters[k].start);
+        }
+        centre_ = coordinates_;
+        pose();
+    }
+
+    std::expected<Fit, FitFailure> run() {
+        if (!from_all_starts()) {
+            return std::unexpected(FitFailure{
+                .message = options_.stop.stop_requested() ? "stopped" : "no start leads to a fit",
+                .stopped = options_.stop.stop_requested()});
+        }
+        settle_noise();
+        Fit fit;
+        describe(fit);
+        if (options_.intervals) {
+            for (std::size_t k = 0; k < count() && !options_.stop.stop_requested(); ++k) {
+                widen(fit, k);
+            }
+        }
+        if (options_.stop.stop_requested()) {
+            return std::unexpected(FitFailure{.message = "stopped", .stopped = true});
+        }
+        return fit;
+    }
+
+  private:
+    std::size_t count() const { return problem_.parameters.size(); }
+
+    void pose() {
+        std::vector<double*> blocks;
+        for (double& x : coordinates_) blocks.push_back(&x);
+        for (double* block : blocks) posed_.AddParameterBlock(block, 1);
+        for (std::size_t k = 0; k < problem_.points; ++k) {
+            posed_.AddResidualBlock(std::make_unique<PointCost>(problem_, k, noise_).release(),
+                                    options_.robust
+                                        ? std::make_unique<ceres::HuberLoss>(huber_bend).release()
+                                        : nullptr,
+                                    blocks);
+        }
+        for (std::size_t k = 0; k < count(); ++k) {
+            const auto& p = problem_.parameters[k];
+            if (p.doubt) {
+                posed_.AddResidualBlock(
+                    std::make_unique<BeforehandCost>(centre_[k], *p.doubt).release(), nullptr,
+                    blocks[k]);
+            }
+            const double lowest = p.logarithmic && p.lowest <= 0
+                                      ? -std::numeric_limits<double>::infinity()
+                                      : to_coordinate(p, p.lowest);
+            const double highest = to_coordinate(p, p.highest);
+            if (std::isfinite(lowest)) posed_.SetParameterLowerBound(blocks[k], 0, lowest);
+            if (std::isfinite(highest)) posed_.SetParameterUpperBound(blocks[k], 0, highest);
+            lowest_.push_back(lowest);
+            highest_.push_back(highest);
+        }
+    }
+
+    // From where the coordinates stand; the cost there, none where it leads nowhere.
+    // `closely`: to the last digits, else to what costs and intervals need.
+    std::optional<double> minimise(double first_step = bold_step, bool closely = true) {
+        ceres::Solver::Options options;
+        options.logging_type = ceres::SILENT;
+        options.linear_solver_type = ceres::DENSE_QR;
+        options.max_num_iterations = 3000;
+        options.initial_trust_region_radius = first_step;
+        options.function_tolerance = closely ? 1e-15 : 1e-7;
+        options.gradient_tolerance = 1e-16;
+        options.parameter_tolerance = closely ? 1e-13 : 1e-7;
+        StopCallback stop(options_.stop);
+        options.callbacks.push_back(&stop);
+        ceres::Solver::Summary summary;
+        ceres::Solve(options, &posed_, &summary);
+        if (!summary.IsSolutionUsable() || options_.stop.stop_requested()) return std::nullopt;
+        return summary.final_cost;
+    }
+
+    std::vector<double> about_the_start(std::mt19937_64& engine) const {
+        std::vector<double> from = centre_;
+        for (std::size_t k = 0; k < count(); ++k) {
+            const auto& p = problem_.parameters[k];
+            const double reach = p.doubt.value_or(p.logarithmic ? 2.0 : std::abs(centre_[k]));
+            // (the engine's own numbers, so that starts are the same with every library)
+            const double share =
+                static_cast<double>(engine()) / static_cast<double>(engine.max()) * 2 - 1;
+            from[k] = std::clamp(centre_[k] + 1.5 * reach * share, lowest_[k], highest_[k]);
+        }
+        return from;
+    }
+
+    bool from_all_starts() {
+        std::mt19937_64 engine(options_.seed);
+        std::optional<double> best;
+        std::vector<double> best_coordinates = coordinates_;
+        for (int start = 0; start < std::max(options_.starts, 1); ++start) {
+            const std::vector<double> from = start == 0 ? centre_ : about_the_start(engine);
+            for (const double first_step : {bold_step, careful_step}) {
+                if (start > 0 && first_step == careful_step) continue;
+                coordinates_ = from;
+                const auto cost = minimise(first_step, start == 0 && options_.starts == 1);
+                if (options_.stop.stop_requested()) return false;
+                if (cost && (!best || *cost < *best)) {
+                    best = cost;
+                    best_coordinates = coordinates_;
+                }
+            }
+        }
+        coordinates_ = best_coordinates;
+        if (best && options_.starts > 1) minimise();
+        return best.has_value();
+    }
+
+    // Misfits where the coordinates stand, and their slopes to the coordinates.
+    bool look(std::vector<double>& misfits, Eigen::MatrixXd& slopes) const {
+        std::vector<double> values(count());
+        for (std::size_t k = 0; k < count(); ++k) {
+            values[k] = to_value(problem_.parameters[k], coordinates_[k]);
+        }
+        misfits.assign(problem_.points, 0);
+        slopes.resize(static_cast<Eigen::Index>(problem_.points),
+                      static_cast<Eigen::Index>(count()));
+        std::vector<double> row(count());
+        for (std::size_t i = 0; i < problem_.points; ++i) {
+            if (!problem_.misfit(i, values, misfits[i], row)) return false;
+            for (std::size_t k = 0; k < count(); ++k) {
+                slopes(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(k)) =
+                    row[k] * (problem_.parameters[k].logarithmic ? values[k] : 1.0);
+            }
+        }
+        return true;
+    }
+
+    bool knows_beforehand() const {
+        return std::ranges::any_of(problem_.parameters,
+                                   [](const FitParameter& p) { return p.doubt.has_value(); });
+    }
+
+    // What the estimates' errors are, in coordinates, and how many parameters the points tell. From
+    // slopes and what was known, one under the other, each column scaled: their squares would lose
+    // half of the digits.
+    struct Estimate {
+        Eigen::MatrixXd covariance;
+        double told = 0;  // the trace of the hat matrix
+    };
+    Estimate estimate(const Eigen::MatrixXd& slopes) const {
+        const auto columns = slopes.cols();
+        Eigen::MatrixXd stacked(slopes.rows() + columns, columns);
+        stacked.topRows(slopes.rows()) = slopes / noise_;
+        stacked.bottomRows(columns).setZero();
+        for (Eigen::Index k = 0; k < columns; ++k) {
+            const auto doubt = problem_.parameters[static_cast<std::size_t>(k)].doubt;
+            if (doubt) stacked(slopes.rows() + k, k) = 1 / *doubt;
+        }
+        Eigen::VectorXd scale = stacked.colwise().norm();
+        for (double& s : scale) s = s > 0 ? 1 / s : 1.0;
+        const Eigen::JacobiSVD<Eigen::MatrixXd> parts(stacked * scale.asDiagonal(),
+                                                      Eigen::ComputeThinU | Eigen::ComputeThinV);
+        const Eigen::VectorXd& sizes = parts.singularValues();
+        Estimate result;
+        // (what nothing tells of, to the last digit, is as uncertain as a double can say)
+        const Eigen::VectorXd inverse = sizes.cwiseMax(1e-150).cwiseInverse();
+        const Eigen::MatrixXd half = scale.asDiagonal() * parts.matrixV() * inverse.asDiagonal();
+        result.covariance = half * half.transpose();
+        result.told = parts.matrixU().topRows(slopes.rows()).squaredNorm();
+        return result;
+    }
+
+    // The noise that the points show about the fit, and what counts of what was stated; with it the
+    // fit moves a little where something was known beforehand, so in turns.
+    void settle_noise() {
+        for (int turn = 0; turn < 8; ++turn) {
+            std::vector<double> misfits;
+            Eigen::MatrixXd slopes;
+            if (!look(misfits, slopes)) return;
+            const double left = static_cast<double>(problem_.points) - estimate(slopes).told;
+            // Points that all but fit by themselves show no noise.
+            freedom_ = options_.trust + (left > 0.5 ? left : 0);
+            if (freedom_ <= 0) {
+                freedom_ = 0;
+                return;
+            }
+            double sum = 0;
+            for (const double r : misfits) {
+                const double square = r * r;
+                const double most = huber_bend * huber_bend * noise_ * noise_;
+                sum += options_.robust ? std::min(square, most) / share_within_bend : square;
+            }
+            if (left <= 0.5) sum = 0;
+            const double before = noise_;
+            noise_ = std::sqrt((options_.trust + sum) / freedom_);
+            if (!(noise_ > 0)) {  // points that lie on the law to the last digit
+                noise_ = before * 1e-9;
+                return;
+            }
+            if (std::abs(noise_ / before - 1) < 1e-3) return;
+            if (options_.robust || knows_beforehand()) minimise();
+        }
+    }
+
+    double half_width() const {
+        if (freedom_ <= 0) return 1.959964;
+        // (below two degrees of freedom Student's t has no deviation that a person could use)
+        return boost::math::quantile(boost::math::students_t(std::max(freedom_, 2.0)), 0.975);
+    }
+
+    void describe(Fit& fit) {
+        Eigen::MatrixXd slopes;
+        look(fit.misfits, slopes);
+        const Eigen::MatrixXd spread = estimate(slopes).covariance;
+        fit.noise = noise_;
+        fit.freedom = freedom_;
+        for (std::size_t i = 0; i < fit.misfits.size(); ++i) {
+            fit.sum_of_squares += fit.misfits[i] * fit.misfits[i];
+            if (std::abs(fit.misfits[i]) > stray_beyond * noise_) fit.strays.push_back(i);
+        }
+        for (std::size_t k = 0; k < count(); ++k) {
+            const auto at = static_cast<Eigen::Index>(k);
+            const auto& p = problem_.parameters[k];
+            const double deviation = std::sqrt(std::max(spread(at, at), 0.0));
+            const auto end = [&](double sign) {
+                return to_value(p, std::clamp(coordinates_[k] + sign * half_width() * deviation,
+                                              lowest_[k], highest_[k]));
+            };
+            fit.parameters.push_back(
+                {.value = to_value(p, coordinates_[k]),
+                 .uncertainty = deviation,
+                 .lowest = end(-1),
+                 .highest = end(1),
+                 .told = p.doubt ? std::clamp(1 - deviation / *p.doubt, 0.0, 1.0) : 1.0});
+            for (std::size_t j = 0; j < count(); ++j) {
+                const auto other = static_cast<Eigen::Index>(j);
+                const double scale = std::sqrt(spread(at, at) * spread(other, other));
+                fit.correlations.push_back(scale > 0 ? spread(at, other) / scale : 0.0);
+            }
+        }
+    }
+
+    // The ends of a parameter's interval, by holding it aside.
+    void widen(Fit& fit, std::size_t k) {
+        const std::vector<double> best = coordinates_;
+        const auto& p = problem_.parameters[k];
+        const double deviation = fit.parameters[k].uncertainty;
+        double cost = 0;
+        if (!(deviation > 0) || !std::isfinite(deviation) ||
+            !posed_.Evaluate({}, &cost, nullptr, nullptr, nullptr)) {
+            return;
+        }
+        const double allowed = 0.5 * half_width() * half_width();
+        posed_.SetParameterBlockConstant(&coordinates_[k]);
+        // How much dearer it is at a distance, less what is allowed; none where nothing fits.
+        const auto excess = [&](double at) -> std::optional<double> {
+            coordinates_[k] = at;
+            const auto found = minimise(bold_step, false);
+            return found ? std::optional(*found - cost - allowed) : std::nullopt;
+        };
+        const auto end = [&](double sign, double limit) {
+            coordinates_ = best;
+            double within = best[k];
+            double beyond = best[k];
+            double step = half_width() * deviation;
+            double excess_within = -allowed;
+            std::optional<double> excess_beyond;
+            for (int turn = 0; turn < 6; ++turn, step *= 1.6) {
+                beyond = best[k] + sign * step;
+                const bool at_limit = sign > 0 ? beyond >= limit : beyond <= limit;
+                if (at_limit) beyond = limit;
+                excess_beyond = excess(beyond);
+                if (!excess_beyond || *excess_beyond > 0) break;
+                within = beyond;
+                excess_within = *excess_beyond;
+                if (at_limit) return limit;
+            }
+            for (int turn = 0; turn < 12; ++turn) {
+                if (std::abs(beyond - within) < 0.01 * deviation) break;
+                // (as the square root of the excess runs nearly straight)
+                double share = 0.5;
+                if (excess_beyond && *excess_beyond > 0) {
+                    const double low = std::sqrt(std::max(excess_within + allowed, 0.0));
+                    const double high = std::sqrt(*excess_beyond + allowed);
+                    share = std::clamp((std::sqrt(allowed) - low) / (high - low), 0.05, 0.95);
+                }
+                const double middle = within + share * (beyond - within);
+                const auto there = excess(middle);
+                if (there && std::abs(*there) < 0.01 * allowed) return middle;
+                if (there && *there < 0) {
+                    within = middle;
+                    excess_within = *there;
+                } else {
+                    beyond = middle;
+                    excess_beyond = there;
+                }
+            }
+            return 0.5 * (within + beyond);
+        };
+        const double low = end(-1, lowest_[k]);
+        const double high = end(1, highest_[k]);
+        posed_.SetParameterBlockVariable(&coordinates_[k]);
+        coordinates_ = best;
+        fit.parameters[k].lowest = to_value(p, low);
+        fit.parameters[k].highest = to_value(p, high);
+    }
+
+    const FitProblem& problem_;
+    const FitOptions& options_;
+    std::vector<double> coordinates_;
+    std::vector<double> centre_;  // the given start
+    std::vector<double> lowest_;
+    std::vector<double> highest_;
+    double noise_ = 1;
+    double freedom_ = 0;
+    ceres::Problem posed_;
+};
+
+}  // namespace
+
+std::expected<Fit, FitFailure> fit_least_squares(const FitProblem& problem,
+                                                 const FitOptions& options) {
+    return Fitter(problem, options).run();
+}
+
+}  // namespace gapwright

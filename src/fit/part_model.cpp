@@ -1,0 +1,177 @@
+#include "fit/part_model.hpp"
+
+#include <fmt/format.h>
+
+#include "device/constants.hpp"
+#include "device/dual.hpp"
+#include "device/junction.hpp"
+#include "device/light.hpp"
+#include "fit/receiver_bench.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t most_keys = 8;  // of one law
+using D = Dual<double, most_keys>;
+
+std::vector<double> nominals(const Description& card, const std::vector<std::string>& keys) {
+    std::vector<double> result;
+    for (const auto& key : keys) result.push_back(card.nominal(key));
+    return result;
+}
+
+// A figure of the card, or the key's, with its derivative.
+class Figures {
+  public:
+    Figures(const Description& card, const std::vector<std::string>& keys,
+            std::span<const double> values)
+        : card_(card), keys_(keys), values_(values) {}
+
+    D operator()(std::string_view name) const {
+        for (std::size_t k = 0; k < keys_.size(); ++k) {
+            if (keys_[k] == name) return D::variable(values_[k], k);
+        }
+        return D(card_.nominal(name));
+    }
+    double condition(std::string_view name) const { return card_.find(name)->conditions[0]; }
+
+  private:
+    const Description& card_;
+    const std::vector<std::string>& keys_;
+    std::span<const double> values_;
+};
+
+bool give(const D& answer, double& value, std::span<double> slopes) {
+    value = answer.value;
+    for (std::size_t k = 0; k < slopes.size(); ++k) slopes[k] = answer.slope[k];
+    return std::isfinite(value);
+}
+
+// A junction's forward voltage: its law inverted, and the drop of its series resistance.
+D forward_voltage(const Figures& figure, double current, double temperature) {
+    Junction<D> card{.saturation_current = D(0.0),
+                     .ideality = figure("ideality"),
+                     .series_resistance = figure("series_resistance"),
+                     .bandgap = figure("bandgap"),
+                     .temperature_exponent = figure("temperature_exponent")};
+    card.saturation_current = saturation_current_through(
+        figure("forward"), D(figure.condition("forward")), card.ideality, card.series_resistance);
+    return junction_voltage(junction_at(card, D(temperature)), D(current)) +
+           card.series_resistance * current;
+}
+
+class JunctionModel final : public PartModel {
+  public:
+    JunctionModel(Description card, std::vector<std::string> keys)
+        : card_(std::move(card)), keys_(std::move(keys)) {}
+
+    bool predict(const Observation& o, std::span<const double> figures, double& value,
+                 std::span<double> slopes) const override {
+        return give(
+            forward_voltage(Figures(card_, keys_, figures), o.forward_current, o.temperature),
+            value, slopes);
+    }
+    std::vector<double> figures() const override { return nominals(card_, keys_); }
+
+  private:
+    Description card_;
+    std::vector<std::string> keys_;
+};
+
+class LightResistorModel final : public PartModel {
+  public:
+    LightResistorModel(Description card, std::vector<std::string> keys)
+        : card_(std::move(card)), keys_(std::move(keys)) {}
+
+    bool predict(const Observation& o, std::span<const double> figures, double& value,
+                 std::span<double> slopes) const override {
+        const Figures figure(card_, keys_, figures);
+        const LightResistor<D> law{.resistance = figure("resistance"),
+                                   .illuminance = D(figure.condition("resistance")),
+                                   .gamma = figure("gamma"),
+                                   .dark_resistance = figure("dark_resistance")};
+        return give(1.0 / light_conductance(law, D(o.illuminance)), value, slopes);
+    }
+    std::vector<double> figures() const override { return nominals(card_, keys_); }
+
+  private:
+    Description card_;
+    std::vector<std::string> keys_;
+};
+
+// A coupler: its emitter is a junction, its receiver is measured on the bench.
+class ReceiverModel final : public PartModel {
+  public:
+    ReceiverModel(Description card, std::vector<std::string> keys, ReceiverBench bench)
+        : card_(std::move(card)), keys_(std::move(keys)), bench_(std::move(bench)) {}
+
+    bool predict(const Observation& o, std::span<const double> figures, double& value,
+                 std::span<double> slopes) const override {
+        if (o.measured == Measured::forward_voltage) {
+            return give(
+                forward_voltage(Figures(card_, keys_, figures), o.forward_current, o.temperature),
+                value, slopes);
+        }
+        return bench_.measure(o, figures, value, slopes);
+    }
+    std::vector<double> figures() const override { return bench_.figures(); }
+
+  private:
+    Description card_;
+    std::vector<std::string> keys_;
+    ReceiverBench bench_;
+};
+
+}  // namespace
+
+Description forward_at(Description card, double current) {
+    Figure figure{.spread = {}, .conditions = {current}, .place = card.place};
+    if (const auto* stated = card.find("forward")) {
+        if (stated->conditions[0] == current) return card;
+        figure.assumed = stated->assumed;
+    }
+    Junction<double> law{.saturation_current = 0,
+                         .ideality = card.nominal("ideality"),
+                         .series_resistance = card.nominal("series_resistance"),
+                         .bandgap = card.nominal("bandgap"),
+                         .temperature_exponent = card.nominal("temperature_exponent")};
+    const auto* stated = card.find("forward");
+    law.saturation_current =
+        stated ? saturation_current_through(stated->spread.nominal, stated->conditions[0],
+                                            law.ideality, law.series_resistance)
+               : card.nominal("saturation_current");
+    figure.spread = exactly(junction_voltage(junction_at(law, reference_temperature), current) +
+                            law.series_resistance * current);
+    card.figures.erase("saturation_current");
+    card.figures["forward"] = figure;
+    return card;
+}
+
+Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
+                                                const std::vector<std::string>& keys) {
+    switch (card.kind) {
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+            return std::make_unique<JunctionModel>(card, keys);
+        case Kind::light_dependent_resistor:
+            return std::make_unique<LightResistorModel>(card, keys);
+        case Kind::coupler:
+        case Kind::phototransistor: {
+            auto bench = ReceiverBench::of(card, keys);
+            if (!bench) return std::unexpected(bench.error());
+            return std::make_unique<ReceiverModel>(card, keys, std::move(*bench));
+        }
+        default:
+            break;
+    }
+    Diagnostic none{
+        .cause = Cause::contradiction, .place = card.place, .message = {}, .remedy = {}};
+    none.message = fmt::format("points of a {} cannot be fitted", kind_rule(card.kind).name);
+    none.remedy =
+        "diodes, LEDs, zener diodes (forward), couplers, phototransistors and "
+        "light-dependent resistors can";
+    return std::unexpected(only(std::move(none)));
+}
+
+}  // namespace gapwright

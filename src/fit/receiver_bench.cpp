@@ -1,0 +1,179 @@
+#include "fit/receiver_bench.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "circuit/link_point.hpp"
+#include "circuit/sensitivity.hpp"
+#include "time/timed_measure.hpp"
+
+namespace gapwright {
+namespace {
+
+// The emitter's current comes from so high a voltage behind so high a resistance that the part
+// cannot change it.
+constexpr double drive_resistance = 1e9;  // Ω, R1 below
+
+constexpr const char* coupler_bench = R"(
+[input]
+supply = "1 V"
+paths = ["supply > S1 > R1 > U1 > return"]
+[output]
+supply = "5 V"
+paths = ["supply > R2 > U1 > return"]
+[parts]
+S1 = { kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }
+R1 = { kind = "resistor", value = "1 GΩ" }
+R2 = { kind = "resistor", value = "1 kΩ" }
+U1 = { card = "four-pin-coupler-b" }
+[states]
+on = { S1 = "closed" }
+off = { S1 = "open" }
+)";
+
+// A metre from an emitter of 1 W/sr per ampere, one ampere is one W/m².
+constexpr const char* pair_bench = R"(
+[input]
+supply = "1 V"
+paths = ["supply > S1 > R1 > U1 > return"]
+[output]
+supply = "5 V"
+paths = ["supply > R2 > U1 > return"]
+[parts]
+S1 = { kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }
+R1 = { kind = "resistor", value = "1 GΩ" }
+R2 = { kind = "resistor", value = "1 kΩ" }
+U1 = { kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", series_resistance = "0 Ω", radiant_intensity = "1 W/sr at 1 A" }, receiver = "infrared-receiver", distance = "1 m" }
+[states]
+on = { S1 = "closed" }
+off = { S1 = "open" }
+)";
+
+std::optional<Slot> slot_named(const std::vector<Parameter>& parameters, const std::string& name) {
+    const auto found = std::ranges::find(parameters, name, &Parameter::name);
+    if (found == parameters.end()) return std::nullopt;
+    return static_cast<Slot>(found - parameters.begin());
+}
+
+}  // namespace
+
+Expected<ReceiverBench> ReceiverBench::of(const Description& card,
+                                          const std::vector<std::string>& keys) {
+    const bool packaged = card.kind == Kind::coupler;
+    auto link = read_link(std::make_shared<const SourceText>("measuring bench",
+                                                             packaged ? coupler_bench : pair_bench),
+                          ".");
+    if (!link) return std::unexpected(link.error());
+    Part& part = link->parts.back();
+    if (packaged) {
+        part.description = card;
+    } else {
+        part.description.receiver = std::make_shared<const Description>(card);
+    }
+    auto circuit = build_circuit(*link);
+    if (!circuit) return std::unexpected(circuit.error());
+    ReceiverBench bench;
+    bench.circuit_ = std::move(*circuit);
+    bench.lit_ = bench.circuit_.circuit;
+    bench.lit_.states.resize(1);
+    bench.collector_ = bench.circuit_.of(link->parts.size() - 1, Side::output)->current();
+    bench.nominal_ = bench.circuit_.nominal_values();
+    const auto& parameters = bench.circuit_.parameters;
+    for (const auto& key : keys) {
+        auto slot = slot_named(parameters, "U1." + key);
+        if (!slot) slot = slot_named(parameters, "U1.receiver." + key);
+        bench.slots_.push_back(slot);
+    }
+    bench.drive_ = *slot_named(parameters, "input.supply.voltage");
+    bench.supply_ = *slot_named(parameters, "output.supply.voltage");
+    bench.load_ = *slot_named(parameters, "R2.value");
+    return bench;
+}
+
+std::vector<double> ReceiverBench::figures() const {
+    std::vector<double> result;
+    for (const auto& slot : slots_) result.push_back(slot ? nominal_[to_index(*slot)] : 0.0);
+    return result;
+}
+
+std::vector<double> ReceiverBench::values_for(const Observation& o,
+                                              std::span<const double> figures) const {
+    std::vector<double> values = nominal_;
+    for (std::size_t k = 0; k < figures.size(); ++k) {
+        if (slots_[k]) values[to_index(*slots_[k])] = figures[k];
+    }
+    const bool timed = o.measured == Measured::rise_time || o.measured == Measured::fall_time;
+    const double light = o.measured == Measured::dark_current
+                             ? 0.0
+                             : std::max(o.forward_current, o.irradiance);  // only one is stated
+    values[to_index(drive_)] = light * drive_resistance;
+    values[to_index(supply_)] = timed ? o.supply_voltage : o.collector_emitter_voltage;
+    values[to_index(load_)] = timed ? o.load_resistance : 0.0;
+    return values;
+}
+
+bool ReceiverBench::edge_time(const Observation& o, const std::vector<double>& values,
+                              double& time) const {
+    const Specimen specimen{.values = values, .conditions = {.temperature = o.temperature}};
+    const auto rest = solve_link(circuit_.circuit, values, specimen.conditions);
+    if (!rest) return false;
+    const bool rising = o.measured == Measured::rise_time;
+    const double lit = gapwright::measure(collector_, (*rest)[0]);
+    const double dark = gapwright::measure(collector_, (*rest)[1]);
+    const auto reach = [&](double share) {
+        return TimedMeasure{
+            .reading = TimedMeasure::Reading::reach,
+            .schedule = {.from = static_cast<StateIndex>(rising ? 1 : 0),
+                         .changes = {{.at = 0, .to = static_cast<StateIndex>(rising ? 0 : 1)}}},
+            .probe = collector_,
+            .level = dark + share * (lit - dark)};
+    };
+    const auto times = timed_values(circuit_.circuit, specimen, {reach(0.1), reach(0.9)});
+    if (!times || std::max((*times)[0], (*times)[1]) >= never) return false;
+    time = std::abs((*times)[1] - (*times)[0]);
+    return time > 0;
+}
+
+bool ReceiverBench::measure(const Observation& o, std::span<const double> figures, double& value,
+                            std::span<double> slopes) const {
+    std::vector<double> values = values_for(o, figures);
+    std::ranges::fill(slopes, 0.0);
+    if (o.measured == Measured::rise_time || o.measured == Measured::fall_time) {
+        if (!edge_time(o, values, value)) return false;
+        constexpr double step = 0.02;  // far above what a waveform's steps round
+        for (std::size_t k = 0; k < slopes.size(); ++k) {
+            if (!slots_[k]) continue;
+            double& figure = values[to_index(*slots_[k])];
+            const double kept = figure;
+            double above = 0;
+            double below = 0;
+            figure = kept * (1 + step);
+            bool known = edge_time(o, values, above);
+            figure = kept * (1 - step);
+            known = known && edge_time(o, values, below);
+            figure = kept;
+            if (!known) return false;
+            slopes[k] = kept == 0 ? 0.0 : (above - below) / (2 * step * kept);
+        }
+        return true;
+    }
+    const Conditions conditions{.temperature = o.temperature};
+    const auto points = solve_link(lit_, values, conditions);
+    if (!points) return false;
+    value = gapwright::measure(collector_, points->front());
+    if (slopes.empty()) return value > 0;
+    std::vector<std::size_t> wanted;
+    std::vector<std::size_t> where;
+    for (std::size_t k = 0; k < slopes.size(); ++k) {
+        if (!slots_[k]) continue;
+        wanted.push_back(to_index(*slots_[k]));
+        where.push_back(k);
+    }
+    const auto moved =
+        sensitivities(lit_, values, conditions, *points,
+                      {{.state = static_cast<StateIndex>(0), .probe = collector_}}, wanted);
+    for (std::size_t j = 0; j < where.size(); ++j) slopes[where[j]] = moved[0][j];
+    return value > 0;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,357 @@
+#include "fit/specimen_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "fit/part_model.hpp"
+
+namespace gapwright::fitting {
+namespace {
+
+// Told less than this of what was known beforehand, a figure stays as it was. Own choice.
+constexpr double told_enough = 0.3;
+
+// Where most of the range of a setting lies: the base card's own where it was measured there, else
+// the middle one of those measured.
+double chosen(std::vector<double> measured, std::optional<double> stated) {
+    if (measured.empty()) return stated.value_or(0);
+    std::ranges::sort(measured);
+    if (stated && *stated >= measured.front() && *stated <= measured.back()) return *stated;
+    return measured[measured.size() / 2];
+}
+
+std::vector<double> settings(std::span<const Observation> observations, Measured measured,
+                             double Observation::*where) {
+    std::vector<double> result;
+    for (const auto& o : observations) {
+        if (o.measured == measured) result.push_back(o.*where);
+    }
+    return result;
+}
+
+std::optional<double> condition(const Description& base, std::string_view key, std::size_t k = 0) {
+    const auto* figure = base.find(key);
+    if (!figure || figure->conditions.size() <= k) return std::nullopt;
+    return figure->conditions[k];
+}
+
+const Observation* nearest(std::span<const Observation> observations, Measured measured,
+                           double Observation::*where, double wanted) {
+    const Observation* best = nullptr;
+    const auto away = [&](const Observation& o) { return std::abs(std::log(o.*where / wanted)); };
+    for (const auto& o : observations) {
+        if (o.measured == measured && (!best || away(o) < away(*best))) best = &o;
+    }
+    return best;
+}
+
+// The base card with what is to be fitted stated where the points are.
+Description prepared(Description card, const TestPoint& at,
+                     std::span<const Observation> observations) {
+    for (auto& [key, figure] : card.figures) figure.spread = exactly(figure.spread.nominal);
+    if (const auto* o = nearest(observations, Measured::forward_voltage,
+                                &Observation::forward_current, at.current)) {
+        card = forward_at(std::move(card), at.current);
+        card.figures["forward"].spread = exactly(o->value);
+        // The series resistance must leave something for the junction.
+        auto& series = card.figures["series_resistance"].spread;
+        series = exactly(std::min(series.nominal, 0.5 * o->value / at.current));
+    }
+    if (const auto* o = nearest(observations, Measured::resistance, &Observation::illuminance,
+                                at.illuminance)) {
+        auto& figure = card.figures["resistance"];
+        figure.conditions = {at.illuminance};
+        figure.spread =
+            exactly(o->value * std::pow(at.illuminance / o->illuminance, -card.nominal("gamma")));
+    }
+    return card;
+}
+
+class SpecimenFitter {
+  public:
+    SpecimenFitter(const Description& base, const TestPoint& at,
+                   const std::vector<Observation>& observations, const CardFitOptions& options)
+        : at_(at),
+          observations_(observations),
+          options_(options),
+          card_(prepared(base, at, observations)),
+          keys_(fit_keys(base.kind, observations)) {}
+
+    std::expected<OneFit, CardFitFailure> run() {
+        if (auto failure = pose(keys_)) return std::unexpected(std::move(*failure));
+        std::vector<double> values = starts();
+        std::expected<Fit, FitFailure> fit;
+        // Twice: how much an error of the current matters depends on the curve's own slope.
+        for (const bool last : {false, true}) {
+            fit = fitted(values, last ? 4 : 1, last);
+            if (!fit) return std::unexpected(failed(fit.error()));
+            values.clear();
+            for (const auto& p : fit->parameters) values.push_back(p.value);
+        }
+        OneFit result;
+        for (std::size_t k = 0; k < keys_.size(); ++k) {
+            const auto& p = fit->parameters[k];
+            result.told.push_back({.key = std::string(keys_[k].name),
+                                   .logarithmic = keys_[k].logarithmic,
+                                   .value = p.value,
+                                   .uncertainty = p.uncertainty,
+                                   .lowest = p.lowest,
+                                   .highest = p.highest,
+                                   .share = p.told,
+                                   .kept = keys_[k].doubt > 0 && p.told < told_enough,
+                                   .apart = keys_[k].apart});
+        }
+        if (auto failure = keep_untold(*fit, values, result)) {
+            return std::unexpected(std::move(*failure));
+        }
+        state_ctr(*fit, values, result);
+        describe(values, fit->noise, result);
+        return result;
+    }
+
+  private:
+    static CardFitFailure failed(const FitFailure& failure) {
+        return {.problems = {}, .message = failure.message, .stopped = failure.stopped};
+    }
+
+    // Sets the model up for these keys.
+    std::optional<CardFitFailure> pose(const std::vector<FitKey>& keys) {
+        std::vector<std::string> names;
+        for (const auto& key : keys) names.emplace_back(key.name);
+        auto model = part_model(card_, names);
+        if (!model) return CardFitFailure{.problems = model.error()};
+        model_ = std::move(*model);
+        return std::nullopt;
+    }
+
+    // Where the search begins: the card's figures, those that scale a measured quantity scaled to
+    // the middle point of it.
+    std::vector<double> starts() const {
+        std::vector<double> values = model_->figures();
+        for (std::size_t k = 0; k < keys_.size(); ++k) {
+            const auto& key = keys_[k];
+            if (card_.find(key.name) && key.name != "photocurrent_ratio" &&
+                key.name != "sensitivity") {
+                values[k] = key.doubt > 0 ? beforehand(key) : card_.nominal(key.name);
+            }
+            if (key.doubt == 0 && key.shown_by != Measured::forward_voltage) scale(values, k);
+            values[k] = std::clamp(values[k], key.lowest, key.highest);
+        }
+        return values;
+    }
+
+    void scale(std::vector<double>& values, std::size_t k) const {
+        std::vector<const Observation*> same;
+        for (const auto& o : observations_) {
+            if (o.measured == keys_[k].shown_by) same.push_back(&o);
+        }
+        const Observation& middle = *same[same.size() / 2];
+        // (in turns, as a receiver's current is not quite in proportion to its light)
+        for (int turn = 0; turn < 4; ++turn) {
+            double predicted = 0;
+            if (!model_->predict(middle, values, predicted, {}) || !(predicted > 0)) return;
+            values[k] =
+                std::clamp(values[k] * middle.value / predicted, keys_[k].lowest, keys_[k].highest);
+        }
+    }
+
+    // The standard uncertainty of a forward voltage, V: its own, and that of the current it was
+    // measured at.
+    double voltage_uncertainty(const Observation& o, std::span<const double> values) const {
+        const double own = o.uncertainty * o.value;
+        if (o.uncertainty_given) return own;
+        Observation more = o;
+        more.forward_current *= 1 + current_uncertainty;
+        double here = 0;
+        double there = 0;
+        if (!model_->predict(o, values, here, {}) || !model_->predict(more, values, there, {})) {
+            return own;
+        }
+        return std::hypot(own, there - here);
+    }
+
+    std::expected<Fit, FitFailure> fitted(const std::vector<double>& values, int starts,
+                                          bool intervals) {
+        FitProblem problem;
+        problem.points = observations_.size();
+        for (std::size_t k = 0; k < keys_.size(); ++k) {
+            const auto& key = keys_[k];
+            FitParameter p{.name = std::string(key.name),
+                           .start = values[k],
+                           .lowest = key.lowest,
+                           .highest = key.highest,
+                           .logarithmic = key.logarithmic};
+            if (key.name == "ideality") {
+                // Beyond 80 n·V_T the law goes on as a straight line.
+                const double volts = card_.nominal("forward");
+                p.lowest = std::max(p.lowest, volts / (79 * 0.02569));
+                p.start = std::max(p.start, 1.05 * p.lowest);
+            }
+            if (key.doubt > 0) {
+                p.start = std::clamp(beforehand(key), p.lowest, p.highest);
+                p.doubt = key.doubt;
+            }
+            problem.parameters.push_back(std::move(p));
+        }
+        std::vector<double> volts(observations_.size());
+        for (std::size_t k = 0; k < volts.size(); ++k) {
+            if (observations_[k].measured == Measured::forward_voltage) {
+                volts[k] = voltage_uncertainty(observations_[k], values);
+            }
+        }
+        problem.misfit = [&](std::size_t point, std::span<const double> parameters, double& misfit,
+                             std::span<double> slopes) {
+            const Observation& o = observations_[point];
+            double predicted = 0;
+            if (!model_->predict(o, parameters, predicted, slopes)) return false;
+            double scale = 1 / volts[point];
+            if (o.measured == Measured::forward_voltage) {
+                misfit = (predicted - o.value) * scale;
+            } else {
+                if (!(predicted > 0)) return false;
+                misfit = std::log(predicted / o.value) / o.uncertainty;
+                scale = 1 / (predicted * o.uncertainty);
+            }
+            for (double& slope : slopes) slope *= scale;
+            return true;
+        };
+        // What a point says of its own error counts for more than what is assumed of it.
+        const bool given = std::ranges::all_of(observations_, &Observation::uncertainty_given);
+        return fit_least_squares(problem, {.starts = starts,
+                                           .robust = observations_.size() >= 6,
+                                           .trust = given ? 3.0 : 0.5,
+                                           .intervals = intervals,
+                                           .seed = options_.seed,
+                                           .stop = options_.stop});
+    }
+
+    // Where a figure lies as far as is known without points.
+    double beforehand(const FitKey& key) const {
+        const auto* figure = card_.find(key.name);
+        return key.about > 0 && figure->assumed ? key.about : figure->spread.nominal;
+    }
+
+    // What no point tells goes back to where it was, and the others are fitted once more.
+    std::optional<CardFitFailure> keep_untold(const Fit&, std::vector<double>& values,
+                                              OneFit& result) {
+        if (std::ranges::none_of(result.told, &Told::kept)) return std::nullopt;
+        std::vector<FitKey> left;
+        std::vector<double> start;
+        std::vector<std::size_t> where;
+        for (std::size_t k = 0; k < keys_.size(); ++k) {
+            if (result.told[k].kept) {
+                values[k] = card_.nominal(keys_[k].name);
+                result.told[k].value = values[k];
+            } else {
+                left.push_back(keys_[k]);
+                start.push_back(values[k]);
+                where.push_back(k);
+            }
+        }
+        if (left.empty()) return std::nullopt;
+        const std::vector<FitKey> all = std::exchange(keys_, left);
+        if (auto failure = pose(keys_)) return failure;
+        const auto fit = fitted(start, 1, false);
+        if (!fit) return failed(fit.error());
+        for (std::size_t j = 0; j < where.size(); ++j) {
+            Told& told = result.told[where[j]];
+            told.value = fit->parameters[j].value;
+            told.lowest = std::min(told.lowest, told.value);
+            told.highest = std::max(told.highest, told.value);
+            values[where[j]] = told.value;
+        }
+        keys_ = all;
+        return pose(keys_);
+    }
+
+    // A coupler's card states its transfer ratio at a test point, in place of the photocurrent
+    // ratio: told better than that is, and what people compare.
+    void state_ctr(const Fit& fit, const std::vector<double>& values, OneFit& result) const {
+        const auto found = std::ranges::find(result.told, "photocurrent_ratio", &Told::key);
+        if (found == result.told.end()) return;
+        Observation o{.measured = Measured::collector_current};
+        o.forward_current = at_.current;
+        o.collector_emitter_voltage = at_.voltage;
+        double current = 0;
+        std::vector<double> slopes(keys_.size());
+        if (!model_->predict(o, values, current, slopes)) return;
+        // Of its logarithm, from the estimates' covariance.
+        const std::size_t n = keys_.size();
+        const auto slope = [&](std::size_t k) {
+            return slopes[k] * (keys_[k].logarithmic ? values[k] : 1.0) / current *
+                   fit.parameters[k].uncertainty;
+        };
+        double variance = 0;
+        for (std::size_t j = 0; j < n; ++j) {
+            for (std::size_t k = 0; k < n; ++k) {
+                variance += slope(j) * slope(k) * fit.correlations[j * n + k];
+            }
+        }
+        const Told ratio = *found;
+        const double half = ratio.uncertainty > 0
+                                ? 0.5 * std::log(ratio.highest / ratio.lowest) / ratio.uncertainty
+                                : 0.0;
+        found->key = "ctr";
+        found->value = current / at_.current;
+        found->uncertainty = std::sqrt(std::max(variance, 0.0));
+        found->lowest = found->value * std::exp(-half * found->uncertainty);
+        found->highest = found->value * std::exp(half * found->uncertainty);
+    }
+
+    void describe(const std::vector<double>& values, double noise, OneFit& result) const {
+        for (std::size_t k = 0; k < observations_.size(); ++k) {
+            const Observation& o = observations_[k];
+            double predicted = 0;
+            model_->predict(o, values, predicted, {});
+            const double misfit = o.measured == Measured::forward_voltage
+                                      ? (o.value - predicted) / voltage_uncertainty(o, values)
+                                      : std::log(o.value / predicted) / o.uncertainty;
+            result.predicted.push_back(predicted);
+            result.misfits.push_back(misfit / noise);
+            if (std::abs(misfit) > 4 * noise && observations_.size() >= 6) {
+                result.strays.push_back(k);
+            }
+        }
+    }
+
+    const TestPoint& at_;
+    const std::vector<Observation>& observations_;
+    const CardFitOptions& options_;
+    Description card_;
+    std::vector<FitKey> keys_;
+    std::unique_ptr<PartModel> model_;
+};
+
+}  // namespace
+
+TestPoint test_point(const Description& base, std::span<const Observation> observations) {
+    TestPoint at;
+    const bool coupler = base.kind == Kind::coupler;
+    const auto lit =
+        settings(observations, Measured::collector_current, &Observation::forward_current);
+    auto currents =
+        settings(observations, Measured::forward_voltage, &Observation::forward_current);
+    if (coupler && !lit.empty()) {
+        at.current = chosen(lit, condition(base, "ctr"));
+    } else {
+        at.current = chosen(std::move(currents), condition(base, "forward"));
+    }
+    at.voltage = chosen(settings(observations, Measured::collector_current,
+                                 &Observation::collector_emitter_voltage),
+                        condition(base, "ctr", 1));
+    at.irradiance =
+        chosen(settings(observations, Measured::collector_current, &Observation::irradiance),
+               condition(base, "sensitivity"));
+    at.illuminance = chosen(settings(observations, Measured::resistance, &Observation::illuminance),
+                            condition(base, "resistance"));
+    return at;
+}
+
+std::expected<OneFit, CardFitFailure> fit_specimen(const Description& base, const TestPoint& at,
+                                                   const std::vector<Observation>& observations,
+                                                   const CardFitOptions& options) {
+    return SpecimenFitter(base, at, observations, options).run();
+}
+
+}  // namespace gapwright::fitting

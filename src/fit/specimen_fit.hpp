@@ -1,0 +1,45 @@
+// One specimen's points fitted. Internal to the layer.
+#pragma once
+
+#include <stop_token>
+#include <vector>
+
+#include "fit/card_fit.hpp"
+#include "fit/fit_keys.hpp"
+
+namespace gapwright::fitting {
+
+// A figure as one specimen's points tell it.
+struct Told {
+    std::string key;
+    bool logarithmic = true;
+    double value = 0;
+    double uncertainty = 0;  // standard, of the logarithm where logarithmic
+    double lowest = 0;       // 95 % interval
+    double highest = 0;
+    double share = 1;   // told of what was known beforehand
+    bool kept = false;  // no point tells it
+    double apart = 0;   // how far specimens usually lie apart, as FitKey
+};
+
+struct OneFit {
+    std::vector<Told> told;  // in the order of the keys; a coupler's "ctr" for its ratio
+    std::vector<double> predicted;
+    std::vector<double> misfits;      // in the noise
+    std::vector<std::size_t> strays;  // of the observations given
+};
+
+// Where figures of "X at Y" are stated: chosen once, for all specimens alike.
+struct TestPoint {
+    double current = 0;      // A, of forward and ctr
+    double voltage = 0;      // V, of ctr
+    double irradiance = 0;   // W/m², of sensitivity
+    double illuminance = 0;  // lx, of resistance
+};
+TestPoint test_point(const Description& base, std::span<const Observation> observations);
+
+std::expected<OneFit, CardFitFailure> fit_specimen(const Description& base, const TestPoint& at,
+                                                   const std::vector<Observation>& observations,
+                                                   const CardFitOptions& options);
+
+}  // namespace gapwright::fitting

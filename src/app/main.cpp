@@ -8,6 +8,7 @@
 #include "app/analogue_command.hpp"
 #include "app/bench_command.hpp"
 #include "app/build_command.hpp"
+#include "app/card_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
 #include "app/report_command.hpp"
@@ -299,6 +300,8 @@ int run(int argc, char** argv) {
     add_wave_options(*wave_command, wave);
     wave_command->footer(wave_example);
 
+    const CardCommand card_command(app);
+
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
@@ -307,6 +310,7 @@ int run(int argc, char** argv) {
         fmt::print(stderr, "{}", suggestion(app, argc, argv));
         return exit_bad_input;
     }
+    if (card_command.parsed()) return card_command.run();
     if (check_command->parsed()) return run_check(check);
     if (design_command->parsed()) return run_design(design);
     if (build_command->parsed()) return run_build(build);

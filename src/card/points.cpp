@@ -95,7 +95,7 @@ Diagnostic text_problem(const TextError& error, const Place& place) {
 }
 
 // Takes one cell into a point; a problem where it cannot.
-std::optional<Diagnostic> take(Point& point, const Column& column, const std::string& text,
+std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const std::string& text,
                                const Place& place) {
     if (text.empty() || column.name.starts_with("note")) return std::nullopt;
     if (column.name == specimen_column) {
@@ -148,8 +148,8 @@ std::string number(double value, const PointQuantity& quantity) {
     return fmt::format("{:.7g}", value / unit_of(quantity).scale);
 }
 
-bool any_has(const std::vector<Point>& points, std::string_view quantity) {
-    return std::ranges::any_of(points, [&](const Point& p) { return p.find(quantity); });
+bool any_has(const std::vector<MeasuredPoint>& points, std::string_view quantity) {
+    return std::ranges::any_of(points, [&](const MeasuredPoint& p) { return p.find(quantity); });
 }
 
 }  // namespace
@@ -163,7 +163,7 @@ const PointQuantity* find_point_quantity(std::string_view name) {
     return found == quantities.end() ? nullptr : &*found;
 }
 
-const double* Point::find(std::string_view quantity) const {
+const double* MeasuredPoint::find(std::string_view quantity) const {
     const auto found = values.find(quantity);
     return found == values.end() ? nullptr : &found->second;
 }
@@ -187,7 +187,7 @@ Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
     PointTable table;
     table.skipped = document->skipped;
     for (const auto& record : document->records) {
-        Point point;
+        MeasuredPoint point;
         point.place = record.place;
         std::optional<Diagnostic> fault;
         for (std::size_t k = 0; k < columns.size() && !fault; ++k) {
@@ -203,8 +203,8 @@ Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
     return table;
 }
 
-std::vector<Point> read_points(const TomlTable& card, Problems& problems) {
-    std::vector<Point> points;
+std::vector<MeasuredPoint> read_points(const TomlTable& card, Problems& problems) {
+    std::vector<MeasuredPoint> points;
     const auto* entry = card.find("points");
     if (!entry) return points;
     const auto* list = entry->value.array();
@@ -222,7 +222,7 @@ std::vector<Point> read_points(const TomlTable& card, Problems& problems) {
                                           "a point is a table of quantities", "write [[points]]"));
             continue;
         }
-        Point point;
+        MeasuredPoint point;
         point.place = value.place;
         for (const auto& inner : table->entries) {
             const auto* text = inner.value.text();
@@ -246,7 +246,7 @@ std::vector<Point> read_points(const TomlTable& card, Problems& problems) {
     return points;
 }
 
-std::string points_csv(const std::vector<Point>& points) {
+std::string points_csv(const std::vector<MeasuredPoint>& points) {
     std::vector<const PointQuantity*> columns;
     std::vector<std::string> header;
     for (const auto& quantity : quantities) {
@@ -255,9 +255,9 @@ std::string points_csv(const std::vector<Point>& points) {
         header.push_back(fmt::format("{} ({})", quantity.name, unit_of(quantity).unit));
     }
     const bool uncertain =
-        std::ranges::any_of(points, [](const Point& p) { return p.uncertainty.has_value(); });
+        std::ranges::any_of(points, [](const MeasuredPoint& p) { return p.uncertainty.has_value(); });
     const bool several =
-        std::ranges::any_of(points, [](const Point& p) { return !p.specimen.empty(); });
+        std::ranges::any_of(points, [](const MeasuredPoint& p) { return !p.specimen.empty(); });
     if (uncertain) header.push_back(fmt::format("{} (%)", uncertainty_column));
     if (several) header.emplace_back(specimen_column);
     std::string text = csv_line(header);
@@ -277,7 +277,7 @@ std::string points_csv(const std::vector<Point>& points) {
     return text;
 }
 
-std::string points_toml(const std::vector<Point>& points) {
+std::string points_toml(const std::vector<MeasuredPoint>& points) {
     std::string text;
     for (const auto& point : points) {
         text += "[[points]]\n";

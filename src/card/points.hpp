@@ -28,7 +28,7 @@ struct PointQuantity {
 std::span<const PointQuantity> point_quantities();
 const PointQuantity* find_point_quantity(std::string_view name);  // nullptr if there is none
 
-struct Point {
+struct MeasuredPoint {
     std::map<std::string, double, std::less<>> values;  // by quantity, in its inner unit
     // Standard uncertainty of the measured quantity, as a share of it; none where nothing is said.
     std::optional<double> uncertainty = {};
@@ -39,7 +39,7 @@ struct Point {
 };
 
 struct PointTable {
-    std::vector<Point> points;
+    std::vector<MeasuredPoint> points;
     Problems skipped;  // one for each row that could not be read; they are not among `points`
 };
 
@@ -51,12 +51,12 @@ struct PointTable {
 Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text);
 
 // The [[points]] of a card's root table, `{ forward_current = "20 mA", … }`; problems are added.
-std::vector<Point> read_points(const TomlTable& card, Problems& problems);
+std::vector<MeasuredPoint> read_points(const TomlTable& card, Problems& problems);
 
 // As a CSV file with the columns that occur, in the order of the table, each with its unit.
-std::string points_csv(const std::vector<Point>& points);
+std::string points_csv(const std::vector<MeasuredPoint>& points);
 
 // As [[points]] of a card.
-std::string points_toml(const std::vector<Point>& points);
+std::string points_toml(const std::vector<MeasuredPoint>& points);
 
 }  // namespace gapwright

@@ -115,7 +115,7 @@ class CardFitter {
     CardFitter(const Description& base, const CardFitOptions& options)
         : base_(base), options_(options) {}
 
-    std::expected<CardFit, CardFitFailure> run(const std::vector<Point>& points) {
+    std::expected<CardFit, CardFitFailure> run(const std::vector<MeasuredPoint>& points) {
         auto observations = observations_of(base_.kind, points);
         if (!observations) return std::unexpected(CardFitFailure{observations.error()});
         result_.observations = std::move(*observations);
@@ -238,7 +238,7 @@ class CardFitter {
 }  // namespace
 
 std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
-                                                const std::vector<Point>& points,
+                                                const std::vector<MeasuredPoint>& points,
                                                 const CardFitOptions& options) {
     return CardFitter(base, options).run(points);
 }

@@ -64,7 +64,7 @@ struct CardFitFailure {
 // defaults). Errors: those of observations_of and part_model; limits that do not hold the fitted
 // value (contradiction), or of a key that is not fitted (unknown_key); no fit found.
 std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
-                                                const std::vector<Point>& points,
+                                                const std::vector<MeasuredPoint>& points,
                                                 const CardFitOptions& options = {});
 
 }  // namespace gapwright

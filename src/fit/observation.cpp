@@ -113,7 +113,7 @@ void add(Problems& problems, Cause cause, const Place& place, std::string messag
 }
 
 // What one point says by one rule.
-void observe(const Point& point, std::size_t index, const Rule& rule,
+void observe(const MeasuredPoint& point, std::size_t index, const Rule& rule,
              std::vector<Observation>& found, Problems& problems) {
     const double* measured = point.find(rule.column);
     if (!measured) return;
@@ -154,7 +154,7 @@ void observe(const Point& point, std::size_t index, const Rule& rule,
 
 }  // namespace
 
-Expected<std::vector<Observation>> observations_of(Kind kind, const std::vector<Point>& points) {
+Expected<std::vector<Observation>> observations_of(Kind kind, const std::vector<MeasuredPoint>& points) {
     Problems problems;
     std::vector<Observation> found;
     const auto usable = rules_of(kind);

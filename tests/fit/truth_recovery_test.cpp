@@ -59,7 +59,7 @@ class Draw {
     std::mt19937_64 engine_;
 };
 
-Point point(std::map<std::string, double, std::less<>> values) {
+MeasuredPoint point(std::map<std::string, double, std::less<>> values) {
     return {.values = std::move(values)};
 }
 
@@ -74,7 +74,7 @@ void measure_led(std::uint64_t seed, Count& count) {
     const auto voltage = [&](double current) {
         return slope * std::log1p(current / saturation) + current * series;
     };
-    std::vector<Point> points;
+    std::vector<MeasuredPoint> points;
     for (int k = 0; k < 15; ++k) {
         const double current = 1e-4 * std::pow(500.0, k / 14.0);
         points.push_back(point(
@@ -96,7 +96,7 @@ void measure_light_resistor(std::uint64_t seed, Count& count) {
     const auto at = [&](double lux) {
         return 1 / (std::pow(lux / 10, gamma) / resistance + 1 / dark);
     };
-    std::vector<Point> points;
+    std::vector<MeasuredPoint> points;
     for (int k = 0; k < 10; ++k) {
         const double lux = 0.1 * std::pow(10000.0, k / 9.0);
         points.push_back(point({{"illuminance", lux}, {"resistance", draw.noisy(at(lux))}}));
@@ -142,7 +142,7 @@ void measure_coupler(std::uint64_t seed, Count& count) {
         values[what] = draw.noisy(what == "ctr" ? value / o.forward_current : value);
         return point(std::move(values));
     };
-    std::vector<Point> points;
+    std::vector<MeasuredPoint> points;
     for (const double ma : {0.2, 0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0}) {
         points.push_back(
             measured({{"forward_current", ma * 1e-3}, {"collector_emitter_voltage", 5.0}}, "ctr"));

@@ -1,0 +1,62 @@
+// `gapwright card …`: makes, shows and compares cards; one command beneath it a file.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "app/exit_status.hpp"
+#include "app/write_pictures.hpp"
+
+namespace CLI {
+class App;
+}
+
+namespace gapwright {
+
+struct CardFitOptionsOfCommand {
+    std::string file;      // points, *.csv, or a card with [[points]]
+    std::string kind;      // "led"
+    std::string based_on;  // a card's name or file
+    std::string output;    // NAME.card.toml
+    std::string name;
+    std::string source;
+    std::vector<std::string> limits;  // "forward = 1.8 .. 2.3 V"
+    std::vector<std::string> at;      // "collector_emitter_voltage = 5 V", for all points
+    std::uint64_t seed = 1;
+    bool json = false;
+    PictureFolders pictures;
+};
+
+struct CardShowOptions {
+    std::string card;
+    std::string other;  // of compare
+    bool json = false;
+    PictureFolders pictures;
+};
+
+// The command and its options, and, once the line is parsed, what to run.
+class CardCommand {
+  public:
+    explicit CardCommand(CLI::App& app);
+
+    bool parsed() const;
+    ExitStatus run() const;
+
+  private:
+    void add_fit();
+    void add_shows();
+
+    CLI::App* card_;
+    CardFitOptionsOfCommand fit_;
+    CardShowOptions show_;
+    CardShowOptions compare_;
+    CardShowOptions check_;
+};
+
+ExitStatus run_card_fit(const CardFitOptionsOfCommand& options);
+ExitStatus run_card_show(const CardShowOptions& options);
+ExitStatus run_card_compare(const CardShowOptions& options);
+ExitStatus run_card_check(const CardShowOptions& options);
+
+}  // namespace gapwright

@@ -1,0 +1,219 @@
+// `gapwright card fit`.
+#include <fmt/chrono.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <ctime>
+#include <filesystem>
+
+#include "app/card_command.hpp"
+#include "app/terminal.hpp"
+#include "card/card_reading.hpp"
+#include "card/default_card.hpp"
+#include "fit/card_file.hpp"
+#include "report/card_report.hpp"
+#include "units/quantity.hpp"
+
+namespace gapwright {
+namespace {
+
+namespace fs = std::filesystem;
+
+constexpr std::string_view card_ending = ".card.toml";
+
+Problems one_problem(Cause cause, std::string message, std::string remedy) {
+    Diagnostic problem{.cause = cause, .place = {}, .message = {}, .remedy = {}};
+    problem.message = std::move(message);
+    problem.remedy = std::move(remedy);
+    return only(std::move(problem));
+}
+
+// "key = text" of an option, both without blanks about them.
+Expected<std::pair<std::string, std::string>> setting(const std::string& text,
+                                                      const std::string& option) {
+    const auto trimmed = [](std::string s) {
+        s.erase(0, s.find_first_not_of(' '));
+        s.erase(s.find_last_not_of(' ') + 1);
+        return s;
+    };
+    const auto equals = text.find('=');
+    if (equals == std::string::npos) {
+        return std::unexpected(one_problem(
+            Cause::not_a_quantity, fmt::format("{} \"{}\" has no =", option, text),
+            fmt::format("write for example {} \"{}\"", option,
+                        option == "--at" ? "temperature = 25 °C" : "forward = 1.8 .. 2.3 V")));
+    }
+    return std::pair(trimmed(text.substr(0, equals)), trimmed(text.substr(equals + 1)));
+}
+
+// Puts what holds for all points into those that do not state it themselves.
+std::optional<Problems> apply_at(const std::vector<std::string>& at,
+                                 std::vector<MeasuredPoint>& points) {
+    for (const auto& text : at) {
+        const auto stated = setting(text, "--at");
+        if (!stated) return stated.error();
+        const auto* quantity = find_point_quantity(stated->first);
+        if (!quantity) {
+            std::vector<std::string> names;
+            for (const auto& q : point_quantities()) names.emplace_back(q.name);
+            return one_problem(Cause::unknown_key,
+                               fmt::format("points have no quantity \"{}\"{}", stated->first,
+                                           did_you_mean(stated->first, names)),
+                               "gapwright card fit --help lists them");
+        }
+        const auto value = parse_quantity(stated->second, quantity->dimension);
+        if (!value) {
+            return one_problem(value.error().cause,
+                               fmt::format("--at \"{}\": {}", text, value.error().message),
+                               value.error().remedy);
+        }
+        for (auto& point : points) point.values.emplace(stated->first, *value);
+    }
+    return std::nullopt;
+}
+
+std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind kind,
+                                    CardFitOptions& options) {
+    for (const auto& text : limits) {
+        const auto stated = setting(text, "--limits");
+        if (!stated) return stated.error();
+        const auto* key = find_key(kind_rule(kind), stated->first);
+        if (!key) {
+            std::vector<std::string> names;
+            for (const auto& k : kind_rule(kind).keys) names.emplace_back(k.name);
+            return one_problem(Cause::unknown_key,
+                               fmt::format("a {} has no figure \"{}\"{}", kind_rule(kind).name,
+                                           stated->first, did_you_mean(stated->first, names)),
+                               "name a figure of the card, as card show lists them");
+        }
+        const auto range = parse_spread(stated->second, key->dimension);
+        if (!range) {
+            return one_problem(range.error().cause,
+                               fmt::format("--limits \"{}\": {}", text, range.error().message),
+                               range.error().remedy);
+        }
+        options.limits[std::string(key->name)] = *range;
+    }
+    return std::nullopt;
+}
+
+// Points, and what a fit of them begins with.
+struct FitInput {
+    std::vector<MeasuredPoint> points;
+    Description base;
+    std::string based_on;  // the card's name; empty for defaults of the kind
+};
+
+Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
+    FitInput input;
+    const bool from_card = options.file.ends_with(card_ending);
+    if (from_card) {
+        auto card = read_card(options.file);
+        if (!card) return std::unexpected(card.error());
+        input.points = std::move(card->points);
+        input.base = std::move(card->card);
+        input.based_on = card->name;
+    } else {
+        auto text = read_file(options.file);
+        if (!text) return std::unexpected(text.error());
+        auto table = read_points_csv(*text);
+        if (!table) return std::unexpected(table.error());
+        if (!table->skipped.empty()) {
+            fmt::print(stderr, "{}gapwright: {} row{} of the points skipped\n",
+                       to_text(table->skipped), table->skipped.size(),
+                       table->skipped.size() == 1 ? "" : "s");
+        }
+        input.points = std::move(table->points);
+    }
+    if (!options.based_on.empty()) {
+        auto card = read_card(options.based_on);
+        if (!card) return std::unexpected(card.error());
+        input.base = std::move(card->card);
+        input.based_on = card->name;
+        return input;
+    }
+    if (options.kind.empty() && from_card) return input;
+    const auto kind = kind_named(options.kind);
+    const auto base = kind ? default_card(kind->kind) : std::nullopt;
+    if (!base) {
+        return std::unexpected(one_problem(
+            options.kind.empty() ? Cause::missing_key : Cause::unknown_name,
+            options.kind.empty() ? "points alone do not say of what kind of part they are"
+            : kind ? fmt::format("a {} cannot begin with defaults", options.kind)
+                   : fmt::format("no part is of kind \"{}\"", options.kind),
+            "add --kind led, diode, coupler, phototransistor or \"light-dependent resistor\", or "
+            "--based-on CARD"));
+    }
+    input.base = *base;
+    input.based_on.clear();
+    return input;
+}
+
+std::string default_name(const std::string& output) {
+    std::string name = fs::path(output).filename().string();
+    if (name.ends_with(card_ending)) name.resize(name.size() - card_ending.size());
+    return name;
+}
+
+bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input,
+                const CardFit& fit) {
+    if (options.output.empty()) return true;
+    const std::time_t now = std::time(nullptr);
+    CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
+    if (head.name.empty()) head.name = default_name(options.output);
+    // A card cannot be based on itself.
+    if (head.based_on == default_name(options.output)) head.based_on.clear();
+    if (head.source.empty()) {
+        head.source =
+            fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
+                        input.points.size() == 1 ? "" : "s",
+                        fs::path(options.file).filename().string(), fmt::localtime(now));
+    }
+    if (!write_file(options.output, card_file_text(fit, input.points, head))) return false;
+    fmt::print(stderr, "gapwright: the card is written to {}\n", options.output);
+    return true;
+}
+
+}  // namespace
+
+ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
+    if (!options.output.empty() && !options.output.ends_with(card_ending)) {
+        return refuse(one_problem(Cause::contradiction,
+                                  fmt::format("{} does not end with .card.toml", options.output),
+                                  "links find cards by that ending: -o my-led.card.toml"),
+                      options.json);
+    }
+    auto input = read_input(options);
+    if (!input) return refuse(input.error(), options.json);
+    if (auto problems = apply_at(options.at, input->points)) {
+        return refuse(*problems, options.json);
+    }
+    CardFitOptions fit_options{.seed = options.seed};
+    if (auto problems = read_limits(options.limits, input->base.kind, fit_options)) {
+        return refuse(*problems, options.json);
+    }
+    std::expected<CardFit, CardFitFailure> fit;
+    {
+        const InterruptGuard interrupt;
+        ProgressLine line;
+        fit_options.stop = interrupt.token();
+        fit_options.progress = [&](std::size_t done, std::size_t of) {
+            line.show(fmt::format("{} of {} specimens fitted; Ctrl-C stops", done, of));
+        };
+        fit = fit_card(input->base, input->points, fit_options);
+    }
+    if (!fit && !fit.error().problems.empty()) return refuse(fit.error().problems, options.json);
+    if (!fit) return fail(fit.error().message, options.json);
+    const std::string text =
+        options.json ? fit_json(*fit) : fit_text(*fit, {.colour = wants_colour()});
+    bool written = write_card(options, *input, *fit);
+    if (options.pictures.any()) {
+        const NamedCard card{default_name(options.output), fit->card};
+        const auto charts = card_charts(fit->card, fit->observations);
+        if (!charts) return refuse(charts.error(), options.json);
+        written = write_pictures(fit_pictures(card, *fit, *charts), options.pictures) && written;
+    }
+    return write_out(text) && written ? exit_kept : exit_failed;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,85 @@
+// `gapwright card show`, `compare` and `check`.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "app/card_command.hpp"
+#include "app/terminal.hpp"
+#include "card/card_reading.hpp"
+#include "report/card_report.hpp"
+
+namespace gapwright {
+namespace {
+
+NamedCard named(const CardFile& file) {
+    return {file.name, file.card};
+}
+
+// What a card's own points say; points that say nothing of its kind are passed over here.
+std::vector<Observation> observed(const CardFile& file) {
+    if (file.points.empty() || !can_be_fitted(file.card.kind)) return {};
+    auto found = observations_of(file.card.kind, file.points);
+    return found ? std::move(*found) : std::vector<Observation>{};
+}
+
+ExitStatus finish(const std::string& text, const std::vector<NamedPicture>& pictures,
+                  const PictureFolders& folders) {
+    if (folders.any() && pictures.empty()) {
+        fmt::print(stderr, "gapwright: cards of this kind have no curves: no picture is written\n");
+    }
+    const bool written = !folders.any() || write_pictures(pictures, folders);
+    return write_out(text) && written ? exit_kept : exit_failed;
+}
+
+}  // namespace
+
+ExitStatus run_card_show(const CardShowOptions& options) {
+    const auto file = read_card(options.card);
+    if (!file) return refuse(file.error(), options.json);
+    const NamedCard card = named(*file);
+    const auto charts = card_charts(card.card, observed(*file));
+    if (!charts) return refuse(charts.error(), options.json);
+    const std::string text =
+        options.json ? card_json(card) : card_text(card, {.colour = wants_colour()});
+    return finish(text, chart_pictures(card, *charts), options.pictures);
+}
+
+ExitStatus run_card_compare(const CardShowOptions& options) {
+    const auto one = read_card(options.card);
+    if (!one) return refuse(one.error(), options.json);
+    const auto other = read_card(options.other);
+    if (!other) return refuse(other.error(), options.json);
+    const NamedCard a = named(*one);
+    const NamedCard b = named(*other);
+    if (a.card.kind != b.card.kind) {
+        Diagnostic unlike{
+            .cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
+        unlike.message = fmt::format("{} is a {}, {} a {}: their figures are not of the same kind",
+                                     a.name, kind_rule(a.card.kind).name, b.name,
+                                     kind_rule(b.card.kind).name);
+        unlike.remedy = "compare two cards of one kind";
+        return refuse(only(std::move(unlike)), options.json);
+    }
+    const auto charts = card_charts(a.card, {});
+    const auto other_charts = card_charts(b.card, {});
+    if (!charts) return refuse(charts.error(), options.json);
+    if (!other_charts) return refuse(other_charts.error(), options.json);
+    const std::string text = options.json
+                                 ? comparison_json(a, b)
+                                 : comparison_text(a, b, {.colour = wants_colour()});
+    return finish(text, chart_pictures(a, *charts, b, *other_charts), options.pictures);
+}
+
+ExitStatus run_card_check(const CardShowOptions& options) {
+    const auto file = read_card(options.card);
+    if (!file) return refuse(file.error(), options.json);
+    const NamedCard card = named(*file);
+    const auto findings = check_card(card.card, observed(*file));
+    const std::string text = options.json
+                                 ? findings_json(card, findings)
+                                 : findings_text(card, findings, {.colour = wants_colour()});
+    if (!write_out(text)) return exit_failed;
+    return std::ranges::any_of(findings, &CardFinding::nonsense) ? exit_broken : exit_kept;
+}
+
+}  // namespace gapwright

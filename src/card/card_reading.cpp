@@ -1,0 +1,36 @@
+#include "card/card_reading.hpp"
+
+#include <filesystem>
+
+#include "card/card_shelf.hpp"
+
+namespace gapwright {
+
+Expected<CardFile> read_card(const std::string& file_or_name) {
+    namespace fs = std::filesystem;
+    constexpr std::string_view ending = ".card.toml";
+    CardFile file;
+    fs::path folder = ".";
+    file.name = file_or_name;
+    if (file_or_name.ends_with(ending)) {
+        const fs::path path(file_or_name);
+        // The file itself must be there: the shelf would go on to cards of that name elsewhere.
+        if (auto text = read_file(file_or_name); !text) return std::unexpected(text.error());
+        if (path.has_parent_path()) folder = path.parent_path();
+        file.name = path.filename().string();
+        file.name.resize(file.name.size() - ending.size());
+    }
+    CardShelf shelf({folder, folder / "cards"});
+    Problems problems;
+    const auto card = shelf.find(file.name, Place{}, problems);
+    if (!card) return std::unexpected(std::move(problems));
+    file.card = *card;
+    if (card->place.text) {
+        const auto document = read_toml(card->place.text);
+        if (document) file.points = read_points(document->root, problems);
+    }
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    return file;
+}
+
+}  // namespace gapwright

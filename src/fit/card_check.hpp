@@ -1,0 +1,27 @@
+// What cannot be right about a card, or is unlikely: limits that its own model exceeds, a transfer
+// ratio that rises for ever, a diode with ideality 7.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "card/description.hpp"
+#include "fit/observation.hpp"
+
+namespace gapwright {
+
+struct CardFinding {
+    bool nonsense = false;  // cannot be; else only unlikely, or a gap in what the card says
+    std::string figure;     // the key that it is about; empty: the card as a whole
+    std::string text;       // one sentence, no full stop
+    std::string remedy;     // what to look at; may be empty
+    Place place;            // where the figure is stated
+};
+
+// The findings, nonsense first. `measured`: the card's own points, if it has any. Bounds of what is
+// likely are common practice and own choice.
+std::vector<CardFinding> check_card(const Description& card,
+                                    std::span<const Observation> measured);
+
+}  // namespace gapwright

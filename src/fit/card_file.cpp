@@ -1,0 +1,106 @@
+#include "fit/card_file.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// A basic string of TOML: quotes and control characters have no place in a name.
+std::string quoted(std::string text) {
+    for (char& c : text) {
+        if (c == '"' || c == '\\' || static_cast<unsigned char>(c) < ' ' || c == 0x7f) c = ' ';
+    }
+    return '"' + text + '"';
+}
+
+bool is_percent(std::string_view key) {
+    return key == "ctr";
+}
+
+std::string shown(const FittedFigure& figure, double value) {
+    return is_percent(figure.key) ? fmt::format("{:.4g} %", value * 100)
+                                  : figure_text(value, figure.dimension);
+}
+
+std::string stated(const FittedFigure& figure) {
+    std::string text = shown(figure, figure.value);
+    const bool has_spread =
+        figure.spread && shown(figure, figure.spread->lowest) != text &&
+        shown(figure, figure.spread->highest) != text;
+    if (has_spread) {
+        text += fmt::format(" ({} .. {})", shown(figure, figure.spread->lowest),
+                            shown(figure, figure.spread->highest));
+    }
+    constexpr std::array conditions_of_ctr = {Dimension::current, Dimension::voltage};
+    for (std::size_t k = 0; k < figure.conditions.size(); ++k) {
+        Dimension dimension = conditions_of_ctr[k];
+        if (figure.key == "resistance") dimension = Dimension::illuminance;
+        if (figure.key == "sensitivity") dimension = Dimension::irradiance;
+        text += (k == 0 ? " at " : ", ") + figure_text(figure.conditions[k], dimension);
+    }
+    return text;
+}
+
+std::string figure_line(const CardFit& fit, const FittedFigure& figure) {
+    if (figure.kept) return fmt::format("# {}: {}\n", figure.key, kept_words(fit, figure));
+    std::string line = fmt::format("{} = \"{}\"", figure.key, stated(figure));
+    line += fmt::format("  # {} … {} in 95 of 100 such fits", shown(figure, figure.lowest),
+                        shown(figure, figure.highest));
+    if (figure.spread) line += fmt::format("; spread {}", figure.spread_from);
+    return line + "\n";
+}
+
+}  // namespace
+
+std::string figure_text(double value, Dimension dimension) {
+    if (dimension == Dimension::ratio) return fmt::format("{:.4g}", value);
+    return engineering_short(value, dimension, 4);
+}
+
+std::string kept_words(const CardFit& fit, const FittedFigure& figure) {
+    const auto* kept = fit.card.find(figure.key);
+    return fmt::format("the points cannot tell it: {}, {}",
+                       kept ? figure_text(kept->spread.nominal, figure.dimension)
+                            : shown(figure, figure.value),
+                       !kept || kept->assumed
+                           ? fmt::format("as assumed of any {}", kind_rule(fit.card.kind).name)
+                           : "as on the card it is based on");
+}
+
+std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>& points,
+                           const CardFileHead& head) {
+    std::string text = fmt::format("name = {}\n", quoted(head.name));
+    text += head.based_on.empty()
+                ? fmt::format("kind = {}\n", quoted(std::string(kind_rule(fit.card.kind).name)))
+                : fmt::format("based_on = {}\n", quoted(head.based_on));
+    text += fmt::format("source = {}\n", quoted(head.source));
+    // What the kind needs and no point told.
+    if (head.based_on.empty()) {
+        for (const auto& key : kind_rule(fit.card.kind).keys) {
+            const auto* figure = fit.card.find(key.name);
+            const bool needed = key.needed || key.name == "forward" || key.name == "gamma";
+            if (!needed || !figure || !figure->assumed) continue;
+            FittedFigure plain;
+            plain.key = std::string(key.name);
+            plain.dimension = key.dimension;
+            plain.value = figure->spread.nominal;
+            plain.conditions = figure->conditions;
+            text += fmt::format("{} = \"{}\"  # assumed: no point tells it\n", key.name,
+                                stated(plain));
+        }
+    }
+    for (const auto* group : {"model", "emitter", "transfer", "receiver"}) {
+        std::string lines;
+        for (const auto& figure : fit.figures) {
+            if (figure.group == group) lines += figure_line(fit, figure);
+        }
+        if (!lines.empty()) text += fmt::format("\n[{}]\n{}", group, lines);
+    }
+    return text + "\n" + points_toml(points);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,42 @@
+#include "report/card_words.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright {
+
+std::string key_value(const KeyRule& rule, double value, int digits) {
+    if (rule.name == "ctr") return percent(value, digits);
+    if (rule.dimension == Dimension::ratio) return fmt::format("{:.{}g}", value, digits);
+    return engineering_short(value, rule.dimension, digits);
+}
+
+std::string figure_words(const KeyRule& rule, const Figure& figure) {
+    std::string text = key_value(rule, figure.spread.nominal);
+    if (figure.spread.varies()) {
+        text += fmt::format(" ({} … {})", key_value(rule, figure.spread.lowest),
+                            key_value(rule, figure.spread.highest));
+    }
+    for (std::size_t k = 0; k < figure.conditions.size() && k < rule.conditions.size(); ++k) {
+        text += (k == 0 ? " at " : ", ") +
+                engineering_short(figure.conditions[k], rule.conditions[k]);
+    }
+    return text;
+}
+
+double json_value(Dimension dimension, double value) {
+    constexpr double zero = 273.15;
+    return dimension == Dimension::temperature ? value - zero : value;
+}
+
+std::string difference_words(double share) {
+    if (!std::isfinite(share)) return "";
+    const double size = 100 * std::abs(share);
+    if (size >= 1000) return fmt::format("× {:.3g}", 1 + share);
+    return fmt::format("{}{:.{}f} %", share < 0 ? "−" : "+", size, size < 10 ? 1 : 0);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,157 @@
+// A thousand sweeps, each with a mishap of its own: after every one the output is truly off.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <atomic>
+#include <iostream>
+#include <map>
+#include <mutex>
+#include <random>
+#include <thread>
+
+#include "sweep_scene.hpp"
+
+namespace gapwright {
+namespace {
+
+using namespace testing_support;
+
+#ifdef GAPWRIGHT_SANITIZE
+constexpr int fake_cases = 210;
+constexpr int socket_cases = 63;
+#else
+constexpr int fake_cases = 680;
+constexpr int socket_cases = 340;
+#endif
+constexpr std::size_t points = 5;
+
+struct Case {
+    MishapAt mishap;
+    unsigned seed = 0;
+};
+
+// How many messages each instrument gets in a sweep without mishaps: each is a place for one.
+std::size_t messages_to(Role role) {
+    FakeScene scene({});
+    EXPECT_EQ(scene.run(plan_of(points)).end, SweepEnd::complete);
+    return scene.bench.log(role).size();
+}
+
+// Kinds in turn, places at random but the same in every run; two of three at the supply.
+std::vector<Case> cases(int count, unsigned seed) {
+    const std::size_t places[2] = {messages_to(Role::supply), messages_to(Role::meter)};
+    std::mt19937 random(seed);
+    std::vector<Case> list;
+    for (int k = 0; k < count; ++k) {
+        Case one;
+        one.mishap.kind = static_cast<Mishap>(k % mishap_count);
+        one.mishap.role = random() % 3 == 0 ? Role::meter : Role::supply;
+        one.mishap.message = random() % places[static_cast<int>(one.mishap.role)];
+        one.seed = static_cast<unsigned>(random());
+        list.push_back(one);
+    }
+    return list;
+}
+
+BenchSettings settings_of(const Case& one, std::stop_source& stop) {
+    BenchSettings settings;
+    settings.seed = one.seed;
+    settings.mishap = one.mishap;
+    settings.on_stop = [&stop] { stop.request_stop(); };
+    return settings;
+}
+
+std::string name_of(const Case& one) {
+    return mishap_name(one.mishap.kind) +
+           (one.mishap.role == Role::supply ? " at the supply's" : " at the meter's") +
+           " message " + std::to_string(one.mishap.message);
+}
+
+// Counted for each kind, and printed, so that one sees what was tried.
+class Tally {
+  public:
+    void check(const Case& one, const SweepResult& result, const SimulatedBench& bench) {
+        const std::lock_guard lock(mutex_);
+        EXPECT_TRUE(bench.mishap_happened()) << name_of(one);
+        EXPECT_FALSE(bench.output_is_on()) << name_of(one) << ": " << result.message;
+        // The first order of all is to switch off; before it nothing has been switched.
+        const bool touched =
+            std::ranges::find(bench.log(Role::supply), "OUTP OFF") != bench.log(Role::supply).end();
+        if (touched || result.output != OutputOff::untouched) {
+            EXPECT_EQ(result.output, OutputOff::confirmed)
+                << name_of(one) << ": " << result.message;
+        }
+        EXPECT_LE(bench.highest_current(), 20e-3 + 1e-9) << name_of(one);
+        if (result.end != SweepEnd::complete) {
+            EXPECT_FALSE(result.message.empty()) << name_of(one);
+        }
+        if (one.mishap.kind == Mishap::stop && result.end != SweepEnd::complete) {
+            EXPECT_EQ(result.end, SweepEnd::stopped) << name_of(one) << ": " << result.message;
+        }
+        // What was read is right, or the sweep has said that it failed.
+        for (const SweepPoint& point : result.points) {
+            if (one.mishap.kind == Mishap::lie && one.mishap.role == Role::supply) break;
+            EXPECT_NEAR(point.voltage, SimulatedLed{}.voltage(point.set_current), 2e-3)
+                << name_of(one);
+        }
+        ++kinds_[mishap_name(one.mishap.kind)];
+        was_on_ += bench.was_on_at_mishap() ? 1 : 0;
+        complete_ += result.end == SweepEnd::complete ? 1 : 0;
+    }
+
+    // Most mishaps must have met an output that was on, or little was tried.
+    void print(const std::string& how, int count) const {
+        std::cout << how << ": " << count << " mishaps, the output on at " << was_on_
+                  << " of them; " << complete_ << " sweeps completed all the same; by kind:";
+        for (const auto& [kind, times] : kinds_) std::cout << ' ' << kind << ' ' << times;
+        std::cout << '\n';
+        EXPECT_EQ(kinds_.size(), static_cast<std::size_t>(mishap_count));
+        EXPECT_GT(was_on_, count / 2);
+        EXPECT_LT(complete_, count / 2);
+    }
+
+  private:
+    std::mutex mutex_;
+    std::map<std::string, int> kinds_ = {};
+    int was_on_ = 0;
+    int complete_ = 0;
+};
+
+TEST(Mishaps, LeaveTheOutputOffWithoutSockets) {
+    Tally tally;
+    for (const Case& one : cases(fake_cases, 1)) {
+        std::stop_source stop;
+        BenchSettings settings = settings_of(one, stop);
+        settings.late_by = 3;
+        settings.refuse_for = 5;
+        FakeScene scene(settings);
+        const SweepResult result = scene.run(plan_of(points), stop.get_token());
+        tally.check(one, result, scene.bench);
+        EXPECT_LT(scene.clock.now(), 120) << name_of(one);
+    }
+    tally.print("without sockets", fake_cases);
+}
+
+// Times are real here; eight at once, since most of it is waiting.
+TEST(Mishaps, LeaveTheOutputOffThroughSockets) {
+    Tally tally;
+    const auto list = cases(socket_cases, 2);
+    std::atomic<std::size_t> next = 0;
+    const auto work = [&] {
+        for (std::size_t k = next++; k < list.size(); k = next++) {
+            std::stop_source stop;
+            SocketScene scene(settings_of(list[k], stop));
+            const SweepResult result =
+                scene.run(SocketScene::quick(plan_of(points)), stop.get_token());
+            tally.check(list[k], result, scene.bench);
+        }
+    };
+    {
+        std::vector<std::jthread> workers;
+        for (int k = 0; k < 8; ++k) workers.emplace_back(work);
+    }
+    tally.print("through sockets", socket_cases);
+}
+
+}  // namespace
+}  // namespace gapwright

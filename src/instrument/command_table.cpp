@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 namespace gapwright {
 namespace {
@@ -49,7 +50,10 @@ Commands CommandTable::commands_for(std::string_view identity) const {
 }
 
 std::string with_number(const std::string& command, double number) {
-    std::string digits = fmt::format("{:.6f}", number);
+    // Down, never up: what is sent must not pass a limit by its rounding. The share is there for
+    // numbers such as 0.02, which the doubles hold as a little less.
+    const double millionths = std::floor(number * 1e6 * (1 + 1e-12));
+    std::string digits = fmt::format("{:.6f}", millionths / 1e6);
     while (digits.back() == '0') digits.pop_back();
     if (digits.back() == '.') digits.pop_back();
     std::string result = command;

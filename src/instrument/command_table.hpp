@@ -61,7 +61,8 @@ struct CommandTable {
 // characters, or may not be empty), those of a time, too_large above 100 instruments.
 Expected<CommandTable> read_command_table(std::shared_ptr<const SourceText> text);
 
-// The command with its number in place of `{}`, in fixed notation with up to six decimals.
+// The command with its number in place of `{}`, in fixed notation, rounded down to six decimals.
+// Requires 0 <= number < 1e9.
 std::string with_number(const std::string& command, double number);
 
 }  // namespace gapwright

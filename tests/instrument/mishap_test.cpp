@@ -75,8 +75,7 @@ class Tally {
         EXPECT_TRUE(bench.mishap_happened()) << name_of(one);
         EXPECT_FALSE(bench.output_is_on()) << name_of(one) << ": " << result.message;
         // The first order of all is to switch off; before it nothing has been switched.
-        const bool touched =
-            std::ranges::find(bench.log(Role::supply), "OUTP OFF") != bench.log(Role::supply).end();
+        const bool touched = std::ranges::count(bench.log(Role::supply), "OUTP OFF") > 0;
         if (touched || result.output != OutputOff::untouched) {
             EXPECT_EQ(result.output, OutputOff::confirmed)
                 << name_of(one) << ": " << result.message;

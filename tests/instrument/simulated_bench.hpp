@@ -82,7 +82,7 @@ struct SimulatedLine {
 
 // What an instrument does with a message.
 struct Reaction {
-    std::string bytes;
+    std::string bytes = {};
     double delay = 0;  // s before they are sent
     bool close = false;
     bool refuse = false;  // takes no connection for a while

@@ -18,7 +18,7 @@ void expect_on_curve(const SweepResult& result, const SweepPlan& plan, const Sim
     ASSERT_EQ(result.points.size(), plan.currents.size());
     for (std::size_t k = 0; k < plan.currents.size(); ++k) {
         const SweepPoint& point = result.points[k];
-        EXPECT_NEAR(point.current, plan.currents[k], 1e-4 * plan.currents[k]);
+        EXPECT_NEAR(point.current, plan.currents[k], 1e-6 + 1e-5 * plan.currents[k]);
         EXPECT_NEAR(point.voltage, led.voltage(plan.currents[k]), 1e-4);
         EXPECT_TRUE(point.settled);
     }
@@ -63,8 +63,7 @@ TEST(Sweep, KeepsTheVoltageWherePowerAllowsNoMore) {
     plan.largest_power = 30e-3;
     EXPECT_EQ(voltage_limit_at(plan, 0.02), 1.5);
     EXPECT_EQ(scene.run(plan).end, SweepEnd::complete);
-    EXPECT_TRUE(std::ranges::contains_subrange(scene.bench.log(Role::supply),
-                                               std::vector<std::string>{"VOLT 1.5", "VOLT?"}));
+    EXPECT_EQ(std::ranges::count(scene.bench.log(Role::supply), "VOLT 1.5"), 1);
     plan.largest_power = 20e-3;  // 1 V at 20 mA: less than the LED needs
     const SweepResult result = scene.run(plan);
     EXPECT_EQ(result.end, SweepEnd::failed);

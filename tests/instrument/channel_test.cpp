@@ -138,7 +138,7 @@ TEST(Channels, WhatCannotBeOpenedIsToldWithItsReason) {
 // An answer of 64 MB without an end: an error soon, and no memory for it.
 TEST(TcpChannel, AFloodIsAnErrorAndTakesNoMemory) {
     BenchSettings settings;
-    settings.mishap = MishapAt{Mishap::flood, Role::meter, 0};
+    settings.mishaps = {{Mishap::flood, Role::meter, 0}};
     SocketScene scene(settings);
     auto channel = connector(TcpAddress{"127.0.0.1", scene.server.port(Role::meter)})(1, {});
     ASSERT_TRUE(channel);
@@ -158,7 +158,7 @@ TEST(TcpChannel, AFloodIsAnErrorAndTakesNoMemory) {
 
 TEST(TcpChannel, AStopEndsAWaitAtOnce) {
     BenchSettings settings;
-    settings.mishap = MishapAt{Mishap::silence, Role::meter, 0};
+    settings.mishaps = {{Mishap::silence, Role::meter, 0}};
     SocketScene scene(settings);
     auto channel = connector(TcpAddress{"127.0.0.1", scene.server.port(Role::meter)})(1, {});
     ASSERT_TRUE(channel);

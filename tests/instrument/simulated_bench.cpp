@@ -144,12 +144,11 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
     auto& log = log_[static_cast<int>(line.role)];
     log.push_back(message);
     if (settings_.answers_crlf_only && !crlf) return {};
-    const auto& planned = settings_.mishap;
-    const bool now = planned && planned->role == line.role && planned->message == log.size() - 1;
-    if (now) {
-        happened_ = true;
-        on_at_mishap_ = output_;
-    }
+    const auto planned = std::ranges::find_if(settings_.mishaps, [&](const MishapAt& mishap) {
+        return mishap.role == line.role && mishap.message == log.size() - 1;
+    });
+    const bool now = planned != settings_.mishaps.end();
+    if (now && happened_++ == 0) on_at_mishap_ = output_;
     const auto is = [&](Mishap kind) { return now && planned->kind == kind; };
     if (is(Mishap::stop) && settings_.on_stop) settings_.on_stop();
     if (is(Mishap::drop_unheard)) return {.close = true};
@@ -223,7 +222,7 @@ double SimulatedBench::highest_voltage() const {
     const std::lock_guard lock(mutex_);
     return highest_voltage_;
 }
-bool SimulatedBench::mishap_happened() const {
+std::size_t SimulatedBench::mishaps_happened() const {
     const std::lock_guard lock(mutex_);
     return happened_;
 }

@@ -60,12 +60,12 @@ struct MishapAt {
 
 struct BenchSettings {
     SimulatedLed led = {};
-    double noise = 1e-5;      // of each reading, share
-    double lead = 0.1;        // Ω between the supply's terminals and the part
-    unsigned seed = 1;        // of the noise
-    double refuse_for = 0.3;  // s
-    double late_by = 0.3;     // s
-    std::optional<MishapAt> mishap = {};
+    double noise = 1e-5;                 // of each reading, share
+    double lead = 0.1;                   // Ω between the supply's terminals and the part
+    unsigned seed = 1;                   // of the noise
+    double refuse_for = 0.3;             // s
+    double late_by = 0.3;                // s
+    std::vector<MishapAt> mishaps = {};  // of several at one message the first counts
     std::function<void()> on_stop = {};
     bool never_off = false;          // the supply follows no order to switch off
     bool other_words = false;        // it speaks in mA and switches by OUTP:STAT
@@ -101,8 +101,8 @@ class SimulatedBench {
     bool was_ever_on() const;
     double highest_current() const;  // A through the part, of all times
     double highest_voltage() const;  // V across the part
-    bool mishap_happened() const;
-    bool was_on_at_mishap() const;                  // before the message that it befell
+    std::size_t mishaps_happened() const;
+    bool was_on_at_mishap() const;                  // before the message that the first one befell
     std::vector<std::string> log(Role role) const;  // every message, in order
     const BenchSettings& settings() const { return settings_; }
 
@@ -119,7 +119,7 @@ class SimulatedBench {
     double set_current_ = 0;
     bool output_ = false;
     bool ever_on_ = false;
-    bool happened_ = false;
+    std::size_t happened_ = 0;
     bool on_at_mishap_ = false;
     double current_ = 0;  // A through the part now
     double voltage_ = 0;  // V across the part now

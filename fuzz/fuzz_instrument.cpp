@@ -59,20 +59,19 @@ class FuzzChannel : public Channel {
     // answers as a tame instrument would, so that inputs soon get far.
     InstrumentExpected<std::string> read_line(double timeout,
                                               const std::stop_token& stop) override {
-        using enum InstrumentFault;
-        if (stop.stop_requested()) return instrument_error(interrupted, "stopped");
-        if (broken_) return instrument_error(closed, "closed");
+        if (stop.stop_requested()) return fault(InstrumentFault::interrupted);
+        if (broken_) return fault(InstrumentFault::closed);
         const bool over = bench_.bytes.empty();
         const unsigned char first = over ? 1 : static_cast<unsigned char>(bench_.bytes.front());
         if (first < 6) {
             bench_.take();
             bench_.clock.wait(timeout, {});
-            if (first == 1) return instrument_error(timeout_fault, "no answer in time");
-            if (first == 2) return instrument_error(too_long, "too long");
-            if (first == 3) return instrument_error(not_text, "no text");
+            if (first == 1) return fault(InstrumentFault::timeout);
+            if (first == 2) return fault(InstrumentFault::too_long);
+            if (first == 3) return fault(InstrumentFault::not_text);
             if (first == 4) bench_.stop.request_stop();
             broken_ = first == 5;
-            return instrument_error(broken_ ? closed : timeout_fault, "gone");
+            return fault(broken_ ? InstrumentFault::closed : InstrumentFault::timeout);
         }
         const std::size_t end = std::min(bench_.bytes.find('\n'), bench_.bytes.size());
         std::string line(bench_.bytes.substr(0, end));
@@ -84,7 +83,10 @@ class FuzzChannel : public Channel {
     void discard() override {}
 
   private:
-    static constexpr InstrumentFault timeout_fault = InstrumentFault::timeout;
+    static std::unexpected<InstrumentError> fault(InstrumentFault kind) {
+        return instrument_error(kind, std::string(fault_name(kind)));
+    }
+
     FuzzBench& bench_;
     bool broken_ = false;
     bool asked_identity_ = false;

@@ -72,12 +72,12 @@ OutputOff OutputGuard::try_on_this_connection() {
     // The order first, before anything is asked: it must go out even if nothing comes back.
     if (!supply_->order_off()) return OutputOff::not_commanded;
     if (!supply_->talk().resume(identity_, no_stop)) return OutputOff::unconfirmed;
-    // Once more, for an order that ran into the half of an earlier one.
     for (int k = 0; k < 2; ++k) {
+        // Once more: the first may have run into the half of an earlier order.
+        if (!supply_->order_off()) break;
         const auto on = supply_->output_is_on(no_stop);
         if (!on) break;
         if (!*on) return OutputOff::confirmed;
-        if (!supply_->order_off()) break;
     }
     return OutputOff::unconfirmed;
 }

@@ -55,8 +55,8 @@ class FuzzChannel : public Channel {
         return {};
     }
 
-    // Most bytes are answers up to a line feed; a few say what befalls the line instead. An escape
-    // answers as a tame instrument would, so that inputs soon get far.
+    // Most bytes are answers up to a line feed; the first six say what befalls the line instead. An
+    // escape stands for the identity, which has to be the same each time.
     InstrumentExpected<std::string> read_line(double timeout,
                                               const std::stop_token& stop) override {
         if (stop.stop_requested()) return fault(InstrumentFault::interrupted);

@@ -51,10 +51,12 @@ double SimulatedLed::current(double volts) const {
 
 std::string mishap_name(Mishap mishap) {
     static const char* const names[mishap_count] = {
-        "drop_unheard", "drop_after", "half_answer", "half_answer_drop", "silence",       "deaf",
-        "lie",          "overload",   "words",       "binary",           "long_line",     "flood",
-        "empty",        "extra_line", "late",        "error_entry",      "error_endless", "ignored",
-        "all_ignored",  "refuse",     "stop"};
+        "drop_unheard",  "drop_after", "half_answer", "half_answer_drop",
+        "silence",       "deaf",       "lie",         "overload",
+        "words",         "binary",     "long_line",   "flood",
+        "empty",         "extra_line", "late",        "error_entry",
+        "error_endless", "ignored",    "all_ignored", "stale",
+        "refuse",        "stop"};
     return names[static_cast<int>(mishap)];
 }
 
@@ -155,7 +157,7 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
     if (is(Mishap::refuse)) return {.close = true, .refuse = true};
     if (is(Mishap::deaf)) line.deaf = true;
     if (line.deaf) return {};
-    if (is(Mishap::all_ignored)) line.ignoring = true;
+    if (is(Mishap::all_ignored) || is(Mishap::stale)) line.ignoring = true;
     if (is(Mishap::error_endless)) line.endless = true;
     if (is(Mishap::error_entry)) {
         errors_[static_cast<int>(line.role)].push_back("-222,\"Data out of range\"");
@@ -196,6 +198,9 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
             break;
         case Mishap::extra_line:
             reaction.bytes = "+1.000000E+00\n" + reaction.bytes;
+            break;
+        case Mishap::stale:
+            reaction.bytes = "0\n" + reaction.bytes;
             break;
         case Mishap::late:
             reaction.delay = settings_.late_by;

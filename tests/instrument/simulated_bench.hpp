@@ -46,6 +46,7 @@ enum class Mishap {
     error_endless,     // an error queue that never empties, on this connection
     ignored,           // an order not followed
     all_ignored,       // no order followed from here on, on this connection
+    stale,             // all_ignored, and a "0" comes that looks like an output that is off
     refuse,            // the connection closes and no other is taken for a while
     stop,              // somebody presses Ctrl-C
 };

@@ -187,6 +187,25 @@ TEST(Sweep, ASupplyThatDoesNotSwitchOffIsTold) {
     EXPECT_LT(scene.clock.now(), 60);  // and it does not try for ever
 }
 
+// The supply hears no order on the connection that there is, and an old "0" waits in it: taken for
+// the answer to OUTP?, it would say that the output is off.
+TEST(Sweep, AnOldAnswerIsNotTakenForAnOutputThatIsOff) {
+    FakeScene clean({});
+    clean.run(plan_of(5));
+    const auto log = clean.bench.log(Role::supply);
+    const auto last = std::find(log.rbegin(), log.rend(), "MEAS:CURR?");
+    const auto place = static_cast<std::size_t>(log.rend() - last);
+    ASSERT_EQ(log[place], "SYST:ERR?");
+    ASSERT_EQ(log[place + 1], "OUTP OFF");
+    BenchSettings settings;
+    settings.mishaps = {{Mishap::stale, Role::supply, place + 1}};
+    FakeScene scene(settings);
+    const SweepResult result = scene.run(plan_of(5));
+    EXPECT_EQ(scene.bench.mishaps_happened(), 1U);
+    EXPECT_EQ(result.output, OutputOff::confirmed);
+    EXPECT_FALSE(scene.bench.output_is_on());
+}
+
 TEST(Sweep, NothingAtTheAddressIsTold) {
     SocketScene scene({});
     SweepInstruments instruments = scene.instruments();

@@ -69,12 +69,14 @@ bool OutputGuard::reconnect() {
 }
 
 OutputOff OutputGuard::try_on_this_connection() {
-    // The order first, before anything is asked: it must go out even if nothing comes back.
-    if (!supply_->order_off()) return OutputOff::not_commanded;
-    if (!supply_->talk().resume(identity_, no_stop)) return OutputOff::unconfirmed;
     for (int k = 0; k < 2; ++k) {
-        // Once more: the first may have run into the half of an earlier order.
+        // The order first, before anything is asked: it must go out even if nothing comes back.
+        // Twice, as the first may run into the half of an earlier message.
+        if (!supply_->order_off())
+            return k == 0 ? OutputOff::not_commanded : OutputOff::unconfirmed;
         if (!supply_->order_off()) break;
+        // Then nothing between the identity and the question: no old answer can come in between.
+        if (!supply_->talk().resume(identity_, no_stop)) break;
         const auto on = supply_->output_is_on(no_stop);
         if (!on) break;
         if (!*on) return OutputOff::confirmed;

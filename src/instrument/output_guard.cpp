@@ -79,7 +79,10 @@ OutputOff OutputGuard::try_on_this_connection() {
         if (!supply_->talk().resume(identity_, no_stop)) break;
         const auto on = supply_->output_is_on(no_stop);
         if (!on) break;
-        if (!*on) return OutputOff::confirmed;
+        // Said twice: one answer may be anything.
+        const auto still_on = supply_->output_is_on(no_stop);
+        if (!still_on) break;
+        if (!*on && !*still_on) return OutputOff::confirmed;
     }
     return OutputOff::unconfirmed;
 }

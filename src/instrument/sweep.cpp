@@ -182,10 +182,12 @@ class Sweep {
             return fault(fmt::format("{} across the part, more than the supply's limit", volts));
         }
         if (point.voltage > limit_share * voltage_ || point.current < point.set_current - allowed) {
+            const bool lowered = voltage_ < plan_.voltage_limit;
             return fault(fmt::format(
-                "the supply is at its voltage limit ({} across the part, {}): the part is open or "
-                "reversed, or the limit is too low",
-                volts, amperes));
+                "the supply is at its voltage limit, {}{} ({} across the part, {}): the part is "
+                "open or reversed, or the limit is too low",
+                engineering_short(voltage_, Dimension::voltage),
+                lowered ? " for the part's largest power" : "", volts, amperes));
         }
         return {};
     }

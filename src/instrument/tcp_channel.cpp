@@ -60,7 +60,9 @@ OpenedChannel open_tcp(const TcpAddress& address, double timeout, const std::sto
     const double end = clock.now() + timeout;
     OpenedChannel result = instrument_error(InstrumentFault::refused, what);
     for (const addrinfo* one = found; one != nullptr; one = one->ai_next) {
-        result = try_one(*one, what, end - clock.now(), stop);
+        // Of several addresses one that keeps silent must leave time for the next.
+        const double share = one->ai_next != nullptr ? 0.5 : 1;
+        result = try_one(*one, what, share * (end - clock.now()), stop);
         if (result || result.error().kind == InstrumentFault::interrupted) break;
     }
     return result;

@@ -18,7 +18,7 @@ using namespace testing_support;
 
 #ifdef GAPWRIGHT_SANITIZE
 constexpr std::size_t fake_cases = 400;
-constexpr std::size_t socket_cases = 100;
+constexpr std::size_t socket_cases = 250;
 constexpr std::size_t double_cases = 500;
 #else
 constexpr std::size_t fake_cases = 100000;  // all of them

@@ -68,7 +68,9 @@ TEST(Sweep, KeepsTheVoltageWherePowerAllowsNoMore) {
     const SweepResult result = scene.run(plan);
     EXPECT_EQ(result.end, SweepEnd::failed);
     EXPECT_EQ(result.fault, InstrumentFault::implausible);
-    EXPECT_NE(result.message.find("voltage limit"), std::string::npos);
+    EXPECT_NE(result.message.find("voltage limit, 1 V for the part's largest power"),
+              std::string::npos)
+        << result.message;
     EXPECT_FALSE(scene.bench.output_is_on());
 }
 

@@ -27,6 +27,18 @@ constexpr const char* fit_example =
     "\n"
     "Exit status: 0 fitted, 2 the input is bad, 3 no fit was found or it was stopped.";
 
+constexpr const char* sweep_example =
+    "CARD is a card of the kind of part on the bench: nothing goes beyond its limits. The output "
+    "is\n"
+    "taken off at the end, on any error, on Ctrl-C and when the connection is lost; stay at the\n"
+    "bench all the same. docs/instruments.md tells of wiring, addresses and commands.\n"
+    "\n"
+    "Example:\n"
+    "  gapwright card sweep red-led --supply tcp:192.0.2.7 --meter serial:/dev/ttyUSB0 --to \"20 "
+    "mA\" -o points.csv\n"
+    "\n"
+    "Exit status: 0 complete, 2 the input is bad or the plan refused, 3 it failed or was stopped.";
+
 constexpr const char* show_example =
     "CARD is a card's name as links use it, or its file.\n"
     "\n"
@@ -56,12 +68,14 @@ void add_json(CLI::App& command, bool& json) {
 }  // namespace
 
 CardCommand::CardCommand(CLI::App& app)
-    : card_(app.add_subcommand("card", "makes, shows and compares cards: from points, from a "
-                                       "chart's picture, from instruments")) {
+    : card_(app.add_subcommand("card",
+                               "makes, shows and compares cards: from points, from a "
+                               "chart's picture, from instruments")) {
     card_->require_subcommand(1);
     card_->footer(card_example);
     add_shows();
     add_fit();
+    add_sweep();
 }
 
 void CardCommand::add_shows() {
@@ -110,6 +124,33 @@ void CardCommand::add_fit() {
     fit->footer(fit_example);
 }
 
+void CardCommand::add_sweep() {
+    auto* sweep = card_->add_subcommand(
+        "sweep", "forward voltages of a part, from a bench supply and a meter that speak SCPI");
+    sweep->add_option("CARD", sweep_.card, "a card whose limits hold, by name or file")->required();
+    sweep
+        ->add_option("--supply", sweep_.supply,
+                     "tcp:HOST[:PORT], serial:/dev/…[:BAUD] or usbtmc:/dev/…")
+        ->required();
+    sweep->add_option("--meter", sweep_.meter, "likewise [the supply measures the voltage]");
+    sweep->add_option("--commands", sweep_.commands, "instruments that speak otherwise, as TOML");
+    sweep->add_option("--from", sweep_.from, "smallest current [a hundredth of the largest]");
+    sweep->add_option("--to", sweep_.to, "largest current [half of what the card allows]");
+    sweep->add_option("--points", sweep_.points, "currents, evenly apart by ratio")
+        ->check(CLI::Range(1, 1000))
+        ->capture_default_str();
+    sweep->add_option("--voltage-limit", sweep_.voltage_limit,
+                      "of the supply [what the card's highest forward voltage needs, and a quarter "
+                      "more]");
+    sweep->add_option("--settle", sweep_.settle, "after each step, before a reading [200 ms]");
+    sweep->add_option("--rest", sweep_.rest,
+                      "with the output off between points, for the part to cool [none]");
+    sweep->add_option("-o,--output", sweep_.output, "write the points as CSV, for card fit");
+    sweep->add_option("--specimen", sweep_.specimen, "which part this is, for the points");
+    add_json(*sweep, sweep_.json);
+    sweep->footer(sweep_example);
+}
+
 bool CardCommand::parsed() const {
     return card_->parsed();
 }
@@ -118,6 +159,7 @@ ExitStatus CardCommand::run() const {
     if (card_->got_subcommand("show")) return run_card_show(show_);
     if (card_->got_subcommand("compare")) return run_card_compare(compare_);
     if (card_->got_subcommand("check")) return run_card_check(check_);
+    if (card_->got_subcommand("sweep")) return run_card_sweep(sweep_);
     return run_card_fit(fit_);
 }
 

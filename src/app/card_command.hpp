@@ -35,6 +35,22 @@ struct CardShowOptions {
     PictureFolders pictures;
 };
 
+struct CardSweepOptions {
+    std::string card;      // whose limits hold
+    std::string supply;    // addresses
+    std::string meter;     // empty: the supply measures
+    std::string commands;  // a table of commands, TOML
+    std::string from;      // currents, as quantities; empty: a hundredth of `to`
+    std::string to;        // empty: half of what the card allows
+    int points = 15;
+    std::string voltage_limit;  // empty: what the card's model needs, and a quarter more
+    std::string settle;         // time before a reading
+    std::string rest;           // time with the output off between points
+    std::string output;         // the CSV file of points
+    std::string specimen;
+    bool json = false;
+};
+
 // The command and its options, and, once the line is parsed, what to run.
 class CardCommand {
   public:
@@ -46,15 +62,18 @@ class CardCommand {
   private:
     void add_fit();
     void add_shows();
+    void add_sweep();
 
     CLI::App* card_;
     CardFitOptionsOfCommand fit_;
     CardShowOptions show_;
     CardShowOptions compare_;
     CardShowOptions check_;
+    CardSweepOptions sweep_;
 };
 
 ExitStatus run_card_fit(const CardFitOptionsOfCommand& options);
+ExitStatus run_card_sweep(const CardSweepOptions& options);
 ExitStatus run_card_show(const CardShowOptions& options);
 ExitStatus run_card_compare(const CardShowOptions& options);
 ExitStatus run_card_check(const CardShowOptions& options);

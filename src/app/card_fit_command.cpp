@@ -139,8 +139,8 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
         return std::unexpected(one_problem(
             options.kind.empty() ? Cause::missing_key : Cause::unknown_name,
             options.kind.empty() ? "points alone do not say of what kind of part they are"
-            : kind ? fmt::format("a {} cannot begin with defaults", options.kind)
-                   : fmt::format("no part is of kind \"{}\"", options.kind),
+            : kind               ? fmt::format("a {} cannot begin with defaults", options.kind)
+                                 : fmt::format("no part is of kind \"{}\"", options.kind),
             "add --kind led, diode, coupler, phototransistor or \"light-dependent resistor\", or "
             "--based-on CARD"));
     }
@@ -155,8 +155,7 @@ std::string default_name(const std::string& output) {
     return name;
 }
 
-bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input,
-                const CardFit& fit) {
+bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, const CardFit& fit) {
     if (options.output.empty()) return true;
     const std::time_t now = std::time(nullptr);
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
@@ -164,10 +163,9 @@ bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input,
     // A card cannot be based on itself.
     if (head.based_on == default_name(options.output)) head.based_on.clear();
     if (head.source.empty()) {
-        head.source =
-            fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
-                        input.points.size() == 1 ? "" : "s",
-                        fs::path(options.file).filename().string(), fmt::localtime(now));
+        head.source = fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
+                                  input.points.size() == 1 ? "" : "s",
+                                  fs::path(options.file).filename().string(), fmt::localtime(now));
     }
     if (!write_file(options.output, card_file_text(fit, input.points, head))) return false;
     fmt::print(stderr, "gapwright: the card is written to {}\n", options.output);

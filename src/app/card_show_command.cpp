@@ -52,11 +52,10 @@ ExitStatus run_card_compare(const CardShowOptions& options) {
     const NamedCard a = named(*one);
     const NamedCard b = named(*other);
     if (a.card.kind != b.card.kind) {
-        Diagnostic unlike{
-            .cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
-        unlike.message = fmt::format("{} is a {}, {} a {}: their figures are not of the same kind",
-                                     a.name, kind_rule(a.card.kind).name, b.name,
-                                     kind_rule(b.card.kind).name);
+        Diagnostic unlike{.cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
+        unlike.message =
+            fmt::format("{} is a {}, {} a {}: their figures are not of the same kind", a.name,
+                        kind_rule(a.card.kind).name, b.name, kind_rule(b.card.kind).name);
         unlike.remedy = "compare two cards of one kind";
         return refuse(only(std::move(unlike)), options.json);
     }
@@ -64,9 +63,8 @@ ExitStatus run_card_compare(const CardShowOptions& options) {
     const auto other_charts = card_charts(b.card, {});
     if (!charts) return refuse(charts.error(), options.json);
     if (!other_charts) return refuse(other_charts.error(), options.json);
-    const std::string text = options.json
-                                 ? comparison_json(a, b)
-                                 : comparison_text(a, b, {.colour = wants_colour()});
+    const std::string text =
+        options.json ? comparison_json(a, b) : comparison_text(a, b, {.colour = wants_colour()});
     return finish(text, chart_pictures(a, *charts, b, *other_charts), options.pictures);
 }
 

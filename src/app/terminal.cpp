@@ -14,6 +14,8 @@
 namespace gapwright {
 namespace {
 
+constexpr std::array asking_signals = {SIGINT, SIGTERM, SIGHUP};
+
 volatile std::sig_atomic_t interrupted = 0;
 void note_interrupt(int) {
     interrupted = 1;
@@ -39,7 +41,9 @@ InterruptibleInput::~InterruptibleInput() {
 
 InterruptGuard::InterruptGuard() {
     interrupted = 0;
-    previous_ = std::signal(SIGINT, note_interrupt);
+    for (std::size_t k = 0; k < asking_signals.size(); ++k) {
+        previous_[k] = std::signal(asking_signals[k], note_interrupt);
+    }
     watcher_ = std::jthread([this](const std::stop_token& end) {
         std::mutex mutex;
         std::unique_lock lock(mutex);
@@ -51,7 +55,9 @@ InterruptGuard::InterruptGuard() {
 }
 
 InterruptGuard::~InterruptGuard() {
-    std::signal(SIGINT, previous_);
+    for (std::size_t k = 0; k < asking_signals.size(); ++k) {
+        std::signal(asking_signals[k], previous_[k]);
+    }
 }
 
 ProgressLine::ProgressLine() : shown_(isatty(STDERR_FILENO) != 0) {}

@@ -1,6 +1,7 @@
 // What commands share at the terminal: Ctrl-C, progress, colours, bad input told.
 #pragma once
 
+#include <array>
 #include <condition_variable>
 #include <cstddef>
 #include <mutex>
@@ -13,7 +14,8 @@
 
 namespace gapwright {
 
-// While it lives, Ctrl-C asks for a stop in place of ending the program.
+// While it lives, Ctrl-C asks for a stop in place of ending the program; so do a closed terminal
+// and a kill (SIGHUP, SIGTERM), so that what has to be undone is undone.
 class InterruptGuard {
   public:
     InterruptGuard();
@@ -26,7 +28,7 @@ class InterruptGuard {
   private:
     std::stop_source stop_;
     std::condition_variable_any ended_;
-    void (*previous_)(int) = nullptr;
+    std::array<void (*)(int), 3> previous_ = {};  // of the three signals
     std::jthread watcher_;
 };
 

@@ -254,8 +254,8 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         columns.push_back(&quantity);
         header.push_back(fmt::format("{} ({})", quantity.name, unit_of(quantity).unit));
     }
-    const bool uncertain =
-        std::ranges::any_of(points, [](const MeasuredPoint& p) { return p.uncertainty.has_value(); });
+    const bool uncertain = std::ranges::any_of(
+        points, [](const MeasuredPoint& p) { return p.uncertainty.has_value(); });
     const bool several =
         std::ranges::any_of(points, [](const MeasuredPoint& p) { return !p.specimen.empty(); });
     if (uncertain) header.push_back(fmt::format("{} (%)", uncertainty_column));

@@ -32,17 +32,39 @@ const std::vector<Likely>& likely_figures() {
         {"ideality", {K::coupler}, 0.9, 1, 2.5, 4, "an infrared emitter's lies between 1 and 2"},
         {"bandgap",
          {K::diode, K::zener, K::led, K::coupler},
-         0.5, 0.6, 3.5, 6.5, "silicon has 1.12 eV, infrared emitters 1.4 eV, blue ones 2.7 eV"},
+         0.5,
+         0.6,
+         3.5,
+         6.5,
+         "silicon has 1.12 eV, infrared emitters 1.4 eV, blue ones 2.7 eV"},
         {"gamma",
          {K::light_dependent_resistor},
-         0.2, 0.45, 1.1, 2, "a cadmium sulphide cell's lies between 0.5 and 1"},
+         0.2,
+         0.45,
+         1.1,
+         2,
+         "a cadmium sulphide cell's lies between 0.5 and 1"},
         {"gain", {K::transistor}, 1, 10, 1000, 10000, "a transistor's lies between 20 and 800"},
         {"early_voltage",
          {K::transistor, K::coupler, K::phototransistor},
-         2, 8, 500, 1e5, "it lies between 10 and 300 V"},
-        {"ctr", {K::coupler}, 1e-4, 0.02, 50, 300,
+         2,
+         8,
+         500,
+         1e5,
+         "it lies between 10 and 300 V"},
+        {"ctr",
+         {K::coupler},
+         1e-4,
+         0.02,
+         50,
+         300,
          "couplers with one transistor have 10 to 600 %, darlingtons up to some 1000 %"},
-        {"temperature_coefficient", {K::coupler, K::led}, -0.03, -0.015, 0.005, 0.03,
+        {"temperature_coefficient",
+         {K::coupler, K::led},
+         -0.03,
+         -0.015,
+         0.005,
+         0.03,
          "an emitter loses 0.3 to 1 % of its light per kelvin"},
     };
     return all;
@@ -110,8 +132,8 @@ class Checker {
             const auto* stated = card_.find(rule.key);
             if (!stated || std::ranges::find(rule.kinds, card_.kind) == rule.kinds.end()) continue;
             const auto& key = *find_key(kind_rule(card_.kind), rule.key);
-            for (const double value : {stated->spread.lowest, stated->spread.nominal,
-                                       stated->spread.highest}) {
+            for (const double value :
+                 {stated->spread.lowest, stated->spread.nominal, stated->spread.highest}) {
                 const bool nonsense = value < rule.least || value > rule.most;
                 if (!nonsense && value >= rule.unlikely_below && value <= rule.unlikely_above) {
                     continue;
@@ -148,8 +170,7 @@ class Checker {
                 fmt::format("at its own largest forward current, {}, the model drops {} and turns "
                             "{} into heat, more than the {} it may",
                             text(*most, Dimension::current), text(*volts, Dimension::voltage),
-                            text(*volts * *most, Dimension::power),
-                            text(*power, Dimension::power)),
+                            text(*volts * *most, Dimension::power), text(*power, Dimension::power)),
                 "check forward voltage, series resistance and both limits");
         }
     }
@@ -249,8 +270,7 @@ class Checker {
         const auto current = model(dark);
         if (current && *current > 0.5e-3) {
             add(*current > 5e-3, "dark_current",
-                fmt::format("at 70 °C {} flow without light",
-                            text(*current, Dimension::current)),
+                fmt::format("at 70 °C {} flow without light", text(*current, Dimension::current)),
                 "data sheets state nanoamperes at 25 °C; it doubles every 10 °C");
         }
     }
@@ -261,8 +281,7 @@ class Checker {
         const double dark = *figure("dark_resistance");
         if (dark <= stated.spread.nominal * 1.5) {
             add(true, "dark_resistance",
-                fmt::format("it is {} in the dark, and {} at {}",
-                            text(dark, Dimension::resistance),
+                fmt::format("it is {} in the dark, and {} at {}", text(dark, Dimension::resistance),
                             text(stated.spread.nominal, Dimension::resistance),
                             text(stated.conditions[0], Dimension::illuminance)));
         }
@@ -305,8 +324,8 @@ class Checker {
                                "gain", "threshold"}) {
             const auto* stated = card_.find(key);
             const bool counts = stated && !stated->assumed && find_key(kind_rule(card_.kind), key);
-            const bool receiver_gain = std::string_view(key) == "gain" &&
-                                       card_.kind != Kind::transistor;
+            const bool receiver_gain =
+                std::string_view(key) == "gain" && card_.kind != Kind::transistor;
             if (!counts || receiver_gain || stated->spread.varies()) continue;
             add(false, key,
                 fmt::format("{} has no spread: every specimen counts as the nominal one", key),

@@ -21,7 +21,6 @@ struct CardFinding {
 
 // The findings, nonsense first. `measured`: the card's own points, if it has any. Bounds of what is
 // likely are common practice and own choice.
-std::vector<CardFinding> check_card(const Description& card,
-                                    std::span<const Observation> measured);
+std::vector<CardFinding> check_card(const Description& card, std::span<const Observation> measured);
 
 }  // namespace gapwright

@@ -13,14 +13,14 @@ namespace {
 
 // What a chart shows: an observation whose one setting runs along x.
 struct ChartRule {
-    CardChart chart;            // without curves
-    Observation base;           // the settings that stay
-    double Observation::* x;    // what runs along the axis…
+    CardChart chart;         // without curves
+    Observation base;        // the settings that stay
+    double Observation::*x;  // what runs along the axis…
     double low = 0;
     double high = 0;
-    bool swapped = false;       // …or upright: forward current over forward voltage
+    bool swapped = false;  // …or upright: forward current over forward voltage
     bool as_ctr = false;
-    double Observation::* of = nullptr;  // what tells curves apart
+    double Observation::*of = nullptr;  // what tells curves apart
     std::vector<double> each = {};
     Dimension each_dimension = Dimension::current;
 };
@@ -174,9 +174,8 @@ std::optional<Description> at_end(const Description& card, Measured measured, bo
         const auto* stated = card.find(figure.key);
         if (figure.of != measured || !stated || !stated->spread.varies()) continue;
         Description moved = card;
-        moved.figures[std::string(figure.key)].spread =
-            exactly(strongest != figure.larger_is_weaker ? stated->spread.highest
-                                                         : stated->spread.lowest);
+        moved.figures[std::string(figure.key)].spread = exactly(
+            strongest != figure.larger_is_weaker ? stated->spread.highest : stated->spread.lowest);
         return moved;
     }
     return std::nullopt;
@@ -228,7 +227,7 @@ std::vector<ChartCurve> points_of(const ChartRule& rule, std::span<const Observa
     for (const auto& o : measured) {
         if (o.measured != rule.base.measured) continue;
         bool belongs = true;
-        for (double Observation::* setting :
+        for (double Observation::*setting :
              {&Observation::forward_current, &Observation::irradiance, &Observation::temperature,
               &Observation::collector_emitter_voltage}) {
             if (setting == rule.x || setting == rule.of) continue;

@@ -30,7 +30,7 @@ struct CardChart {
     std::string title;  // "Forward current against forward voltage, 25 °C"
     ChartAxis x;
     ChartAxis y;
-    std::vector<ChartCurve> curves;  // nominal
+    std::vector<ChartCurve> curves;     // nominal
     std::vector<ChartCurve> weakest;    // the card's spread, where it states one: by curve, lower
     std::vector<ChartCurve> strongest;  // and upper end; empty where it states none
     std::vector<ChartCurve> measured;   // points, where there are any

@@ -28,9 +28,8 @@ std::string shown(const FittedFigure& figure, double value) {
 
 std::string stated(const FittedFigure& figure) {
     std::string text = shown(figure, figure.value);
-    const bool has_spread =
-        figure.spread && shown(figure, figure.spread->lowest) != text &&
-        shown(figure, figure.spread->highest) != text;
+    const bool has_spread = figure.spread && shown(figure, figure.spread->lowest) != text &&
+                            shown(figure, figure.spread->highest) != text;
     if (has_spread) {
         text += fmt::format(" ({} .. {})", shown(figure, figure.spread->lowest),
                             shown(figure, figure.spread->highest));
@@ -63,12 +62,11 @@ std::string figure_text(double value, Dimension dimension) {
 
 std::string kept_words(const CardFit& fit, const FittedFigure& figure) {
     const auto* kept = fit.card.find(figure.key);
-    return fmt::format("the points cannot tell it: {}, {}",
-                       kept ? figure_text(kept->spread.nominal, figure.dimension)
-                            : shown(figure, figure.value),
-                       !kept || kept->assumed
-                           ? fmt::format("as assumed of any {}", kind_rule(fit.card.kind).name)
-                           : "as on the card it is based on");
+    return fmt::format(
+        "the points cannot tell it: {}, {}",
+        kept ? figure_text(kept->spread.nominal, figure.dimension) : shown(figure, figure.value),
+        !kept || kept->assumed ? fmt::format("as assumed of any {}", kind_rule(fit.card.kind).name)
+                               : "as on the card it is based on");
 }
 
 std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>& points,
@@ -89,8 +87,8 @@ std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>&
             plain.dimension = key.dimension;
             plain.value = figure->spread.nominal;
             plain.conditions = figure->conditions;
-            text += fmt::format("{} = \"{}\"  # assumed: no point tells it\n", key.name,
-                                stated(plain));
+            text +=
+                fmt::format("{} = \"{}\"  # assumed: no point tells it\n", key.name, stated(plain));
         }
     }
     for (const auto* group : {"model", "emitter", "transfer", "receiver"}) {

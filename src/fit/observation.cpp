@@ -154,7 +154,8 @@ void observe(const MeasuredPoint& point, std::size_t index, const Rule& rule,
 
 }  // namespace
 
-Expected<std::vector<Observation>> observations_of(Kind kind, const std::vector<MeasuredPoint>& points) {
+Expected<std::vector<Observation>> observations_of(Kind kind,
+                                                   const std::vector<MeasuredPoint>& points) {
     Problems problems;
     std::vector<Observation> found;
     const auto usable = rules_of(kind);

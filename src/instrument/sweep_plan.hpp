@@ -5,15 +5,13 @@
 #include <vector>
 
 #include "instrument/supply.hpp"
+#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 
-// Above this no sweep goes: extra-low voltage, 60 V d.c. (common practice).
-inline constexpr double extra_low_voltage = 60;
-
 struct SweepPlan {
     std::vector<double> currents;  // A, rising, each at least 1 µA
-    double voltage_limit = 0;      // V, of the supply while the output is on
+    double voltage_limit = 0;      // V, of the supply while the output is on; extra-low
 
     // Of the part, from its card. At each current the supply's voltage limit is lowered where the
     // power would otherwise be more than the largest.

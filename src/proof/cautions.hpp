@@ -5,12 +5,9 @@
 #include <vector>
 
 #include "link/link_circuit.hpp"
+#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
-
-// Limit of extra-low voltage as the trade uses it, V d.c. (ES1 of IEC 62368-1; from memory, to be
-// checked against the standard).
-inline constexpr double extra_low_voltage = 60;
 
 struct Caution {
     std::string id;    // stable: "extra-low-voltage", "home-made-gap" …

@@ -99,8 +99,7 @@ std::string fit_json(const CardFit& fit) {
     for (const auto& specimen : fit.specimens) {
         Json values = Json::object();
         for (std::size_t k = 0; k < specimen.values.size(); ++k) {
-            values[fit.figures[k].key] =
-                json_value(fit.figures[k].dimension, specimen.values[k]);
+            values[fit.figures[k].key] = json_value(fit.figures[k].dimension, specimen.values[k]);
         }
         specimens.push_back({{"name", specimen.name}, {"figures", std::move(values)}});
     }

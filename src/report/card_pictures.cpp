@@ -81,8 +81,8 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
         return curve.empty() ? card : fmt::format("{}, {}", card, curve);
     };
     for (const auto& curve : chart.curves) {
-        plot.curves.push_back({label(curve.name, other ? one_name : ""), "curve",
-                               points_of(curve)});
+        plot.curves.push_back(
+            {label(curve.name, other ? one_name : ""), "curve", points_of(curve)});
     }
     if (other) {
         for (const auto& curve : other->curves) {

@@ -64,10 +64,11 @@ std::string curve_table(const CardChart& chart) {
         if (band && k < chart.weakest.front().y.size() && k < chart.strongest.front().y.size()) {
             const bool upright = chart.weakest.front().y[k] == chart.strongest.front().y[k];
             // (a forward curve runs along its current: its band lies sideways)
-            row.push_back(upright ? fmt::format("{} … {}", value(chart.x, chart.weakest.front().x[k]),
-                                                value(chart.x, chart.strongest.front().x[k]))
-                                  : fmt::format("{} … {}", value(chart.y, chart.weakest.front().y[k]),
-                                                value(chart.y, chart.strongest.front().y[k])));
+            row.push_back(upright
+                              ? fmt::format("{} … {}", value(chart.x, chart.weakest.front().x[k]),
+                                            value(chart.x, chart.strongest.front().x[k]))
+                              : fmt::format("{} … {}", value(chart.y, chart.weakest.front().y[k]),
+                                            value(chart.y, chart.strongest.front().y[k])));
         }
         table.add(row);
     }
@@ -77,9 +78,8 @@ std::string curve_table(const CardChart& chart) {
 std::string finding_line(const CardFinding& finding, bool colour) {
     const auto sign = shown_verdict(finding.nonsense ? Verdict::broken : Verdict::thin, false);
     const std::string mark = sign.substr(0, sign.find(' '));
-    std::string text =
-        fmt::format("  {} {}{}\n", colour ? shown_heading(mark, true) : mark,
-                    finding.nonsense ? "cannot be: " : "doubtful: ", finding.text);
+    std::string text = fmt::format("  {} {}{}\n", colour ? shown_heading(mark, true) : mark,
+                                   finding.nonsense ? "cannot be: " : "doubtful: ", finding.text);
     if (!finding.remedy.empty()) text += fmt::format("    {}\n", finding.remedy);
     return text;
 }
@@ -164,11 +164,10 @@ std::string findings_text(const NamedCard& card, const std::vector<CardFinding>&
 std::string fit_text(const CardFit& fit, const TextStyle& style) {
     const KindRule& rule = kind_rule(fit.card.kind);
     std::string text = shown_heading(
-        fmt::format("{} from {} measured value{}{}", rule.name, fit.observations.size(),
-                    fit.observations.size() == 1 ? "" : "s",
-                    fit.specimens.empty()
-                        ? ""
-                        : fmt::format(" of {} specimens", fit.specimens.size())),
+        fmt::format(
+            "{} from {} measured value{}{}", rule.name, fit.observations.size(),
+            fit.observations.size() == 1 ? "" : "s",
+            fit.specimens.empty() ? "" : fmt::format(" of {} specimens", fit.specimens.size())),
         style.colour);
     text += "\n";
     Table told({false, false, false, false}, "  ");
@@ -186,10 +185,10 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
         told.add({spoken_key(figure.key), figure_words(*key, plain),
                   fmt::format("{} … {}", key_value(*key, figure.lowest),
                               key_value(*key, figure.highest)),
-                  figure.spread ? fmt::format("{} … {}, {}", key_value(*key, figure.spread->lowest),
-                                              key_value(*key, figure.spread->highest),
-                                              figure.spread_from)
-                                : "not known: one specimen says nothing of others"});
+                  figure.spread
+                      ? fmt::format("{} … {}, {}", key_value(*key, figure.spread->lowest),
+                                    key_value(*key, figure.spread->highest), figure.spread_from)
+                      : "not known: one specimen says nothing of others"});
     }
     text += told.text();
     if (!kept.empty()) {
@@ -199,11 +198,12 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
                         100 * fit.noise);
     for (const std::size_t k : fit.strays) {
         const auto& o = fit.observations[k];
-        text += fmt::format("  ! far off, and hardly counted: point {}, {} {} where the curve has "
-                            "{}\n",
-                            o.point + 1, measured_words(o.measured),
-                            engineering(o.value, measured_dimension(o.measured)),
-                            engineering(fit.predicted[k], measured_dimension(o.measured)));
+        text += fmt::format(
+            "  ! far off, and hardly counted: point {}, {} {} where the curve has "
+            "{}\n",
+            o.point + 1, measured_words(o.measured),
+            engineering(o.value, measured_dimension(o.measured)),
+            engineering(fit.predicted[k], measured_dimension(o.measured)));
     }
     return text;
 }

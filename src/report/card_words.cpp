@@ -21,8 +21,8 @@ std::string figure_words(const KeyRule& rule, const Figure& figure) {
                             key_value(rule, figure.spread.highest));
     }
     for (std::size_t k = 0; k < figure.conditions.size() && k < rule.conditions.size(); ++k) {
-        text += (k == 0 ? " at " : ", ") +
-                engineering_short(figure.conditions[k], rule.conditions[k]);
+        text +=
+            (k == 0 ? " at " : ", ") + engineering_short(figure.conditions[k], rule.conditions[k]);
     }
     return text;
 }

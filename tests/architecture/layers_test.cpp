@@ -35,8 +35,9 @@ std::vector<std::pair<std::string, std::set<std::string>>> layers() {
     for (std::sregex_iterator it(text.begin(), text.end(), layer), end; it != end; ++it) {
         result.emplace_back((*it)[1], words((*it)[2]));
     }
-    result.emplace_back("app", std::set<std::string>{"source", "units", "device", "link", "proof",
-                                                     "design", "build", "bench", "report"});
+    result.emplace_back(
+        "app", std::set<std::string>{"source", "units", "device", "card", "chart", "link", "fit",
+                                     "instrument", "proof", "design", "build", "bench", "report"});
     return result;
 }
 

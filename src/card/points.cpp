@@ -23,6 +23,8 @@ constexpr auto quantities = std::to_array<PointQuantity>({
     {"collector_emitter_voltage", D::voltage, "collector–emitter voltage"},
     {"collector_current", D::current, "collector current"},
     {"ctr", D::ratio, "current transfer ratio"},
+    {"relative_ctr", D::ratio, "current transfer ratio, normalised"},
+    {"reference_current", D::current, "forward current at which the normalised ratio is 100 %"},
     {"dark_current", D::current, "dark current"},
     {"resistance", D::resistance, "resistance"},
     {"rise_time", D::time, "rise time"},

@@ -8,6 +8,7 @@
 
 #include "fit/specimen_fit.hpp"
 #include "fit/specimen_spread.hpp"
+#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
@@ -110,6 +111,36 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     }
 }
 
+// A chart that is 100 % at some current may be a normalised one, which says nothing of how much.
+std::optional<std::string> normalised_doubt(const std::vector<Observation>& observations) {
+    std::size_t ratios = 0;
+    const Observation* whole = nullptr;
+    for (const auto& o : observations) {
+        if (!o.as_ctr) continue;
+        ++ratios;
+        constexpr double near = 0.01;
+        if (std::abs(o.value / o.forward_current - 1) < near) whole = &o;
+    }
+    if (!whole || ratios < 3) return std::nullopt;
+    return fmt::format(
+        "the transfer ratio is 100 % at {}: if the chart is normalised, it says nothing of how "
+        "much "
+        "there is; then name its column relative_ctr and give reference_current",
+        engineering_short(whole->forward_current, Dimension::current, 3));
+}
+
+// Normalised curves have a shape and no size.
+std::optional<std::string> shape_only(const std::vector<Observation>& observations) {
+    bool relative = false;
+    for (const auto& o : observations) {
+        if (o.measured == Measured::collector_current) return std::nullopt;
+        relative = relative || o.measured == Measured::relative_ctr;
+    }
+    if (!relative) return std::nullopt;
+    return "normalised points tell how the transfer ratio runs, not how much it is: that stays as "
+           "it was";
+}
+
 class CardFitter {
   public:
     CardFitter(const Description& base, const CardFitOptions& options)
@@ -127,6 +158,11 @@ class CardFitter {
             if (auto failure = fit_one(name)) return std::unexpected(std::move(*failure));
         }
         if (auto failure = gather(names)) return std::unexpected(std::move(*failure));
+        for (auto* doubt : {&normalised_doubt, &shape_only}) {
+            if (auto text = (*doubt)(result_.observations)) {
+                result_.doubts.push_back(std::move(*text));
+            }
+        }
         if (auto failure = apply_limits()) return std::unexpected(std::move(*failure));
         write_card();
         return std::move(result_);

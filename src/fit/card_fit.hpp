@@ -44,6 +44,7 @@ struct CardFit {
     std::vector<std::size_t> strays;     // observations far off, by index
     double noise = 0;                    // root mean square of (measured/predicted − 1)
     std::vector<SpecimenFit> specimens;  // where there is more than one
+    std::vector<std::string> doubts;     // what a person should look at again, one sentence each
 };
 
 struct CardFitOptions {

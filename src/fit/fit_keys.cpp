@@ -68,8 +68,10 @@ bool shows(const FitKey& key, std::span<const Observation> observations) {
     double hottest = 0;
     bool any = false;
     for (const auto& o : observations) {
-        const bool counts = o.measured == key.shown_by || (key.shown_by == Measured::rise_time &&
-                                                           o.measured == Measured::fall_time);
+        const bool counts =
+            o.measured == key.shown_by ||
+            (key.shown_by == Measured::rise_time && o.measured == Measured::fall_time) ||
+            (key.shown_by == Measured::collector_current && o.measured == Measured::relative_ctr);
         if (!counts) continue;
         any = true;
         coldest = std::min(coldest, o.temperature);
@@ -84,6 +86,13 @@ bool shows(const FitKey& key, std::span<const Observation> observations) {
 std::vector<FitKey> fit_keys(Kind kind, std::span<const Observation> observations) {
     std::vector<FitKey> keys = all_keys(kind);
     std::erase_if(keys, [&](const FitKey& key) { return !shows(key, observations); });
+    // Normalised curves alone tell nothing of how much light there is: that stays as it was.
+    const bool absolute = std::ranges::any_of(observations, [](const Observation& o) {
+        return o.measured == Measured::collector_current;
+    });
+    std::erase_if(keys, [&](const FitKey& key) {
+        return key.shown_by == Measured::collector_current && key.doubt == 0 && !absolute;
+    });
     return keys;
 }
 

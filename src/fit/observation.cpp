@@ -34,6 +34,11 @@ const std::vector<Rule>& rules() {
          {K::coupler},
          {"forward_current", "collector_emitter_voltage"},
          0.02},
+        {"relative_ctr",
+         M::relative_ctr,
+         {K::coupler},
+         {"forward_current", "collector_emitter_voltage", "reference_current"},
+         0.02},
         {"collector_current",
          M::collector_current,
          {K::coupler},
@@ -96,6 +101,7 @@ struct Setting {
 };
 constexpr auto settings = std::to_array<Setting>({
     {"forward_current", &Observation::forward_current},
+    {"reference_current", &Observation::reference_current},
     {"irradiance", &Observation::irradiance},
     {"illuminance", &Observation::illuminance},
     {"collector_emitter_voltage", &Observation::collector_emitter_voltage},
@@ -188,6 +194,8 @@ std::string_view measured_words(Measured measured) {
             return "forward voltage";
         case Measured::collector_current:
             return "collector current";
+        case Measured::relative_ctr:
+            return "normalised transfer ratio";
         case Measured::dark_current:
             return "dark current";
         case Measured::resistance:
@@ -212,6 +220,8 @@ Dimension measured_dimension(Measured measured) {
         case Measured::rise_time:
         case Measured::fall_time:
             return Dimension::time;
+        case Measured::relative_ctr:
+            break;
     }
     return Dimension::ratio;
 }

@@ -13,6 +13,7 @@ namespace gapwright {
 enum class Measured : unsigned char {
     forward_voltage,    // V, of a junction, at forward_current
     collector_current,  // A, of a receiver, lit, at collector_emitter_voltage
+    relative_ctr,       // transfer ratio over that at reference_current and 25 °C, same voltage
     dark_current,       // A, of a receiver, unlit, at collector_emitter_voltage
     resistance,         // Ω, of a light-dependent resistor, at illuminance
     rise_time,          // s, of a receiver's current from 10 to 90 % behind load_resistance
@@ -27,6 +28,7 @@ struct Observation {
     bool as_ctr = false;             // a collector current that was stated as a ratio
     // Where it was measured; those that do not matter are zero.
     double forward_current = 0;            // A
+    double reference_current = 0;          // A, of a relative_ctr
     double irradiance = 0;                 // W/m²
     double illuminance = 0;                // lx
     double collector_emitter_voltage = 0;  // V

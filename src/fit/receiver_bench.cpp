@@ -134,8 +134,31 @@ bool ReceiverBench::edge_time(const Observation& o, const std::vector<double>& v
     return time > 0;
 }
 
+// The ratio of two transfer ratios: what does not change with the light drops out.
+bool ReceiverBench::relative_ctr(const Observation& o, std::span<const double> figures,
+                                 double& value, std::span<double> slopes) const {
+    Observation here = o;
+    here.measured = Measured::collector_current;
+    Observation reference = here;
+    reference.forward_current = o.reference_current;
+    reference.temperature = Observation{}.temperature;
+    std::vector<double> reference_slopes(slopes.size());
+    double current = 0;
+    double reference_current = 0;
+    if (!measure(here, figures, current, slopes) ||
+        !measure(reference, figures, reference_current, reference_slopes)) {
+        return false;
+    }
+    value = current / o.forward_current / (reference_current / o.reference_current);
+    for (std::size_t k = 0; k < slopes.size(); ++k) {
+        slopes[k] = value * (slopes[k] / current - reference_slopes[k] / reference_current);
+    }
+    return true;
+}
+
 bool ReceiverBench::measure(const Observation& o, std::span<const double> figures, double& value,
                             std::span<double> slopes) const {
+    if (o.measured == Measured::relative_ctr) return relative_ctr(o, figures, value, slopes);
     std::vector<double> values = values_for(o, figures);
     std::ranges::fill(slopes, 0.0);
     if (o.measured == Measured::rise_time || o.measured == Measured::fall_time) {

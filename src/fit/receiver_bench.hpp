@@ -32,6 +32,8 @@ class ReceiverBench {
 
     std::vector<double> values_for(const Observation& observation,
                                    std::span<const double> figures) const;
+    bool relative_ctr(const Observation& observation, std::span<const double> figures,
+                      double& value, std::span<double> slopes) const;
     bool edge_time(const Observation& observation, const std::vector<double>& values,
                    double& time) const;
 

@@ -332,18 +332,24 @@ class SpecimenFitter {
 TestPoint test_point(const Description& base, std::span<const Observation> observations) {
     TestPoint at;
     const bool coupler = base.kind == Kind::coupler;
-    const auto lit =
-        settings(observations, Measured::collector_current, &Observation::forward_current);
+    auto lit = settings(observations, Measured::collector_current, &Observation::forward_current);
+    if (lit.empty()) {
+        lit = settings(observations, Measured::relative_ctr, &Observation::reference_current);
+    }
     auto currents =
         settings(observations, Measured::forward_voltage, &Observation::forward_current);
     if (coupler && !lit.empty()) {
-        at.current = chosen(lit, condition(base, "ctr"));
+        at.current = chosen(std::move(lit), condition(base, "ctr"));
     } else {
         at.current = chosen(std::move(currents), condition(base, "forward"));
     }
-    at.voltage = chosen(settings(observations, Measured::collector_current,
-                                 &Observation::collector_emitter_voltage),
-                        condition(base, "ctr", 1));
+    auto volts = settings(observations, Measured::collector_current,
+                          &Observation::collector_emitter_voltage);
+    if (volts.empty()) {
+        volts =
+            settings(observations, Measured::relative_ctr, &Observation::collector_emitter_voltage);
+    }
+    at.voltage = chosen(std::move(volts), condition(base, "ctr", 1));
     at.irradiance =
         chosen(settings(observations, Measured::collector_current, &Observation::irradiance),
                condition(base, "sensitivity"));

@@ -108,6 +108,7 @@ std::string fit_json(const CardFit& fit) {
                         {"noise", fit.noise},
                         {"points", std::move(observations)},
                         {"strays", fit.strays},
+                        {"doubts", fit.doubts},
                         {"specimens", std::move(specimens)}});
 }
 

@@ -196,6 +196,7 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
     }
     text += fmt::format("\n  the points lie {:.2g} % off the curves (root mean square)\n",
                         100 * fit.noise);
+    for (const auto& doubt : fit.doubts) text += fmt::format("  ! {}\n", doubt);
     for (const std::size_t k : fit.strays) {
         const auto& o = fit.observations[k];
         text += fmt::format(

@@ -1,0 +1,28 @@
+// Follows a curve from one place to its end in one direction, by arc length, so that steep curves
+// are as good as level ones.
+#pragma once
+
+#include <vector>
+
+#include "chart/stroke.hpp"
+
+namespace gapwright {
+
+enum class WalkEnd {
+    ink_ends,   // nothing of the curve lies ahead
+    border,     // the area's border
+    ambiguous,  // two ways on fit about as well
+    too_long,   // runs in circles
+};
+
+struct Walk {
+    std::vector<SeenPoint> seen = {};  // in order; where the curve is hidden there are none
+    WalkEnd end = WalkEnd::ink_ends;
+    PixelPoint last = {};  // where it ended
+};
+
+// Starts with `seen` (at least two points, in the direction to go).
+Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                const StrokeLook& look, std::vector<SeenPoint> seen);
+
+}  // namespace gapwright

@@ -13,7 +13,10 @@ namespace {
 constexpr double stride = 1.5;                         // px
 constexpr std::array fit_lengths = {24.0, 14.0, 8.0};  // px, the first that the curve fits
 constexpr double fit_noise = 0.45;                     // px rms
-constexpr std::array bridge_lengths = {14.0, 28.0, 48.0, 72.0};  // px ahead that are looked at
+constexpr std::array bridge_lengths = {14.0, 28.0, 48.0, 72.0,
+                                       120.0};  // px ahead that are looked at
+constexpr double close_call = 2.5;              // px of ink: the ways on fit about as well
+constexpr double any_doubt = 12;                // px of ink: the worse way is still possible
 constexpr double degree = std::numbers::pi / 180;
 
 Bend bend_at_end(const std::vector<SeenPoint>& seen) {
@@ -79,7 +82,7 @@ bool is_curve_behind(const CurveInk& ink, const StrokeLook& look, Bridge& bridge
     for (double start = 2; start <= length; start += 1) {
         PixelPoint at = along_arc(bridge.arc, start);
         Heading heading = heading_at(bridge.arc, start);
-        const CrossSection first = cross_section(ink, look, at, heading, 2.0 + 0.03 * start);
+        const CrossSection first = best_section(ink, look, at, heading, 2.0 + 0.03 * start);
         if (!first.clean) continue;
         at = moved(at, heading, 0, first.aside);
         std::vector<SeenPoint> seen = {{.at = at, .way = start, .area = first.area}};
@@ -88,7 +91,7 @@ bool is_curve_behind(const CurveInk& ink, const StrokeLook& look, Bridge& bridge
         while (clean < wanted && missed < 9) {
             way += stride;
             at = moved(at, heading, stride);
-            const CrossSection next = cross_section(ink, look, at, heading, 1.2);
+            const CrossSection next = best_section(ink, look, at, heading, 1.2);
             if (next.clean) {
                 at = moved(at, heading, 0, next.aside);
                 heading = turned(heading, 0.2 * next.aside / stride);
@@ -110,16 +113,38 @@ bool is_curve_behind(const CurveInk& ink, const StrokeLook& look, Bridge& bridge
     return false;
 }
 
-enum class BridgeEnd { found, none, ambiguous };
+// Whether one of two ways on comes to lie on the other.
+bool same_way(const Bridge& a, const Bridge& b) {
+    double nearest = 1e9;
+    for (const SeenPoint& p : a.seen) {
+        const PixelPoint q = b.seen.back().at;
+        nearest = std::min(nearest, std::hypot(p.at.x - q.x, p.at.y - q.y));
+    }
+    for (const SeenPoint& p : b.seen) {
+        const PixelPoint q = a.seen.back().at;
+        nearest = std::min(nearest, std::hypot(p.at.x - q.x, p.at.y - q.y));
+    }
+    return nearest <= 3;
+}
 
-BridgeEnd bridge_gap(const CurveInk& ink, const StrokeLook& look, const Bend& end, Bridge& found) {
+// The arc hardly leaves what grid lines hide.
+bool is_hidden(const CurveInk& ink, const Bend& arc, double length) {
+    double trust = 0;
+    for (double way = 1; way <= length; way += 1) trust += ink.trust.between(along_arc(arc, way));
+    return trust < 0.6 * length;
+}
+
+// Ways on behind a gap, the likeliest first, at most two; none where the curve ends. The second
+// one is there only if its score is less than `doubt` behind.
+std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const Bend& end,
+                            double doubt) {
+    std::vector<Bridge> ways;
     for (const double length : bridge_lengths) {
-        const auto arcs = arcs_ahead(ink, look, end, length);
+        if (length > 80 && !is_hidden(ink, end, 60)) break;
         std::vector<PixelPoint> tried;
-        std::optional<Bridge> best;
-        for (const Bridge& arc : arcs) {
-            if (tried.size() >= 5 || (best && arc.score < best->score - 2.5)) break;
-            if (arc.score < 0.5) break;
+        for (const Bridge& arc : arcs_ahead(ink, look, end, length)) {
+            const bool behind = !ways.empty() && arc.score < ways.front().score - doubt;
+            if (tried.size() >= 6 || behind || (length <= 80 && arc.score < 0.5)) break;
             const PixelPoint far = along_arc(arc.arc, length);
             const auto near = [&](PixelPoint p) {
                 return std::hypot(p.x - far.x, p.y - far.y) < 2.5;
@@ -128,34 +153,19 @@ BridgeEnd bridge_gap(const CurveInk& ink, const StrokeLook& look, const Bend& en
             tried.push_back(far);
             Bridge bridge = arc;
             if (!is_curve_behind(ink, look, bridge, length)) continue;
-            if (!best) {
-                best = std::move(bridge);
-                continue;
-            }
-            // Two ways on: the same curve, or another one?
-            const SeenPoint& a = best->seen.back();
-            double nearest = 1e9;
-            for (const SeenPoint& b : bridge.seen) {
-                nearest = std::min(nearest, std::hypot(a.at.x - b.at.x, a.at.y - b.at.y));
-            }
-            for (const SeenPoint& b : best->seen) {
-                const SeenPoint& c = bridge.seen.back();
-                nearest = std::min(nearest, std::hypot(c.at.x - b.at.x, c.at.y - b.at.y));
-            }
-            if (nearest > 3.0) return BridgeEnd::ambiguous;
+            if (!ways.empty() && same_way(ways.front(), bridge)) continue;
+            ways.push_back(std::move(bridge));
+            if (ways.size() == 2) return ways;
         }
-        if (best) {
-            found = std::move(*best);
-            return BridgeEnd::found;
-        }
+        if (!ways.empty()) return ways;
     }
-    return BridgeEnd::none;
+    return ways;
 }
 
 }  // namespace
 
 Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                const StrokeLook& look, std::vector<SeenPoint> seen) {
+                const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
     Walk walk;
     walk.seen = std::move(seen);
     const double longest = 3.0 * (ink.ink.width() + ink.ink.height());
@@ -173,25 +183,28 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
             walk.end = WalkEnd::too_long;
             return walk;
         }
-        const CrossSection next = cross_section(ink, look, ahead, heading, 1.5);
+        const CrossSection next = best_section(ink, look, ahead, heading, 1.5);
         if (next.clean) {
             walk.seen.push_back({.at = moved(ahead, heading, 0, next.aside),
                                  .way = way + stride,
                                  .area = next.area});
             continue;
         }
-        Bridge bridge;
-        const BridgeEnd result = bridge_gap(ink, look, end, bridge);
-        if (result == BridgeEnd::none) {
+        auto ways = ways_on(ink, look, end, choice.stop ? close_call : any_doubt);
+        if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
             const bool at_border = !area.holds(scale.to_fraction(along_arc(end, 8)));
             walk.end = at_border ? WalkEnd::border : WalkEnd::ink_ends;
             return walk;
         }
-        if (result == BridgeEnd::ambiguous) {
-            walk.end = WalkEnd::ambiguous;
+        if (ways.size() > 1 && choice.stop) {
+            walk.end = WalkEnd::fork;
             return walk;
         }
+        const bool other =
+            ways.size() > 1 && std::ranges::find(choice.other, walk.forks) != choice.other.end();
+        if (ways.size() > 1) ++walk.forks;
+        Bridge bridge = std::move(ways[other ? 1 : 0]);
         for (SeenPoint& point : bridge.seen) {
             point.way += way;
             if (!area.holds(scale.to_fraction(point.at))) {

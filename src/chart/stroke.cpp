@@ -112,6 +112,67 @@ CrossSection cross_section(const CurveInk& ink, const StrokeLook& look, PixelPoi
     return section;
 }
 
+CrossSection fitted_section(const CurveInk& ink, const StrokeLook& look, PixelPoint at,
+                            Heading heading, double reach) {
+    CrossSection section;
+    if (look.shape.empty()) return section;
+    const double half = reach + 0.5 * look.area + 3;
+    std::vector<double> seen, grid;
+    double hidden = 0;
+    for (double aside = -half; aside <= half + 1e-9; aside += step_aside) {
+        double all = 0, lines = 0;
+        for (const double way : along_samples) {
+            const PixelPoint p = moved(at, heading, way, aside);
+            const double line = ink.grid.between(p);
+            all += line + ink.ink.between(p) * (1 - line);
+            lines += line;
+        }
+        seen.push_back(all / static_cast<double>(along_samples.size()));
+        grid.push_back(lines / static_cast<double>(along_samples.size()));
+        hidden = std::max(hidden, grid.back());
+    }
+    if (hidden < 0.2) return section;  // no grid here: what disturbs is something else
+    const auto misfit = [&](double middle, bool stroke) {
+        double sum = 0;
+        for (std::size_t k = 0; k < seen.size(); ++k) {
+            const double aside = static_cast<double>(k) * step_aside - half - middle;
+            const double place = (aside + shape_reach) / step_aside;
+            double own = 0;
+            if (stroke && place >= 0 && place < static_cast<double>(look.shape.size() - 1)) {
+                const auto j = static_cast<std::size_t>(place);
+                const double f = place - static_cast<double>(j);
+                own = (1 - f) * look.shape[j] + f * look.shape[j + 1];
+            }
+            const double expected = own + grid[k] * (1 - own);
+            sum += (seen[k] - expected) * (seen[k] - expected);
+        }
+        return sum * step_aside;
+    };
+    double best = 1e9;
+    for (double middle = -reach; middle <= reach + 1e-9; middle += 0.25) {
+        const double here = misfit(middle, true);
+        if (here < best) {
+            best = here;
+            section.aside = middle;
+        }
+    }
+    section.peak = look.peak;
+    section.area = look.area;
+    const double least = misfit(0, false);
+    const double beside =
+        std::min(misfit(section.aside - 1, true), misfit(section.aside + 1, true));
+    const double whole = look.area * look.peak;  // what leaving the stroke out costs on paper
+    section.clean = best < 0.05 * whole + 0.02 && least > best + 0.2 * whole &&
+                    beside > best + 0.06 * look.peak && std::abs(section.aside) < reach;
+    return section;
+}
+
+CrossSection best_section(const CurveInk& ink, const StrokeLook& look, PixelPoint at,
+                          Heading heading, double reach) {
+    const CrossSection section = cross_section(ink, look, at, heading, reach);
+    return section.clean ? section : fitted_section(ink, look, at, heading, reach);
+}
+
 Bend bend_of(const std::vector<SeenPoint>& seen, double length) {
     const SeenPoint& last = seen.back();
     std::size_t from = seen.size() - 1;
@@ -185,12 +246,25 @@ std::optional<StrokeStart> stroke_at(const CurveInk& ink, PixelPoint seed) {
     std::ranges::sort(peaks);
     start->look = {.area = areas[areas.size() / 2], .peak = peaks[peaks.size() / 2]};
     if (start->look.area > widest_stroke) return std::nullopt;
+    // Its shape is the mean of the clean ones, each about its own middle.
     int clean = 0;
+    const int count = static_cast<int>(2 * shape_reach / step_aside) + 1;
+    std::vector<double> shape(static_cast<std::size_t>(count));
     for (double way = -half; way <= half; way += 1.5) {
         const PixelPoint at = moved(start->at, start->heading, way);
-        clean += cross_section(ink, start->look, at, start->heading, 2.5).clean ? 1 : 0;
+        const CrossSection section = cross_section(ink, start->look, at, start->heading, 2.5);
+        if (!section.clean) continue;
+        ++clean;
+        const PixelPoint middle = moved(at, start->heading, 0, section.aside);
+        const Profile profile = profile_at(ink, middle, start->heading, shape_reach);
+        for (std::size_t k = 0; k < shape.size(); ++k) {
+            const bool own = std::abs(profile.aside(k)) <= 0.5 * start->look.area + 2.5;
+            if (own) shape[k] += profile.ink[k];
+        }
     }
     if (clean < 5) return std::nullopt;
+    for (double& part : shape) part /= clean;
+    start->look.shape = std::move(shape);
     return start;
 }
 

@@ -26,7 +26,10 @@ inline Heading turned(Heading heading, double angle) {  // angle in radians
 struct StrokeLook {
     double area = 2;  // px: ink added up across
     double peak = 1;  // ink at its darkest
+    // Ink across, from -shape_reach to shape_reach in steps of half a pixel; empty while unknown.
+    std::vector<double> shape = {};
 };
+inline constexpr double shape_reach = 12;  // px
 
 struct CrossSection {
     double aside = 0;    // px, of the stroke's middle from the place asked for
@@ -38,6 +41,16 @@ struct CrossSection {
 // Averaged over 5 px along the heading. `reach`: px to either side in which the middle may be.
 CrossSection cross_section(const CurveInk& ink, const StrokeLook& look, PixelPoint at,
                            Heading heading, double reach);
+
+// The same where a grid line of the curve's own tone lies across or along it: the place at which
+// the stroke's shape together with the grid's explains the ink best. Clean only where the ink fits
+// well, and worse without the stroke or with it a pixel aside.
+CrossSection fitted_section(const CurveInk& ink, const StrokeLook& look, PixelPoint at,
+                            Heading heading, double reach);
+
+// cross_section, or where that is not clean, fitted_section.
+CrossSection best_section(const CurveInk& ink, const StrokeLook& look, PixelPoint at,
+                          Heading heading, double reach);
 
 // A place on the curve where it was seen clean.
 struct SeenPoint {

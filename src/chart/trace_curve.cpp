@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
+#include <utility>
 
 #include "chart/curve_walk.hpp"
 #include "chart/smooth_path.hpp"
@@ -48,8 +51,8 @@ ChartArea area_of(const ChartScale& scale, const TraceRequest& request) {
 struct Path {
     std::vector<SeenPoint> seen = {};
     StrokeLook look = {};
-    std::vector<PixelPoint> forks = {};
-    bool circles = false;
+    WalkEnd first_end = WalkEnd::ink_ends;
+    WalkEnd last_end = WalkEnd::ink_ends;
 };
 
 double distance(const std::vector<SeenPoint>& seen, PixelPoint at) {
@@ -64,29 +67,114 @@ double distance(const std::vector<SeenPoint>& seen, PixelPoint at) {
     return nearest;
 }
 
-// Both ways from one seed.
-Path path_from(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-               const StrokeStart& start) {
+struct Chart {
+    const CurveInk& ink;
+    const ChartScale& scale;
+    const ChartArea& area;
+};
+
+// Which of the seeds a walk passes: a bit for each of the first 32.
+std::uint32_t passed(const std::vector<SeenPoint>& seen, const std::vector<PixelPoint>& seeds) {
+    std::uint32_t bits = 0;
+    for (std::size_t k = 0; k < std::min<std::size_t>(32, seeds.size()); ++k) {
+        if (distance(seen, seeds[k]) <= seed_distance) bits |= 1U << k;
+    }
+    return bits;
+}
+
+// A walk that stops at the first fork, or, where other seeds lie beyond, those that pass forks one
+// way or the other.
+struct Candidate {
+    Walk walk = {};
+    std::uint32_t passes = 0;
+};
+
+std::vector<Candidate> candidates(const Chart& chart, const StrokeLook& look,
+                                  const std::vector<SeenPoint>& first,
+                                  const std::vector<PixelPoint>& seeds) {
+    std::vector<Candidate> found;
+    const auto add = [&](const WalkChoice& choice) {
+        Candidate made;
+        made.walk = walk_curve(chart.ink, chart.scale, chart.area, look, first, choice);
+        made.passes = passed(made.walk.seen, seeds);
+        const int forks = made.walk.forks;
+        found.push_back(std::move(made));
+        return forks;
+    };
+    add({.stop = true});
+    if (seeds.size() < 2) return found;
+    const int forks = std::min(8, add({.stop = false}));  // own choice: 38 walks at most
+    for (int a = 0; a < forks; ++a) {
+        add({.stop = false, .other = {a}});
+        for (int b = a + 1; b < forks; ++b) add({.stop = false, .other = {a, b}});
+    }
+    return found;
+}
+
+// Cuts a walk that passed forks behind the last seed that it passes: what lies beyond is a guess.
+void cut_behind_seeds(Candidate& candidate, const std::vector<PixelPoint>& seeds) {
+    Walk& walk = candidate.walk;
+    std::size_t last = 0;
+    for (std::size_t k = 0; k < seeds.size(); ++k) {
+        double nearest = seed_distance;
+        std::size_t at = 0;
+        for (std::size_t j = 0; j < walk.seen.size(); ++j) {
+            const double far =
+                std::hypot(walk.seen[j].at.x - seeds[k].x, walk.seen[j].at.y - seeds[k].y);
+            if (far < nearest) {
+                nearest = far;
+                at = j;
+            }
+        }
+        last = std::max(last, at);
+    }
+    walk.seen.resize(std::min(walk.seen.size(), std::max<std::size_t>(last + 1, 8)));
+}
+
+// Both ways from one seed, through all seeds where that can be.
+Path path_from(const Chart& chart, const StrokeStart& start, const std::vector<PixelPoint>& seeds) {
     Path path;
     path.look = start.look;
     std::vector<SeenPoint> first;
     for (double way = -6; way <= 6; way += 1.5) {
         const PixelPoint at = moved(start.at, start.heading, way);
-        const CrossSection section = cross_section(ink, start.look, at, start.heading, 2.5);
+        const CrossSection section = cross_section(chart.ink, start.look, at, start.heading, 2.5);
         if (!section.clean) continue;
         first.push_back(
             {.at = moved(at, start.heading, 0, section.aside), .way = way, .area = section.area});
     }
     if (first.size() < 3) return path;
-    const Walk onward = walk_curve(ink, scale, area, start.look, first);
-    std::vector<SeenPoint> back(onward.seen.rbegin(), onward.seen.rend());
+    std::vector<SeenPoint> back(first.rbegin(), first.rend());
     for (SeenPoint& point : back) point.way = -point.way;
-    const Walk backward = walk_curve(ink, scale, area, start.look, std::move(back));
-    path.seen = backward.seen;
-    for (const Walk* walk : {&onward, &backward}) {
-        if (walk->end == WalkEnd::ambiguous) path.forks.push_back(walk->last);
-        path.circles = path.circles || walk->end == WalkEnd::too_long;
+    auto onward = candidates(chart, start.look, first, seeds);
+    auto backward = candidates(chart, start.look, back, seeds);
+    std::size_t best_on = 0, best_back = 0;
+    int most = -1;
+    for (std::size_t i = 0; i < onward.size(); ++i) {
+        for (std::size_t j = 0; j < backward.size(); ++j) {
+            const int count = std::popcount(onward[i].passes | backward[j].passes);
+            if (count <= most) continue;  // of equal ones the first: fewest forks passed
+            most = count;
+            best_on = i;
+            best_back = j;
+        }
     }
+    for (auto [side, best] : {std::pair{&onward, best_on}, std::pair{&backward, best_back}}) {
+        Candidate& chosen = (*side)[best];
+        if (best == 0) continue;
+        cut_behind_seeds(chosen, seeds);
+        std::vector<SeenPoint> so_far = chosen.walk.seen;  // and on from there with no guesses
+        chosen.walk = walk_curve(chart.ink, chart.scale, chart.area, start.look, so_far, {});
+    }
+    const Walk& on = onward[best_on].walk;
+    const Walk& before = backward[best_back].walk;
+    path.seen.assign(before.seen.rbegin(), before.seen.rend());
+    for (SeenPoint& point : path.seen) point.way = -point.way;
+    for (const SeenPoint& point : on.seen) {
+        if (point.way > path.seen.back().way) path.seen.push_back(point);
+    }
+    path.first_end = before.end;
+    path.last_end = on.end;
     return path;
 }
 
@@ -114,9 +202,17 @@ bool is_rule(const std::vector<PathPoint>& path, const ChartScale& scale) {
     return false;
 }
 
-TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale) {
+CurveEnd end_of(WalkEnd end) {
+    if (end == WalkEnd::fork) return CurveEnd::fork;
+    return end == WalkEnd::border ? CurveEnd::border : CurveEnd::ink;
+}
+
+TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, WalkEnd first,
+                     WalkEnd last) {
     constexpr double flattest = 0.02;  // errors at a fixed x or y grow to 50 times, not beyond
     TracedCurve curve;
+    curve.first_end = end_of(first);
+    curve.last_end = end_of(last);
     std::vector<double> errors;
     for (const PathPoint& p : path) {
         TracedPoint point;
@@ -141,6 +237,7 @@ TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale
     }
     if (scale.to_fraction(path.front().at).x > scale.to_fraction(path.back().at).x) {
         std::ranges::reverse(curve.points);
+        std::swap(curve.first_end, curve.last_end);
     }
     std::ranges::nth_element(errors,
                              errors.begin() + static_cast<std::ptrdiff_t>(errors.size() / 2));
@@ -186,17 +283,12 @@ Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
             "point at a stretch of the curve that stands free of grid lines, texts and other "
             "curves");
     }
-    const Path path = path_from(ink, scale, area, *start);
+    const Path path = path_from({.ink = ink, .scale = scale, .area = area}, *start, request.seeds);
     const PixelPoint wide = scale.x_direction(), high = scale.y_direction();
     const double side = std::max(std::hypot(wide.x, wide.y) * (area.high.x - area.low.x),
                                  std::hypot(high.x, high.y) * (area.high.y - area.low.y));
-    if (path.circles) {
+    if (path.first_end == WalkEnd::too_long || path.last_end == WalkEnd::too_long) {
         return untraceable("the line runs in circles", "point at another place of the curve");
-    }
-    if (!path.forks.empty()) {
-        return untraceable(
-            fmt::format("at {} the line goes on in two ways", place(scale, path.forks.front())),
-            "give further places on the curve, beyond that one");
     }
     if (path.seen.size() < 8 ||
         path.seen.back().way - path.seen.front().way < least_length * side) {
@@ -225,7 +317,7 @@ Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
                                        place(scale, seed)),
                            "point at the curve itself; a constant needs no chart");
     }
-    TracedCurve curve = curve_of(smooth, scale);
+    TracedCurve curve = curve_of(smooth, scale, path.first_end, path.last_end);
     curve.coverage = coverage;
     curve.line_width = path.look.area / std::max(0.3, path.look.peak);
     return curve;

@@ -33,16 +33,25 @@ struct TracedPoint {
     bool seen = true;  // false: bridged, where a label, a line or a gap hides the curve
 };
 
+// Why a curve's points end where they do.
+enum class CurveEnd {
+    ink,     // the line ends there
+    border,  // the plot's border
+    fork,    // lines part there and the seeds do not tell which is the curve; it may go on
+};
+
 struct TracedCurve {
     std::vector<TracedPoint> points = {};  // along the curve, about 2 px apart, lowest x end first
-    double length = 0;                     // px along the curve
+    CurveEnd first_end = CurveEnd::ink;
+    CurveEnd last_end = CurveEnd::ink;
+    double length = 0;         // px along the curve
     double coverage = 0;       // 0 … 1: part of the length where the curve was seen, not bridged
     double line_width = 0;     // px
     double typical_error = 0;  // median of points' standard uncertainty across the curve, px
 };
 
 // Errors: untraceable where there is no ink or no clean stroke at a seed, a seed is not on the path
-// from another one, the path forks, the curve is short (own choice: 6 % of the plot's longer side),
+// from another one, the curve is short (own choice: 6 % of the plot's longer side),
 // hardly seen (less than 35 % of its length), or is a straight line along an axis, as grid lines,
 // frames and rules are; out_of_range for seeds outside of the picture; too_large above 16
 // megapixels, since tracing takes some 20 bytes a pixel.

@@ -62,6 +62,7 @@ std::vector<double> lines_of(const MadeAxis& axis, bool dense) {
 void text(const Pen& pen, double x, double y, const std::string& words) {
     cairo_move_to(pen.cairo, x, y);
     cairo_show_text(pen.cairo, words.c_str());
+    cairo_new_path(pen.cairo);  // else the next line would start at the text's end
 }
 
 void draw_grid(const Pen& pen, const MadeFamily& family, const Look& look) {

@@ -38,7 +38,8 @@ Heading heading_at(const Bend& arc, double way) {
 
 struct Bridge {
     Bend arc = {};
-    double score = 0;
+    double score = 0;                  // ink found, less cost
+    double cost = 0;                   // of differing from where the curve was heading
     double from = 0;                   // px along the arc to where the curve is seen again
     std::vector<SeenPoint> seen = {};  // from there on
 };
@@ -63,8 +64,8 @@ std::vector<Bridge> arcs_ahead(const CurveInk& ink, const StrokeLook& look, cons
             Bridge bridge{.arc = end};
             bridge.arc.heading = turned(end.heading, turn * degree);
             bridge.arc.bend = end.bend + bend * bend_spread;
-            bridge.score = ink_along(ink, look, bridge.arc, length) -
-                           0.5 * std::pow(turn / 2.5, 2) * 1.5 - 0.75 * bend * bend;
+            bridge.cost = 0.75 * std::pow(turn / 2.5, 2) + 0.75 * bend * bend;
+            bridge.score = ink_along(ink, look, bridge.arc, length) - bridge.cost;
             arcs.push_back(std::move(bridge));
         }
     }
@@ -105,7 +106,7 @@ bool is_curve_behind(const CurveInk& ink, const StrokeLook& look, Bridge& bridge
         const Heading ahead = heading_at(bridge.arc, way);
         const double turn =
             std::acos(std::clamp(ahead.x * heading.x + ahead.y * heading.y, -1.0, 1.0));
-        if (turn > 14 * degree) continue;
+        if (turn > (start <= 30 ? 14 : 7) * degree) continue;
         bridge.from = start;
         bridge.seen = std::move(seen);
         return true;
@@ -135,16 +136,18 @@ bool is_hidden(const CurveInk& ink, const Bend& arc, double length) {
 }
 
 // Ways on behind a gap, the likeliest first, at most two; none where the curve ends. The second
-// one is there only if its score is less than `doubt` behind.
+// one is there only if it costs less than `doubt` more. Ways of all lengths compete, since behind
+// a crossing the dash of another curve may come first.
 std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const Bend& end,
-                            double doubt) {
+                            double doubt, double longest) {
     std::vector<Bridge> ways;
     for (const double length : bridge_lengths) {
-        if (length > 80 && !is_hidden(ink, end, 60)) break;
+        if (length > longest || (length > 80 && !is_hidden(ink, end, 60))) break;
+        if (!ways.empty() && ways.front().cost < 1.6) break;
         std::vector<PixelPoint> tried;
         for (const Bridge& arc : arcs_ahead(ink, look, end, length)) {
-            const bool behind = !ways.empty() && arc.score < ways.front().score - doubt;
-            if (tried.size() >= 6 || behind || (length <= 80 && arc.score < 0.5)) break;
+            if (tried.size() >= 6 || (length <= 80 && arc.score < 0.5)) break;
+            if (length > 30 && arc.cost > 5) continue;
             const PixelPoint far = along_arc(arc.arc, length);
             const auto near = [&](PixelPoint p) {
                 return std::hypot(p.x - far.x, p.y - far.y) < 2.5;
@@ -153,13 +156,46 @@ std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const B
             tried.push_back(far);
             Bridge bridge = arc;
             if (!is_curve_behind(ink, look, bridge, length)) continue;
-            if (!ways.empty() && same_way(ways.front(), bridge)) continue;
-            ways.push_back(std::move(bridge));
-            if (ways.size() == 2) return ways;
+            bridge.cost += 0.04 * bridge.from;
+            const auto same = std::ranges::find_if(
+                ways, [&](const Bridge& way) { return same_way(way, bridge); });
+            if (same == ways.end()) {
+                ways.push_back(std::move(bridge));
+            } else if (bridge.cost < same->cost) {
+                *same = std::move(bridge);
+            }
         }
-        if (!ways.empty()) return ways;
+        std::ranges::stable_sort(ways, {}, &Bridge::cost);
     }
+    if (ways.size() > 1 && ways[1].cost > ways[0].cost + doubt) ways.resize(1);
+    if (ways.size() > 2) ways.resize(2);
     return ways;
+}
+
+// The same, also from a little farther back: the last stretch may have been a letter's stroke.
+// Gives back how many of the last places are to be left out.
+struct WaysOn {
+    std::vector<Bridge> ways = {};
+    std::size_t left_out = 0;
+};
+
+WaysOn ways_on_from(const CurveInk& ink, const StrokeLook& look, const std::vector<SeenPoint>& seen,
+                    double doubt, double longest) {
+    WaysOn found;
+    for (const double back : {0.0, 6.0, 12.0, 20.0}) {
+        std::size_t keep = seen.size();
+        while (keep > 0 && seen.back().way - seen[keep - 1].way < back) --keep;
+        if (keep < 8 && back > 0) break;
+        found.left_out = seen.size() - keep;
+        const std::vector<SeenPoint> kept(seen.begin(),
+                                          seen.begin() + static_cast<std::ptrdiff_t>(keep));
+        found.ways = ways_on(ink, look, bend_at_end(kept), doubt, longest);
+        // From farther back only what leads beyond the letter.
+        std::erase_if(found.ways,
+                      [&](const Bridge& way) { return way.from < back + (back > 0 ? 4 : 0); });
+        if (!found.ways.empty()) return found;
+    }
+    return found;
 }
 
 }  // namespace
@@ -169,17 +205,25 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
     Walk walk;
     walk.seen = std::move(seen);
     const double longest = 3.0 * (ink.ink.width() + ink.ink.height());
+    const auto inside = [&](PixelPoint at, double margin) {
+        const double x = margin / std::hypot(scale.x_direction().x, scale.x_direction().y);
+        const double y = margin / std::hypot(scale.y_direction().x, scale.y_direction().y);
+        const ChartPoint f = scale.to_fraction(at);
+        return area.holds({.x = f.x - x, .y = f.y - y}) && area.holds({.x = f.x + x, .y = f.y + y});
+    };
+    int steps = 0;  // bridges may lead back to where they began
+    const int most_steps = static_cast<int>(longest / stride);
     for (;;) {
         const Bend end = bend_at_end(walk.seen);
         const PixelPoint ahead = along_arc(end, stride);
         const Heading heading = heading_at(end, stride);
         const double way = walk.seen.back().way;
         walk.last = walk.seen.back().at;
-        if (!area.holds(scale.to_fraction(ahead))) {
+        if (!inside(ahead, 0)) {
             walk.end = WalkEnd::border;
             return walk;
         }
-        if (way > longest) {
+        if (way > longest || ++steps > most_steps) {
             walk.end = WalkEnd::too_long;
             return walk;
         }
@@ -190,11 +234,13 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
                                  .area = next.area});
             continue;
         }
-        auto ways = ways_on(ink, look, end, choice.stop ? close_call : any_doubt);
+        // Frames are lines that nothing crosses: no long way along them.
+        const bool by_frame = !inside(along_arc(end, 0), 5);
+        auto [ways, left_out] = ways_on_from(
+            ink, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
         if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
-            const bool at_border = !area.holds(scale.to_fraction(along_arc(end, 8)));
-            walk.end = at_border ? WalkEnd::border : WalkEnd::ink_ends;
+            walk.end = inside(along_arc(end, 8), 0) ? WalkEnd::ink_ends : WalkEnd::border;
             return walk;
         }
         if (ways.size() > 1 && choice.stop) {
@@ -205,9 +251,11 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
             ways.size() > 1 && std::ranges::find(choice.other, walk.forks) != choice.other.end();
         if (ways.size() > 1) ++walk.forks;
         Bridge bridge = std::move(ways[other ? 1 : 0]);
+        walk.seen.resize(walk.seen.size() - left_out);
+        const double from = walk.seen.back().way;
         for (SeenPoint& point : bridge.seen) {
-            point.way += way;
-            if (!area.holds(scale.to_fraction(point.at))) {
+            point.way += from;
+            if (!inside(point.at, 0)) {
                 walk.end = WalkEnd::border;
                 return walk;
             }

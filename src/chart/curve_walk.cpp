@@ -103,10 +103,24 @@ bool is_curve_behind(const CurveInk& ink, const StrokeLook& look, Bridge& bridge
             }
         }
         if (clean < wanted) continue;
-        const Heading ahead = heading_at(bridge.arc, way);
-        const double turn =
-            std::acos(std::clamp(ahead.x * heading.x + ahead.y * heading.y, -1.0, 1.0));
-        if (turn > (start <= 30 ? 14 : 7) * degree) continue;
+        // On to the end of a dash, whose own direction tells whose dash it is.
+        while (seen.back().way == way && way - start < 10) {
+            way += stride;
+            at = moved(at, heading, stride);
+            const CrossSection next = best_section(ink, look, at, heading, 1.2);
+            if (!next.clean) break;
+            at = moved(at, heading, 0, next.aside);
+            heading = turned(heading, 0.2 * next.aside / stride);
+            seen.push_back({.at = at, .way = way, .area = next.area});
+        }
+        const double middle = 0.5 * (seen.front().way + seen.back().way);
+        const Heading ahead = heading_at(bridge.arc, middle);
+        const PixelPoint own = {.x = seen.back().at.x - seen.front().at.x,
+                                .y = seen.back().at.y - seen.front().at.y};
+        const double turn = std::abs(
+            std::atan2(ahead.x * own.y - ahead.y * own.x, ahead.x * own.x + ahead.y * own.y));
+        const double free = seen.back().way - seen.front().way < 8 ? 12 : start <= 30 ? 8 : 6;
+        if (turn > free * degree) continue;
         bridge.from = start;
         bridge.seen = std::move(seen);
         return true;
@@ -147,7 +161,7 @@ std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const B
         std::vector<PixelPoint> tried;
         for (const Bridge& arc : arcs_ahead(ink, look, end, length)) {
             if (tried.size() >= 6 || (length <= 80 && arc.score < 0.5)) break;
-            if (length > 30 && arc.cost > 5) continue;
+            if (arc.cost > (length > 30 ? 5 : 8)) continue;
             const PixelPoint far = along_arc(arc.arc, length);
             const auto near = [&](PixelPoint p) {
                 return std::hypot(p.x - far.x, p.y - far.y) < 2.5;
@@ -198,6 +212,31 @@ WaysOn ways_on_from(const CurveInk& ink, const StrokeLook& look, const std::vect
     return found;
 }
 
+constexpr double kink_reach = 9;   // px at the end that are compared with what went before
+constexpr double kink_angle = 11;  // degrees
+
+// Where dashes of two curves touch they look like one that bends: whether a dashed curve's last
+// stretch heads elsewhere than what went before it.
+bool is_kinked(const std::vector<SeenPoint>& seen) {
+    const double end = seen.back().way;
+    std::size_t bend_at = seen.size() - 1;
+    while (bend_at > 0 && end - seen[bend_at].way < kink_reach) --bend_at;
+    std::size_t from = bend_at;
+    while (from > 0 && seen[bend_at].way - seen[from - 1].way < 45) --from;
+    const double length = seen[bend_at].way - seen[from].way;
+    const bool dashed = static_cast<double>(bend_at - from) * stride < 0.85 * length;
+    if (length < 25 || !dashed) return false;
+    const std::vector<SeenPoint> before(seen.begin() + static_cast<std::ptrdiff_t>(from),
+                                        seen.begin() + static_cast<std::ptrdiff_t>(bend_at) + 1);
+    const Bend arc = bend_of(before, 40);
+    const Heading ahead = heading_at(arc, 0.5 * kink_reach);
+    const PixelPoint own = {.x = seen.back().at.x - seen[bend_at].at.x,
+                            .y = seen.back().at.y - seen[bend_at].at.y};
+    const double turn =
+        std::atan2(ahead.x * own.y - ahead.y * own.x, ahead.x * own.x + ahead.y * own.y);
+    return std::abs(turn) > kink_angle * degree;
+}
+
 }  // namespace
 
 Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
@@ -211,10 +250,11 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
         const ChartPoint f = scale.to_fraction(at);
         return area.holds({.x = f.x - x, .y = f.y - y}) && area.holds({.x = f.x + x, .y = f.y + y});
     };
+    double last_kink = -1e9;
     int steps = 0;  // bridges may lead back to where they began
     const int most_steps = static_cast<int>(longest / stride);
     for (;;) {
-        const Bend end = bend_at_end(walk.seen);
+        Bend end = bend_at_end(walk.seen);
         const PixelPoint ahead = along_arc(end, stride);
         const Heading heading = heading_at(end, stride);
         const double way = walk.seen.back().way;
@@ -232,6 +272,21 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
             walk.seen.push_back({.at = moved(ahead, heading, 0, next.aside),
                                  .way = way + stride,
                                  .area = next.area});
+        }
+        if (is_kinked(walk.seen)) {
+            if (way < last_kink + 30) {  // again, so nothing leads on straight
+                walk.end = WalkEnd::fork;
+                while (walk.seen.size() > 8 && way - walk.seen.back().way < 20)
+                    walk.seen.pop_back();
+                walk.last = walk.seen.back().at;
+                return walk;
+            }
+            last_kink = way;
+            while (walk.seen.size() > 8 && way - walk.seen.back().way < kink_reach + 3) {
+                walk.seen.pop_back();
+            }
+            end = bend_at_end(walk.seen);
+        } else if (next.clean) {
             continue;
         }
         // Frames are lines that nothing crosses: no long way along them.

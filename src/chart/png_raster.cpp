@@ -44,14 +44,19 @@ void on_read(png_structp png, png_bytep to, png_size_t count) {
     reader->at += count;
 }
 
+std::uint64_t big_endian(std::string_view bytes) {
+    std::uint64_t value = 0;
+    for (const char c : bytes) value = value << 8U | static_cast<std::uint8_t>(c);
+    return value;
+}
+
 // Each of these is one stretch of libpng; false: `fault` says why.
 bool open(Reader& reader) {
     if (setjmp(png_jmpbuf(reader.png)) != 0) return false;
     png_set_read_fn(reader.png, &reader, on_read);
     png_set_chunk_malloc_max(reader.png, largest_chunk);
     png_set_chunk_cache_max(reader.png, most_chunks);
-    // Sizes are judged by oversized_picture, which can say them; this keeps libpng's own out of it.
-    png_set_user_limits(reader.png, PNG_UINT_31_MAX, PNG_UINT_31_MAX);
+    png_set_user_limits(reader.png, largest_picture_side, largest_picture_side);
     png_read_info(reader.png, reader.info);
     reader.width = png_get_image_width(reader.png, reader.info);
     reader.height = png_get_image_height(reader.png, reader.info);
@@ -97,6 +102,13 @@ bool is_png(std::string_view bytes) {
 }
 
 Expected<Raster> decode_png(std::string_view bytes, std::string_view name) {
+    // The size stands in the first chunk, behind signature, length and type.
+    if (bytes.size() >= 24 && bytes.substr(12, 4) == "IHDR") {
+        if (auto large = oversized_picture(name, big_endian(bytes.substr(16, 4)),
+                                           big_endian(bytes.substr(20, 4)))) {
+            return std::unexpected(only(std::move(*large)));
+        }
+    }
     Reader reader;
     reader.bytes = reinterpret_cast<const png_byte*>(bytes.data());
     reader.size = bytes.size();
@@ -109,9 +121,6 @@ Expected<Raster> decode_png(std::string_view bytes, std::string_view name) {
     if (reader.png == nullptr) return broken();
     reader.info = png_create_info_struct(reader.png);
     if (reader.info == nullptr || !open(reader)) return broken();
-    if (auto large = oversized_picture(name, reader.width, reader.height)) {
-        return std::unexpected(only(std::move(*large)));
-    }
     if (!start(reader)) return broken();
     Raster raster;
     raster.width = static_cast<int>(reader.width);

@@ -32,8 +32,9 @@ Diagnostic broken_picture(std::string_view name, std::string_view format, std::s
 
 Expected<Raster> decode_raster(std::string_view bytes, std::string_view name) {
     if (bytes.size() > largest_picture_file) {
-        return std::unexpected(
-            only(oversized(std::string(name), bytes.size(), largest_picture_file)));
+        Diagnostic large = oversized(std::string(name), bytes.size(), largest_picture_file);
+        large.remedy = "cut out the chart or save it with fewer pixels";
+        return std::unexpected(only(std::move(large)));
     }
     if (is_png(bytes)) return decode_png(bytes, name);
     if (is_jpeg(bytes)) return decode_jpeg(bytes, name);

@@ -6,6 +6,8 @@
 #include <numbers>
 #include <optional>
 
+#include "chart/dash_kinks.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -224,8 +226,9 @@ bool is_kinked(const std::vector<SeenPoint>& seen) {
     std::size_t from = bend_at;
     while (from > 0 && seen[bend_at].way - seen[from - 1].way < 45) --from;
     const double length = seen[bend_at].way - seen[from].way;
-    const bool dashed = static_cast<double>(bend_at - from) * stride < 0.85 * length;
-    if (length < 25 || !dashed) return false;
+    int gaps = 0;
+    for (std::size_t k = from; k < bend_at; ++k) gaps += seen[k + 1].way - seen[k].way > 3 ? 1 : 0;
+    if (length < 25 || gaps < 2) return false;
     const std::vector<SeenPoint> before(seen.begin() + static_cast<std::ptrdiff_t>(from),
                                         seen.begin() + static_cast<std::ptrdiff_t>(bend_at) + 1);
     const Bend arc = bend_of(before, 40);
@@ -237,10 +240,8 @@ bool is_kinked(const std::vector<SeenPoint>& seen) {
     return std::abs(turn) > kink_angle * degree;
 }
 
-}  // namespace
-
-Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
+Walk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                 const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
     Walk walk;
     walk.seen = std::move(seen);
     const double longest = 3.0 * (ink.ink.width() + ink.ink.height());
@@ -273,7 +274,7 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
                                  .way = way + stride,
                                  .area = next.area});
         }
-        if (is_kinked(walk.seen)) {
+        if (choice.stop && is_kinked(walk.seen)) {
             if (way < last_kink + 30) {  // again, so nothing leads on straight
                 walk.end = WalkEnd::fork;
                 while (walk.seen.size() > 8 && way - walk.seen.back().way < 20)
@@ -317,6 +318,21 @@ Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& a
             walk.seen.push_back(point);
         }
     }
+}
+
+}  // namespace
+
+Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
+    const std::size_t given = seen.size();
+    Walk walk = walk_to_end(ink, scale, area, look, std::move(seen), choice);
+    if (!choice.stop) return walk;
+    if (const auto kink = first_kink(walk.seen, given)) {
+        walk.seen.resize(std::max<std::size_t>(*kink + 1, 8));
+        walk.last = walk.seen.back().at;
+        walk.end = WalkEnd::fork;
+    }
+    return walk;
 }
 
 }  // namespace gapwright

@@ -131,6 +131,61 @@ void cut_behind_seeds(Candidate& candidate, const std::vector<PixelPoint>& seeds
     walk.seen.resize(std::min(walk.seen.size(), std::max<std::size_t>(last + 1, 8)));
 }
 
+// The first places about a seed, in both directions.
+std::pair<std::vector<SeenPoint>, std::vector<SeenPoint>> both_ways(const CurveInk& ink,
+                                                                    const StrokeStart& start) {
+    std::vector<SeenPoint> first;
+    for (double way = -6; way <= 6; way += 1.5) {
+        const PixelPoint at = moved(start.at, start.heading, way);
+        const CrossSection section = cross_section(ink, start.look, at, start.heading, 2.5);
+        if (!section.clean) continue;
+        first.push_back(
+            {.at = moved(at, start.heading, 0, section.aside), .way = way, .area = section.area});
+    }
+    std::vector<SeenPoint> back(first.rbegin(), first.rend());
+    for (SeenPoint& point : back) point.way = -point.way;
+    return {std::move(first), std::move(back)};
+}
+
+// From one seed to another where the walks from both meet: curves that touch for a while at a small
+// angle lead each walk astray only behind that place. Nothing where they do not meet.
+std::optional<std::vector<SeenPoint>> joined(const std::vector<SeenPoint>& from,
+                                             const std::vector<SeenPoint>& other) {
+    constexpr double hidden = 8;  // px on each side of the meeting that are not trusted
+    double best = 25;             // degrees of turn, and px of distance, at most
+    std::size_t at = 0, on = 0;
+    for (std::size_t i = 6; i + 1 < from.size(); ++i) {
+        for (std::size_t j = 6; j + 1 < other.size(); ++j) {
+            const double far =
+                std::hypot(from[i].at.x - other[j].at.x, from[i].at.y - other[j].at.y);
+            if (far > 3) continue;
+            const PixelPoint a = {.x = from[i].at.x - from[i - 6].at.x,
+                                  .y = from[i].at.y - from[i - 6].at.y};
+            const PixelPoint b = {.x = other[j - 6].at.x - other[j].at.x,
+                                  .y = other[j - 6].at.y - other[j].at.y};
+            const double turn = std::abs(std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y));
+            const double cost = turn * 57.3 + 2 * far;
+            if (cost >= best) continue;
+            best = cost;
+            at = i;
+            on = j;
+        }
+    }
+    if (at == 0) return std::nullopt;
+    std::vector<SeenPoint> path;
+    for (std::size_t i = 0; i <= at; ++i) {
+        if (from[i].way < from[at].way - hidden) path.push_back(from[i]);
+    }
+    for (std::size_t j = on + 1; j-- > 0;) {
+        if (other[j].way > other[on].way - hidden) continue;
+        SeenPoint point = other[j];
+        point.way = from[at].way + other[on].way - other[j].way;
+        path.push_back(point);
+    }
+    if (path.size() < 8) return std::nullopt;
+    return path;
+}
+
 // Both ways from one seed, through all seeds where that can be.
 Path path_from(const Chart& chart, const StrokeStart& start, const std::vector<PixelPoint>& seeds) {
     Path path;
@@ -157,6 +212,38 @@ Path path_from(const Chart& chart, const StrokeStart& start, const std::vector<P
             most = count;
             best_on = i;
             best_back = j;
+        }
+    }
+    // Seeds that no walk from the first one reaches: walks from there may meet one from here.
+    if (most < static_cast<int>(seeds.size()) && seeds.size() > 1) {
+        for (std::size_t k = 1; k < seeds.size(); ++k) {
+            if (((onward[best_on].passes | backward[best_back].passes) >> k & 1U) != 0) continue;
+            const auto there = stroke_at(chart.ink, seeds[k]);
+            if (!there) continue;
+            const auto [ahead, behind] = both_ways(chart.ink, *there);
+            for (const bool reversed : {false, true}) {
+                const auto& start_here = reversed ? back : first;
+                const Walk here = walk_curve(chart.ink, chart.scale, chart.area, start.look,
+                                             start_here, {.stop = false});
+                for (const auto* start_there : {&ahead, &behind}) {
+                    if (start_there->size() < 3) continue;
+                    const Walk other = walk_curve(chart.ink, chart.scale, chart.area, there->look,
+                                                  *start_there, {.stop = false});
+                    auto path_between = joined(here.seen, other.seen);
+                    if (!path_between) continue;
+                    auto& side = reversed ? backward : onward;
+                    Candidate made;
+                    made.walk.seen = std::move(*path_between);
+                    made.passes = passed(made.walk.seen, seeds);
+                    auto& best = reversed ? best_back : best_on;
+                    const auto rest =
+                        reversed ? onward[best_on].passes : backward[best_back].passes;
+                    if (std::popcount(made.passes | rest) <= most) continue;
+                    most = std::popcount(made.passes | rest);
+                    side.push_back(std::move(made));
+                    best = side.size() - 1;
+                }
+            }
         }
     }
     for (auto [side, best] : {std::pair{&onward, best_on}, std::pair{&backward, best_back}}) {

@@ -41,6 +41,8 @@ constexpr std::array named_causes = {
     NamedCause{Cause::unlit_gap, "unlit-gap"},
     NamedCause{Cause::contradiction, "contradiction"},
     NamedCause{Cause::card_cycle, "card-cycle"},
+    NamedCause{Cause::not_a_picture, "not-a-picture"},
+    NamedCause{Cause::untraceable, "untraceable"},
     NamedCause{Cause::too_large, "too-large"},
 };
 

@@ -42,6 +42,8 @@ enum class Cause {
     unlit_gap,          // a gap whose emitter or receiver is in no path
     contradiction,      // two statements that cannot both hold
     card_cycle,         // cards that refer to each other in a circle
+    not_a_picture,      // bytes that are no PNG or JPEG, or a broken one
+    untraceable,        // a curve in a picture that cannot be followed with certainty
     too_large,          // more parts, paths or states than a link may hold
 };
 std::string_view cause_name(Cause cause);  // e.g. "wrong-unit"

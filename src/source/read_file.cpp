@@ -34,7 +34,7 @@ struct Close {
 
 }  // namespace
 
-Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path, std::size_t limit) {
+Expected<std::string> read_bytes(const std::string& path, std::size_t limit) {
     std::error_code trouble;
     const auto status = std::filesystem::status(path, trouble);
     if (trouble) return unreadable(path, trouble);
@@ -51,7 +51,13 @@ Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path, s
     text.resize(std::fread(text.data(), 1, text.size(), file.get()));
     if (std::ferror(file.get()) != 0) return unreadable(path, last_error());
     if (text.size() > size) return unreadable(path, "it grew while it was being read");
-    return std::make_shared<const SourceText>(path, std::move(text));
+    return text;
+}
+
+Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path, std::size_t limit) {
+    auto bytes = read_bytes(path, limit);
+    if (!bytes) return std::unexpected(std::move(bytes.error()));
+    return std::make_shared<const SourceText>(path, std::move(*bytes));
 }
 
 }  // namespace gapwright

@@ -66,6 +66,9 @@ struct TomlDocument {
 // oversized_file above 1 MiB.
 Expected<TomlDocument> read_toml(std::shared_ptr<const SourceText> text);
 
+// A file's bytes, whatever they are. Errors: as read_file.
+Expected<std::string> read_bytes(const std::string& path, std::size_t limit);
+
 // Reads a file into memory. Errors: unreadable_file (with the system's reason), oversized_file
 // above `limit` bytes.
 Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path,

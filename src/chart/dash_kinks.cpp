@@ -1,0 +1,84 @@
+#include "chart/dash_kinks.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace gapwright {
+namespace {
+
+// Own choices, tried on synthetic charts.
+constexpr double window = 28;      // px over which a direction is taken
+constexpr double apart = 24;       // px between two directions of one side
+constexpr double clear = 26;       // px from the place to the middle of the nearer window
+constexpr double unexplained = 5;  // degrees; noise is about 1.5
+constexpr int fewest_gaps = 4;     // about the place: a label makes one or two
+
+// The direction, in radians, of the places within half a window of `way`; nothing with too few.
+std::optional<double> direction(const std::vector<SeenPoint>& seen, std::size_t near, double way) {
+    double count = 0, w = 0, x = 0, y = 0, ww = 0, wx = 0, wy = 0;
+    const auto add = [&](const SeenPoint& p) {
+        const double t = p.way - way;
+        count += 1;
+        w += t;
+        x += p.at.x;
+        y += p.at.y;
+        ww += t * t;
+        wx += t * p.at.x;
+        wy += t * p.at.y;
+    };
+    for (std::size_t k = near; k < seen.size() && seen[k].way <= way + window / 2; ++k) {
+        if (seen[k].way >= way - window / 2) add(seen[k]);
+    }
+    for (std::size_t k = near; k-- > 0 && seen[k].way >= way - window / 2;) {
+        if (seen[k].way <= way + window / 2) add(seen[k]);
+    }
+    const double spread = ww - w * w / std::max(1.0, count);
+    if (count < 5 || spread < count * 30) return std::nullopt;
+    return std::atan2(wy - w * y / count, wx - w * x / count);
+}
+
+double turn(double from, double to) {
+    return std::remainder(to - from, 2 * std::numbers::pi);
+}
+
+}  // namespace
+
+std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::size_t sure) {
+    constexpr double reach = clear + apart + window / 2;
+    std::vector<int> gaps(seen.size());  // up to each place
+    for (std::size_t k = 1; k < seen.size(); ++k) {
+        gaps[k] = gaps[k - 1] + (seen[k].way - seen[k - 1].way > 3 ? 1 : 0);
+    }
+    std::size_t low = 0, high = 0;
+    for (std::size_t k = 0; k < seen.size(); ++k) {
+        const double way = seen[k].way;
+        while (seen[low].way < way - reach) ++low;
+        while (high + 1 < seen.size() && seen[high + 1].way <= way + reach) ++high;
+        if (k < sure || gaps[high] - gaps[low] < fewest_gaps) continue;
+        const auto far_before = direction(seen, k, way - clear - apart);
+        const auto before = direction(seen, k, way - clear);
+        const auto behind = direction(seen, k, way + clear);
+        const auto far_behind = direction(seen, k, way + clear + apart);
+        if (!before || !behind) continue;
+        // Near an end the bend of the other side is all there is.
+        double bend = 0, sides = 0;
+        if (far_before) {
+            bend += turn(*far_before, *before) / apart;
+            sides += 1;
+        }
+        if (far_behind) {
+            bend += turn(*behind, *far_behind) / apart;
+            sides += 1;
+        }
+        if (sides == 0) continue;
+        const double left = turn(*before, *behind) - bend / sides * 2 * clear;
+        if (std::abs(left) < unexplained * std::numbers::pi / 180) continue;
+        std::size_t last = k;
+        while (last > 0 && way - seen[last].way < clear) --last;
+        return std::max(last, sure > 0 ? sure - 1 : 0);
+    }
+    return std::nullopt;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,17 @@
+// Where a dashed curve's path seems to have changed to another curve.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <vector>
+
+#include "chart/stroke.hpp"
+
+namespace gapwright {
+
+// The last place before the first turn that the path's bend on both sides does not explain, of a
+// path hidden in part; nothing where there is none. Solid curves may turn as they like: they do
+// not come apart where they cross. The first `sure` places are known to be of one curve.
+std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::size_t sure);
+
+}  // namespace gapwright

@@ -1,0 +1,62 @@
+// How much of one curve's ink each pixel of a chart has, with what the grid explains taken out.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+
+namespace gapwright {
+
+// A number for each pixel.
+class Plane {
+  public:
+    Plane(int width, int height)
+        : width_(width),
+          height_(height),
+          values_(static_cast<std::size_t>(width) * static_cast<std::size_t>(height)) {}
+
+    [[nodiscard]] int width() const { return width_; }
+    [[nodiscard]] int height() const { return height_; }
+    float& at(int x, int y) { return values_[index(x, y)]; }
+    [[nodiscard]] float at(int x, int y) const { return values_[index(x, y)]; }
+    // Between pixels, bilinear; 0 outside of the picture.
+    [[nodiscard]] double between(PixelPoint at) const;
+
+  private:
+    [[nodiscard]] std::size_t index(int x, int y) const {
+        return static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) +
+               static_cast<std::size_t>(x);
+    }
+    int width_;
+    int height_;
+    std::vector<float> values_;
+};
+
+// 0 for paper … 1 for the ink at `seed`; other tones have less the more they differ in colour.
+// Nothing where within 5 px of the seed there is no ink that stands out from the paper.
+std::optional<Plane> ink_like(const Raster& raster, PixelPoint seed);
+
+// Which part of the picture a curve may be in: fractions of the axes.
+struct ChartArea {
+    ChartPoint low = {.x = 0, .y = 0};
+    ChartPoint high = {.x = 1, .y = 1};
+
+    [[nodiscard]] bool holds(ChartPoint fraction) const {
+        return fraction.x >= low.x && fraction.x <= high.x && fraction.y >= low.y &&
+               fraction.y <= high.y;
+    }
+};
+
+// What is left of the ink for a curve.
+struct CurveInk {
+    Plane ink;    // 0 … 1: beyond what the grid has there
+    Plane trust;  // 0 … 1: 0 where a grid line as dark as the curve hides whatever is there
+    Plane grid;   // 0 … 1: ink of grid lines
+};
+
+// Lines that run along an axis from one border of the area to the other are grid.
+CurveInk without_grid(const Plane& ink, const ChartScale& scale, const ChartArea& area);
+
+}  // namespace gapwright

@@ -1,0 +1,34 @@
+// One path through all places that a person pointed at.
+#pragma once
+
+#include <vector>
+
+#include "chart/curve_walk.hpp"
+
+namespace gapwright {
+
+inline constexpr double seed_distance =
+    6;  // px from the path to a seed that lies on it; own choice
+
+struct SeededPath {
+    std::vector<SeenPoint> seen = {};
+    StrokeLook look = {};
+    WalkEnd first_end = WalkEnd::ink_ends;
+    WalkEnd last_end = WalkEnd::ink_ends;
+};
+
+struct Chart {
+    const CurveInk& ink;
+    const ChartScale& scale;
+    const ChartArea& area;
+};
+
+// Pixels from a path, as a chain of straight pieces, to a place.
+double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at);
+
+// Both ways from `start`, the stroke at the first seed, through as many of the other seeds as can
+// be reached; fewer than 3 places where not even the start is clean.
+SeededPath path_from(const Chart& chart, const StrokeStart& start,
+                     const std::vector<PixelPoint>& seeds);
+
+}  // namespace gapwright

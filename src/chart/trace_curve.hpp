@@ -1,0 +1,64 @@
+// One curve of a chart's picture into points with errors.
+//
+// The curve is followed from where a person pointed at it, in both directions, through grid lines,
+// crossings, dashes and labels. Whatever cannot be followed with certainty is an error with its
+// reason; a wrong curve is worse than none.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+
+namespace gapwright {
+
+struct TraceRequest {
+    // Places on the curve, in pixels, each within 3 px of it. With several the path must go through
+    // all of them, which settles where curves cross.
+    std::vector<PixelPoint> seeds = {};
+    // Two opposite corners of the plot, in pixels; without them the rectangle between the marks of
+    // the axes.
+    std::optional<PixelPoint> corner = std::nullopt;
+    std::optional<PixelPoint> opposite = std::nullopt;
+};
+
+struct TracedPoint {
+    double x = 0;        // in the x axis' unit
+    double y = 0;        // in the y axis' unit
+    double error = 0;    // standard uncertainty of y at this x, in the y axis' unit
+    double x_error = 0;  // standard uncertainty of x at this y, in the x axis' unit; the better
+                         // one where the curve is steep
+    PixelPoint pixel = {};
+    bool seen = true;  // false: bridged, where a label, a line or a gap hides the curve
+};
+
+// Why a curve's points end where they do.
+enum class CurveEnd {
+    ink,     // the line ends there
+    border,  // the plot's border
+    fork,    // lines part there and the seeds do not tell which is the curve; it may go on
+};
+
+struct TracedCurve {
+    std::vector<TracedPoint> points = {};  // along the curve, about 2 px apart, lowest x end first
+    CurveEnd first_end = CurveEnd::ink;
+    CurveEnd last_end = CurveEnd::ink;
+    double length = 0;         // px along the curve
+    double coverage = 0;       // 0 … 1: part of the length where the curve was seen, not bridged
+    double line_width = 0;     // px
+    double typical_error = 0;  // median of points' standard uncertainty across the curve, px
+};
+
+// Errors: untraceable where there is no ink or no clean stroke at a seed, a seed is not on the path
+// from another one, the curve is short (own choice: 6 % of the plot's longer side),
+// hardly seen (less than 35 % of its length), or is a straight line along an axis, as grid lines,
+// frames and rules are; out_of_range for seeds outside of the picture; too_large above 16
+// megapixels, since tracing takes some 20 bytes a pixel.
+Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
+                                  const TraceRequest& request);
+
+// `count` points (at least 2) evenly along the curve in the picture, the ends among them.
+std::vector<TracedPoint> to_points(const TracedCurve& curve, int count);
+
+}  // namespace gapwright

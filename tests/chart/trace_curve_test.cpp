@@ -1,0 +1,217 @@
+// Traced points against the functions that the charts were drawn from.
+#include "chart/trace_curve.hpp"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstdio>
+
+#include "synthetic_chart.hpp"
+
+namespace gapwright::testing {
+namespace {
+
+struct Opened {
+    SyntheticChart chart;
+    Raster raster;
+    ChartScale scale;
+};
+
+Opened opened(ChartStyle style, unsigned number) {
+    SyntheticChart chart = draw_chart(style, number);
+    Raster raster = *decode_raster(chart.bytes, "chart");
+    const ChartScale scale = *ChartScale::make(chart.x, chart.y);
+    return {std::move(chart), std::move(raster), scale};
+}
+
+// Distances of a trace's points from a curve, in percent of full scale, smallest first.
+std::vector<double> errors_of(const TracedCurve& traced, const DrawnCurve& drawn,
+                              const ChartScale& scale) {
+    std::vector<double> errors;
+    for (const TracedPoint& point : traced.points) {
+        errors.push_back(100 * distance_to(drawn, scale.to_fraction(point.pixel)));
+    }
+    std::ranges::sort(errors);
+    return errors;
+}
+
+double part(const std::vector<double>& sorted, double share) {
+    return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
+}
+
+// Points whose distance to the truth, at the axis where it is surer, is within 3 stated errors.
+std::size_t within_three_errors(const TracedCurve& traced, const DrawnCurve& drawn,
+                                const SyntheticChart& chart, const ChartScale& scale) {
+    const double width = std::hypot(chart.along_x.x, chart.along_x.y);
+    const double height = std::hypot(chart.along_y.x, chart.along_y.y);
+    std::size_t within = 0;
+    for (const TracedPoint& p : traced.points) {
+        const double off = distance_to(drawn, scale.to_fraction(p.pixel)) * std::min(width, height);
+        // The stated errors of y at a fixed x and of x at a fixed y, back into pixels across.
+        const double dy = p.error / scale.y_slope(p.y) * height;
+        const double dx = p.x_error / scale.x_slope(p.x) * width;
+        within += off <= 3 * dx * dy / std::hypot(dx, dy) ? 1U : 0U;
+    }
+    return within;
+}
+
+struct Tally {
+    std::vector<double> medians = {}, worst = {};  // percent of full scale, one for each curve
+    int failed = 0, curves = 0;
+    std::size_t points = 0, honest = 0;
+};
+
+Tally trace_style(ChartStyle style) {
+    Tally tally;
+    for (unsigned number = 0; number < 8; ++number) {
+        const Opened open = opened(style, number);
+        std::mt19937 random(7 + number);
+        for (std::size_t k = 0; k < open.chart.curves.size(); ++k) {
+            const std::size_t seeds = style == ChartStyle::dashed_and_crossing ? 2 : 1;
+            ++tally.curves;
+            const auto traced = trace_curve(open.raster, open.scale,
+                                            {.seeds = seeds_on(open.chart, k, seeds, random)});
+            if (!traced) {
+                EXPECT_FALSE(to_text(traced.error()).empty());
+                ++tally.failed;
+                continue;
+            }
+            const auto errors = errors_of(*traced, open.chart.curves[k], open.scale);
+            tally.medians.push_back(part(errors, 0.5));
+            tally.worst.push_back(errors.back());
+            tally.points += traced->points.size();
+            tally.honest +=
+                within_three_errors(*traced, open.chart.curves[k], open.chart, open.scale);
+        }
+    }
+    std::ranges::sort(tally.medians);
+    std::ranges::sort(tally.worst);
+    std::printf("curves %d, failed %d, median %.3f %%, worst point %.2f %%, within 3 errors %.3f\n",
+                tally.curves, tally.failed, part(tally.medians, 0.5), tally.worst.back(),
+                static_cast<double>(tally.honest) / static_cast<double>(tally.points));
+    return tally;
+}
+
+class Styles : public ::testing::TestWithParam<int> {};
+
+// The worst single point of any curve counts, and the median of curves' medians.
+TEST_P(Styles, AreTracedCloseToTheTruth) {
+    const auto style = static_cast<ChartStyle>(GetParam());
+    const Tally tally = trace_style(style);
+    EXPECT_LT(part(tally.medians, 0.5), 0.5);
+    EXPECT_LT(tally.worst.back(), 2.0);
+    EXPECT_GE(static_cast<double>(tally.honest), 0.8 * static_cast<double>(tally.points));
+    EXPECT_LE(tally.failed, 1);
+}
+INSTANTIATE_TEST_SUITE_P(All, Styles, ::testing::Range(0, chart_styles));
+
+Cause cause_at(const Opened& open, PixelPoint seed) {
+    const auto traced = trace_curve(open.raster, open.scale, {.seeds = {seed}});
+    if (traced) {
+        ADD_FAILURE() << "traced " << traced->points.size() << " points";
+        return Cause::contradiction;
+    }
+    return traced.error().front().cause;
+}
+
+TEST(TraceCurve, FindsNothingOnBlankPaper) {
+    const Opened open = opened(ChartStyle::black_on_light_grid, 0);
+    EXPECT_EQ(cause_at(open, open.chart.to_pixel({0.85, 0.13})), Cause::untraceable);
+}
+
+TEST(TraceCurve, TakesNoGridLineForACurve) {
+    for (const ChartStyle style :
+         {ChartStyle::black_on_light_grid, ChartStyle::black_on_dark_grid}) {
+        const Opened open = opened(style, 2);  // diodes, x from 0.8 to 1.8 in steps of 0.2
+        EXPECT_EQ(cause_at(open, open.chart.to_pixel({0.2, 0.7})), Cause::untraceable);
+        EXPECT_EQ(cause_at(open, open.chart.to_pixel({0.1, 0.8})), Cause::untraceable);
+    }
+}
+
+TEST(TraceCurve, RefusesSeedsOutsideOfThePlot) {
+    const Opened open = opened(ChartStyle::black_on_light_grid, 0);
+    EXPECT_EQ(cause_at(open, {.x = -5, .y = 10}), Cause::out_of_range);
+    EXPECT_EQ(cause_at(open, open.chart.to_pixel({0.5, -0.1})), Cause::out_of_range);
+}
+
+// A blot over the middle of a curve: none of what is traced is wrong.
+TEST(TraceCurve, GivesNoWrongDataUnderABlot) {
+    int traced_ones = 0;
+    for (unsigned number = 0; number < 8; ++number) {
+        Opened open = opened(ChartStyle::black_on_light_grid, number);
+        const DrawnCurve& curve = open.chart.curves[0];
+        const PixelPoint middle = open.chart.to_pixel(curve.truth[curve.truth.size() / 2]);
+        for (int y = 0; y < open.raster.height; ++y) {
+            for (int x = 0; x < open.raster.width; ++x) {
+                const double far = std::hypot(x - middle.x, y - middle.y);
+                if (far > 55 + 15 * std::sin(5 * std::atan2(y - middle.y, x - middle.x))) continue;
+                for (int k = 0; k < 3; ++k) {
+                    open.raster.rgb[static_cast<std::size_t>(3 * (y * open.raster.width + x) + k)] =
+                        20;
+                }
+            }
+        }
+        const PixelPoint seed = open.chart.to_pixel(curve.truth[curve.truth.size() / 5]);
+        const auto traced = trace_curve(open.raster, open.scale, {.seeds = {seed}});
+        if (!traced) continue;
+        ++traced_ones;
+        double nearest = 0;
+        for (const TracedPoint& point : traced->points) {
+            double here = 1e9;
+            for (const DrawnCurve& any : open.chart.curves) {
+                here = std::min(here, 100 * distance_to(any, open.scale.to_fraction(point.pixel)));
+            }
+            nearest = std::max(nearest, here);
+        }
+        EXPECT_LT(nearest, 2.0) << "chart " << number;
+    }
+    EXPECT_GT(traced_ones, 3);  // what is clear beside the blot is there
+}
+
+// Wherever somebody points: an error, or points that lie on drawn curves.
+TEST(TraceCurve, GivesNoWrongDataFromRandomSeeds) {
+    std::mt19937 random(99);
+    int traced_ones = 0;
+    for (int style = 0; style < chart_styles; ++style) {
+        for (const unsigned number : {1U, 2U, 3U, 7U}) {
+            const Opened open = opened(static_cast<ChartStyle>(style), number);
+            for (int k = 0; k < 10; ++k) {
+                const PixelPoint seed =
+                    open.chart.to_pixel({static_cast<double>(random() % 1001) / 1000,
+                                         static_cast<double>(random() % 1001) / 1000});
+                const auto traced = trace_curve(open.raster, open.scale, {.seeds = {seed}});
+                if (!traced) continue;
+                ++traced_ones;
+                double least = 1e9;
+                for (const DrawnCurve& curve : open.chart.curves) {
+                    least = std::min(least, errors_of(*traced, curve, open.scale).back());
+                }
+                EXPECT_LT(least, 2.0) << "style " << style << " chart " << number << " at "
+                                      << seed.x << ", " << seed.y;
+            }
+        }
+    }
+    std::printf("%d of 200 random seeds gave a curve\n", traced_ones);
+}
+
+TEST(TraceCurve, ThinsToPointsEvenlyAlongTheCurve) {
+    const Opened open = opened(ChartStyle::black_on_light_grid, 2);
+    std::mt19937 random(3);
+    const auto traced =
+        trace_curve(open.raster, open.scale, {.seeds = seeds_on(open.chart, 0, 1, random)});
+    ASSERT_TRUE(traced);
+    const auto points = to_points(*traced, 12);
+    ASSERT_EQ(points.size(), 12U);
+    EXPECT_EQ(points.front().x, traced->points.front().x);
+    EXPECT_EQ(points.back().x, traced->points.back().x);
+    for (std::size_t k = 0; k + 1 < points.size(); ++k) {
+        const double step = std::hypot(points[k + 1].pixel.x - points[k].pixel.x,
+                                       points[k + 1].pixel.y - points[k].pixel.y);
+        EXPECT_NEAR(step, traced->length / 11, 4);
+        EXPECT_GT(points[k].error, 0);
+    }
+}
+
+}  // namespace
+}  // namespace gapwright::testing

@@ -27,6 +27,29 @@ constexpr const char* fit_example =
     "\n"
     "Exit status: 0 fitted, 2 the input is bad, 3 no fit was found or it was stopped.";
 
+constexpr const char* trace_example =
+    "Pixels count from the picture's top left corner; most viewers of pictures show them. Two "
+    "marks\n"
+    "on each axis say where two of its printed values are, so a crooked scan is read right. A "
+    "curve "
+    "is\n"
+    "one place on it, or several where lines cross; what it was measured at may follow.\n"
+    "\n"
+    "Examples:\n"
+    "  gapwright card trace chart.png --x forward_voltage --x-mark \"1 V at 92,512\" --x-mark "
+    "\"1.5 "
+    "V at\n"
+    "    640,512\" --y forward_current --y-log --y-mark \"0.1 mA at 92,512\" --y-mark \"100 mA at "
+    "92,80\"\n"
+    "    --curve 310,220 -o points.csv --overlay look.png\n"
+    "  … --curve \"310,220; forward_current = 5 mA\" --curve \"310,120 400,100; forward_current = "
+    "10 "
+    "mA\"\n"
+    "\n"
+    "Exit status: 0 every curve was read, 2 the input is bad, 3 a curve could not be followed: "
+    "then\n"
+    "nothing is written.";
+
 constexpr const char* sweep_example =
     "CARD is a card of the kind of part on the bench: nothing goes beyond its limits. The output "
     "is\n"
@@ -75,6 +98,7 @@ CardCommand::CardCommand(CLI::App& app)
     card_->footer(card_example);
     add_shows();
     add_fit();
+    add_trace();
     add_sweep();
 }
 
@@ -124,6 +148,39 @@ void CardCommand::add_fit() {
     fit->footer(fit_example);
 }
 
+void CardCommand::add_trace() {
+    auto* trace = card_->add_subcommand("trace", "points from the picture of a data sheet's chart");
+    trace->add_option("IMAGE", trace_.image, "PNG or JPEG")->required();
+    const auto axis = [&](const std::string& name, std::string& quantity,
+                          std::vector<std::string>& marks, bool& logarithmic) {
+        trace
+            ->add_option("--" + name, quantity,
+                         "what runs along the " + name + " axis, as points name it")
+            ->required();
+        trace
+            ->add_option("--" + name + "-mark", marks,
+                         "a value printed on it and its pixels, \"1.2 V at 310,520\"; twice")
+            ->required();
+        trace->add_flag("--" + name + "-log", logarithmic, "the axis is logarithmic");
+    };
+    axis("x", trace_.x, trace_.x_marks, trace_.x_log);
+    axis("y", trace_.y, trace_.y_marks, trace_.y_log);
+    trace
+        ->add_option("--curve", trace_.curves,
+                     "a place on a curve in pixels, \"310,220\"; several places, and what it was "
+                     "measured at: \"310,220 400,100; temperature = 85 °C\"; more than once")
+        ->required();
+    trace->add_option("--at", trace_.at, "what all curves were measured at; more than once");
+    trace->add_option("--points", trace_.points, "points of each curve, evenly along it")
+        ->check(CLI::Range(2, 1000))
+        ->capture_default_str();
+    trace->add_option("-o,--output", trace_.output, "write the points as CSV, for card fit");
+    trace->add_option("--overlay", trace_.overlay,
+                      "write the picture with what was read on it, .svg or .png");
+    add_json(*trace, trace_.json);
+    trace->footer(trace_example);
+}
+
 void CardCommand::add_sweep() {
     auto* sweep = card_->add_subcommand(
         "sweep", "forward voltages of a part, from a bench supply and a meter that speak SCPI");
@@ -159,6 +216,7 @@ ExitStatus CardCommand::run() const {
     if (card_->got_subcommand("show")) return run_card_show(show_);
     if (card_->got_subcommand("compare")) return run_card_compare(compare_);
     if (card_->got_subcommand("check")) return run_card_check(check_);
+    if (card_->got_subcommand("trace")) return run_card_trace(trace_);
     if (card_->got_subcommand("sweep")) return run_card_sweep(sweep_);
     return run_card_fit(fit_);
 }

@@ -35,6 +35,22 @@ struct CardShowOptions {
     PictureFolders pictures;
 };
 
+struct CardTraceOptions {
+    std::string image;  // PNG or JPEG
+    std::string x;      // quantities along the axes, as points name them
+    std::string y;
+    std::vector<std::string> x_marks;  // two each, "1.2 V at 310,520"
+    std::vector<std::string> y_marks;
+    bool x_log = false;
+    bool y_log = false;
+    std::vector<std::string> curves;  // "310,220 400,120; temperature = 85 °C"
+    std::vector<std::string> at;      // what all curves were measured at
+    int points = 25;                  // of each curve
+    std::string output;               // the CSV file of points
+    std::string overlay;              // the picture with what was read, SVG or PNG
+    bool json = false;
+};
+
 struct CardSweepOptions {
     std::string card;      // whose limits hold
     std::string supply;    // addresses
@@ -62,6 +78,7 @@ class CardCommand {
   private:
     void add_fit();
     void add_shows();
+    void add_trace();
     void add_sweep();
 
     CLI::App* card_;
@@ -69,10 +86,12 @@ class CardCommand {
     CardShowOptions show_;
     CardShowOptions compare_;
     CardShowOptions check_;
+    CardTraceOptions trace_;
     CardSweepOptions sweep_;
 };
 
 ExitStatus run_card_fit(const CardFitOptionsOfCommand& options);
+ExitStatus run_card_trace(const CardTraceOptions& options);
 ExitStatus run_card_sweep(const CardSweepOptions& options);
 ExitStatus run_card_show(const CardShowOptions& options);
 ExitStatus run_card_compare(const CardShowOptions& options);

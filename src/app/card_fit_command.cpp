@@ -7,6 +7,7 @@
 #include <filesystem>
 
 #include "app/card_command.hpp"
+#include "app/card_settings.hpp"
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
 #include "card/default_card.hpp"
@@ -21,53 +22,13 @@ namespace fs = std::filesystem;
 
 constexpr std::string_view card_ending = ".card.toml";
 
-Problems one_problem(Cause cause, std::string message, std::string remedy) {
-    Diagnostic problem{.cause = cause, .place = {}, .message = {}, .remedy = {}};
-    problem.message = std::move(message);
-    problem.remedy = std::move(remedy);
-    return only(std::move(problem));
-}
-
-// "key = text" of an option, both without blanks about them.
-Expected<std::pair<std::string, std::string>> setting(const std::string& text,
-                                                      const std::string& option) {
-    const auto trimmed = [](std::string s) {
-        s.erase(0, s.find_first_not_of(' '));
-        s.erase(s.find_last_not_of(' ') + 1);
-        return s;
-    };
-    const auto equals = text.find('=');
-    if (equals == std::string::npos) {
-        return std::unexpected(one_problem(
-            Cause::not_a_quantity, fmt::format("{} \"{}\" has no =", option, text),
-            fmt::format("write for example {} \"{}\"", option,
-                        option == "--at" ? "temperature = 25 °C" : "forward = 1.8 .. 2.3 V")));
-    }
-    return std::pair(trimmed(text.substr(0, equals)), trimmed(text.substr(equals + 1)));
-}
-
 // Puts what holds for all points into those that do not state it themselves.
 std::optional<Problems> apply_at(const std::vector<std::string>& at,
                                  std::vector<MeasuredPoint>& points) {
     for (const auto& text : at) {
-        const auto stated = setting(text, "--at");
+        const auto stated = stated_quantity(text, "--at");
         if (!stated) return stated.error();
-        const auto* quantity = find_point_quantity(stated->first);
-        if (!quantity) {
-            std::vector<std::string> names;
-            for (const auto& q : point_quantities()) names.emplace_back(q.name);
-            return one_problem(Cause::unknown_key,
-                               fmt::format("points have no quantity \"{}\"{}", stated->first,
-                                           did_you_mean(stated->first, names)),
-                               "gapwright card fit --help lists them");
-        }
-        const auto value = parse_quantity(stated->second, quantity->dimension);
-        if (!value) {
-            return one_problem(value.error().cause,
-                               fmt::format("--at \"{}\": {}", text, value.error().message),
-                               value.error().remedy);
-        }
-        for (auto& point : points) point.values.emplace(stated->first, *value);
+        for (auto& point : points) point.values.emplace(stated->first, stated->second);
     }
     return std::nullopt;
 }
@@ -75,22 +36,22 @@ std::optional<Problems> apply_at(const std::vector<std::string>& at,
 std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind kind,
                                     CardFitOptions& options) {
     for (const auto& text : limits) {
-        const auto stated = setting(text, "--limits");
+        const auto stated = stated_setting(text, "--limits", "--limits \"forward = 1.8 .. 2.3 V\"");
         if (!stated) return stated.error();
         const auto* key = find_key(kind_rule(kind), stated->first);
         if (!key) {
             std::vector<std::string> names;
             for (const auto& k : kind_rule(kind).keys) names.emplace_back(k.name);
-            return one_problem(Cause::unknown_key,
-                               fmt::format("a {} has no figure \"{}\"{}", kind_rule(kind).name,
-                                           stated->first, did_you_mean(stated->first, names)),
-                               "name a figure of the card, as card show lists them");
+            return option_problem(Cause::unknown_key,
+                                  fmt::format("a {} has no figure \"{}\"{}", kind_rule(kind).name,
+                                              stated->first, did_you_mean(stated->first, names)),
+                                  "name a figure of the card, as card show lists them");
         }
         const auto range = parse_spread(stated->second, key->dimension);
         if (!range) {
-            return one_problem(range.error().cause,
-                               fmt::format("--limits \"{}\": {}", text, range.error().message),
-                               range.error().remedy);
+            return option_problem(range.error().cause,
+                                  fmt::format("--limits \"{}\": {}", text, range.error().message),
+                                  range.error().remedy);
         }
         options.limits[std::string(key->name)] = *range;
     }
@@ -136,7 +97,7 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
     const auto kind = kind_named(options.kind);
     const auto base = kind ? default_card(kind->kind) : std::nullopt;
     if (!base) {
-        return std::unexpected(one_problem(
+        return std::unexpected(option_problem(
             options.kind.empty() ? Cause::missing_key : Cause::unknown_name,
             options.kind.empty() ? "points alone do not say of what kind of part they are"
             : kind               ? fmt::format("a {} cannot begin with defaults", options.kind)
@@ -176,9 +137,9 @@ bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, c
 
 ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     if (!options.output.empty() && !options.output.ends_with(card_ending)) {
-        return refuse(one_problem(Cause::contradiction,
-                                  fmt::format("{} does not end with .card.toml", options.output),
-                                  "links find cards by that ending: -o my-led.card.toml"),
+        return refuse(option_problem(Cause::contradiction,
+                                     fmt::format("{} does not end with .card.toml", options.output),
+                                     "links find cards by that ending: -o my-led.card.toml"),
                       options.json);
     }
     auto input = read_input(options);

@@ -4,23 +4,16 @@
 #include <cmath>
 
 #include "app/card_command.hpp"
+#include "app/card_settings.hpp"
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
 #include "fit/part_model.hpp"
 #include "instrument/sweep.hpp"
 #include "report/sweep_words.hpp"
 #include "units/engineering.hpp"
-#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {
-
-Problems one_problem(Cause cause, std::string message, std::string remedy) {
-    Diagnostic problem{.cause = cause, .place = {}, .message = {}, .remedy = {}};
-    problem.message = std::move(message);
-    problem.remedy = std::move(remedy);
-    return only(std::move(problem));
-}
 
 // What an option states, or `otherwise` where it is not given; problems are added.
 double stated(const std::string& text, std::string_view option, Dimension dimension,
@@ -28,7 +21,7 @@ double stated(const std::string& text, std::string_view option, Dimension dimens
     if (text.empty()) return otherwise;
     const auto value = parse_quantity(text, dimension);
     if (value) return *value;
-    const auto problem = one_problem(
+    const auto problem = option_problem(
         value.error().cause, fmt::format("{} \"{}\": {}", option, text, value.error().message),
         value.error().remedy);
     problems.push_back(problem.front());
@@ -55,7 +48,7 @@ Expected<SweepPlan> plan_of(const Description& card, const CardSweepOptions& opt
     const bool junction = find_key(kind_rule(card.kind), "forward") != nullptr;
     const auto* most = card.find("forward_current");
     if (!junction || !most) {
-        return std::unexpected(one_problem(
+        return std::unexpected(option_problem(
             junction ? Cause::missing_key : Cause::contradiction,
             junction
                 ? "the card states no forward_current: nothing says how much the part may have"
@@ -114,9 +107,9 @@ ExitStatus run_card_sweep(const CardSweepOptions& options) {
         const auto address = parse_address(*text);
         if (!address) {
             return refuse(
-                one_problem(address.error().cause,
-                            fmt::format("{} \"{}\": {}", option, *text, address.error().message),
-                            address.error().remedy),
+                option_problem(address.error().cause,
+                               fmt::format("{} \"{}\": {}", option, *text, address.error().message),
+                               address.error().remedy),
                 options.json);
         }
         *connect = connector(*address);
@@ -134,7 +127,7 @@ ExitStatus run_card_sweep(const CardSweepOptions& options) {
         Problems problems;
         for (const auto& reason : unfit) {
             problems.push_back(
-                one_problem(Cause::out_of_range, reason, "nothing was sent").front());
+                option_problem(Cause::out_of_range, reason, "nothing was sent").front());
         }
         return refuse(problems, options.json);
     }

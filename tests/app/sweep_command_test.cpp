@@ -1,0 +1,148 @@
+// `gapwright card sweep` against the simulated bench on loopback: the program as people run it,
+// Ctrl-C, a kill and a closed terminal among it.
+#include <gtest/gtest.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <csignal>
+#include <string>
+#include <thread>
+
+#include "support/run_program.hpp"
+
+namespace gapwright::testing_support {
+namespace {
+
+// The simulated bench as a child: its ports, and the truth about its output.
+class Bench {
+  public:
+    explicit Bench(const std::vector<std::string>& options = {}) {
+        std::array<int, 2> in = {};
+        std::array<int, 2> out = {};
+        if (pipe(in.data()) != 0 || pipe(out.data()) != 0) return;
+        child_ = fork();
+        if (child_ == 0) {
+            dup2(in[0], STDIN_FILENO);
+            dup2(out[1], STDOUT_FILENO);
+            for (const int end : {in[0], in[1], out[0], out[1]}) close(end);
+            std::vector<std::string> words = {SIMULATED_BENCH};
+            words.insert(words.end(), options.begin(), options.end());
+            std::vector<char*> arguments;
+            for (auto& word : words) arguments.push_back(word.data());
+            arguments.push_back(nullptr);
+            execv(SIMULATED_BENCH, arguments.data());
+            _exit(127);
+        }
+        close(in[0]);
+        close(out[1]);
+        in_ = in[1];
+        out_ = out[0];
+        supply_ = "127.0.0.1:" + word_after("supply ");
+        meter_ = "127.0.0.1:" + word_after("meter ");
+    }
+    Bench(const Bench&) = delete;
+    Bench& operator=(const Bench&) = delete;
+    ~Bench() {
+        close(in_);
+        close(out_);
+        waitpid(child_, nullptr, 0);
+    }
+
+    const std::string& supply() const { return supply_; }
+    const std::string& meter() const { return meter_; }
+
+    bool output_is_on() {
+        EXPECT_EQ(write(in_, "output\n", 7), 7);
+        const std::string truth = word_after("output ");
+        EXPECT_TRUE(truth == "on" || truth == "off") << truth;
+        return truth != "off";
+    }
+
+  private:
+    std::string word_after(const std::string& start) {
+        std::string line;
+        char letter = 0;
+        while (read(out_, &letter, 1) == 1 && letter != '\n') line += letter;
+        EXPECT_TRUE(line.starts_with(start)) << line;
+        return line.substr(std::min(start.size(), line.size()));
+    }
+
+    pid_t child_ = -1;
+    int in_ = -1;
+    int out_ = -1;
+    std::string supply_;
+    std::string meter_;
+};
+
+std::string sweep(const Bench& bench, const std::string& more) {
+    return "card sweep red-led --supply " + bench.supply() + " --meter " + bench.meter() +
+           " --to '20 mA' " + more;
+}
+
+TEST(SweepCommand, ThirtyPointsIntoAFileAndTheOutputIsOff) {
+    Bench bench;
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    const auto outcome = run_program(
+        sweep(bench, "--points 30 --settle '5 ms' -o " + file.string()), PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
+    EXPECT_FALSE(bench.output_is_on());
+    const std::string points = text_of_file(file);
+    EXPECT_EQ(std::ranges::count(points, '\n'), 31) << points;
+    const auto fit = run_program("card fit " + file.string() + " --kind led", PROJECT_FOLDER);
+    EXPECT_EQ(fit.exit_status, 0) << fit.err;
+}
+
+// Whatever ends the program, the output is off when it is gone.
+class SweepCommandEnded : public testing::TestWithParam<int> {};
+
+TEST_P(SweepCommandEnded, LeavesTheOutputOff) {
+    Bench bench;
+    const std::string command = std::string("exec ") + PROGRAM + " " +
+                                sweep(bench, "--points 30 --settle '200 ms'") +
+                                " > /dev/null 2> /dev/null";
+    const pid_t child = fork();
+    if (child == 0) {
+        // A shell's background jobs do not hear Ctrl-C; this one is meant to.
+        std::signal(SIGINT, SIG_DFL);
+        execl("/bin/sh", "sh", "-c", command.c_str(), nullptr);
+        _exit(127);
+    }
+    const auto begin = std::chrono::steady_clock::now();
+    while (!bench.output_is_on()) {
+        ASSERT_LT(std::chrono::steady_clock::now() - begin, std::chrono::seconds(30));
+        std::this_thread::sleep_for(std::chrono::milliseconds(20));
+    }
+    kill(child, GetParam());
+    int status = 0;
+    waitpid(child, &status, 0);
+    ASSERT_TRUE(WIFEXITED(status));
+    EXPECT_EQ(WEXITSTATUS(status), 3);
+    EXPECT_FALSE(bench.output_is_on());
+}
+
+INSTANTIATE_TEST_SUITE_P(Signals, SweepCommandEnded, testing::Values(SIGINT, SIGTERM, SIGHUP));
+
+TEST(SweepCommand, NothingIsSentBeyondTheCardsLimits) {
+    Bench bench;
+    const auto outcome = run_program("card sweep red-led --supply " + bench.supply() +
+                                         " --to '40 mA'",
+                                     PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 2);
+    EXPECT_NE(outcome.err.find("30 mA"), std::string::npos) << outcome.err;
+    EXPECT_FALSE(bench.output_is_on());
+}
+
+TEST(SweepCommand, ALostConnectionIsToldAndTheOutputTakenOff) {
+    Bench bench({"--mishap", "drop_unheard:supply:20"});
+    const auto outcome = run_program(sweep(bench, "--settle '5 ms'"), PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 3) << outcome.out << outcome.err;
+    EXPECT_FALSE(outcome.err.empty());
+    EXPECT_FALSE(bench.output_is_on());
+}
+
+}  // namespace
+}  // namespace gapwright::testing_support

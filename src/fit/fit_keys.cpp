@@ -22,6 +22,7 @@ const std::vector<FitKey>& receiver_keys() {
         {"early_voltage", M::collector_current, 3, 3000, true, 0.7, 0.3},
         {"knee_current", M::collector_current, 1e-4, 10, true, 0.7, 0.3},
         {"collector_resistance", M::collector_current, 1e-2, 1e4, true, 0.9, 0.3},
+        {"leak_current", M::collector_current, 1e-18, 1e-6, true, 1.5, 0.5},
         {"base_collector_capacitance", M::rise_time, 1e-14, 1e-8, true, 0.7, 0.2},
     };
     return keys;

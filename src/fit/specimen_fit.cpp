@@ -80,7 +80,13 @@ class SpecimenFitter {
           observations_(observations),
           options_(options),
           card_(prepared(base, at, observations)),
-          keys_(fit_keys(base.kind, observations)) {}
+          keys_(fit_keys(base.kind, observations)) {
+        // What a card states as nothing has no logarithm, and stays nothing.
+        std::erase_if(keys_, [&](const FitKey& key) {
+            const auto* figure = card_.find(key.name);
+            return key.logarithmic && key.doubt > 0 && figure && figure->spread.nominal <= 0;
+        });
+    }
 
     std::expected<OneFit, CardFitFailure> run() {
         if (auto failure = pose(keys_)) return std::unexpected(std::move(*failure));

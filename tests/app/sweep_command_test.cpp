@@ -128,9 +128,8 @@ INSTANTIATE_TEST_SUITE_P(Signals, SweepCommandEnded, testing::Values(SIGINT, SIG
 
 TEST(SweepCommand, NothingIsSentBeyondTheCardsLimits) {
     Bench bench;
-    const auto outcome = run_program("card sweep red-led --supply " + bench.supply() +
-                                         " --to '40 mA'",
-                                     PROJECT_FOLDER);
+    const auto outcome = run_program(
+        "card sweep red-led --supply " + bench.supply() + " --to '40 mA'", PROJECT_FOLDER);
     EXPECT_EQ(outcome.exit_status, 2);
     EXPECT_NE(outcome.err.find("30 mA"), std::string::npos) << outcome.err;
     EXPECT_FALSE(bench.output_is_on());

@@ -128,6 +128,7 @@ void measure_coupler(std::uint64_t seed, Count& count) {
     set("early_voltage", 60 * draw.factor(2.2));
     set("knee_current", 30e-3 * draw.factor(2.5));
     set("collector_resistance", 4 * draw.factor(3));
+    set("leak_current", 2e-12 * draw.factor(8));
     const auto model = part_model(card, {});
     ASSERT_TRUE(model);
     const auto measured = [&](std::map<std::string, double, std::less<>> values,

@@ -53,7 +53,7 @@ void expect_same(const std::vector<MeasuredPoint>& read, const std::vector<Measu
             EXPECT_NEAR(*found, value, std::abs(value) * 1e-6) << quantity;
         }
         ASSERT_EQ(read[k].uncertainty.has_value(), made[k].uncertainty.has_value()) << k;
-        if (made[k].uncertainty) EXPECT_NEAR(*read[k].uncertainty, *made[k].uncertainty, 1e-6);
+        EXPECT_NEAR(read[k].uncertainty.value_or(0), made[k].uncertainty.value_or(0), 1e-6);
         EXPECT_EQ(read[k].specimen, made[k].specimen);
     }
 }
@@ -102,7 +102,7 @@ TEST(Points, UnknownColumnIsToldWithWhatWasMeant) {
     ASSERT_FALSE(table);
     ASSERT_EQ(table.error().size(), 1U);
     EXPECT_EQ(table.error()[0].cause, Cause::unknown_key);
-    EXPECT_NE(table.error()[0].message.find("did you mean forward_current"), std::string::npos)
+    EXPECT_NE(table.error()[0].message.find("did you mean \"forward_current\""), std::string::npos)
         << table.error()[0].message;
 }
 

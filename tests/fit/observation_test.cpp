@@ -183,7 +183,9 @@ TEST(Observations, KindsThatCanBeFitted) {
     }
     for (const Kind kind : {Kind::resistor, Kind::battery, Kind::coil, Kind::logic_input}) {
         EXPECT_FALSE(can_be_fitted(kind)) << kind_rule(kind).name;
-        EXPECT_FALSE(observations_of(kind, {point({{"resistance", 1e3}})})) << "no crash";
+        const auto found = observations_of(kind, {point({{"resistance", 1e3}})});
+        ASSERT_FALSE(found) << kind_rule(kind).name;
+        EXPECT_EQ(found.error().at(0).cause, Cause::contradiction);
     }
 }
 

@@ -51,7 +51,8 @@ TEST(SpecimenSpread, HoldsNinetyNineOfAHundredWhereTheExpectationIsRight) {
     for (const int count : {2, 3, 5, 10, 30}) {
         const auto found = tried(count, 1.0);
         EXPECT_GE(found.share, count >= 3 ? 0.96 : 0.95) << count << " specimens";
-        EXPECT_LE(found.share, 0.9999) << count << " specimens: nothing is that certain";
+        if (count < 10) continue;  // few are given the benefit of the doubt, and hold more
+        EXPECT_LE(found.share, 0.998) << count << " specimens: not much wider than stated";
     }
 }
 

@@ -176,6 +176,25 @@ TEST(ReceiverFit, TimesAgainstLoadTellTheBaseCollectorCapacitance) {
     EXPECT_NEAR(capacitance->value, 1.8 * before, 0.1 * 1.8 * before);
 }
 
+TEST(ReceiverFit, TimesAloneTellItToo) {
+    auto truth = *default_card(Kind::coupler);
+    const double half = 0.5 * truth.nominal("base_collector_capacitance");
+    truth.figures["base_collector_capacitance"].spread = exactly(half);
+    const Bench bench(truth);
+    std::vector<MeasuredPoint> points;
+    for (const double ohms : {470.0, 2200.0}) {
+        points.push_back(bench.measured(
+            {{"forward_current", 2e-3}, {"load_resistance", ohms}, {"supply_voltage", 10.0}},
+            "fall_time"));
+    }
+    const auto fit = fitted(*default_card(Kind::coupler), points);
+    ASSERT_EQ(fit.figures.size(), 1U);
+    EXPECT_EQ(fit.figures[0].key, "base_collector_capacitance");
+    EXPECT_LE(fit.figures[0].lowest, half);
+    EXPECT_GE(fit.figures[0].highest, half);
+    EXPECT_LT(fit.noise, 0.05);
+}
+
 TEST(ReceiverFit, ABaseCardsSpreadMovesAlong) {
     const auto base = shipped("four-pin-coupler-b");  // 130 % (90 .. 180 %) at 5 mA, 5 V
     const auto fit = fitted(

@@ -96,14 +96,15 @@ Diagnostic text_problem(const TextError& error, const Place& place) {
     return problem_at(place, error.cause, error.message, error.remedy);
 }
 
-// Takes one cell into a point; a problem where it cannot.
-std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const std::string& text,
-                               const Place& place) {
-    if (text.empty() || column.name.starts_with("note")) return std::nullopt;
+// Takes one cell into a point; a problem where it cannot. `separator`: that of the file's cells.
+std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const std::string& cell,
+                               char separator, const Place& place) {
+    if (cell.empty() || column.name.starts_with("note")) return std::nullopt;
     if (column.name == specimen_column) {
-        point.specimen = text;
+        point.specimen = cell;
         return std::nullopt;
     }
+    const std::string text = with_points(cell, separator);
     const bool is_uncertainty = column.name == uncertainty_column;
     const Dimension dimension =
         is_uncertainty ? Dimension::ratio : find_point_quantity(column.name)->dimension;
@@ -194,7 +195,7 @@ Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
         std::optional<Diagnostic> fault;
         for (std::size_t k = 0; k < columns.size() && !fault; ++k) {
             const auto& field = record.fields[k];
-            fault = take(point, columns[k], with_points(field.text, separator), field.place);
+            fault = take(point, columns[k], field.text, separator, field.place);
         }
         if (fault) {
             table.skipped.push_back(std::move(*fault));
@@ -239,7 +240,7 @@ std::vector<MeasuredPoint> read_points(const TomlTable& card, Problems& problems
                     inner.value.place, Cause::wrong_type,
                     fmt::format("a point's quantity is a text, found {}", inner.value.type_name()),
                     "write it with its unit, \"20 mA\""));
-            } else if (auto fault = take(point, {inner.key, {}}, *text, inner.value.place)) {
+            } else if (auto fault = take(point, {inner.key, {}}, *text, ',', inner.value.place)) {
                 problems.push_back(std::move(*fault));
             }
         }

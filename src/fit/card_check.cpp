@@ -132,17 +132,22 @@ class Checker {
             const auto* stated = card_.find(rule.key);
             if (!stated || std::ranges::find(rule.kinds, card_.kind) == rule.kinds.end()) continue;
             const auto& key = *find_key(kind_rule(card_.kind), rule.key);
-            for (const double value :
-                 {stated->spread.lowest, stated->spread.nominal, stated->spread.highest}) {
-                const bool nonsense = value < rule.least || value > rule.most;
-                if (!nonsense && value >= rule.unlikely_below && value <= rule.unlikely_above) {
-                    continue;
-                }
-                add(nonsense, rule.key,
-                    fmt::format("{} of {}: {}", rule.key, shown(value, key), rule.why),
-                    "check the figure, or the points it was fitted to");
-                break;
-            }
+            const auto beyond = [&](double value) {
+                return value < rule.least || value > rule.most;
+            };
+            const auto unlikely = [&](double value) {
+                return value < rule.unlikely_below || value > rule.unlikely_above;
+            };
+            const std::array values = {stated->spread.nominal, stated->spread.lowest,
+                                       stated->spread.highest};
+            // The worst of the three: nonsense at one end is not hidden by another's unlikeliness.
+            auto worst = std::ranges::find_if(values, beyond);
+            const bool nonsense = worst != values.end();
+            if (!nonsense) worst = std::ranges::find_if(values, unlikely);
+            if (worst == values.end()) continue;
+            add(nonsense, rule.key,
+                fmt::format("{} of {}: {}", rule.key, shown(*worst, key), rule.why),
+                "check the figure, or the points it was fitted to");
         }
     }
 

@@ -166,9 +166,9 @@ class Fitter {
         options.linear_solver_type = ceres::DENSE_QR;
         options.max_num_iterations = 3000;
         options.initial_trust_region_radius = first_step;
-        options.function_tolerance = closely ? 1e-15 : 1e-7;
+        options.function_tolerance = std::max(closely ? 1e-15 : 1e-7, options_.rounding);
         options.gradient_tolerance = 1e-16;
-        options.parameter_tolerance = closely ? 1e-13 : 1e-7;
+        options.parameter_tolerance = std::max(closely ? 1e-13 : 1e-7, options_.rounding);
         StopCallback stop(options_.stop);
         options.callbacks.push_back(&stop);
         ceres::Solver::Summary summary;

@@ -48,6 +48,9 @@ struct FitOptions {
     // How much the points' own uncertainties are trusted beforehand, as so many points (degrees of
     // freedom) that had shown them; 0: the noise is what the points show.
     double trust = 0;
+    // How far the law's own values are rounded, as a share: what a simulation's steps leave. No
+    // digits are looked for below it.
+    double rounding = 0;
     bool intervals = true;
     std::uint64_t seed = 1;
     std::stop_token stop = {};

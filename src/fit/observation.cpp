@@ -165,6 +165,14 @@ Expected<std::vector<Observation>> observations_of(Kind kind,
     Problems problems;
     std::vector<Observation> found;
     const auto usable = rules_of(kind);
+    if (usable.empty()) {
+        Diagnostic none{.cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
+        none.message = fmt::format("points of a {} cannot be fitted", kind_rule(kind).name);
+        none.remedy =
+            "diodes, LEDs, zener diodes (forward), couplers, phototransistors and "
+            "light-dependent resistors can";
+        return std::unexpected(only(std::move(none)));
+    }
     for (std::size_t k = 0; k < points.size(); ++k) {
         const bool says = std::ranges::any_of(
             usable, [&](const Rule* rule) { return points[k].find(rule->column) != nullptr; });

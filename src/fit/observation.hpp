@@ -45,7 +45,8 @@ inline constexpr double current_uncertainty = 0.01;
 
 // What the points say of a part of this kind. Errors, each at its point: missing_key for a point
 // that states no measured quantity of this kind, or one without what it was measured at;
-// out_of_range for values that are not above zero. No point at all: missing_key without a place.
+// out_of_range for values that are not above zero. No point at all: missing_key without a place; a
+// kind that cannot be fitted: contradiction, likewise.
 Expected<std::vector<Observation>> observations_of(Kind kind,
                                                    const std::vector<MeasuredPoint>& points);
 

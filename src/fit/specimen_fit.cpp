@@ -72,6 +72,10 @@ Description prepared(Description card, const TestPoint& at,
     return card;
 }
 
+bool is_time(const Observation& o) {
+    return o.measured == Measured::rise_time || o.measured == Measured::fall_time;
+}
+
 class SpecimenFitter {
   public:
     SpecimenFitter(const Description& base, const TestPoint& at,
@@ -228,9 +232,11 @@ class SpecimenFitter {
         };
         // What a point says of its own error counts for more than what is assumed of it.
         const bool given = std::ranges::all_of(observations_, &Observation::uncertainty_given);
-        return fit_least_squares(problem, {.starts = starts,
+        const bool timed = is_time(observations_.front());  // then all are
+        return fit_least_squares(problem, {.starts = timed ? 1 : starts,
                                            .robust = observations_.size() >= 6,
                                            .trust = given ? 3.0 : 0.5,
+                                           .rounding = timed ? 1e-4 : 0,
                                            .intervals = intervals,
                                            .seed = options_.seed,
                                            .stop = options_.stop});
@@ -333,6 +339,26 @@ class SpecimenFitter {
     std::unique_ptr<PartModel> model_;
 };
 
+// The base card with what points at rest told of it.
+Description with_told(Description card, const TestPoint& at, const std::vector<Told>& figures) {
+    for (const auto& told : figures) {
+        if (told.kept) continue;
+        Figure figure{.spread = exactly(told.value), .conditions = {}, .place = card.place};
+        if (told.key == "forward") {
+            figure.conditions = {at.current};
+            card.figures.erase("saturation_current");
+        } else if (told.key == "ctr") {
+            figure.conditions = {at.current, at.voltage};
+            card.figures.erase("photocurrent_ratio");
+        } else if (told.key == "sensitivity") {
+            figure.spread = exactly(told.value * at.irradiance);
+            figure.conditions = {at.irradiance};
+        }
+        card.figures[told.key] = figure;
+    }
+    return card;
+}
+
 }  // namespace
 
 TestPoint test_point(const Description& base, std::span<const Observation> observations) {
@@ -367,7 +393,38 @@ TestPoint test_point(const Description& base, std::span<const Observation> obser
 std::expected<OneFit, CardFitFailure> fit_specimen(const Description& base, const TestPoint& at,
                                                    const std::vector<Observation>& observations,
                                                    const CardFitOptions& options) {
-    return SpecimenFitter(base, at, observations, options).run();
+    // A time is a whole waveform, and its slopes are many: what is measured at rest is fitted first
+    // and then held, so that times are asked for the one figure that only they tell.
+    std::vector<Observation> resting;
+    std::vector<Observation> timed;
+    std::vector<std::size_t> of_resting;
+    std::vector<std::size_t> of_timed;
+    for (std::size_t k = 0; k < observations.size(); ++k) {
+        (is_time(observations[k]) ? timed : resting).push_back(observations[k]);
+        (is_time(observations[k]) ? of_timed : of_resting).push_back(k);
+    }
+    if (timed.empty() || resting.empty()) {
+        return SpecimenFitter(base, at, observations, options).run();
+    }
+    const auto rest = SpecimenFitter(base, at, resting, options).run();
+    if (!rest) return std::unexpected(rest.error());
+    const Description known = with_told(base, at, rest->told);
+    const auto edges = SpecimenFitter(known, at, timed, options).run();
+    if (!edges) return std::unexpected(edges.error());
+    OneFit both;
+    both.predicted.resize(observations.size());
+    both.misfits.resize(observations.size());
+    const auto take = [&](const OneFit& part, const std::vector<std::size_t>& where) {
+        both.told.insert(both.told.end(), part.told.begin(), part.told.end());
+        for (std::size_t k = 0; k < where.size(); ++k) {
+            both.predicted[where[k]] = part.predicted[k];
+            both.misfits[where[k]] = part.misfits[k];
+        }
+        for (const std::size_t stray : part.strays) both.strays.push_back(where[stray]);
+    };
+    take(*rest, of_resting);
+    take(*edges, of_timed);
+    return both;
 }
 
 }  // namespace gapwright::fitting

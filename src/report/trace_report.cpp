@@ -37,8 +37,8 @@ std::string base64(const std::string& bytes) {
 }  // namespace
 
 std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
-    Table table({false, true, false, false, true, false}, "");
-    table.add({"curve", "points", axes.x, axes.y, "seen", "ends where"});
+    Table table({false, true, false, false, true, true, false});
+    table.add({"curve", "points", axes.x, axes.y, "seen", "good to", "ends where"});
     for (const auto& trace : traces) {
         const auto& first = trace.curve.points.front();
         const auto& last = trace.curve.points.back();
@@ -48,15 +48,11 @@ std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& tra
         table.add({trace.name, fmt::format("{}", trace.points.size()),
                    range(first.x, last.x, axes.x_dimension),
                    range(first.y, last.y, axes.y_dimension), percent(trace.curve.coverage, 2),
+                   fmt::format("{:.1f} pixels", trace.curve.typical_error),
                    fmt::format("{} · {}", end_words(trace.curve.first_end),
                                end_words(trace.curve.last_end))});
     }
-    std::string text = table.text();
-    for (const auto& trace : traces) {
-        text += fmt::format("{}: points are good to about {:.1f} pixels\n", trace.name,
-                            trace.curve.typical_error);
-    }
-    return text;
+    return table.text();
 }
 
 std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {

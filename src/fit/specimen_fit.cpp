@@ -258,7 +258,11 @@ class SpecimenFitter {
         for (std::size_t k = 0; k < keys_.size(); ++k) {
             if (result.told[k].kept) {
                 values[k] = card_.nominal(keys_[k].name);
-                result.told[k].value = values[k];
+                Told& kept = result.told[k];
+                kept.value = values[k];
+                // (the search may have been kept from where the card has it)
+                kept.lowest = std::min(kept.lowest, kept.value);
+                kept.highest = std::max(kept.highest, kept.value);
             } else {
                 left.push_back(keys_[k]);
                 start.push_back(values[k]);

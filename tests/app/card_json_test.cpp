@@ -46,8 +46,8 @@ class CardJson : public testing::Test {
 
 TEST_F(CardJson, OfAFit) {
     const json fit = document("card fit points.csv --kind led --json -o x.card.toml", 0);
-    // In SI units: the points' own currents and voltages.
-    for (const double value : {0.5e-3, 2e-3, 5e-3, 20e-3, 1.72, 1.81, 1.88, 2.02}) {
+    // In SI units: what was measured.
+    for (const double value : {1.72, 1.81, 1.88, 2.02}) {
         EXPECT_TRUE(holds(fit, value)) << value << "\n" << fit.dump(1);
     }
 }

@@ -217,6 +217,21 @@ WaysOn ways_on_from(const CurveInk& ink, const StrokeLook& look, const std::vect
 constexpr double kink_reach = 9;   // px at the end that are compared with what went before
 constexpr double kink_angle = 11;  // degrees
 
+// Whether ink lies ahead that is neither grid nor frame: the curve may go on behind it.
+bool is_ink_ahead(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                  const StrokeLook& look, const Bend& end) {
+    constexpr double nearest = 4, farthest = 26;  // px
+    int inked = 0;
+    for (double way = nearest; way <= farthest; way += 1) {
+        for (double aside = -0.8 * way; aside <= 0.8 * way; aside += 1) {
+            const PixelPoint at = moved(end.at, end.heading, way, aside);
+            if (!area.holds(scale.to_fraction(at)) || ink.trust.between(at) < 0.5) continue;
+            inked += ink.ink.between(at) > 0.4 * look.peak ? 1 : 0;
+        }
+    }
+    return inked >= 6;
+}
+
 // Where dashes of two curves touch they look like one that bends: whether a dashed curve's last
 // stretch heads elsewhere than what went before it.
 bool is_kinked(const std::vector<SeenPoint>& seen) {
@@ -296,7 +311,9 @@ Walk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& 
             ink, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
         if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
-            walk.end = inside(along_arc(end, 8), 0) ? WalkEnd::ink_ends : WalkEnd::border;
+            walk.end = !inside(along_arc(end, 8), 0)                  ? WalkEnd::border
+                       : is_ink_ahead(ink, scale, area, look, end) ? WalkEnd::fork
+                                                                   : WalkEnd::ink_ends;
             return walk;
         }
         if (ways.size() > 1 && choice.stop) {

@@ -11,7 +11,7 @@ namespace gapwright {
 enum class WalkEnd {
     ink_ends,  // nothing of the curve lies ahead
     border,    // the area's border
-    fork,      // two ways on fit about as well
+    fork,      // two ways on fit about as well, or other ink lies ahead that may hide the curve
     too_long,  // runs in circles
 };
 

@@ -1,10 +1,13 @@
 #include "chart/seeded_path.hpp"
 
 #include <algorithm>
+#include <array>
 #include <bit>
 #include <cmath>
 #include <cstdint>
+#include <numbers>
 #include <optional>
+#include <ranges>
 #include <utility>
 
 namespace gapwright {
@@ -123,6 +126,35 @@ std::optional<std::vector<SeenPoint>> joined(const std::vector<SeenPoint>& from,
     return path;
 }
 
+// From one seed to another where the walks from both end facing each other, with an arc's turn
+// between them: the seeds say that what hides the curve there, a label or a crossing, does so.
+std::optional<std::vector<SeenPoint>> faced(const std::vector<SeenPoint>& from,
+                                            const std::vector<SeenPoint>& other) {
+    constexpr double longest = 72, shortest = 4;  // px
+    constexpr double most_turn = 25, most_uneven = 8;  // degrees
+    constexpr double end = 24;                         // px that tell where an end heads
+    if (from.size() < 8 || other.size() < 8) return std::nullopt;
+    const Bend here = bend_of(from, end), there = bend_of(other, end);
+    const PixelPoint chord = {.x = there.at.x - here.at.x, .y = there.at.y - here.at.y};
+    const double far = std::hypot(chord.x, chord.y);
+    if (far < shortest || far > longest) return std::nullopt;
+    const auto turn = [](PixelPoint a, PixelPoint b) {
+        return 57.3 * std::atan2(a.x * b.y - a.y * b.x, a.x * b.x + a.y * b.y);
+    };
+    const double out = turn(here.heading, chord);
+    const double in = turn(chord, {.x = -there.heading.x, .y = -there.heading.y});
+    if (std::max(std::abs(out), std::abs(in)) > most_turn || std::abs(out - in) > most_uneven) {
+        return std::nullopt;
+    }
+    std::vector<SeenPoint> path = from;
+    for (const SeenPoint& place : other | std::views::reverse) {
+        SeenPoint point = place;
+        point.way = from.back().way + far + other.back().way - place.way;
+        path.push_back(point);
+    }
+    return path;
+}
+
 }  // namespace
 
 double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at) {
@@ -135,6 +167,46 @@ double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at) {
         nearest = std::min(nearest, std::hypot(at.x - a.x - t * dx, at.y - a.y - t * dy));
     }
     return nearest;
+}
+
+std::optional<StrokeStart> start_near(const Chart& chart, PixelPoint seed) {
+    constexpr std::array radii = {10.0, 15.0, 20.0, 25.0};  // px
+    constexpr int directions = 16;
+    constexpr double heads_by = 5;      // px from the seed at which a stroke's line passes it
+    constexpr double passes_by = 3;     // px, as a seed is promised to lie
+    constexpr double both_sides = 12;   // px of path, beyond the seed too
+    constexpr double one_place = 1.5;   // px
+    constexpr double shortest = 60;     // px of path; letters' strokes have less
+    std::optional<StrokeStart> found;
+    std::vector<SeenPoint> path_found;
+    std::vector<PixelPoint> tried;
+    for (const double radius : radii) {
+        for (int k = 0; k < directions; ++k) {
+            const Heading out = turned({.x = 1, .y = 0}, 2 * std::numbers::pi * k / directions);
+            const auto start = stroke_at(chart.ink, moved(seed, out, radius));
+            if (!start) continue;
+            const double dx = seed.x - start->at.x, dy = seed.y - start->at.y;
+            if (std::abs(dx * start->heading.y - dy * start->heading.x) > heads_by) continue;
+            const auto is_here = [&](PixelPoint at) {
+                return std::hypot(at.x - start->at.x, at.y - start->at.y) < one_place;
+            };
+            if (std::ranges::any_of(tried, is_here)) continue;
+            tried.push_back(start->at);
+            if (!path_found.empty() && distance_from(path_found, start->at) < one_place) continue;
+            SeededPath path = path_from(chart, *start, {seed});
+            if (path.seen.size() < 8) continue;
+            const double first = path.seen.front().way, last = path.seen.back().way;
+            if (last - first < shortest || distance_from(path.seen, seed) > passes_by) continue;
+            const auto nearest = std::ranges::min_element(path.seen, {}, [&](const SeenPoint& p) {
+                return std::hypot(p.at.x - seed.x, p.at.y - seed.y);
+            });
+            if (nearest->way - first < both_sides || last - nearest->way < both_sides) continue;
+            if (found) return std::nullopt;
+            found = start;
+            path_found = std::move(path.seen);
+        }
+    }
+    return found;
 }
 
 SeededPath path_from(const Chart& chart, const StrokeStart& start,
@@ -181,6 +253,13 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
                     const Walk other = walk_curve(chart.ink, chart.scale, chart.area, there->look,
                                                   *start_there, {.stop = false});
                     auto path_between = joined(here.seen, other.seen);
+                    if (!path_between) {
+                        const Walk near_walk = walk_curve(chart.ink, chart.scale, chart.area,
+                                                          start.look, start_here, {});
+                        const Walk far_walk = walk_curve(chart.ink, chart.scale, chart.area,
+                                                         there->look, *start_there, {});
+                        path_between = faced(near_walk.seen, far_walk.seen);
+                    }
                     if (!path_between) continue;
                     auto& side = reversed ? backward : onward;
                     Candidate made;

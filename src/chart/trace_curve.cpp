@@ -143,15 +143,16 @@ Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
                            "point at the middle of the curve's line");
     }
     const CurveInk ink = without_grid(*all_ink, scale, area);
-    const auto start = stroke_at(ink, seed);
+    const Chart chart{.ink = ink, .scale = scale, .area = area};
+    auto start = stroke_at(ink, seed);
+    if (!start) start = start_near(chart, seed);
     if (!start) {
         return untraceable(
             fmt::format("at {} there is no single clear line that is not grid", place(scale, seed)),
             "point at a stretch of the curve that stands free of grid lines, texts and other "
             "curves");
     }
-    const SeededPath path =
-        path_from({.ink = ink, .scale = scale, .area = area}, *start, request.seeds);
+    const SeededPath path = path_from(chart, *start, request.seeds);
     const PixelPoint wide = scale.x_direction(), high = scale.y_direction();
     const double side = std::max(std::hypot(wide.x, wide.y) * (area.high.x - area.low.x),
                                  std::hypot(high.x, high.y) * (area.high.y - area.low.y));

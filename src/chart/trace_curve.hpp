@@ -35,9 +35,10 @@ struct TracedPoint {
 
 // Why a curve's points end where they do.
 enum class CurveEnd {
-    ink,     // the line ends there
+    ink,     // the line ends there, with paper ahead
     border,  // the plot's border
-    fork,    // lines part there and the seeds do not tell which is the curve; it may go on
+    fork,    // lines part or touch there, or a text hides it, and the seeds do not tell where the
+             // curve is; it may go on: a further seed behind that place tells
 };
 
 struct TracedCurve {

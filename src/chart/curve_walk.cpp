@@ -311,7 +311,7 @@ Walk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& 
             ink, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
         if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
-            walk.end = !inside(along_arc(end, 8), 0)                  ? WalkEnd::border
+            walk.end = !inside(along_arc(end, 8), 0)               ? WalkEnd::border
                        : is_ink_ahead(ink, scale, area, look, end) ? WalkEnd::fork
                                                                    : WalkEnd::ink_ends;
             return walk;

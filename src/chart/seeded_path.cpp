@@ -130,7 +130,7 @@ std::optional<std::vector<SeenPoint>> joined(const std::vector<SeenPoint>& from,
 // between them: the seeds say that what hides the curve there, a label or a crossing, does so.
 std::optional<std::vector<SeenPoint>> faced(const std::vector<SeenPoint>& from,
                                             const std::vector<SeenPoint>& other) {
-    constexpr double longest = 72, shortest = 4;  // px
+    constexpr double longest = 72, shortest = 4;       // px
     constexpr double most_turn = 25, most_uneven = 8;  // degrees
     constexpr double end = 24;                         // px that tell where an end heads
     if (from.size() < 8 || other.size() < 8) return std::nullopt;
@@ -172,11 +172,19 @@ double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at) {
 std::optional<StrokeStart> start_near(const Chart& chart, PixelPoint seed) {
     constexpr std::array radii = {10.0, 15.0, 20.0, 25.0};  // px
     constexpr int directions = 16;
-    constexpr double heads_by = 5;      // px from the seed at which a stroke's line passes it
-    constexpr double passes_by = 3;     // px, as a seed is promised to lie
-    constexpr double both_sides = 12;   // px of path, beyond the seed too
-    constexpr double one_place = 1.5;   // px
-    constexpr double shortest = 60;     // px of path; letters' strokes have less
+    constexpr double heads_by = 5;     // px from the seed at which a stroke's line passes it
+    constexpr double passes_by = 3;    // px, as a seed is promised to lie
+    constexpr double both_sides = 12;  // px of path, beyond the seed too
+    constexpr double one_place = 1.5;  // px
+    constexpr double shortest = 60;    // px of path; letters' strokes have less
+    constexpr double line = 0.3;       // of the curve's ink: what makes a grid line one that hides
+    constexpr std::size_t most = 6;    // paths, each of which takes time
+    double grid = 0;
+    for (double aside = -4; aside <= 4; aside += 1) {
+        grid = std::max({grid, chart.ink.grid.between({.x = seed.x + aside, .y = seed.y}),
+                         chart.ink.grid.between({.x = seed.x, .y = seed.y + aside})});
+    }
+    if (grid < line) return std::nullopt;
     std::optional<StrokeStart> found;
     std::vector<SeenPoint> path_found;
     std::vector<PixelPoint> tried;
@@ -191,6 +199,7 @@ std::optional<StrokeStart> start_near(const Chart& chart, PixelPoint seed) {
                 return std::hypot(at.x - start->at.x, at.y - start->at.y) < one_place;
             };
             if (std::ranges::any_of(tried, is_here)) continue;
+            if (tried.size() == most) return std::nullopt;
             tried.push_back(start->at);
             if (!path_found.empty() && distance_from(path_found, start->at) < one_place) continue;
             SeededPath path = path_from(chart, *start, {seed});

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <ranges>
 
 #include "draw/curve_names.hpp"
 #include "draw/labels.hpp"
@@ -35,7 +36,7 @@ void draw_band(Picture& picture, const Axes& axes, const PlotBand& band) {
         d += fmt::format("{}{:.2f} {:.2f}", d.empty() ? "M" : " L", at.x, at.y);
     };
     for (const auto& p : band.lower) add(p);
-    for (auto p = band.upper.rbegin(); p != band.upper.rend(); ++p) add(*p);
+    for (const auto& p : std::views::reverse(band.upper)) add(p);
     if (!d.empty()) picture.path(d + " Z", "band");
 }
 

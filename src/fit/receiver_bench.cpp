@@ -1,5 +1,7 @@
 #include "fit/receiver_bench.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -14,7 +16,7 @@ namespace {
 // cannot change it.
 constexpr double drive_resistance = 1e9;  // Ω, R1 below
 
-constexpr const char* coupler_bench = R"(
+constexpr const char* bench_text = R"(
 [input]
 supply = "1 V"
 paths = ["supply > S1 > R1 > U1 > return"]
@@ -22,32 +24,18 @@ paths = ["supply > S1 > R1 > U1 > return"]
 supply = "5 V"
 paths = ["supply > R2 > U1 > return"]
 [parts]
-S1 = { kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }
-R1 = { kind = "resistor", value = "1 GΩ" }
-R2 = { kind = "resistor", value = "1 kΩ" }
-U1 = { card = "four-pin-coupler-b" }
+S1 = {{ kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }}
+R1 = {{ kind = "resistor", value = "1 GΩ" }}
+R2 = {{ kind = "resistor", value = "1 kΩ" }}
+U1 = {}
 [states]
-on = { S1 = "closed" }
-off = { S1 = "open" }
+on = {{ S1 = "closed" }}
+off = {{ S1 = "open" }}
 )";
-
+constexpr const char* any_coupler = R"({ card = "four-pin-coupler-b" })";
 // A metre from an emitter of 1 W/sr per ampere, one ampere is one W/m².
-constexpr const char* pair_bench = R"(
-[input]
-supply = "1 V"
-paths = ["supply > S1 > R1 > U1 > return"]
-[output]
-supply = "5 V"
-paths = ["supply > R2 > U1 > return"]
-[parts]
-S1 = { kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }
-R1 = { kind = "resistor", value = "1 GΩ" }
-R2 = { kind = "resistor", value = "1 kΩ" }
-U1 = { kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", series_resistance = "0 Ω", radiant_intensity = "1 W/sr at 1 A" }, receiver = "infrared-receiver", distance = "1 m" }
-[states]
-on = { S1 = "closed" }
-off = { S1 = "open" }
-)";
+constexpr const char* any_pair =
+    R"({ kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", series_resistance = "0 Ω", radiant_intensity = "1 W/sr at 1 A" }, receiver = "infrared-receiver", distance = "1 m" })";
 
 std::optional<Slot> slot_named(const std::vector<Parameter>& parameters, const std::string& name) {
     const auto found = std::ranges::find(parameters, name, &Parameter::name);
@@ -60,9 +48,8 @@ std::optional<Slot> slot_named(const std::vector<Parameter>& parameters, const s
 Expected<ReceiverBench> ReceiverBench::of(const Description& card,
                                           const std::vector<std::string>& keys) {
     const bool packaged = card.kind == Kind::coupler;
-    auto link = read_link(std::make_shared<const SourceText>("measuring bench",
-                                                             packaged ? coupler_bench : pair_bench),
-                          ".");
+    const std::string text = fmt::format(bench_text, packaged ? any_coupler : any_pair);
+    auto link = read_link(std::make_shared<const SourceText>("measuring bench", text), ".");
     if (!link) return std::unexpected(link.error());
     Part& part = link->parts.back();
     if (packaged) {

@@ -6,6 +6,7 @@
 
 #include "fit/card_fit.hpp"
 #include "fit/fit_keys.hpp"
+#include "fit/test_point.hpp"
 
 namespace gapwright::fitting {
 
@@ -28,15 +29,6 @@ struct OneFit {
     std::vector<double> misfits;      // in the noise
     std::vector<std::size_t> strays;  // of the observations given
 };
-
-// Where figures of "X at Y" are stated: chosen once, for all specimens alike.
-struct TestPoint {
-    double current = 0;      // A, of forward and ctr
-    double voltage = 0;      // V, of ctr
-    double irradiance = 0;   // W/m², of sensitivity
-    double illuminance = 0;  // lx, of resistance
-};
-TestPoint test_point(const Description& base, std::span<const Observation> observations);
 
 std::expected<OneFit, CardFitFailure> fit_specimen(const Description& base, const TestPoint& at,
                                                    const std::vector<Observation>& observations,

@@ -1,0 +1,101 @@
+#include "fit/test_point.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "fit/part_model.hpp"
+
+namespace gapwright::fitting {
+namespace {
+
+// Where most of the range of a setting lies: the base card's own where it was measured there, else
+// the middle one of those measured.
+double chosen(std::vector<double> measured, std::optional<double> stated) {
+    if (measured.empty()) return stated.value_or(0);
+    std::ranges::sort(measured);
+    // (an instrument's 20 mA is as good as 19.9998 mA)
+    constexpr double near = 1.02;
+    if (stated && *stated * near >= measured.front() && *stated <= measured.back() * near) {
+        return *stated;
+    }
+    return measured[measured.size() / 2];
+}
+
+std::vector<double> settings(std::span<const Observation> observations, Measured measured,
+                             double Observation::*where) {
+    std::vector<double> result;
+    for (const auto& o : observations) {
+        if (o.measured == measured) result.push_back(o.*where);
+    }
+    return result;
+}
+
+std::optional<double> condition(const Description& base, std::string_view key, std::size_t k = 0) {
+    const auto* figure = base.find(key);
+    if (!figure || figure->conditions.size() <= k) return std::nullopt;
+    return figure->conditions[k];
+}
+
+const Observation* nearest(std::span<const Observation> observations, Measured measured,
+                           double Observation::*where, double wanted) {
+    const Observation* best = nullptr;
+    const auto away = [&](const Observation& o) { return std::abs(std::log(o.*where / wanted)); };
+    for (const auto& o : observations) {
+        if (o.measured == measured && (!best || away(o) < away(*best))) best = &o;
+    }
+    return best;
+}
+
+}  // namespace
+
+TestPoint test_point(const Description& base, std::span<const Observation> observations) {
+    TestPoint at;
+    const bool coupler = base.kind == Kind::coupler;
+    auto lit = settings(observations, Measured::collector_current, &Observation::forward_current);
+    if (lit.empty()) {
+        lit = settings(observations, Measured::relative_ctr, &Observation::reference_current);
+    }
+    auto currents =
+        settings(observations, Measured::forward_voltage, &Observation::forward_current);
+    if (coupler && !lit.empty()) {
+        at.current = chosen(std::move(lit), condition(base, "ctr"));
+    } else {
+        at.current = chosen(std::move(currents), condition(base, "forward"));
+    }
+    auto volts = settings(observations, Measured::collector_current,
+                          &Observation::collector_emitter_voltage);
+    if (volts.empty()) {
+        volts =
+            settings(observations, Measured::relative_ctr, &Observation::collector_emitter_voltage);
+    }
+    at.voltage = chosen(std::move(volts), condition(base, "ctr", 1));
+    at.irradiance =
+        chosen(settings(observations, Measured::collector_current, &Observation::irradiance),
+               condition(base, "sensitivity"));
+    at.illuminance = chosen(settings(observations, Measured::resistance, &Observation::illuminance),
+                            condition(base, "resistance"));
+    return at;
+}
+
+Description prepared_card(Description card, const TestPoint& at,
+                          std::span<const Observation> observations) {
+    for (auto& [key, figure] : card.figures) figure.spread = exactly(figure.spread.nominal);
+    if (const auto* o = nearest(observations, Measured::forward_voltage,
+                                &Observation::forward_current, at.current)) {
+        card = forward_at(std::move(card), at.current);
+        card.figures["forward"].spread = exactly(o->value);
+        // The series resistance must leave something for the junction.
+        auto& series = card.figures["series_resistance"].spread;
+        series = exactly(std::min(series.nominal, 0.5 * o->value / at.current));
+    }
+    if (const auto* o = nearest(observations, Measured::resistance, &Observation::illuminance,
+                                at.illuminance)) {
+        auto& figure = card.figures["resistance"];
+        figure.conditions = {at.illuminance};
+        figure.spread =
+            exactly(o->value * std::pow(at.illuminance / o->illuminance, -card.nominal("gamma")));
+    }
+    return card;
+}
+
+}  // namespace gapwright::fitting

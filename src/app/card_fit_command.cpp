@@ -121,8 +121,6 @@ bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, c
     const std::time_t now = std::time(nullptr);
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
     if (head.name.empty()) head.name = default_name(options.output);
-    // A card cannot be based on itself.
-    if (head.based_on == default_name(options.output)) head.based_on.clear();
     if (head.source.empty()) {
         head.source = fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
                                   input.points.size() == 1 ? "" : "s",
@@ -144,6 +142,14 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     }
     auto input = read_input(options);
     if (!input) return refuse(input.error(), options.json);
+    if (!options.output.empty() && input->based_on == default_name(options.output)) {
+        return refuse(
+            option_problem(Cause::card_cycle,
+                           fmt::format("{} would be based on the card of the same name",
+                                       options.output),
+                           "give it another name: what the base card states besides would be lost"),
+            options.json);
+    }
     if (auto problems = apply_at(options.at, input->points)) {
         return refuse(*problems, options.json);
     }

@@ -17,8 +17,10 @@ constexpr double huber_bend = 2.5;             // in units of the noise
 constexpr double share_within_bend = 0.97756;  // E[min(z², 2.5²)] of a normal z
 // The solver's first trust: bold steps are quick, careful ones find the way where a bold one leaves
 // it (of the NIST sets: BoxBOD). The given start tries both.
+constexpr double normal_reach = 1.959964;  // deviations that hold 95 %
 constexpr double bold_step = 1e4;
 constexpr double careful_step = 1e-3;
+constexpr double points_first = 0.05;  // of the noise; own choice
 constexpr double stray_beyond = 4;  // in units of the noise; own choice
 
 // The solver looks for coordinates: a parameter, or its logarithm.
@@ -113,13 +115,18 @@ class Fitter {
                 .stopped = options_.stop.stop_requested()});
         }
         settle_noise();
+        if (options_.robust) {
+            // Only now: far from a fit every point is a stray, and none would pull.
+            for (auto* loss : losses_) {
+                loss->Reset(std::make_unique<ceres::HuberLoss>(huber_bend).release(),
+                            ceres::TAKE_OWNERSHIP);
+            }
+            minimise(bold_step, false);
+            settle_noise();
+        }
         Fit fit;
         describe(fit);
-        if (options_.intervals) {
-            for (std::size_t k = 0; k < count() && !options_.stop.stop_requested(); ++k) {
-                widen(fit, k);
-            }
-        }
+        if (options_.intervals) find_intervals(fit);
         if (options_.stop.stop_requested()) {
             return std::unexpected(FitFailure{.message = "stopped", .stopped = true});
         }
@@ -143,8 +150,9 @@ class Fitter {
         for (std::size_t k = 0; k < count(); ++k) {
             const auto& p = problem_.parameters[k];
             if (p.doubt) {
+                const double expected = to_coordinate(p, p.expected.value_or(p.start));
                 posed_.AddResidualBlock(
-                    std::make_unique<BeforehandCost>(centre_[k], *p.doubt).release(), nullptr,
+                    std::make_unique<BeforehandCost>(expected, *p.doubt).release(), nullptr,
                     blocks[k]);
             }
             const double lowest = p.logarithmic && p.lowest <= 0
@@ -160,11 +168,12 @@ class Fitter {
 
     // From where the coordinates stand; the cost there, none where it leads nowhere.
     // `closely`: to the last digits, else to what costs and intervals need.
-    std::optional<double> minimise(double first_step = bold_step, bool closely = true) {
+    std::optional<double> minimise(double first_step = bold_step, bool closely = true,
+                                   int iterations = 3000) {
         ceres::Solver::Options options;
         options.logging_type = ceres::SILENT;
         options.linear_solver_type = ceres::DENSE_QR;
-        options.max_num_iterations = 3000;
+        options.max_num_iterations = iterations;
         options.initial_trust_region_radius = first_step;
         options.function_tolerance = std::max(closely ? 1e-15 : 1e-7, options_.rounding);
         options.gradient_tolerance = 1e-16;
@@ -185,7 +194,7 @@ class Fitter {
             // (the engine's own numbers, so that starts are the same with every library)
             const double share =
                 static_cast<double>(engine()) / static_cast<double>(engine.max()) * 2 - 1;
-            from[k] = std::clamp(centre_[k] + 1.5 * reach * share, lowest_[k], highest_[k]);
+            from[k] = std::clamp(centre_[k] + 2.5 * reach * share, lowest_[k], highest_[k]);
         }
         return from;
     }
@@ -196,16 +205,31 @@ class Fitter {
         std::vector<double> best_coordinates = coordinates_;
         for (int start = 0; start < std::max(options_.starts, 1); ++start) {
             const std::vector<double> from = start == 0 ? centre_ : about_the_start(engine);
-            for (const double first_step : {bold_step, careful_step}) {
-                if (start > 0 && first_step == careful_step) continue;
-                coordinates_ = from;
-                const auto cost = minimise(first_step, start == 0 && options_.starts == 1);
-                if (options_.stop.stop_requested()) return false;
+            const auto keep = [&](std::optional<double> cost) {
                 if (cost && (!best || *cost < *best)) {
                     best = cost;
                     best_coordinates = coordinates_;
                 }
+            };
+            const bool closely = start == 0 && options_.starts == 1;
+            coordinates_ = from;
+            // (a start that leads anywhere shows it soon)
+            keep(minimise(bold_step, closely, start == 0 ? 3000 : 60));
+            if (start == 0) {
+                coordinates_ = from;
+                keep(minimise(careful_step, closely));
             }
+            if (start == 0 && knows_beforehand()) {
+                // The points alone first: what is known beforehand may hold a fit far from where
+                // they lie, and is then taken for their noise.
+                coordinates_ = from;
+                const double stated = noise_;
+                noise_ *= points_first;
+                minimise(bold_step, false);
+                noise_ = stated;
+                keep(minimise(bold_step, closely));
+            }
+            if (options_.stop.stop_requested()) return false;
         }
         coordinates_ = best_coordinates;
         if (best && options_.starts > 1) minimise();
@@ -295,20 +319,28 @@ class Fitter {
                 return;
             }
             if (std::abs(noise_ / before - 1) < 1e-3) return;
-            if (options_.robust || knows_beforehand()) minimise();
+            if (options_.robust || knows_beforehand()) minimise(bold_step, false);
         }
     }
 
-    double half_width() const {
-        if (freedom_ <= 0) return 1.959964;
+    // By how much the noise may be larger than it shows itself: so that 1.96 deviations reach as far
+    // as Student's t. It is the noise that few points leave in doubt, not what was known
+    // beforehand.
+    double noise_doubt() const {
+        if (freedom_ <= 0) return 1;
         // (below two degrees of freedom Student's t has no deviation that a person could use)
-        return boost::math::quantile(boost::math::students_t(std::max(freedom_, 2.0)), 0.975);
+        return boost::math::quantile(boost::math::students_t(std::max(freedom_, 2.0)), 0.975) /
+               normal_reach;
     }
 
     void describe(Fit& fit) {
         Eigen::MatrixXd slopes;
         look(fit.misfits, slopes);
         const Eigen::MatrixXd spread = estimate(slopes).covariance;
+        const double shown = noise_;
+        noise_ *= noise_doubt();
+        const Eigen::MatrixXd wide = estimate(slopes).covariance;
+        noise_ = shown;
         fit.noise = noise_;
         fit.freedom = freedom_;
         for (std::size_t i = 0; i < fit.misfits.size(); ++i) {
@@ -319,9 +351,10 @@ class Fitter {
             const auto at = static_cast<Eigen::Index>(k);
             const auto& p = problem_.parameters[k];
             const double deviation = std::sqrt(std::max(spread(at, at), 0.0));
+            const double reach = normal_reach * std::sqrt(std::max(wide(at, at), 0.0));
             const auto end = [&](double sign) {
-                return to_value(p, std::clamp(coordinates_[k] + sign * half_width() * deviation,
-                                              lowest_[k], highest_[k]));
+                return to_value(
+                    p, std::clamp(coordinates_[k] + sign * reach, lowest_[k], highest_[k]));
             };
             fit.parameters.push_back(
                 {.value = to_value(p, coordinates_[k]),
@@ -330,36 +363,60 @@ class Fitter {
                  .highest = end(1),
                  .told = p.doubt ? std::clamp(1 - deviation / *p.doubt, 0.0, 1.0) : 1.0});
             for (std::size_t j = 0; j < count(); ++j) {
-                const auto other = static_cast<Eigen::Index>(j);
-                const double scale = std::sqrt(spread(at, at) * spread(other, other));
-                fit.correlations.push_back(scale > 0 ? spread(at, other) / scale : 0.0);
+                fit.covariance95.push_back(wide(at, static_cast<Eigen::Index>(j)));
             }
         }
     }
 
+    // Intervals by holding each parameter aside; where that finds a better fit than the one there
+    // is, everything begins anew from there.
+    void find_intervals(Fit& fit) {
+        for (int turn = 0; turn < 4; ++turn) {
+            const double shown = noise_;
+            noise_ *= noise_doubt();
+            better_.clear();
+            const std::vector<double> estimate = coordinates_;
+            // (with the noise in doubt, what was known beforehand counts for a little more)
+            if (const auto cost = minimise(bold_step, false)) {
+                for (std::size_t k = 0; k < count() && better_.empty(); ++k) {
+                    if (options_.stop.stop_requested()) break;
+                    widen(fit, k, *cost);
+                }
+            }
+            coordinates_ = estimate;
+            noise_ = shown;
+            if (better_.empty()) return;
+            coordinates_ = better_;
+            minimise();
+            settle_noise();
+            fit = {};
+            describe(fit);
+        }
+    }
+
     // The ends of a parameter's interval, by holding it aside.
-    void widen(Fit& fit, std::size_t k) {
+    void widen(Fit& fit, std::size_t k, double cost) {
         const std::vector<double> best = coordinates_;
         const auto& p = problem_.parameters[k];
-        const double deviation = fit.parameters[k].uncertainty;
-        double cost = 0;
-        if (!(deviation > 0) || !std::isfinite(deviation) ||
-            !posed_.Evaluate({}, &cost, nullptr, nullptr, nullptr)) {
-            return;
-        }
-        const double allowed = 0.5 * half_width() * half_width();
+        const double deviation =
+            std::sqrt(std::max(fit.covariance95[k * count() + k], 0.0));
+        if (!(deviation > 0) || !std::isfinite(deviation)) return;
+        const double allowed = 0.5 * normal_reach * normal_reach;
         posed_.SetParameterBlockConstant(&coordinates_[k]);
         // How much dearer it is at a distance, less what is allowed; none where nothing fits.
         const auto excess = [&](double at) -> std::optional<double> {
             coordinates_[k] = at;
             const auto found = minimise(bold_step, false);
-            return found ? std::optional(*found - cost - allowed) : std::nullopt;
+            if (!found) return std::nullopt;
+            constexpr double clearly = 0.05;  // of a squared deviation
+            if (*found < cost - clearly) better_ = coordinates_;
+            return *found - cost - allowed;
         };
         const auto end = [&](double sign, double limit) {
             coordinates_ = best;
             double within = best[k];
             double beyond = best[k];
-            double step = half_width() * deviation;
+            double step = normal_reach * deviation;
             double excess_within = -allowed;
             std::optional<double> excess_beyond;
             for (int turn = 0; turn < 6; ++turn, step *= 1.6) {
@@ -398,8 +455,9 @@ class Fitter {
         const double high = end(1, highest_[k]);
         posed_.SetParameterBlockVariable(&coordinates_[k]);
         coordinates_ = best;
-        fit.parameters[k].lowest = to_value(p, low);
-        fit.parameters[k].highest = to_value(p, high);
+        const double value = fit.parameters[k].value;
+        fit.parameters[k].lowest = std::min(to_value(p, low), value);
+        fit.parameters[k].highest = std::max(to_value(p, high), value);
     }
 
     const FitProblem& problem_;
@@ -408,9 +466,11 @@ class Fitter {
     std::vector<double> centre_;  // the given start
     std::vector<double> lowest_;
     std::vector<double> highest_;
+    std::vector<double> better_;  // a fit that an interval's search came upon, if any
     double noise_ = 1;
     double freedom_ = 0;
     ceres::Problem posed_;
+    std::vector<ceres::LossFunctionWrapper*> losses_;  // by point; owned by posed_
 };
 
 }  // namespace

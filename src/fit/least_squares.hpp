@@ -25,9 +25,10 @@ struct FitParameter {
     double lowest = -std::numeric_limits<double>::infinity();
     double highest = std::numeric_limits<double>::infinity();
     bool logarithmic = false;  // looked for by its logarithm; start and lowest are above zero then
-    // What is known of it before any point: it lies about `start`, within so much (one standard
-    // deviation; of the logarithm where `logarithmic`). Absent: nothing.
+    // What is known of it before any point: it lies about `expected` (or `start`), within so much
+    // (one standard deviation; of the logarithm where `logarithmic`). Absent: nothing.
     std::optional<double> doubt = {};
+    std::optional<double> expected = {};
 };
 
 // How far the law lies from one point, in units of the point's own standard uncertainty:
@@ -73,7 +74,9 @@ struct Fit {
     double noise = 1;                  // of the points, in their own uncertainties
     double freedom = 0;                // degrees of freedom behind `noise`; 0: as it was stated
     double sum_of_squares = 0;         // of the misfits
-    std::vector<double> correlations;  // of the estimates, row by row
+    // Covariance of the estimates (of their logarithms where logarithmic), row by row, with the
+    // noise as large as it may be: 1.96 of its deviations reach 95 %.
+    std::vector<double> covariance95;
 };
 
 // Why there is no fit: no start led anywhere, or it was stopped.

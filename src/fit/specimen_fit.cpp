@@ -38,7 +38,7 @@ class SpecimenFitter {
         std::expected<Fit, FitFailure> fit;
         // Twice: how much an error of the current matters depends on the curve's own slope.
         for (const bool last : {false, true}) {
-            fit = fitted(values, last ? 4 : 1, last);
+            fit = fitted(values, last ? 12 : 1, last);
             if (!fit) return std::unexpected(failed(fit.error()));
             values.clear();
             for (const auto& p : fit->parameters) values.push_back(p.value);
@@ -136,16 +136,17 @@ class SpecimenFitter {
                            .lowest = key.lowest,
                            .highest = key.highest,
                            .logarithmic = key.logarithmic};
+            if (key.doubt > 0) {
+                p.expected = beforehand(key);
+                p.doubt = key.doubt;
+            }
             if (key.name == "ideality") {
                 // Beyond 80 n·V_T the law goes on as a straight line.
                 const double volts = card_.nominal("forward");
                 p.lowest = std::max(p.lowest, volts / (79 * 0.02569));
                 p.start = std::max(p.start, 1.05 * p.lowest);
             }
-            if (key.doubt > 0) {
-                p.start = std::clamp(beforehand(key), p.lowest, p.highest);
-                p.doubt = key.doubt;
-            }
+            p.start = std::clamp(p.start, p.lowest, p.highest);
             problem.parameters.push_back(std::move(p));
         }
         std::vector<double> volts(observations_.size());
@@ -176,7 +177,7 @@ class SpecimenFitter {
         return fit_least_squares(problem, {.starts = timed ? 1 : starts,
                                            .robust = observations_.size() >= 6,
                                            .trust = given ? 3.0 : 0.5,
-                                           .rounding = timed ? 1e-4 : 0,
+                                           .rounding = timed ? 1e-4 : 1e-8,
                                            .intervals = intervals,
                                            .seed = options_.seed,
                                            .stop = options_.stop});
@@ -239,24 +240,20 @@ class SpecimenFitter {
         // Of its logarithm, from the estimates' covariance.
         const std::size_t n = keys_.size();
         const auto slope = [&](std::size_t k) {
-            return slopes[k] * (keys_[k].logarithmic ? values[k] : 1.0) / current *
-                   fit.parameters[k].uncertainty;
+            return slopes[k] * (keys_[k].logarithmic ? values[k] : 1.0) / current;
         };
         double variance = 0;
         for (std::size_t j = 0; j < n; ++j) {
             for (std::size_t k = 0; k < n; ++k) {
-                variance += slope(j) * slope(k) * fit.correlations[j * n + k];
+                variance += slope(j) * slope(k) * fit.covariance95[j * n + k];
             }
         }
-        const Told ratio = *found;
-        const double half = ratio.uncertainty > 0
-                                ? 0.5 * std::log(ratio.highest / ratio.lowest) / ratio.uncertainty
-                                : 0.0;
+        constexpr double reach = 1.959964;
         found->key = "ctr";
         found->value = current / at_.current;
         found->uncertainty = std::sqrt(std::max(variance, 0.0));
-        found->lowest = found->value * std::exp(-half * found->uncertainty);
-        found->highest = found->value * std::exp(half * found->uncertainty);
+        found->lowest = found->value * std::exp(-reach * found->uncertainty);
+        found->highest = found->value * std::exp(reach * found->uncertainty);
     }
 
     void describe(const std::vector<double>& values, double noise, OneFit& result) const {

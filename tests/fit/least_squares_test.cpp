@@ -85,11 +85,11 @@ TEST(LeastSquares, LineIsTheClosedFormWithStudentsInterval) {
 TEST(LeastSquares, EstimatesOfALineAreCorrelatedAsTheClosedFormSays) {
     const auto fit = fit_least_squares(line());
     ASSERT_TRUE(fit);
-    ASSERT_EQ(fit->correlations.size(), 4U);
+    ASSERT_EQ(fit->covariance95.size(), 4U);
+    const auto& c = fit->covariance95;
     const double expected = -3.5 / std::sqrt(91.0 / 6);  // −x̄/√(mean of x²)
-    EXPECT_NEAR(fit->correlations[1], expected, 1e-6);
-    EXPECT_NEAR(fit->correlations[2], expected, 1e-6);
-    EXPECT_NEAR(fit->correlations[0], 1, 1e-12);
+    EXPECT_NEAR(c[1] / std::sqrt(c[0] * c[3]), expected, 1e-6);
+    EXPECT_NEAR(c[2], c[1], 1e-12 * std::abs(c[1]));
 }
 
 TEST(LeastSquares, BoundsAreKept) {

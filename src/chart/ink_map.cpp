@@ -113,15 +113,6 @@ std::optional<Tone> tone_at(const Raster& raster, const Paper& paper, PixelPoint
 
 }  // namespace
 
-double Plane::between(PixelPoint at_point) const {
-    const double left = std::floor(at_point.x), top = std::floor(at_point.y);
-    if (!(left >= 0 && top >= 0 && left < width_ - 1 && top < height_ - 1)) return 0;
-    const int x = static_cast<int>(left), y = static_cast<int>(top);
-    const double fx = at_point.x - left, fy = at_point.y - top;
-    return (1 - fy) * ((1 - fx) * at(x, y) + fx * at(x + 1, y)) +
-           fy * ((1 - fx) * at(x, y + 1) + fx * at(x + 1, y + 1));
-}
-
 std::optional<Plane> ink_like(const Raster& raster, PixelPoint seed) {
     const Paper paper(raster);
     const auto tone = tone_at(raster, paper, seed);

@@ -16,7 +16,7 @@ namespace gapwright::testing {
 namespace {
 
 #ifdef GAPWRIGHT_SANITIZE
-constexpr std::array numbers = {1U, 6U};  // of charts of each style
+constexpr std::array numbers = {1U, 6U, 7U};  // of charts of each style
 constexpr std::array random_numbers = {3U};
 constexpr int random_seeds = 4;  // on each
 #else
@@ -72,16 +72,17 @@ std::size_t within_three_errors(const TracedCurve& traced, const DrawnCurve& dra
 // The part of a drawn curve's length in pixels that lies within 4 px of a traced point.
 double share_of(const TracedCurve& traced, const DrawnCurve& drawn, const SyntheticChart& chart) {
     double length = 0, followed = 0;
-    constexpr std::size_t stride = 8;  // truths lie less than a pixel apart
-    for (std::size_t k = 0; k + stride < drawn.truth.size(); k += stride) {
-        const PixelPoint a = chart.to_pixel(drawn.truth[k]);
-        const PixelPoint b = chart.to_pixel(drawn.truth[k + stride]);
+    PixelPoint a = chart.to_pixel(drawn.truth.front());
+    for (const ChartPoint& truth : drawn.truth) {
+        const PixelPoint b = chart.to_pixel(truth);
         const double step = std::hypot(b.x - a.x, b.y - a.y);
+        if (step < 1) continue;
         length += step;
         const auto is_near = [&](const TracedPoint& p) {
-            return std::hypot(p.pixel.x - a.x, p.pixel.y - a.y) < 4;
+            return std::hypot(p.pixel.x - b.x, p.pixel.y - b.y) < 4;
         };
         followed += std::ranges::any_of(traced.points, is_near) ? step : 0;
+        a = b;
     }
     return followed / length;
 }

@@ -76,8 +76,9 @@ class Paper {
 
   private:
     [[nodiscard]] const Tone& of(int column, int row) const {
-        return tones_[static_cast<std::size_t>(std::min(row, down_ - 1) * across_ +
-                                               std::min(column, across_ - 1))];
+        const auto y = static_cast<std::size_t>(std::min(row, down_ - 1));
+        const auto x = static_cast<std::size_t>(std::min(column, across_ - 1));
+        return tones_[y * static_cast<std::size_t>(across_) + x];
     }
     int across_;
     int down_;

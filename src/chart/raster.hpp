@@ -16,9 +16,9 @@
 namespace gapwright {
 
 // Own choice: a page at 600 dots per inch has 35 megapixels and must pass.
-inline constexpr int largest_picture_side = 12'000;                     // pixels
-inline constexpr std::int64_t largest_picture_area = 40'000'000;        // pixels
-inline constexpr std::size_t largest_picture_file = 32U * (1U << 20U);  // bytes: 32 MiB
+inline constexpr int largest_picture_side = 12'000;                          // pixels
+inline constexpr std::int64_t largest_picture_area = 40'000'000;             // pixels
+inline constexpr std::size_t largest_picture_file = std::size_t{32} << 20U;  // bytes: 32 MiB
 
 // Rows from the top, pixels from the left, three bytes a pixel: red, green, blue (sRGB as stored).
 struct Raster {

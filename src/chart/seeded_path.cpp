@@ -55,12 +55,11 @@ std::vector<Candidate> candidates(const Chart& chart, const StrokeLook& look,
 void cut_behind_seeds(Candidate& candidate, const std::vector<PixelPoint>& seeds) {
     Walk& walk = candidate.walk;
     std::size_t last = 0;
-    for (std::size_t k = 0; k < seeds.size(); ++k) {
+    for (const PixelPoint& seed : seeds) {
         double nearest = seed_distance;
         std::size_t at = 0;
         for (std::size_t j = 0; j < walk.seen.size(); ++j) {
-            const double far =
-                std::hypot(walk.seen[j].at.x - seeds[k].x, walk.seen[j].at.y - seeds[k].y);
+            const double far = std::hypot(walk.seen[j].at.x - seed.x, walk.seen[j].at.y - seed.y);
             if (far < nearest) {
                 nearest = far;
                 at = j;

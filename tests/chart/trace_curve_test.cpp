@@ -292,6 +292,19 @@ TEST(TraceCurve, GoesOnBehindALabelWithASeedThere) {
     EXPECT_LT(errors_of(*both, drawn, open.scale).back(), 1.0);
 }
 
+// Two dashed curves cross behind a label: the other one's dashes are not taken for this one's.
+TEST(TraceCurve, DoesNotChangeToAnotherDashedCurveBehindALabel) {
+    const Opened open = opened(ChartStyle::dashed_and_crossing, 115);
+    const DrawnCurve& drawn = open.chart.curves[1];
+    const PixelPoint first = {.x = 225, .y = 174}, second = {.x = 553, .y = 375};
+    for (const std::vector<PixelPoint>& seeds : {std::vector{second}, std::vector{first, second}}) {
+        const auto traced = trace_curve(open.raster, open.scale, {.seeds = seeds});
+        ASSERT_TRUE(traced) << to_text(traced.error());
+        EXPECT_LT(errors_of(*traced, drawn, open.scale).back(), 1.0);
+        EXPECT_EQ(traced->last_end, CurveEnd::fork);
+    }
+}
+
 // The strokes beside the line tell which curve it is.
 TEST(TraceCurve, TakesSeedsWhereTheCurveCrossesAGridLineOfItsTone) {
     const Opened open = opened(ChartStyle::black_on_dark_grid, 6);

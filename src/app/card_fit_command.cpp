@@ -144,10 +144,10 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     if (!input) return refuse(input.error(), options.json);
     if (!options.output.empty() && input->based_on == default_name(options.output)) {
         return refuse(
-            option_problem(Cause::card_cycle,
-                           fmt::format("{} would be based on the card of the same name",
-                                       options.output),
-                           "give it another name: what the base card states besides would be lost"),
+            option_problem(
+                Cause::card_cycle,
+                fmt::format("{} would be based on the card of the same name", options.output),
+                "give it another name: what the base card states besides would be lost"),
             options.json);
     }
     if (auto problems = apply_at(options.at, input->points)) {

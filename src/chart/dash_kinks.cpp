@@ -1,6 +1,7 @@
 #include "chart/dash_kinks.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -8,11 +9,12 @@ namespace gapwright {
 namespace {
 
 // Own choices, tried on synthetic charts.
-constexpr double window = 28;      // px over which a direction is taken
-constexpr double apart = 24;       // px between two directions of one side
-constexpr double clear = 26;       // px from the place to the middle of the nearer window
-constexpr double unexplained = 5;  // degrees; noise is about 1.5
-constexpr int fewest_gaps = 4;     // about the place: a label makes one or two
+constexpr double window = 28;       // px over which a direction is taken
+constexpr double apart = 24;        // px between two directions of one side
+constexpr double clear = 26;        // px from the place to the middle of the nearer window
+constexpr double unexplained = 5;   // degrees; noise is about 1.5
+constexpr double long_bridge = 24;  // px without a seen place; dashes lie closer
+constexpr int fewest_gaps = 4;      // about the place: a label makes one or two
 
 // The direction, in radians, of the places within half a window of `way`; nothing with too few.
 std::optional<double> direction(const std::vector<SeenPoint>& seen, std::size_t near, double way) {
@@ -42,6 +44,38 @@ double turn(double from, double to) {
     return std::remainder(to - from, 2 * std::numbers::pi);
 }
 
+// Whether there is such a turn where a long way behind place k is bridged, as behind a label:
+// directions of what is seen on both sides of the bridge.
+bool is_bent_bridge(const std::vector<SeenPoint>& seen, std::size_t k) {
+    // px from the bridge's ends to the middles of windows: the nearest with enough in it
+    constexpr std::array insides = {10.0, 16.0, 22.0, 34.0};
+    constexpr double least_turn = 8;    // degrees
+    constexpr double per_length = 0.1;  // degrees more for each px that bends are carried over
+    const auto nearest = [&](std::size_t place, double side) -> std::optional<double> {
+        for (const double inside : insides) {
+            const double way = seen[place].way + side * inside;
+            if (direction(seen, place, way)) return way;
+        }
+        return std::nullopt;
+    };
+    const auto from = nearest(k, -1), to = nearest(k + 1, 1);
+    if (!from || !to) return false;
+    const double before = *direction(seen, k, *from), behind = *direction(seen, k + 1, *to);
+    double bend = 0, sides = 0;
+    if (const auto far_before = direction(seen, k, *from - apart)) {
+        bend += turn(*far_before, before) / apart;
+        sides += 1;
+    }
+    if (const auto far_behind = direction(seen, k + 1, *to + apart)) {
+        bend += turn(behind, *far_behind) / apart;
+        sides += 1;
+    }
+    if (sides > 1) bend /= sides;
+    const double left = turn(before, behind) - bend * (*to - *from);
+    const double gap = seen[k + 1].way - seen[k].way;
+    return std::abs(left) > (least_turn + per_length * gap) * std::numbers::pi / 180;
+}
+
 }  // namespace
 
 std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::size_t sure) {
@@ -55,6 +89,12 @@ std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::s
         const double way = seen[k].way;
         while (seen[low].way < way - reach) ++low;
         while (high + 1 < seen.size() && seen[high + 1].way <= way + reach) ++high;
+        if (k + 1 < sure) continue;
+        if (k + 1 < seen.size() && seen[k + 1].way - way > long_bridge) {
+            std::size_t end = k + 1;
+            while (end + 1 < seen.size() && seen[end + 1].way <= seen[k + 1].way + reach) ++end;
+            if (gaps[end] - gaps[low] >= fewest_gaps && is_bent_bridge(seen, k)) return k;
+        }
         if (k < sure || gaps[high] - gaps[low] < fewest_gaps) continue;
         const auto far_before = direction(seen, k, way - clear - apart);
         const auto before = direction(seen, k, way - clear);

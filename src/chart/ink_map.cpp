@@ -76,9 +76,9 @@ class Paper {
 
   private:
     [[nodiscard]] const Tone& of(int column, int row) const {
-        const auto line = static_cast<std::size_t>(std::min(row, down_ - 1));
-        return tones_[line * static_cast<std::size_t>(across_) +
-                      static_cast<std::size_t>(std::min(column, across_ - 1))];
+        const auto y = static_cast<std::size_t>(std::min(row, down_ - 1));
+        const auto x = static_cast<std::size_t>(std::min(column, across_ - 1));
+        return tones_[y * static_cast<std::size_t>(across_) + x];
     }
     int across_;
     int down_;
@@ -113,15 +113,6 @@ std::optional<Tone> tone_at(const Raster& raster, const Paper& paper, PixelPoint
 }
 
 }  // namespace
-
-double Plane::between(PixelPoint at_point) const {
-    const double left = std::floor(at_point.x), top = std::floor(at_point.y);
-    if (!(left >= 0 && top >= 0 && left < width_ - 1 && top < height_ - 1)) return 0;
-    const int x = static_cast<int>(left), y = static_cast<int>(top);
-    const double fx = at_point.x - left, fy = at_point.y - top;
-    return (1 - fy) * ((1 - fx) * at(x, y) + fx * at(x + 1, y)) +
-           fy * ((1 - fx) * at(x, y + 1) + fx * at(x + 1, y + 1));
-}
 
 std::optional<Plane> ink_like(const Raster& raster, PixelPoint seed) {
     const Paper paper(raster);

@@ -21,8 +21,18 @@ class Plane {
     [[nodiscard]] int height() const { return height_; }
     float& at(int x, int y) { return values_[index(x, y)]; }
     [[nodiscard]] float at(int x, int y) const { return values_[index(x, y)]; }
-    // Between pixels, bilinear; 0 outside of the picture.
-    [[nodiscard]] double between(PixelPoint at) const;
+    // Between pixels, bilinear; 0 outside of the picture. Most of tracing's time is spent here.
+    [[nodiscard]] double between(PixelPoint place) const {
+        const bool inside =
+            place.x >= 0 && place.y >= 0 && place.x < width_ - 1 && place.y < height_ - 1;
+        if (!inside) return 0;
+        const int x = static_cast<int>(place.x), y = static_cast<int>(place.y);
+        const double fx = place.x - x, fy = place.y - y;
+        const float* top = &values_[index(x, y)];
+        const float* bottom = top + width_;
+        return (1 - fy) * ((1 - fx) * top[0] + fx * top[1]) +
+               fy * ((1 - fx) * bottom[0] + fx * bottom[1]);
+    }
 
   private:
     [[nodiscard]] std::size_t index(int x, int y) const {

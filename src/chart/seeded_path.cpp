@@ -154,6 +154,38 @@ std::optional<std::vector<SeenPoint>> faced(const std::vector<SeenPoint>& from,
     return path;
 }
 
+// Clean strokes about a seed that head by it.
+std::vector<StrokeStart> strokes_about(const CurveInk& ink, PixelPoint seed) {
+    constexpr std::array radii = {10.0, 15.0, 20.0, 25.0};  // px
+    constexpr int directions = 16;
+    constexpr double heads_by = 5;     // px from the seed at which a stroke's line passes it
+    constexpr double one_place = 1.5;  // px
+    std::vector<StrokeStart> strokes;
+    for (const double radius : radii) {
+        for (int k = 0; k < directions; ++k) {
+            const Heading out = turned({.x = 1, .y = 0}, 2 * std::numbers::pi * k / directions);
+            const auto start = stroke_at(ink, moved(seed, out, radius));
+            if (!start) continue;
+            const double dx = seed.x - start->at.x, dy = seed.y - start->at.y;
+            if (std::abs(dx * start->heading.y - dy * start->heading.x) > heads_by) continue;
+            const auto is_here = [&](const StrokeStart& other) {
+                return std::hypot(other.at.x - start->at.x, other.at.y - start->at.y) < one_place;
+            };
+            if (std::ranges::none_of(strokes, is_here)) strokes.push_back(*start);
+        }
+    }
+    return strokes;
+}
+
+// Whether a stroke lies beyond the seed as seen from another one, and heads about the same way.
+bool is_beyond(const StrokeStart& start, const StrokeStart& other, PixelPoint seed) {
+    constexpr double same_way = 0.87;  // cosine of the angle between them
+    const double along = (start.at.x - seed.x) * (other.at.x - seed.x) +
+                         (start.at.y - seed.y) * (other.at.y - seed.y);
+    const double turn = start.heading.x * other.heading.x + start.heading.y * other.heading.y;
+    return along < 0 && std::abs(turn) > same_way;
+}
+
 }  // namespace
 
 double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at) {
@@ -169,9 +201,6 @@ double distance_from(const std::vector<SeenPoint>& seen, PixelPoint at) {
 }
 
 std::optional<StrokeStart> start_near(const Chart& chart, PixelPoint seed) {
-    constexpr std::array radii = {10.0, 15.0, 20.0, 25.0};  // px
-    constexpr int directions = 16;
-    constexpr double heads_by = 5;     // px from the seed at which a stroke's line passes it
     constexpr double passes_by = 3;    // px, as a seed is promised to lie
     constexpr double both_sides = 12;  // px of path, beyond the seed too
     constexpr double one_place = 1.5;  // px
@@ -184,35 +213,28 @@ std::optional<StrokeStart> start_near(const Chart& chart, PixelPoint seed) {
                          chart.ink.grid.between({.x = seed.x, .y = seed.y + aside})});
     }
     if (grid < line) return std::nullopt;
+    const std::vector<StrokeStart> about = strokes_about(chart.ink, seed);
     std::optional<StrokeStart> found;
     std::vector<SeenPoint> path_found;
-    std::vector<PixelPoint> tried;
-    for (const double radius : radii) {
-        for (int k = 0; k < directions; ++k) {
-            const Heading out = turned({.x = 1, .y = 0}, 2 * std::numbers::pi * k / directions);
-            const auto start = stroke_at(chart.ink, moved(seed, out, radius));
-            if (!start) continue;
-            const double dx = seed.x - start->at.x, dy = seed.y - start->at.y;
-            if (std::abs(dx * start->heading.y - dy * start->heading.x) > heads_by) continue;
-            const auto is_here = [&](PixelPoint at) {
-                return std::hypot(at.x - start->at.x, at.y - start->at.y) < one_place;
-            };
-            if (std::ranges::any_of(tried, is_here)) continue;
-            if (tried.size() == most) return std::nullopt;
-            tried.push_back(start->at);
-            if (!path_found.empty() && distance_from(path_found, start->at) < one_place) continue;
-            SeededPath path = path_from(chart, *start, {seed});
-            if (path.seen.size() < 8) continue;
-            const double first = path.seen.front().way, last = path.seen.back().way;
-            if (last - first < shortest || distance_from(path.seen, seed) > passes_by) continue;
-            const auto nearest = std::ranges::min_element(path.seen, {}, [&](const SeenPoint& p) {
-                return std::hypot(p.at.x - seed.x, p.at.y - seed.y);
-            });
-            if (nearest->way - first < both_sides || last - nearest->way < both_sides) continue;
-            if (found) return std::nullopt;
-            found = start;
-            path_found = std::move(path.seen);
-        }
+    std::size_t tried = 0;
+    for (const StrokeStart& start : about) {
+        const auto goes_on = [&](const StrokeStart& other) {
+            return is_beyond(start, other, seed);
+        };
+        if (std::ranges::none_of(about, goes_on)) continue;
+        if (!path_found.empty() && distance_from(path_found, start.at) < one_place) continue;
+        if (++tried > most) return std::nullopt;
+        SeededPath path = path_from(chart, start, {seed});
+        if (path.seen.size() < 8) continue;
+        const double first = path.seen.front().way, last = path.seen.back().way;
+        if (last - first < shortest || distance_from(path.seen, seed) > passes_by) continue;
+        const auto nearest = std::ranges::min_element(path.seen, {}, [&](const SeenPoint& p) {
+            return std::hypot(p.at.x - seed.x, p.at.y - seed.y);
+        });
+        if (nearest->way - first < both_sides || last - nearest->way < both_sides) continue;
+        if (found) return std::nullopt;
+        found = start;
+        path_found = std::move(path.seen);
     }
     return found;
 }

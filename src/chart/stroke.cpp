@@ -96,10 +96,10 @@ CrossSection cross_section(const CurveInk& ink, const StrokeLook& look, PixelPoi
     }
     section.area = sum * step_aside;
     section.aside = moment / sum;
-    const auto flank = [&](std::size_t edge, int side) {
+    const auto flank = [&](std::size_t edge, std::ptrdiff_t side) {
         double most = 0, least_trust = 1;
-        for (int k = 2; k <= 4; ++k) {
-            const auto at_k = static_cast<std::ptrdiff_t>(edge) + std::ptrdiff_t{side} * k;
+        for (std::ptrdiff_t k = 2; k <= 4; ++k) {
+            const auto at_k = static_cast<std::ptrdiff_t>(edge) + side * k;
             if (at_k < 0 || at_k >= static_cast<std::ptrdiff_t>(count)) return false;
             most = std::max(most, profile.ink[static_cast<std::size_t>(at_k)]);
             least_trust = std::min(least_trust, profile.trust[static_cast<std::size_t>(at_k)]);

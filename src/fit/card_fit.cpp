@@ -43,8 +43,9 @@ double expected_apart(const Description& base, const Told& told) {
     return std::isfinite(deviation) && deviation > 0 ? deviation : told.apart;
 }
 
-// The figure of one specimen; a spread only where the base card has one, moved along.
-FittedFigure of_one(const Description& base, const Told& told) {
+// The figure of one specimen; a spread only where the base card has one. That one stays where it
+// is: a part that was measured is one of its kind, and says nothing of how weak another may be.
+FittedFigure of_one(const Description& base, const TestPoint& at, const Told& told) {
     FittedFigure figure;
     figure.key = told.key;
     figure.value = told.value;
@@ -54,17 +55,38 @@ FittedFigure of_one(const Description& base, const Told& told) {
     figure.kept = told.kept;
     const auto* stated = base.find(told.key);
     if (!stated || !stated->spread.varies()) return figure;
-    const Spread& s = stated->spread;
-    const double factor = told.value / s.nominal;
-    figure.spread = told.logarithmic ? Spread{told.value, s.lowest * factor, s.highest * factor}
-                                     : Spread{told.value, told.value + s.lowest - s.nominal,
-                                              told.value + s.highest - s.nominal};
-    figure.spread_from = "as on the card it is based on";
+    const double factor = fitting::moved_to(base, told.key, at);
+    figure.spread = Spread{told.value, std::min(stated->spread.lowest * factor, told.value),
+                           std::max(stated->spread.highest * factor, told.value)};
+    figure.spread_from = "of the card it is based on";
     return figure;
 }
 
+// A figure's value for people.
+std::string plain(const FittedFigure& figure, double value) {
+    if (figure.key == "ctr") return percent(value);
+    return figure.dimension == Dimension::ratio ? fmt::format("{:.3g}", value)
+                                                : engineering_short(value, figure.dimension, 3);
+}
+
+// A part that lies outside of what its base card allows is perhaps no such part.
+std::optional<std::string> outside_doubt(const FittedFigure& figure) {
+    if (!figure.spread || figure.kept || figure.spread_from != "of the card it is based on") {
+        return std::nullopt;
+    }
+    const Spread& s = *figure.spread;
+    if (s.lowest < s.nominal && s.nominal < s.highest) return std::nullopt;
+    const bool above = s.nominal >= s.highest;
+    const auto text = [&](double value) { return plain(figure, value); };
+    return fmt::format(
+        "{} of {} lies {} the limits of the card it is based on, {}: it is widened "
+        "to hold it; check whether this is such a part, and the units",
+        figure.key, text(s.nominal), above ? "above" : "below", text(above ? s.lowest : s.highest));
+}
+
 // The figure of a type, from those of several specimens.
-FittedFigure of_several(const Description& base, const std::vector<OneFit>& fits, std::size_t k) {
+FittedFigure of_several(const Description& base, const TestPoint& at,
+                        const std::vector<OneFit>& fits, std::size_t k) {
     std::vector<MeasuredSpecimen> measured;
     const Told* sample = nullptr;
     for (const auto& fit : fits) {
@@ -73,8 +95,11 @@ FittedFigure of_several(const Description& base, const std::vector<OneFit>& fits
         sample = &told;
         measured.push_back({to_coordinate(told, told.value), told.uncertainty});
     }
-    if (!sample) return of_one(base, fits.front().told[k]);
-    const auto spread = spread_of_specimens(measured, expected_apart(base, *sample));
+    if (!sample) return of_one(base, at, fits.front().told[k]);
+    // What a card states of its spread counts for more than what is usual of any.
+    const auto* stated = base.find(sample->key);
+    const double counts = stated && stated->spread.varies() ? 3 * expected_counts : expected_counts;
+    const auto spread = spread_of_specimens(measured, expected_apart(base, *sample), counts);
     double weight = 0;
     FittedFigure figure;
     figure.key = sample->key;
@@ -163,6 +188,7 @@ class CardFitter {
                 result_.doubts.push_back(std::move(*text));
             }
         }
+        if (auto failure = misfit_failure()) return std::unexpected(std::move(*failure));
         if (auto failure = apply_limits()) return std::unexpected(std::move(*failure));
         write_card();
         return std::move(result_);
@@ -201,9 +227,12 @@ class CardFitter {
             return CardFitFailure{.problems = only(std::move(uneven))};
         }
         for (std::size_t k = 0; k < fits_.front().told.size(); ++k) {
-            result_.figures.push_back(fits_.size() == 1 ? of_one(base_, fits_.front().told[k])
-                                                        : of_several(base_, fits_, k));
+            result_.figures.push_back(fits_.size() == 1 ? of_one(base_, at_, fits_.front().told[k])
+                                                        : of_several(base_, at_, fits_, k));
             complete_figure(base_, at_, result_.figures.back());
+            if (auto doubt = outside_doubt(result_.figures.back())) {
+                result_.doubts.push_back(std::move(*doubt));
+            }
         }
         double sum = 0;
         for (std::size_t k = 0; k < result_.observations.size(); ++k) {
@@ -219,6 +248,49 @@ class CardFitter {
                 specimen.values.push_back(told.value * per);
             }
             result_.specimens.push_back(std::move(specimen));
+        }
+        return std::nullopt;
+    }
+
+    // Points that no such part could give are refused; those that lie oddly far off are asked
+    // about.
+    std::optional<CardFitFailure> misfit_failure() {
+        constexpr double cannot_be = 0.3;  // root mean square of all but named strays; own choice
+        constexpr double odd = 0.08;
+        const std::size_t all = result_.observations.size();
+        std::size_t worst = 0;
+        const auto away = [&](std::size_t k) {
+            return std::abs(std::log(result_.observations[k].value / result_.predicted[k]));
+        };
+        double sum = 0;
+        std::size_t counted = 0;
+        for (std::size_t k = 0; k < all; ++k) {
+            if (away(k) > away(worst)) worst = k;
+            if (std::ranges::find(result_.strays, k) != result_.strays.end()) continue;
+            sum += away(k) * away(k);
+            ++counted;
+        }
+        const double off = counted > 0 ? std::sqrt(sum / static_cast<double>(counted)) : 0.0;
+        const auto& o = result_.observations[worst];
+        const Dimension dimension = measured_dimension(o.measured);
+        const std::string where =
+            fmt::format("the worst is point {}, {} {} where the curve has {}", o.point + 1,
+                        measured_words(o.measured), engineering_short(o.value, dimension, 3),
+                        engineering_short(result_.predicted[worst], dimension, 3));
+        constexpr std::string_view causes =
+            "look for a wrong unit, columns exchanged, a logarithmic axis read as linear, another "
+            "kind of part";
+        if (off > cannot_be) {
+            return CardFitFailure{.problems = {},
+                                  .message = fmt::format(
+                                      "the points lie {:.0f} % off every curve of such a part; {}; "
+                                      "{}",
+                                      100 * std::expm1(off), where, causes)};
+        }
+        const bool many_strays = all >= 6 && result_.strays.size() * 5 > all;
+        if (off > odd || many_strays) {
+            result_.doubts.push_back(
+                fmt::format("the points do not lie well on one curve; {}; {}", where, causes));
         }
         return std::nullopt;
     }

@@ -58,7 +58,7 @@ std::vector<FitKey> all_keys(Kind kind) {
         case Kind::light_dependent_resistor:
             return {{"resistance", M::resistance, 1e-3, 1e15, true, 0, 0.25},
                     {"gamma", M::resistance, 0.05, 3, true, 0.2, 0.07},
-                    {"dark_resistance", M::resistance, 1, 1e15, true, 2.5, 0.7, false, 1e7}};
+                    {"dark_resistance", M::resistance, 1, 1e15, true, 1.5, 0.7, false, 1e7}};
         default:
             return {};
     }

@@ -21,7 +21,7 @@ constexpr double normal_reach = 1.959964;  // deviations that hold 95 %
 constexpr double bold_step = 1e4;
 constexpr double careful_step = 1e-3;
 constexpr double points_first = 0.05;  // of the noise; own choice
-constexpr double stray_beyond = 4;  // in units of the noise; own choice
+constexpr double stray_beyond = 4;     // in units of the noise; own choice
 
 // The solver looks for coordinates: a parameter, or its logarithm.
 double to_coordinate(const FitParameter& p, double value) {
@@ -110,9 +110,12 @@ class Fitter {
 
     std::expected<Fit, FitFailure> run() {
         if (!from_all_starts()) {
-            return std::unexpected(FitFailure{
-                .message = options_.stop.stop_requested() ? "stopped" : "no start leads to a fit",
-                .stopped = options_.stop.stop_requested()});
+            return std::unexpected(
+                FitFailure{.message = options_.stop.stop_requested()
+                                          ? "stopped"
+                                          : "no figures of such a part come near these points: "
+                                            "look for a wrong unit, or columns exchanged",
+                           .stopped = options_.stop.stop_requested()});
         }
         settle_noise();
         if (options_.robust) {
@@ -323,8 +326,8 @@ class Fitter {
         }
     }
 
-    // By how much the noise may be larger than it shows itself: so that 1.96 deviations reach as far
-    // as Student's t. It is the noise that few points leave in doubt, not what was known
+    // By how much the noise may be larger than it shows itself: so that 1.96 deviations reach as
+    // far as Student's t. It is the noise that few points leave in doubt, not what was known
     // beforehand.
     double noise_doubt() const {
         if (freedom_ <= 0) return 1;
@@ -398,8 +401,7 @@ class Fitter {
     void widen(Fit& fit, std::size_t k, double cost) {
         const std::vector<double> best = coordinates_;
         const auto& p = problem_.parameters[k];
-        const double deviation =
-            std::sqrt(std::max(fit.covariance95[k * count() + k], 0.0));
+        const double deviation = std::sqrt(std::max(fit.covariance95[k * count() + k], 0.0));
         if (!(deviation > 0) || !std::isfinite(deviation)) return;
         const double allowed = 0.5 * normal_reach * normal_reach;
         posed_.SetParameterBlockConstant(&coordinates_[k]);

@@ -69,11 +69,11 @@ struct FittedParameter {
 
 struct Fit {
     std::vector<FittedParameter> parameters;
-    std::vector<double> misfits;       // by point, in its own uncertainties
-    std::vector<std::size_t> strays;   // points more than 4 times the noise off
-    double noise = 1;                  // of the points, in their own uncertainties
-    double freedom = 0;                // degrees of freedom behind `noise`; 0: as it was stated
-    double sum_of_squares = 0;         // of the misfits
+    std::vector<double> misfits;      // by point, in its own uncertainties
+    std::vector<std::size_t> strays;  // points more than 4 times the noise off
+    double noise = 1;                 // of the points, in their own uncertainties
+    double freedom = 0;               // degrees of freedom behind `noise`; 0: as it was stated
+    double sum_of_squares = 0;        // of the misfits
     // Covariance of the estimates (of their logarithms where logarithmic), row by row, with the
     // noise as large as it may be: 1.96 of its deviations reach 95 %.
     std::vector<double> covariance95;

@@ -158,6 +158,25 @@ void observe(const MeasuredPoint& point, std::size_t index, const Rule& rule,
     found.push_back(std::move(o));
 }
 
+// The same thing wrong with many points is told at the first of them.
+Problems told_once(const Problems& problems) {
+    Problems once;
+    std::vector<std::size_t> times;
+    for (const auto& problem : problems) {
+        const auto same = std::ranges::find(once, problem.message, &Diagnostic::message);
+        if (same != once.end()) {
+            ++times[static_cast<std::size_t>(same - once.begin())];
+            continue;
+        }
+        once.push_back(problem);
+        times.push_back(1);
+    }
+    for (std::size_t k = 0; k < once.size(); ++k) {
+        if (times[k] > 1) once[k].message += fmt::format(", in {} points", times[k]);
+    }
+    return once;
+}
+
 }  // namespace
 
 Expected<std::vector<Observation>> observations_of(Kind kind,
@@ -185,7 +204,7 @@ Expected<std::vector<Observation>> observations_of(Kind kind,
         }
         for (const Rule* rule : usable) observe(points[k], k, *rule, found, problems);
     }
-    if (!problems.empty()) return std::unexpected(std::move(problems));
+    if (!problems.empty()) return std::unexpected(told_once(problems));
     if (found.empty()) {
         Diagnostic none{.cause = Cause::missing_key, .place = {}, .message = {}, .remedy = {}};
         none.message = "there are no points to fit";

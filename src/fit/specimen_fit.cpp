@@ -30,6 +30,16 @@ class SpecimenFitter {
             const auto* figure = card_.find(key.name);
             return key.logarithmic && key.doubt > 0 && figure && figure->spread.nominal <= 0;
         });
+        // What the base card states of a figure's spread is known of it beforehand: as much again
+        // on either side, and no more than of any part.
+        for (auto& key : keys_) {
+            const auto* figure = base.find(key.name);
+            if (key.doubt <= 0 || !figure || figure->assumed || !figure->spread.varies()) continue;
+            const double width = key.logarithmic
+                                     ? std::log(figure->spread.highest / figure->spread.lowest)
+                                     : figure->spread.highest - figure->spread.lowest;
+            if (width > 0 && std::isfinite(width)) key.doubt = std::min(key.doubt, width / 2);
+        }
     }
 
     std::expected<OneFit, CardFitFailure> run() {

@@ -17,8 +17,8 @@ struct Possibility {
 
 constexpr double share_outside = 0.005;  // on either side
 
-std::vector<Possibility> possibilities(std::span<const MeasuredSpecimen> specimens,
-                                       double expected) {
+std::vector<Possibility> possibilities(std::span<const MeasuredSpecimen> specimens, double expected,
+                                       double counts) {
     double most = expected;
     for (const auto& a : specimens) {
         for (const auto& b : specimens) most = std::max(most, std::abs(a.value - b.value));
@@ -46,8 +46,7 @@ std::vector<Possibility> possibilities(std::span<const MeasuredSpecimen> specime
             p.weight -= 0.5 * away * away / (square + s.uncertainty * s.uncertainty);
         }
         // Scaled inverse χ² of the variance, on a grid of its logarithm.
-        p.weight -= expected_counts * std::log(p.deviation) +
-                    0.5 * expected_counts * expected * expected / square;
+        p.weight -= counts * std::log(p.deviation) + 0.5 * counts * expected * expected / square;
         p.variance = square + 1 / information;
         result.push_back(p);
     }
@@ -78,8 +77,9 @@ double quantile(const std::vector<Possibility>& all, double wanted, double low, 
 
 }  // namespace
 
-SpecimenSpread spread_of_specimens(std::span<const MeasuredSpecimen> specimens, double expected) {
-    const auto all = possibilities(specimens, expected);
+SpecimenSpread spread_of_specimens(std::span<const MeasuredSpecimen> specimens, double expected,
+                                   double counts) {
+    const auto all = possibilities(specimens, expected, counts);
     SpecimenSpread spread;
     double furthest = 0;
     double log_deviation = 0;

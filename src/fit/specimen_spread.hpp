@@ -23,9 +23,10 @@ struct SpecimenSpread {
     double highest = 0;
 };
 
-// `expected`: the deviation that is usual for such parts; it counts like this many specimens.
-// Requires one specimen at least, and `expected` above zero.
+// `expected`: the deviation that is usual for such parts; it counts like `counts` specimens.
+// Requires one specimen at least, and both above zero.
 inline constexpr double expected_counts = 3;
-SpecimenSpread spread_of_specimens(std::span<const MeasuredSpecimen> specimens, double expected);
+SpecimenSpread spread_of_specimens(std::span<const MeasuredSpecimen> specimens, double expected,
+                                   double counts = expected_counts);
 
 }  // namespace gapwright

@@ -98,4 +98,24 @@ Description prepared_card(Description card, const TestPoint& at,
     return card;
 }
 
+double moved_to(const Description& base, std::string_view key, const TestPoint& at) {
+    const auto* figure = base.find(key);
+    if (!figure || !(figure->spread.nominal > 0)) return 1;
+    if (key == "forward" && at.current > 0) {
+        return forward_at(base, at.current).nominal("forward") / figure->spread.nominal;
+    }
+    if (key == "resistance" && at.illuminance > 0) {
+        return std::pow(at.illuminance / figure->conditions[0], -base.nominal("gamma"));
+    }
+    if (key == "sensitivity") return 1 / figure->conditions[0];  // in A per W/m², as it is fitted
+    if (key != "ctr") return 1;
+    const auto model = part_model(base, {});
+    Observation o{.measured = Measured::collector_current};
+    o.forward_current = at.current;
+    o.collector_emitter_voltage = at.voltage;
+    double current = 0;
+    if (!model || !(*model)->predict(o, {}, current, {})) return 1;
+    return current / at.current / figure->spread.nominal;
+}
+
 }  // namespace gapwright::fitting

@@ -79,6 +79,95 @@ TEST(Raster, ReadsPngToTheByte) {
     EXPECT_EQ(raster->rgb, rgb);
 }
 
+// The colour types that a PNG's head states.
+constexpr int grey = 0, rgb_colours = 2, palette_colours = 3, grey_alpha = 4, rgb_alpha = 6;
+
+std::vector<std::vector<std::uint8_t>> rows_of(const std::vector<std::uint8_t>& samples,
+                                               std::size_t a_row) {
+    std::vector<std::vector<std::uint8_t>> rows;
+    for (std::size_t k = 0; k < samples.size(); k += a_row) {
+        rows.emplace_back(samples.begin() + static_cast<std::ptrdiff_t>(k),
+                          samples.begin() + static_cast<std::ptrdiff_t>(k + a_row));
+    }
+    return rows;
+}
+
+TEST(Raster, ReadsInterlacedPng) {
+    const auto rgb = pattern(37, 29);
+    const auto raster = decode_raster(
+        png_of_kind({.colour = rgb_colours, .interlaced = true}, rows_of(rgb, 37 * 3), 37), "p");
+    ASSERT_TRUE(raster) << to_text(raster.error());
+    EXPECT_EQ(raster->rgb, rgb);
+}
+
+TEST(Raster, ReadsPngOfSixteenBits) {
+    const auto rgb = pattern(21, 17);
+    std::vector<std::uint8_t> wide;
+    for (const std::uint8_t sample : rgb) wide.insert(wide.end(), {sample, sample});
+    for (const bool interlaced : {false, true}) {
+        const auto raster = decode_raster(
+            png_of_kind({.depth = 16, .colour = rgb_colours, .interlaced = interlaced},
+                        rows_of(wide, 21 * 6), 21),
+            "p");
+        ASSERT_TRUE(raster) << to_text(raster.error());
+        EXPECT_EQ(raster->rgb, rgb);
+    }
+}
+
+TEST(Raster, ReadsPalettesWithTransparencyOnWhite) {
+    const PngKind kind{.depth = 2,
+                       .colour = palette_colours,
+                       .palette = {{10, 20, 30}, {200, 0, 0}, {0, 0, 250}},
+                       .palette_alpha = {255, 0}};
+    // four pixels a byte: 0 1 2 0, and the other way round
+    const auto raster = decode_raster(png_of_kind(kind, {{0b00011000}, {0b00100100}}, 4), "p");
+    ASSERT_TRUE(raster) << to_text(raster.error());
+    const std::vector<std::uint8_t> expected = {10,  20,  30,  255, 255, 255, 0,  0,
+                                                250, 10,  20,  30,  10,  20,  30, 0,
+                                                0,   250, 255, 255, 255, 10,  20, 30};
+    EXPECT_EQ(raster->rgb, expected);
+}
+
+// libpng takes such a place for black.
+TEST(Raster, ReadsNothingBeyondAPalette) {
+    const PngKind kind{.depth = 8, .colour = palette_colours, .palette = {{10, 20, 30}}};
+    const auto raster = decode_raster(png_of_kind(kind, {{0, 200}}, 2), "p");
+    ASSERT_TRUE(raster) << to_text(raster.error());
+    EXPECT_EQ(raster->rgb, (std::vector<std::uint8_t>{10, 20, 30, 0, 0, 0}));
+}
+
+TEST(Raster, ReadsGreysWithAlphaOnWhite) {
+    const auto raster = decode_raster(
+        png_of_kind({.colour = grey_alpha}, {{100, 255, 100, 0, 0, 128, 40, 255}}, 4), "p");
+    ASSERT_TRUE(raster) << to_text(raster.error());
+    EXPECT_EQ(raster->pixel(0, 0), (std::array<std::uint8_t, 3>{100, 100, 100}));
+    EXPECT_EQ(raster->pixel(1, 0), (std::array<std::uint8_t, 3>{255, 255, 255}));
+    EXPECT_NEAR(raster->pixel(2, 0)[1], 127, 1);
+    EXPECT_EQ(raster->pixel(3, 0), (std::array<std::uint8_t, 3>{40, 40, 40}));
+}
+
+TEST(Raster, ReadsColoursWithAlphaAndGreysOfOneBit) {
+    const auto colours =
+        decode_raster(png_of_kind({.colour = rgb_alpha}, {{1, 2, 3, 255, 1, 2, 3, 0}}, 2), "p");
+    ASSERT_TRUE(colours) << to_text(colours.error());
+    EXPECT_EQ(colours->rgb, (std::vector<std::uint8_t>{1, 2, 3, 255, 255, 255}));
+    const auto bits =
+        decode_raster(png_of_kind({.depth = 1, .colour = grey}, {{0b01000000}}, 3), "p");
+    ASSERT_TRUE(bits) << to_text(bits.error());
+    EXPECT_EQ(bits->rgb, (std::vector<std::uint8_t>{0, 0, 0, 255, 255, 255, 0, 0, 0}));
+}
+
+TEST(Raster, RefusesTheColoursOfPrinting) {
+    EXPECT_EQ(cause_of(cmyk_jpeg(16, 16)), Cause::not_a_picture);
+}
+
+TEST(Raster, RefusesJpegOfTooManyScans) {
+    const auto few = decode_raster(progressive_jpeg(24, 24, 1), "p");  // 64
+    ASSERT_TRUE(few) << to_text(few.error());
+    EXPECT_NEAR(few->pixel(12, 12)[0], 128, 1);
+    EXPECT_EQ(cause_of(progressive_jpeg(24, 24, 2)), Cause::not_a_picture);  // 128
+}
+
 TEST(Raster, ReadsJpegClosely) {
     const auto rgb = pattern(61, 43);
     const auto raster = decode_raster(jpeg_of(rgb, 61, 43, 95), "chart.jpg");

@@ -2,6 +2,7 @@
 // reads them; everything follows from style and number.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <random>
 #include <string>
@@ -52,5 +53,20 @@ double distance_to(const DrawnCurve& curve, ChartPoint fraction);
 // Rows of RGB bytes as PNG, and as JPEG of that quality (of 100).
 std::string png_of(const std::vector<std::uint8_t>& rgb, int width, int height);
 std::string jpeg_of(const std::vector<std::uint8_t>& rgb, int width, int height, int quality);
+
+// Rows of samples as libpng packs them, as PNG of any kind.
+struct PngKind {
+    int depth = 8;   // bits a sample
+    int colour = 0;  // the type that the format's head states
+    bool interlaced = false;
+    std::vector<std::array<std::uint8_t, 3>> palette = {};
+    std::vector<std::uint8_t> palette_alpha = {};
+};
+std::string png_of_kind(const PngKind& kind, const std::vector<std::vector<std::uint8_t>>& rows,
+                        int width);
+
+// A grey JPEG whose coefficients come one by one, in as many rounds: 1 + 63 scans each.
+std::string progressive_jpeg(int width, int height, int rounds);
+std::string cmyk_jpeg(int width, int height);
 
 }  // namespace gapwright::testing

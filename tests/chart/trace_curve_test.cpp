@@ -16,7 +16,7 @@ namespace gapwright::testing {
 namespace {
 
 #ifdef GAPWRIGHT_SANITIZE
-constexpr std::array numbers = {1U, 6U};  // of charts of each style
+constexpr std::array numbers = {1U, 6U, 7U};  // of charts of each style
 constexpr std::array random_numbers = {3U};
 constexpr int random_seeds = 4;  // on each
 #else
@@ -72,15 +72,17 @@ std::size_t within_three_errors(const TracedCurve& traced, const DrawnCurve& dra
 // The part of a drawn curve's length in pixels that lies within 4 px of a traced point.
 double share_of(const TracedCurve& traced, const DrawnCurve& drawn, const SyntheticChart& chart) {
     double length = 0, followed = 0;
-    for (std::size_t k = 0; k + 1 < drawn.truth.size(); ++k) {
-        const PixelPoint a = chart.to_pixel(drawn.truth[k]);
-        const PixelPoint b = chart.to_pixel(drawn.truth[k + 1]);
+    PixelPoint a = chart.to_pixel(drawn.truth.front());
+    for (const ChartPoint& truth : drawn.truth) {
+        const PixelPoint b = chart.to_pixel(truth);
         const double step = std::hypot(b.x - a.x, b.y - a.y);
+        if (step < 1) continue;
         length += step;
         const auto is_near = [&](const TracedPoint& p) {
-            return std::hypot(p.pixel.x - a.x, p.pixel.y - a.y) < 4;
+            return std::hypot(p.pixel.x - b.x, p.pixel.y - b.y) < 4;
         };
         followed += std::ranges::any_of(traced.points, is_near) ? step : 0;
+        a = b;
     }
     return followed / length;
 }
@@ -132,15 +134,16 @@ Tally trace_chart(ChartStyle style, unsigned number) {
     return tally;
 }
 
-// Two threads share the work, each every other piece.
+// Two threads share the work.
 template <typename Piece>
 void in_two_threads(int count, const Piece& piece) {
-    const auto every_other = [&](int from) {
-        for (int k = from; k < count; k += 2) piece(k);
+    std::atomic<int> next = 0;
+    const auto work = [&] {
+        for (int k = next++; k < count; k = next++) piece(k);
     };
-    auto odd = std::async(std::launch::async, every_other, 1);
-    every_other(0);
-    odd.get();
+    auto other = std::async(std::launch::async, work);
+    work();
+    other.get();
 }
 
 Tally trace_style(ChartStyle style) {
@@ -289,6 +292,19 @@ TEST(TraceCurve, GoesOnBehindALabelWithASeedThere) {
     EXPECT_LT(errors_of(*both, drawn, open.scale).back(), 1.0);
 }
 
+// Two dashed curves cross behind a label: the other one's dashes are not taken for this one's.
+TEST(TraceCurve, DoesNotChangeToAnotherDashedCurveBehindALabel) {
+    const Opened open = opened(ChartStyle::dashed_and_crossing, 115);
+    const DrawnCurve& drawn = open.chart.curves[1];
+    const PixelPoint first = {.x = 225, .y = 174}, second = {.x = 553, .y = 375};
+    for (const std::vector<PixelPoint>& seeds : {std::vector{second}, std::vector{first, second}}) {
+        const auto traced = trace_curve(open.raster, open.scale, {.seeds = seeds});
+        ASSERT_TRUE(traced) << to_text(traced.error());
+        EXPECT_LT(errors_of(*traced, drawn, open.scale).back(), 1.0);
+        EXPECT_EQ(traced->last_end, CurveEnd::fork);
+    }
+}
+
 // The strokes beside the line tell which curve it is.
 TEST(TraceCurve, TakesSeedsWhereTheCurveCrossesAGridLineOfItsTone) {
     const Opened open = opened(ChartStyle::black_on_dark_grid, 6);
@@ -328,6 +344,56 @@ TEST(TraceCurve, JoinsNoTwoCurves) {
             }
         }
     }
+}
+
+// The limits that a request may set: nothing outside of them, whichever corners are given.
+TEST(TraceCurve, KeepsWithinTheCornersOfARequest) {
+    const Opened open = opened(ChartStyle::black_on_light_grid, 1);  // flat curves across
+    const auto at = [&](double x, double y) { return open.chart.to_pixel({.x = x, .y = y}); };
+    const DrawnCurve& drawn = open.chart.curves[0];
+    const auto middle = std::ranges::find_if(drawn.truth, [](ChartPoint f) { return f.x > 0.45; });
+    const PixelPoint seed = open.chart.to_pixel(*middle);
+    for (const auto& [corner, opposite] :
+         {std::pair{at(0.3, 0), at(0.7, 1)}, {at(0.7, 1), at(0.3, 0)}, {at(0.3, 1), at(0.7, 0)}}) {
+        const auto traced = trace_curve(open.raster, open.scale,
+                                        {.seeds = {seed}, .corner = corner, .opposite = opposite});
+        ASSERT_TRUE(traced) << to_text(traced.error());
+        for (const TracedPoint& point : traced->points) {
+            const double x = open.scale.to_fraction(point.pixel).x;
+            EXPECT_GT(x, 0.295);
+            EXPECT_LT(x, 0.705);
+        }
+        EXPECT_LT(open.scale.to_fraction(traced->points.front().pixel).x, 0.32);
+        EXPECT_GT(open.scale.to_fraction(traced->points.back().pixel).x, 0.68);
+        EXPECT_EQ(traced->first_end, CurveEnd::border);
+        EXPECT_EQ(traced->last_end, CurveEnd::border);
+        EXPECT_LT(errors_of(*traced, drawn, open.scale).back(), 1.0);
+    }
+    const auto beside = trace_curve(
+        open.raster, open.scale, {.seeds = {seed}, .corner = at(0.5, 0), .opposite = at(0.9, 1)});
+    ASSERT_FALSE(beside);
+    EXPECT_EQ(beside.error().front().cause, Cause::out_of_range);
+}
+
+// Marks may lie anywhere on the axes; corners then say how far the plot goes.
+TEST(TraceCurve, GoesBeyondMarksToTheCorners) {
+    const Opened open = opened(ChartStyle::black_on_light_grid, 1);
+    const auto at = [&](double x, double y) { return open.chart.to_pixel({.x = x, .y = y}); };
+    const auto inner = ChartScale::make(
+        {.first = {.at = at(0.4, 0), .value = 0.4}, .second = {.at = at(0.6, 0), .value = 0.6}},
+        {.first = {.at = at(0, 0), .value = 0}, .second = {.at = at(0, 1), .value = 1}});
+    ASSERT_TRUE(inner);
+    const DrawnCurve& drawn = open.chart.curves[0];
+    const auto middle = std::ranges::find_if(drawn.truth, [](ChartPoint f) { return f.x > 0.45; });
+    const PixelPoint seed = open.chart.to_pixel(*middle);
+    const auto marks_only = trace_curve(open.raster, *inner, {.seeds = {seed}});
+    ASSERT_TRUE(marks_only) << to_text(marks_only.error());
+    EXPECT_LT(share_of(*marks_only, drawn, open.chart), 0.5);
+    const auto whole = trace_curve(open.raster, *inner,
+                                   {.seeds = {seed}, .corner = at(0, 0), .opposite = at(1, 1)});
+    ASSERT_TRUE(whole) << to_text(whole.error());
+    EXPECT_GT(share_of(*whole, drawn, open.chart), 0.97);
+    EXPECT_LT(errors_of(*whole, drawn, open.scale).back(), 1.0);
 }
 
 TEST(TraceCurve, ThinsToPointsEvenlyAlongTheCurve) {

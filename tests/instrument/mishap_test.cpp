@@ -110,8 +110,7 @@ class Tally {
         // What was read is right, or the sweep has said that it failed.
         for (const SweepPoint& point : result.points) {
             if (one.second) break;
-            EXPECT_NEAR(point.voltage, SimulatedLed{}.voltage(point.current), 2e-3)
-                << name_of(one);
+            EXPECT_NEAR(point.voltage, SimulatedLed{}.voltage(point.current), 2e-3) << name_of(one);
         }
         ++kinds_[mishap_name(one.mishap.kind)];
         was_on_ += bench.was_on_at_mishap() ? 1U : 0U;

@@ -88,6 +88,10 @@ void add_json(CLI::App& command, bool& json) {
     command.add_flag("--json", json, "print one JSON document and nothing else");
 }
 
+void add_replace(CLI::App& command, bool& replace) {
+    command.add_flag("--replace", replace, "replace files that are there already");
+}
+
 }  // namespace
 
 CardCommand::CardCommand(CLI::App& app)
@@ -124,7 +128,9 @@ void CardCommand::add_shows() {
 
 void CardCommand::add_fit() {
     auto* fit = card_->add_subcommand("fit", "a card from measured points");
-    fit->add_option("POINTS", fit_.file, "points as CSV, or a card with [[points]]")->required();
+    fit->add_option("POINTS", fit_.files,
+                    "points as CSV, one file or more; or a card with [[points]]")
+        ->required();
     auto* kind = fit->add_option(
         "--kind", fit_.kind,
         "led, diode, coupler, phototransistor or \"light-dependent resistor\": begin with its "
@@ -143,6 +149,7 @@ void CardCommand::add_fit() {
     fit->add_option("--seed", fit_.seed, "seed of further starts")
         ->check(CLI::NonNegativeNumber)
         ->capture_default_str();
+    add_replace(*fit, fit_.replace);
     add_pictures(*fit, fit_.pictures);
     add_json(*fit, fit_.json);
     fit->footer(fit_example);
@@ -177,6 +184,7 @@ void CardCommand::add_trace() {
     trace->add_option("-o,--output", trace_.output, "write the points as CSV, for card fit");
     trace->add_option("--overlay", trace_.overlay,
                       "write the picture with what was read on it, .svg or .png");
+    add_replace(*trace, trace_.replace);
     add_json(*trace, trace_.json);
     trace->footer(trace_example);
 }
@@ -204,6 +212,7 @@ void CardCommand::add_sweep() {
                       "with the output off between points, for the part to cool [none]");
     sweep->add_option("-o,--output", sweep_.output, "write the points as CSV, for card fit");
     sweep->add_option("--specimen", sweep_.specimen, "which part this is, for the points");
+    add_replace(*sweep, sweep_.replace);
     add_json(*sweep, sweep_.json);
     sweep->footer(sweep_example);
 }

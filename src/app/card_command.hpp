@@ -15,15 +15,16 @@ class App;
 namespace gapwright {
 
 struct CardFitOptionsOfCommand {
-    std::string file;      // points, *.csv, or a card with [[points]]
-    std::string kind;      // "led"
-    std::string based_on;  // a card's name or file
-    std::string output;    // NAME.card.toml
+    std::vector<std::string> files;  // points, *.csv, or one card with [[points]]
+    std::string kind;                // "led"
+    std::string based_on;            // a card's name or file
+    std::string output;              // NAME.card.toml
     std::string name;
     std::string source;
     std::vector<std::string> limits;  // "forward = 1.8 .. 2.3 V"
     std::vector<std::string> at;      // "collector_emitter_voltage = 5 V", for all points
     std::uint64_t seed = 1;
+    bool replace = false;  // a card that is there already
     bool json = false;
     PictureFolders pictures;
 };
@@ -48,6 +49,7 @@ struct CardTraceOptions {
     int points = 25;                  // of each curve
     std::string output;               // the CSV file of points
     std::string overlay;              // the picture with what was read, SVG or PNG
+    bool replace = false;             // files that are there already
     bool json = false;
 };
 
@@ -63,6 +65,7 @@ struct CardSweepOptions {
     std::string settle;         // time before a reading
     std::string rest;           // time with the output off between points
     std::string output;         // the CSV file of points
+    bool replace = false;       // if it is there already
     std::string specimen;
     bool json = false;
 };

@@ -67,15 +67,22 @@ struct FitInput {
 
 Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
     FitInput input;
-    const bool from_card = options.file.ends_with(card_ending);
+    const bool from_card = options.files.front().ends_with(card_ending);
+    if (from_card && options.files.size() > 1) {
+        return std::unexpected(option_problem(Cause::contradiction,
+                                              "a card's points are fitted by themselves",
+                                              "name one card, or several CSV files"));
+    }
     if (from_card) {
-        auto card = read_card(options.file);
+        auto card = read_card(options.files.front());
         if (!card) return std::unexpected(card.error());
         input.points = std::move(card->points);
         input.base = std::move(card->card);
         input.based_on = card->name;
-    } else {
-        auto text = read_file(options.file);
+    }
+    for (const auto& file : options.files) {
+        if (from_card) break;
+        auto text = read_file(file);
         if (!text) return std::unexpected(text.error());
         auto table = read_points_csv(*text);
         if (!table) return std::unexpected(table.error());
@@ -84,7 +91,7 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
                        to_text(table->skipped), table->skipped.size(),
                        table->skipped.size() == 1 ? "" : "s");
         }
-        input.points = std::move(table->points);
+        input.points.insert(input.points.end(), table->points.begin(), table->points.end());
     }
     if (!options.based_on.empty()) {
         auto card = read_card(options.based_on);
@@ -122,9 +129,10 @@ bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, c
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
     if (head.name.empty()) head.name = default_name(options.output);
     if (head.source.empty()) {
-        head.source = fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
-                                  input.points.size() == 1 ? "" : "s",
-                                  fs::path(options.file).filename().string(), fmt::localtime(now));
+        head.source =
+            fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
+                        input.points.size() == 1 ? "" : "s",
+                        fs::path(options.files.front()).filename().string(), fmt::localtime(now));
     }
     if (!write_file(options.output, card_file_text(fit, input.points, head))) return false;
     fmt::print(stderr, "gapwright: the card is written to {}\n", options.output);
@@ -139,6 +147,9 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
                                      fmt::format("{} does not end with .card.toml", options.output),
                                      "links find cards by that ending: -o my-led.card.toml"),
                       options.json);
+    }
+    if (!options.output.empty() && !may_write(options.output, options.replace)) {
+        return exit_bad_input;
     }
     auto input = read_input(options);
     if (!input) return refuse(input.error(), options.json);
@@ -169,6 +180,15 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     }
     if (!fit && !fit.error().problems.empty()) return refuse(fit.error().problems, options.json);
     if (!fit) return fail(fit.error().message, options.json);
+    const auto& keys = kind_rule(fit->card.kind).keys;
+    const bool limited = std::ranges::any_of(keys, [&](const KeyRule& key) {
+        return key.group == "limits" && fit->card.find(key.name);
+    });
+    if (!limited) {
+        fit->doubts.emplace_back(
+            "the card states no limits, so nothing of the part will be rated: add [limits], or "
+            "begin with --based-on a card that has them");
+    }
     const std::string text =
         options.json ? fit_json(*fit) : fit_text(*fit, {.colour = wants_colour()});
     bool written = write_card(options, *input, *fit);

@@ -82,6 +82,46 @@ Expected<SweepPlan> plan_of(const Description& card, const CardSweepOptions& opt
     return plan;
 }
 
+// A forward voltage that no part of the card's kind has: another part, or a short, and perhaps
+// other limits.
+void ask_about_part(const Description& card, const SweepResult& result) {
+    for (const auto& point : result.points) {
+        const auto highest = highest_forward(card, point.current);
+        if (!highest) return;
+        constexpr double odd_below = 0.7;
+        constexpr double odd_above = 1.3;
+        const auto* forward = card.find("forward");
+        const double narrow = forward ? forward->spread.lowest / forward->spread.highest : 1.0;
+        if (point.voltage >= odd_below * narrow * *highest &&
+            point.voltage <= odd_above * *highest) {
+            continue;
+        }
+        fmt::print(
+            stderr,
+            "gapwright: {} at {} is not what the card has, about {}: another kind of part, or "
+            "a short? Its limits are those of the card named\n",
+            engineering(point.voltage, Dimension::voltage),
+            engineering(point.current, Dimension::current),
+            engineering(*highest, Dimension::voltage));
+        return;
+    }
+}
+
+// What to look at where an instrument could not be talked to.
+std::string_view remedy_of(InstrumentFault fault) {
+    switch (fault) {
+        case InstrumentFault::refused:
+            return "is it switched on, reachable, and does it listen for SCPI there?";
+        case InstrumentFault::timeout:
+        case InstrumentFault::wrong_answer:
+        case InstrumentFault::told_error:
+            return "are the addresses of supply and meter exchanged? If it speaks otherwise, see "
+                   "--commands and docs/instruments.md";
+        default:
+            return {};
+    }
+}
+
 std::vector<MeasuredPoint> points_of(const SweepResult& result, const std::string& specimen) {
     std::vector<MeasuredPoint> points;
     for (const auto& p : result.points) {
@@ -97,6 +137,9 @@ std::vector<MeasuredPoint> points_of(const SweepResult& result, const std::strin
 }  // namespace
 
 ExitStatus run_card_sweep(const CardSweepOptions& options) {
+    if (!options.output.empty() && !may_write(options.output, options.replace)) {
+        return exit_bad_input;
+    }
     const auto file = read_card(options.card);
     if (!file) return refuse(file.error(), options.json);
     SweepInstruments instruments;
@@ -154,10 +197,18 @@ ExitStatus run_card_sweep(const CardSweepOptions& options) {
         !written) {
         return exit_failed;
     }
+    if (!options.output.empty() && !points.empty()) {
+        fmt::print(stderr, "gapwright: {} of {} points are written to {}\n", points.size(),
+                   plan->currents.size(), options.output);
+    }
+    ask_about_part(file->card, result);
     if (result.end == SweepEnd::complete && !result.output_may_be_on()) return exit_kept;
     fmt::print(stderr, "gapwright: the sweep {}{}{}: {}\n",
                result.end == SweepEnd::stopped ? "was stopped" : "failed",
                result.step.empty() ? "" : " ", result.step, result.message);
+    if (const auto hint = remedy_of(result.fault); !hint.empty() && result.points.empty()) {
+        fmt::print(stderr, "  {}\n", hint);
+    }
     return result.end == SweepEnd::refused ? exit_bad_input : exit_failed;
 }
 

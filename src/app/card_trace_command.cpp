@@ -140,10 +140,23 @@ double uncertainty_of(const TracedPoint& point, const AxisInput& x, const AxisIn
     return std::clamp(share, 1e-6, 1.0);
 }
 
+// Marks a decade and more apart, none of them zero, are usual on logarithmic axes only.
+void ask_about_log(const AxisInput& axis, std::string_view option) {
+    constexpr double decade = 9.9;
+    const double low = std::min(axis.scale.first.value, axis.scale.second.value);
+    const double high = std::max(axis.scale.first.value, axis.scale.second.value);
+    const bool temperature = axis.quantity->dimension == Dimension::temperature;
+    if (axis.scale.logarithmic || temperature || low <= 0 || high < decade * low) return;
+    fmt::print(stderr,
+               "gapwright: the {0} axis is read as linear between its marks; is it logarithmic? "
+               "Then add {1}-log\n",
+               axis.quantity->words, option);
+}
+
 bool write_overlay(const std::string& path, const Raster& raster, const std::string& bytes,
-                   const std::vector<NamedTrace>& traces) {
+                   const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
     if (path.empty()) return true;
-    const std::string svg = trace_overlay(raster, bytes, traces);
+    const std::string svg = trace_overlay(raster, bytes, axes, traces);
     if (!path.ends_with(".png")) return write_file(path, svg);
     const auto png = png_of(svg);
     if (png) return write_file(path, *png);
@@ -164,6 +177,11 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
     if (!y) return refuse(y.error(), options.json);
     const auto scale = ChartScale::make(x->scale, y->scale);
     if (!scale) return refuse(scale.error(), options.json);
+    for (const auto* file : {&options.output, &options.overlay}) {
+        if (!file->empty() && !may_write(*file, options.replace)) return exit_bad_input;
+    }
+    ask_about_log(*x, "--x");
+    ask_about_log(*y, "--y");
     std::map<std::string, double, std::less<>> at;
     for (const auto& text : options.at) {
         const auto stated = stated_quantity(text, "--at");
@@ -209,13 +227,15 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
                    curves.size() - traces.size(), curves.size());
         return exit_failed;
     }
-    const bool written =
-        (options.output.empty() || write_file(options.output, points_csv(points))) &&
-        write_overlay(options.overlay, *raster, *bytes, traces);
     const TraceAxes axes{.x = options.x,
                          .y = options.y,
                          .x_dimension = x->quantity->dimension,
-                         .y_dimension = y->quantity->dimension};
+                         .y_dimension = y->quantity->dimension,
+                         .x_scale = x->scale,
+                         .y_scale = y->scale};
+    const bool written =
+        (options.output.empty() || write_file(options.output, points_csv(points))) &&
+        write_overlay(options.overlay, *raster, *bytes, axes, traces);
     const std::string text = options.json ? trace_json(axes, traces) : trace_text(axes, traces);
     if (!write_out(text) || !written) return exit_failed;
     if (!options.output.empty()) {

@@ -50,6 +50,14 @@ bool write_as(const std::vector<const NamedPicture*>& pictures, const std::strin
 
 }  // namespace
 
+bool may_write(const std::filesystem::path& path, bool replace) {
+    std::error_code ignored;
+    if (replace || !std::filesystem::exists(path, ignored)) return true;
+    fmt::print(stderr, "gapwright: {} is there already: name another file, or add --replace\n",
+               path.string());
+    return false;
+}
+
 bool write_file(const std::filesystem::path& path, const std::string& text) {
     const std::filesystem::path part = path.string() + ".part";
     {

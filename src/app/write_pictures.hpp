@@ -13,6 +13,10 @@ namespace gapwright {
 // False, told on stderr, when it could not be written.
 bool write_file(const std::filesystem::path& path, const std::string& text);
 
+// Whether a file may be written: it is not there yet, or its replacement is wanted. False, told on
+// stderr, where it would be lost.
+bool may_write(const std::filesystem::path& path, bool replace);
+
 // Where a command's pictures go; an empty folder: none of that kind.
 struct PictureFolders {
     std::string svg;

@@ -21,9 +21,21 @@ std::string_view end_words(CurveEnd end) {
         case CurveEnd::border:
             return "the plot ends";
         case CurveEnd::fork:
-            return "lines part: a further seed beyond goes on";
+            return "it may go on: a further place beyond tells";
     }
     return {};
+}
+
+// A cross where a person put an axis' mark, and the value that it stands for.
+std::string axis_mark(const AxisMark& mark, Dimension dimension, bool below) {
+    const double x = mark.at.x + 0.5;
+    const double y = mark.at.y + 0.5;
+    return fmt::format(
+        "<path d=\"M{:.1f} {:.1f} h14 M{:.1f} {:.1f} v14\" stroke=\"#b06000\" "
+        "stroke-width=\"1.2\"/>\n"
+        "<text x=\"{:.1f}\" y=\"{:.1f}\" font-family=\"sans-serif\" font-size=\"11\" "
+        "fill=\"#8a4b00\" stroke=\"#ffffff\" stroke-width=\"3\" paint-order=\"stroke\">{}</text>\n",
+        x - 7, y, x, y - 7, x + 6, below ? y + 16 : y - 6, value_text(mark.value, dimension));
 }
 
 std::string base64(const std::string& bytes) {
@@ -80,7 +92,7 @@ std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& tra
     return text_of(Json{{"x", axes.x}, {"y", axes.y}, {"curves", std::move(curves)}});
 }
 
-std::string trace_overlay(const Raster& raster, const std::string& picture,
+std::string trace_overlay(const Raster& raster, const std::string& picture, const TraceAxes& axes,
                           const std::vector<NamedTrace>& traces) {
     const bool png = picture.starts_with("\x89PNG");
     std::string svg = fmt::format(
@@ -103,6 +115,12 @@ std::string trace_overlay(const Raster& raster, const std::string& picture,
                 "stroke=\"#b06000\"/>\n",
                 p.pixel.x + 0.5, p.pixel.y + 0.5, p.seen ? "#b06000" : "none");
         }
+    }
+    for (const auto* mark : {&axes.x_scale.first, &axes.x_scale.second}) {
+        svg += axis_mark(*mark, axes.x_dimension, true);
+    }
+    for (const auto* mark : {&axes.y_scale.first, &axes.y_scale.second}) {
+        svg += axis_mark(*mark, axes.y_dimension, false);
     }
     return svg + "</svg>\n";
 }

@@ -21,14 +21,16 @@ struct TraceAxes {
     std::string y;
     Dimension x_dimension = Dimension::voltage;
     Dimension y_dimension = Dimension::current;
+    AxisScale x_scale = {};
+    AxisScale y_scale = {};
 };
 
 std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& traces);
 std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces);
 
-// An SVG of the picture's own size: the picture (the bytes of its file, PNG or JPEG), every traced
-// curve as a line and its points as dots.
-std::string trace_overlay(const Raster& raster, const std::string& picture,
+// An SVG of the picture's own size: the picture (the bytes of its file, PNG or JPEG), the marks of
+// its axes with their values, every traced curve as a line and its points as dots.
+std::string trace_overlay(const Raster& raster, const std::string& picture, const TraceAxes& axes,
                           const std::vector<NamedTrace>& traces);
 
 }  // namespace gapwright

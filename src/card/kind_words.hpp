@@ -9,7 +9,8 @@ namespace gapwright {
 
 // "LED", "diode": the names of files are all small letters.
 inline std::string spoken_kind(Kind kind) {
-    return kind == Kind::led ? "LED" : std::string(kind_rule(kind).name);
+    if (kind == Kind::led) return "LED";
+    return kind == Kind::mosfet ? "MOSFET" : std::string(kind_rule(kind).name);
 }
 
 // "an LED", "a diode", "an inductor".

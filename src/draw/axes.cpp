@@ -87,14 +87,20 @@ std::vector<double> tick_values(const AxisRange& axis, int wanted) {
         for (int k = first; k <= last; k += step) ticks.push_back(std::pow(10.0, k));
         return ticks;
     }
+    // Temperatures are read in °C, at 25 and 50 as well as at 20 and 40.
+    const bool celsius = axis.dimension == Dimension::temperature;
+    const double zero = celsius ? 273.15 : 0;
     const double rough = (axis.high - axis.low) / std::max(1, wanted);
     const double decade = std::pow(10.0, std::floor(std::log10(rough)));
     double step = 10 * decade;
-    for (const double factor : {5.0, 2.0, 1.0}) {
+    for (const double factor : {5.0, 2.5, 2.0, 1.0}) {
+        if (factor == 2.5 && !(celsius && decade >= 10)) continue;
         if (factor * decade >= rough * 0.999) step = factor * decade;
     }
-    const double first = std::ceil(axis.low / step - 1e-9);
-    for (double k = first; k * step <= axis.high + 1e-9 * step; k += 1) ticks.push_back(k * step);
+    const double first = std::ceil((axis.low - zero) / step - 1e-9);
+    for (double k = first; k * step + zero <= axis.high + 1e-9 * step; k += 1) {
+        ticks.push_back(k * step + zero);
+    }
     return ticks;
 }
 

@@ -40,12 +40,45 @@ void draw_band(Picture& picture, const Axes& axes, const PlotBand& band) {
     if (!d.empty()) picture.path(d + " Z", "band");
 }
 
+// Words in lines no wider than the paper.
+std::vector<std::string> lines_of(const std::string& words, double size) {
+    std::vector<std::string> lines;
+    for (const auto part : std::views::split(words, ' ')) {
+        const std::string word(part.begin(), part.end());
+        const bool fits = !lines.empty() &&
+                          text_width(lines.back() + ' ' + word, size) <= paper.right - paper.left;
+        if (fits) {
+            lines.back() += ' ' + word;
+        } else {
+            lines.push_back(word);
+        }
+    }
+    return lines;
+}
+
+// Above the y axis' name.
+void draw_title(Picture& picture, const std::string& title) {
+    constexpr double size = 12;
+    constexpr double lowest = paper.top - 30;
+    constexpr double line_height = 16;
+    const auto lines = lines_of(title, size);
+    double y = lowest - line_height * (static_cast<double>(lines.size()) - 1);
+    for (const auto& line : lines) {
+        picture.text({paper.left, y}, line, "name", Anchor::start, size);
+        y += line_height;
+    }
+}
+
 }  // namespace
 
 Picture draw_curves(const CurvePlot& plot) {
     Picture picture(plot.title, plot.description);
     const Axes axes(plot.x, plot.y, paper);
     axes.draw(picture);
+    if (!plot.title.empty()) draw_title(picture, plot.title);
+    if (!plot.note.empty()) {
+        picture.text({paper.left, paper.bottom + 54}, plot.note, "small", Anchor::start, 11);
+    }
     Labels labels(picture, paper);
     for (const auto& band : plot.bands) draw_band(picture, axes, band);
     std::vector<std::vector<Point>> curves;

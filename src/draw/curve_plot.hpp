@@ -18,8 +18,9 @@ struct PlotBand {
 };
 
 struct CurvePlot {
-    std::string title;
+    std::string title;  // drawn above the plot, in as many lines as it needs
     std::string description;
+    std::string note = {};  // a small line beneath it: what is shaded, what dots are
     AxisRange x;
     AxisRange y;
     std::vector<PlotBand> bands;

@@ -3,115 +3,43 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cmath>
 #include <optional>
 
 #include "device/constants.hpp"
 #include "device/light.hpp"
+#include "fit/card_findings.hpp"
 #include "fit/part_model.hpp"
-#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
 
-// What a figure of the trade is: beyond `least` or `most` is nonsense, beyond the inner two only
-// unlikely. Common practice.
-struct Likely {
-    std::string_view key;
-    std::vector<Kind> kinds;
-    double least, unlikely_below, unlikely_above, most;
-    std::string_view why;
-};
+using checking::Findings;
+using checking::text;
 
-const std::vector<Likely>& likely_figures() {
-    using K = Kind;
-    static const std::vector<Likely> all = {
-        {"ideality", {K::diode, K::zener}, 0.9, 1, 2.3, 4, "a diode's lies between 1 and 2"},
-        {"ideality", {K::led}, 0.9, 1, 5, 8, "an LED's lies between 1 and about 5"},
-        {"ideality", {K::coupler}, 0.9, 1, 2.5, 4, "an infrared emitter's lies between 1 and 2"},
-        {"bandgap",
-         {K::diode, K::zener, K::led, K::coupler},
-         0.5,
-         0.6,
-         3.5,
-         6.5,
-         "silicon has 1.12 eV, infrared emitters 1.4 eV, blue ones 2.7 eV"},
-        {"gamma",
-         {K::light_dependent_resistor},
-         0.2,
-         0.45,
-         1.1,
-         2,
-         "a cadmium sulphide cell's lies between 0.5 and 1"},
-        {"gain", {K::transistor}, 1, 10, 1000, 10000, "a transistor's lies between 20 and 800"},
-        {"early_voltage",
-         {K::transistor, K::coupler, K::phototransistor},
-         2,
-         8,
-         500,
-         1e5,
-         "it lies between 10 and 300 V"},
-        {"ctr",
-         {K::coupler},
-         1e-4,
-         0.02,
-         50,
-         300,
-         "couplers with one transistor have 10 to 600 %, darlingtons up to some 1000 %"},
-        {"temperature_coefficient",
-         {K::coupler, K::led},
-         -0.03,
-         -0.015,
-         0.005,
-         0.03,
-         "an emitter loses 0.3 to 1 % of its light per kelvin"},
-    };
-    return all;
-}
-
-std::string shown(double value, const KeyRule& rule) {
-    if (rule.name == "ctr") return percent(value);
-    if (rule.dimension == Dimension::ratio) return fmt::format("{:.3g}", value);
-    return engineering_short(value, rule.dimension, 3);
-}
-
+// The rules that ask the part's model.
 class Checker {
   public:
     Checker(const Description& card, std::span<const Observation> measured)
-        : card_(card), measured_(measured) {}
+        : card_(card), measured_(measured), findings_(card) {}
 
     std::vector<CardFinding> run() {
-        check_likely();
+        checking::check_stated(findings_);
         check_forward();
         check_limits();
         check_transfer();
         check_dark();
         check_light();
         check_points();
-        check_gaps();
-        std::ranges::stable_sort(findings_, std::ranges::greater(), &CardFinding::nonsense);
-        return std::move(findings_);
+        checking::check_gaps(findings_);
+        return findings_.sorted();
     }
 
   private:
     void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
-        const auto* stated = card_.find(figure);
-        findings_.push_back({.nonsense = nonsense,
-                             .figure = std::string(figure),
-                             .text = std::move(text),
-                             .remedy = std::move(remedy),
-                             .place = stated ? stated->place : card_.place});
+        findings_.add(nonsense, figure, std::move(text), std::move(remedy));
     }
-
-    std::optional<double> figure(std::string_view key) const {
-        const auto* found = card_.find(key);
-        return found ? std::optional(found->spread.nominal) : std::nullopt;
-    }
-
-    static std::string text(double value, Dimension dimension) {
-        return engineering_short(value, dimension, 3);
-    }
+    std::optional<double> figure(std::string_view key) const { return findings_.figure(key); }
 
     // What the model says of an observation; none where it has no answer.
     std::optional<double> model(const Observation& o) {
@@ -125,30 +53,6 @@ class Checker {
         double value = 0;
         if (!model_->predict(o, {}, value, {})) return std::nullopt;
         return value;
-    }
-
-    void check_likely() {
-        for (const auto& rule : likely_figures()) {
-            const auto* stated = card_.find(rule.key);
-            if (!stated || std::ranges::find(rule.kinds, card_.kind) == rule.kinds.end()) continue;
-            const auto& key = *find_key(kind_rule(card_.kind), rule.key);
-            const auto beyond = [&](double value) {
-                return value < rule.least || value > rule.most;
-            };
-            const auto unlikely = [&](double value) {
-                return value < rule.unlikely_below || value > rule.unlikely_above;
-            };
-            const std::array values = {stated->spread.nominal, stated->spread.lowest,
-                                       stated->spread.highest};
-            // The worst of the three: nonsense at one end is not hidden by another's unlikeliness.
-            auto worst = std::ranges::find_if(values, beyond);
-            const bool nonsense = worst != values.end();
-            if (!nonsense) worst = std::ranges::find_if(values, unlikely);
-            if (worst == values.end()) continue;
-            add(nonsense, rule.key,
-                fmt::format("{} of {}: {}", rule.key, shown(*worst, key), rule.why),
-                "check the figure, or the points it was fitted to");
-        }
     }
 
     void check_forward() {
@@ -192,29 +96,8 @@ class Checker {
         }
     }
 
-    // Limits that contradict one another, whatever the kind.
+    // Limits that forbid what the card states.
     void check_limits() {
-        struct Pair {
-            std::string_view smaller, larger, why;
-            Dimension dimension;
-        };
-        constexpr std::array pairs = {
-            Pair{"pull_in", "voltage", "the coil may not have the voltage that pulls it in",
-                 Dimension::voltage},
-            Pair{"threshold", "gate_source_voltage",
-                 "the gate may not have the voltage that opens it", Dimension::voltage},
-            Pair{"emitter_collector_voltage", "collector_emitter_voltage",
-                 "a receiver stands less backwards than forwards", Dimension::voltage},
-        };
-        for (const auto& pair : pairs) {
-            const auto small = figure(pair.smaller);
-            const auto large = figure(pair.larger);
-            if (!small || !large || std::abs(*small) <= *large) continue;
-            add(true, pair.smaller,
-                fmt::format("{} is {}, {} only {}: {}", pair.smaller,
-                            text(std::abs(*small), pair.dimension), pair.larger,
-                            text(*large, pair.dimension), pair.why));
-        }
         for (const auto key : {"radiant_intensity", "luminous_intensity"}) {
             if (const auto* stated = card_.find(key)) beyond_current(key, stated->conditions[0]);
         }
@@ -317,30 +200,12 @@ class Checker {
                         off, measured_.size(), measured_words(which->measured),
                         text(which->value, measured_dimension(which->measured)),
                         100 * std::expm1(furthest)),
-            "fit the card anew with gapwright card fit");
-    }
-
-    // What is not said, and so is taken as exact.
-    void check_gaps() {
-        if (card_.source.empty()) {
-            add(false, "", "it does not say where its figures come from", "add source = \"…\"");
-        }
-        for (const auto key : {"forward", "ctr", "photocurrent_ratio", "resistance", "sensitivity",
-                               "gain", "threshold"}) {
-            const auto* stated = card_.find(key);
-            const bool counts = stated && !stated->assumed && find_key(kind_rule(card_.kind), key);
-            const bool receiver_gain =
-                std::string_view(key) == "gain" && card_.kind != Kind::transistor;
-            if (!counts || receiver_gain || stated->spread.varies()) continue;
-            add(false, key,
-                fmt::format("{} has no spread: every specimen counts as the nominal one", key),
-                "state limits, from a data sheet or from several specimens");
-        }
+            "check the points' units and columns, or leave out those far off");
     }
 
     const Description& card_;
     std::span<const Observation> measured_;
-    std::vector<CardFinding> findings_;
+    Findings findings_;
     std::unique_ptr<PartModel> model_;
 };
 

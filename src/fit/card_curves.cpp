@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "device/constants.hpp"
 #include "fit/part_model.hpp"
 #include "units/engineering.hpp"
 
@@ -15,10 +16,9 @@ namespace {
 struct ChartRule {
     CardChart chart;         // without curves
     Observation base;        // the settings that stay
-    double Observation::*x;  // what runs along the axis…
+    double Observation::*x;  // what is set
     double low = 0;
     double high = 0;
-    bool swapped = false;  // …or upright: forward current over forward voltage
     bool as_ctr = false;
     double Observation::*of = nullptr;  // what tells curves apart
     std::vector<double> each = {};
@@ -40,7 +40,7 @@ ChartRule forward_chart(const Description& card) {
     rule.x = &Observation::forward_current;
     rule.high = limit_or(card, "forward_current", 50e-3);
     rule.low = rule.high * 1e-3;
-    rule.swapped = true;
+    rule.chart.set_upright = true;
     return rule;
 }
 
@@ -181,12 +181,71 @@ std::optional<Description> at_end(const Description& card, Measured measured, bo
     return std::nullopt;
 }
 
+// Where the card states the figure that the chart is of.
+std::optional<double> stated_at(const Description& card, const ChartRule& rule) {
+    const auto condition = [&](std::string_view key, std::size_t k) -> std::optional<double> {
+        const auto* figure = card.find(key);
+        if (!figure || figure->conditions.size() <= k) return std::nullopt;
+        return figure->conditions[k];
+    };
+    if (rule.x == &Observation::illuminance) return condition("resistance", 0);
+    if (rule.x == &Observation::collector_emitter_voltage) return condition("ctr", 1);
+    if (rule.x != &Observation::forward_current) return std::nullopt;
+    return condition(rule.as_ctr ? "ctr" : "forward", 0);
+}
+
+constexpr double same_setting = 1e-9;  // a share
+
+// The settings between a chart's ends that people read: 1-2-5 steps, every 25 °C.
+std::vector<double> readings_of(const Description& card, const ChartRule& rule) {
+    std::vector<double> all;
+    if (rule.x == &Observation::temperature) {
+        constexpr double step = 25;
+        const double first = std::ceil((rule.low - zero_celsius) / step - same_setting);
+        for (double t = first * step + zero_celsius; t <= rule.high; t += step) all.push_back(t);
+        return all;
+    }
+    const auto within = [&](double setting) {
+        return setting >= rule.low * (1 - same_setting) &&
+               setting <= rule.high * (1 + same_setting);
+    };
+    const int last = static_cast<int>(std::ceil(std::log10(rule.high)));
+    for (int k = static_cast<int>(std::floor(std::log10(rule.low))); k <= last; ++k) {
+        for (const double factor : {1.0, 2.0, 5.0}) {
+            const double setting = factor * std::pow(10.0, k);
+            if (within(setting)) all.push_back(setting);
+        }
+    }
+    if (const auto stated = stated_at(card, rule); stated && within(*stated)) {
+        std::erase_if(all,
+                      [&](double s) { return std::abs(s - *stated) <= same_setting * *stated; });
+        all.insert(std::ranges::lower_bound(all, *stated), *stated);
+    }
+    return all;
+}
+
 double along(const ChartRule& rule, double share) {
-    const bool logarithmic = rule.swapped ? rule.chart.y.logarithmic : rule.chart.x.logarithmic;
+    const bool logarithmic = rule.chart.setting().logarithmic;
     // (output curves bend at their left end)
     if (!logarithmic && rule.x == &Observation::collector_emitter_voltage) share *= share;
     return logarithmic ? rule.low * std::pow(rule.high / rule.low, share)
                        : rule.low + (rule.high - rule.low) * share;
+}
+
+// Dense steps for the picture, and the readings among them.
+std::vector<double> settings_of(const ChartRule& rule) {
+    const auto& readings = rule.chart.readings;
+    std::vector<double> settings = readings;
+    constexpr int steps = 80;
+    for (int k = 0; k <= steps; ++k) {
+        const double setting = along(rule, static_cast<double>(k) / steps);
+        const bool is_reading = std::ranges::any_of(readings, [&](double reading) {
+            return std::abs(setting - reading) <= same_setting * reading;
+        });
+        if (!is_reading) settings.push_back(setting);
+    }
+    std::ranges::sort(settings);
+    return settings;
 }
 
 Expected<std::vector<ChartCurve>> curves_of(const Description& card, const ChartRule& rule) {
@@ -195,6 +254,7 @@ Expected<std::vector<ChartCurve>> curves_of(const Description& card, const Chart
     auto model = part_model(asked, {});
     if (!model) return std::unexpected(model.error());
     std::vector<ChartCurve> curves;
+    const std::vector<double> settings = settings_of(rule);
     const std::vector<double> each = rule.each.empty() ? std::vector<double>{0} : rule.each;
     for (const double of : each) {
         ChartCurve curve;
@@ -203,15 +263,13 @@ Expected<std::vector<ChartCurve>> curves_of(const Description& card, const Chart
             o.*rule.of = of;
             curve.name = engineering_short(of, rule.each_dimension, 3);
         }
-        constexpr int steps = 80;
-        for (int k = 0; k <= steps; ++k) {
-            const double setting = along(rule, static_cast<double>(k) / steps);
+        for (const double setting : settings) {
             o.*rule.x = setting;
             double value = 0;
             if (!(*model)->predict(o, {}, value, {})) continue;
             if (rule.as_ctr) value /= o.forward_current;
-            curve.x.push_back(rule.swapped ? value : setting);
-            curve.y.push_back(rule.swapped ? setting : value);
+            curve.x.push_back(rule.chart.set_upright ? value : setting);
+            curve.y.push_back(rule.chart.set_upright ? setting : value);
         }
         curves.push_back(std::move(curve));
     }
@@ -235,8 +293,8 @@ std::vector<ChartCurve> points_of(const ChartRule& rule, std::span<const Observa
         }
         if (!belongs) continue;
         const double value = rule.as_ctr ? o.value / o.forward_current : o.value;
-        dots.x.push_back(rule.swapped ? value : o.*rule.x);
-        dots.y.push_back(rule.swapped ? o.*rule.x : value);
+        dots.x.push_back(rule.chart.set_upright ? value : o.*rule.x);
+        dots.y.push_back(rule.chart.set_upright ? o.*rule.x : value);
     }
     if (dots.x.empty()) return {};
     return {std::move(dots)};
@@ -248,10 +306,19 @@ bool has_charts(Kind kind) {
     return can_be_fitted(kind);
 }
 
+std::optional<double> read_at(const CardChart& chart, const ChartCurve& curve, double reading) {
+    const auto& settings = chart.set_upright ? curve.y : curve.x;
+    const auto found = std::ranges::find(settings, reading);
+    if (found == settings.end()) return std::nullopt;
+    return (chart.set_upright ? curve.x
+                              : curve.y)[static_cast<std::size_t>(found - settings.begin())];
+}
+
 Expected<std::vector<CardChart>> card_charts(const Description& card,
                                              std::span<const Observation> measured) {
     std::vector<CardChart> charts;
     for (auto& rule : rules_of(card)) {
+        rule.chart.readings = readings_of(card, rule);
         auto curves = curves_of(card, rule);
         if (!curves) return std::unexpected(curves.error());
         CardChart chart = rule.chart;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -34,7 +35,18 @@ struct CardChart {
     std::vector<ChartCurve> weakest;    // the card's spread, where it states one: by curve, lower
     std::vector<ChartCurve> strongest;  // and upper end; empty where it states none
     std::vector<ChartCurve> measured;   // points, where there are any
+    // What was set, and what followed: a forward chart's curves run along their current, upright.
+    bool set_upright = false;
+    // The settings that a table of the chart reads: 1-2-5 steps, every 25 °C, and where the card
+    // states its figure. Every curve was taken at each of them, besides denser steps.
+    std::vector<double> readings;
+
+    const ChartAxis& setting() const { return set_upright ? y : x; }
+    const ChartAxis& result() const { return set_upright ? x : y; }
 };
+
+// What a curve of the chart gives at one of its readings; none where the model had no answer.
+std::optional<double> read_at(const CardChart& chart, const ChartCurve& curve, double reading);
 
 // The charts of a card; none for kinds that have no curves here (resistors, logic, batteries …).
 // `measured` may be empty. Errors: those of part_model.

@@ -4,6 +4,7 @@
 
 #include <array>
 
+#include "card/kind_words.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -65,7 +66,7 @@ std::string kept_words(const CardFit& fit, const FittedFigure& figure) {
     return fmt::format(
         "the points cannot tell it: {}, {}",
         kept ? figure_text(kept->spread.nominal, figure.dimension) : shown(figure, figure.value),
-        !kept || kept->assumed ? fmt::format("as assumed of any {}", kind_rule(fit.card.kind).name)
+        !kept || kept->assumed ? fmt::format("as assumed of any {}", spoken_kind(fit.card.kind))
                                : "as on the card it is based on");
 }
 

@@ -7,6 +7,8 @@
 #include <array>
 #include <cmath>
 
+#include "card/kind_words.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -186,7 +188,7 @@ Expected<std::vector<Observation>> observations_of(Kind kind,
     const auto usable = rules_of(kind);
     if (usable.empty()) {
         Diagnostic none{.cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
-        none.message = fmt::format("points of a {} cannot be fitted", kind_rule(kind).name);
+        none.message = fmt::format("points of {} cannot be fitted", with_article(kind));
         none.remedy =
             "diodes, LEDs, zener diodes (forward), couplers, phototransistors and "
             "light-dependent resistors can";
@@ -197,8 +199,7 @@ Expected<std::vector<Observation>> observations_of(Kind kind,
             usable, [&](const Rule* rule) { return points[k].find(rule->column) != nullptr; });
         if (!says) {
             add(problems, Cause::missing_key, points[k].place,
-                fmt::format("this point states nothing that is measured of a {}",
-                            kind_rule(kind).name),
+                fmt::format("this point states nothing that is measured of {}", with_article(kind)),
                 fmt::format("columns for example: {}", example(kind)));
             continue;
         }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "card/kind_words.hpp"
 #include "device/constants.hpp"
 #include "device/dual.hpp"
 #include "device/junction.hpp"
@@ -167,7 +168,7 @@ Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
     }
     Diagnostic none{
         .cause = Cause::contradiction, .place = card.place, .message = {}, .remedy = {}};
-    none.message = fmt::format("points of a {} cannot be fitted", kind_rule(card.kind).name);
+    none.message = fmt::format("points of {} cannot be fitted", with_article(card.kind));
     none.remedy =
         "diodes, LEDs, zener diodes (forward), couplers, phototransistors and "
         "light-dependent resistors can";

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 
 #include "draw/curve_plot.hpp"
@@ -50,11 +51,22 @@ std::vector<Point> points_of(const ChartCurve& curve) {
     return points;
 }
 
+// "infrared-led: forward current against …"
+std::string title_of(const std::string& cards, std::string title) {
+    if (cards.empty() || title.empty()) return title;
+    title.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(title.front())));
+    return fmt::format("{}: {}", cards, title);
+}
+
+void note(CurvePlot& plot, std::string_view words) {
+    plot.note += fmt::format("{}{}", plot.note.empty() ? "" : " · ", words);
+}
+
 // One chart into a plot, with a second card's curves dashed.
 CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::string& one_name,
                   const std::string& other_name) {
     CurvePlot plot;
-    plot.title = chart.title;
+    plot.title = title_of(other ? one_name + " and " + other_name : one_name, chart.title);
     plot.description = fmt::format("{} against {}.", chart.y.words, chart.x.words);
     Reach x;
     Reach y;
@@ -75,6 +87,7 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
         plot.bands.push_back(
             {points_of(chart.weakest.front()), points_of(chart.strongest.front())});
         plot.description += " Shaded: the card's spread.";
+        note(plot, "shaded: the card's spread");
     }
     const auto label = [](const std::string& curve, const std::string& card) {
         if (card.empty()) return curve;
@@ -93,6 +106,7 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
         const auto dots = points_of(curve);
         plot.dots.insert(plot.dots.end(), dots.begin(), dots.end());
         plot.description += " Dots: measured.";
+        note(plot, "dots: measured");
     }
     return plot;
 }
@@ -128,7 +142,9 @@ std::vector<NamedPicture> fit_pictures(const NamedCard& card, const CardFit& fit
                                        const std::vector<CardChart>& charts) {
     std::vector<NamedPicture> pictures = chart_pictures(card, charts);
     CurvePlot residuals;
-    residuals.title = "How far each point lies off its curve, in the noise of the points";
+    residuals.title =
+        title_of(card.name, "How far each point lies off its curve, in the noise of the points");
+    residuals.note = "shaded: within two standard deviations";
     residuals.description = "One dot for each point, in their order; ringed where it is far off.";
     Reach y;
     y.take(-3);
@@ -142,6 +158,7 @@ std::vector<NamedPicture> fit_pictures(const NamedCard& card, const CardFit& fit
         residuals.dots.push_back(p);
         if (stray) residuals.rings.push_back(p);
     }
+    if (!residuals.rings.empty()) note(residuals, "ringed: far off, and hardly counted");
     const double last = static_cast<double>(fit.observations.back().point + 1);
     residuals.x = {.low = 0, .high = last + 1, .dimension = Dimension::ratio, .label = "point"};
     residuals.y = {.low = y.low - 0.5,

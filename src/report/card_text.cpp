@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <array>
-#include <cmath>
+#include <optional>
+#include <utility>
 
+#include "card/kind_words.hpp"
 #include "fit/card_file.hpp"
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
@@ -34,41 +36,36 @@ std::string title_of(const NamedCard& card) {
 
 std::string head(const NamedCard& card, bool colour) {
     std::string text = shown_heading(title_of(card), colour) +
-                       fmt::format("\n  {}, {}\n", card.name, kind_rule(card.card.kind).name);
+                       fmt::format("\n  {}, {}\n", card.name, spoken_kind(card.card.kind));
     if (!card.card.source.empty()) text += fmt::format("  {}\n", card.card.source);
     return text;
 }
 
-// A few values of each curve, to read off without a ruler.
+// Each curve at round settings, to read off without a ruler.
 std::string curve_table(const CardChart& chart) {
     const bool one = chart.curves.size() == 1;
     const bool band = one && !chart.weakest.empty() && !chart.strongest.empty();
-    const auto value = [](const ChartAxis& axis, double v) {
-        return axis.percent ? percent(v, 3) : engineering(v, axis.dimension);
+    // (what is weaker needs more volts: a forward curve's band is told by its voltage)
+    const bool by_size = chart.set_upright;
+    const auto value = [&](std::optional<double> v) {
+        if (!v) return std::string();
+        return chart.result().percent ? percent(*v, 3) : engineering(*v, chart.result().dimension);
     };
     Table table(std::vector<bool>(2 + chart.curves.size(), true), "  ");
-    Table::Row names{chart.x.words};
+    Table::Row names{chart.setting().words};
     for (const auto& curve : chart.curves) {
-        names.push_back(curve.name.empty() ? chart.y.words : curve.name);
+        names.push_back(curve.name.empty() ? chart.result().words : curve.name);
     }
-    if (band) names.push_back("weakest … strongest");
+    if (band) names.push_back(by_size ? "lowest … highest" : "weakest … strongest");
     table.add(names);
-    const std::size_t points = chart.curves.front().x.size();
-    constexpr std::size_t rows = 8;
-    for (std::size_t r = 0; r <= rows && points > 1; ++r) {
-        const std::size_t k = r * (points - 1) / rows;
-        Table::Row row{value(chart.x, chart.curves.front().x[k])};
-        for (const auto& curve : chart.curves) {
-            row.push_back(k < curve.y.size() ? value(chart.y, curve.y[k]) : "");
-        }
-        if (band && k < chart.weakest.front().y.size() && k < chart.strongest.front().y.size()) {
-            const bool upright = chart.weakest.front().y[k] == chart.strongest.front().y[k];
-            // (a forward curve runs along its current: its band lies sideways)
-            row.push_back(upright
-                              ? fmt::format("{} … {}", value(chart.x, chart.weakest.front().x[k]),
-                                            value(chart.x, chart.strongest.front().x[k]))
-                              : fmt::format("{} … {}", value(chart.y, chart.weakest.front().y[k]),
-                                            value(chart.y, chart.strongest.front().y[k])));
+    for (const double reading : chart.readings) {
+        Table::Row row{engineering_short(reading, chart.setting().dimension)};
+        for (const auto& curve : chart.curves) row.push_back(value(read_at(chart, curve, reading)));
+        if (band) {
+            auto from = read_at(chart, chart.weakest.front(), reading);
+            auto to = read_at(chart, chart.strongest.front(), reading);
+            if (by_size && from > to) std::swap(from, to);
+            row.push_back(from && to ? fmt::format("{} … {}", value(from), value(to)) : "");
         }
         table.add(row);
     }
@@ -82,6 +79,22 @@ std::string finding_line(const CardFinding& finding, bool colour) {
                                    finding.nonsense ? "cannot be: " : "doubtful: ", finding.text);
     if (!finding.remedy.empty()) text += fmt::format("    {}\n", finding.remedy);
     return text;
+}
+
+// Data sheets state what flows from collector to emitter, cards what the light's place leaks.
+std::string_view remark(Kind kind, const KeyRule& key) {
+    const bool receiver = kind == Kind::coupler || kind == Kind::phototransistor;
+    return receiver && key.name == "dark_current" ? ", before the receiver's gain" : "";
+}
+
+// How far the points lie off the curves.
+std::string misfit_words(const CardFit& fit) {
+    if (fit.observations.size() == 1) return "one point cannot show how well the curve fits";
+    const double share = 100 * fit.noise;
+    const std::string size = share < 0.01 ? "less than 0.01"
+                             : share < 10 ? fmt::format("{:.2g}", share)
+                                          : fmt::format("{:.0f}", share);
+    return fmt::format("the points lie {} % off the curves (root mean square)", size);
 }
 
 double difference(const Figure& a, const Figure& b) {
@@ -102,8 +115,9 @@ std::string card_text(const NamedCard& card, const TextStyle& style) {
             }
             const auto* figure = card.card.find(key.name);
             if (!figure) continue;
-            table.add({spoken_key(std::string(key.name)), figure_words(key, *figure),
-                       figure->assumed ? "assumed" : ""});
+            std::string words = figure_words(key, *figure);
+            words += remark(card.card.kind, key);
+            table.add({spoken_key(std::string(key.name)), words, figure->assumed ? "assumed" : ""});
         }
         if (!table.empty()) {
             text += "\n" + shown_heading(group.title, style.colour) + "\n" + table.text();
@@ -165,7 +179,7 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
     const KindRule& rule = kind_rule(fit.card.kind);
     std::string text = shown_heading(
         fmt::format(
-            "{} from {} measured value{}{}", rule.name, fit.observations.size(),
+            "{} from {} measured value{}{}", spoken_kind(fit.card.kind), fit.observations.size(),
             fit.observations.size() == 1 ? "" : "s",
             fit.specimens.empty() ? "" : fmt::format(" of {} specimens", fit.specimens.size())),
         style.colour);
@@ -194,8 +208,7 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
     if (!kept.empty()) {
         text += "\n" + shown_heading("Not told by these points", style.colour) + "\n" + kept;
     }
-    text += fmt::format("\n  the points lie {:.2g} % off the curves (root mean square)\n",
-                        100 * fit.noise);
+    text += fmt::format("\n  {}\n", misfit_words(fit));
     for (const auto& doubt : fit.doubts) text += fmt::format("  ! {}\n", doubt);
     for (const std::size_t k : fit.strays) {
         const auto& o = fit.observations[k];

@@ -3,14 +3,30 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <optional>
 
 #include "units/engineering.hpp"
 
 namespace gapwright {
+namespace {
+
+// A life as data sheets state it, "100000 h"; none where the hours are not round.
+std::optional<double> round_hours(double seconds) {
+    constexpr double hour = 3600;
+    constexpr double step = 100;
+    const double steps = seconds / (step * hour);
+    const bool whole = std::abs(steps - std::round(steps)) < 1e-6;
+    return steps >= 1 && whole ? std::optional(step * std::round(steps)) : std::nullopt;
+}
+
+}  // namespace
 
 std::string key_value(const KeyRule& rule, double value, int digits) {
     if (rule.name == "ctr") return percent(value, digits);
     if (rule.dimension == Dimension::ratio) return fmt::format("{:.{}g}", value, digits);
+    if (rule.group == "life" && rule.dimension == Dimension::time) {
+        if (const auto hours = round_hours(value)) return fmt::format("{:.0f} h", *hours);
+    }
     return engineering_short(value, rule.dimension, digits);
 }
 

@@ -63,6 +63,19 @@ TEST(Axes, TicksAreOneTwoFive) {
     EXPECT_EQ(decades.size(), 7U);
 }
 
+TEST(Axes, TemperaturesAreRoundInDegreesCelsius) {
+    for (const int wanted : {3, 4, 6, 9}) {
+        const auto ticks = tick_values(
+            {.low = 242.65, .high = 363.65, .dimension = Dimension::temperature, .label = ""},
+            wanted);
+        ASSERT_GE(ticks.size(), 2U) << wanted;
+        for (const double tick : ticks) {
+            const double fives = (tick - 273.15) / 5;
+            EXPECT_NEAR(fives, std::round(fives), 1e-9) << wanted;
+        }
+    }
+}
+
 TEST(Axes, PlacesValues) {
     const Axes axes({.low = 0, .high = 10, .label = ""}, {.low = 0, .high = 1, .label = ""},
                     {0, 0, 100, 50});

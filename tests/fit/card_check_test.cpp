@@ -134,6 +134,73 @@ std::vector<Broken> broken_cards() {
     };
 }
 
+// What figures say of one another, and what is left out.
+std::vector<Broken> more_broken_cards() {
+    const std::string insulation = "[insulation]\n";
+    const std::string ctr =
+        "kind = \"coupler\"\nsource = \"made up\"\n"
+        "forward = \"1.2 V (1.1 .. 1.3 V) at 10 mA\"\n";
+    const std::string limits = "[limits]\nforward_current = \"50 mA\"\n";
+    const std::string receiver =
+        "collector_current = \"50 mA\"\ncollector_emitter_voltage = \"70 V\"\n";
+    const std::string source = "source = \"made up\"\n";
+    return {
+        {"CreepageShorterThanClearance", coupler + insulation,
+         "external_clearance = \"7 mm\"\nexternal_creepage = \"7 mm\"\n",
+         "external_clearance = \"8 mm\"\nexternal_creepage = \"7 mm\"\n", true,
+         "external_clearance", "8 mm"},
+        {"TransientBelowRepetitive", coupler + insulation,
+         "repetitive_peak_voltage = \"600 V\"\ntransient_peak_voltage = \"6 kV\"\n",
+         "repetitive_peak_voltage = \"6 kV\"\ntransient_peak_voltage = \"600 V\"\n", true,
+         "repetitive_peak_voltage", "600 V"},
+        // (r.m.s.: 500 V stand for a peak of 707 V)
+        {"TestBelowRepetitive", coupler + insulation,
+         "repetitive_peak_voltage = \"700 V\"\nisolation_test_voltage = \"500 V\"\n",
+         "repetitive_peak_voltage = \"710 V\"\nisolation_test_voltage = \"500 V\"\n", true,
+         "repetitive_peak_voltage", "500 V"},
+        {"InsulationAboveItsTest", coupler + "[limits]\ninsulation_voltage = \"600 V\"\n",
+         insulation + "isolation_test_voltage = \"5 kV\"\n",
+         insulation + "isolation_test_voltage = \"500 V\"\n", true, "insulation_voltage", "500 V"},
+        {"Ctr", ctr, "ctr = \"1500 % (900 .. 1900 %) at 1 mA, 2 V\"\n",
+         "ctr = \"11000 % (900 .. 12000 %) at 1 mA, 2 V\"\n", true, "ctr", "11000 %"},
+        {"CtrUnlikely", ctr, "ctr = \"1500 % (900 .. 1900 %) at 1 mA, 2 V\"\n",
+         "ctr = \"2500 % (900 .. 3000 %) at 1 mA, 2 V\"\n", false, "ctr", "2500 %"},
+        {"CtrOfADarlington", ctr,
+         "ctr = \"2500 % (900 .. 4000 %) at 1 mA, 2 V\"\nsecond_gain = 100\n",
+         "ctr = \"2500 % (900 .. 12000 %) at 1 mA, 2 V\"\nsecond_gain = 100\n", true, "ctr",
+         "12000 %"},
+        {"ForwardTooLittle", "kind = \"led\"\n" + source + "bandgap = \"2.7 eV\"\n",
+         "forward = \"3 V (2.8 .. 3.4 V) at 20 mA\"\n",
+         "forward = \"0.3 V (0.28 .. 0.34 V) at 20 mA\"\n", true, "forward", "too little"},
+        {"ForwardLittle", "kind = \"led\"\n" + source + "bandgap = \"2.7 eV\"\n",
+         "forward = \"3 V (2.8 .. 3.4 V) at 20 mA\"\n",
+         "forward = \"1 V (0.9 .. 1.1 V) at 20 mA\"\n", false, "forward", "too little"},
+        {"ForwardTooMuch", "kind = \"led\"\n" + source,
+         "forward = \"3 V (2.8 .. 3.4 V) at 20 mA\"\n",
+         "forward = \"30 V (28 .. 34 V) at 20 mA\"\n", true, "forward", "too much"},
+        // (a barrier diode's 0.25 V is not against the gap that any diode is taken to have)
+        {"ForwardOfADiode", "kind = \"diode\"\n" + source,
+         "forward = \"0.3 V (0.25 .. 0.4 V) at 10 mA\"\n",
+         "forward = \"7 V (6 .. 8 V) at 10 mA\"\n", true, "forward", "too much"},
+        {"ReverseVoltage", led + "[limits]\n", "reverse_voltage = \"5 V\"\n",
+         "reverse_voltage = \"500 V\"\n", false, "reverse_voltage", "500 V"},
+        {"LuminousIntensity", led, "luminous_intensity = \"6 cd at 20 mA\"\n",
+         "luminous_intensity = \"6000 cd at 20 mA\"\n", false, "luminous_intensity", "6 kcd"},
+        {"TestCurrentInAmperes", "kind = \"led\"\n" + source,
+         "forward = \"2 V (1.8 .. 2.2 V) at 20 mA\"\n",
+         "forward = \"2 V (1.8 .. 2.2 V) at 20 A\"\nseries_resistance = \"10 mΩ\"\n", false,
+         "forward", "mA typed as A"},
+        {"SeriesResistanceTooSmall", led, "series_resistance = \"0.5 Ω\"\n",
+         "series_resistance = \"1 mΩ\"\n", false, "series_resistance", "1 mΩ"},
+        {"NoLimitOfAnLed", led, limits, "", false, "forward_current", "nothing of it"},
+        {"NoLimitOfAReceiver", coupler, limits + receiver, limits, false, "collector_current",
+         "collector_emitter_voltage"},
+        {"NoLimitOfAResistor", "kind = \"resistor\"\n" + source + "value = \"1 kΩ ± 5 %\"\n",
+         "[limits]\npower = \"0.25 W\"\n", "", false, "power", "power"},
+        {"NoLimitOfACoil", coil, "[limits]\npower = \"0.5 W\"\n", "", false, "voltage", "voltage"},
+    };
+}
+
 class EachRule : public testing::TestWithParam<Broken> {};
 
 TEST_P(EachRule, FindsTheBrokenCardAndNotTheRightOne) {
@@ -151,6 +218,17 @@ TEST_P(EachRule, FindsTheBrokenCardAndNotTheRightOne) {
 
 INSTANTIATE_TEST_SUITE_P(Rules, EachRule, testing::ValuesIn(broken_cards()),
                          [](const auto& each) { return each.param.name; });
+INSTANTIATE_TEST_SUITE_P(MoreRules, EachRule, testing::ValuesIn(more_broken_cards()),
+                         [](const auto& each) { return each.param.name; });
+
+TEST(CardCheck, PointsFarOffAreNotToBeFittedAnew) {
+    const auto findings =
+        findings_of(led + "[[points]]\nforward_current = \"20 mA\"\nforward_voltage = \"3 V\"\n");
+    const auto* finding = found(findings, "", "1 of");
+    ASSERT_TRUE(finding);
+    EXPECT_EQ(finding->remedy.find("anew"), std::string::npos);
+    EXPECT_NE(finding->remedy.find("units"), std::string::npos);
+}
 
 TEST(CardCheck, NonsenseComesFirstAndEachIsToldAtItsFigure) {
     const auto findings = findings_of(diode + "ideality = 7\nseries_resistance = \"50 Ω\"\n");
@@ -169,12 +247,12 @@ TEST(CardCheck, NonsenseComesFirstAndEachIsToldAtItsFigure) {
               std::string::npos);
 }
 
-TEST(CardCheck, ShippedCardsHoldNoNonsense) {
+TEST(CardCheck, FindsNothingOnShippedCards) {
     for (const auto& shipped : shipped_cards()) {
         const auto card = read_card(std::string(shipped.name));
         ASSERT_TRUE(card) << shipped.name;
         for (const auto& finding : check_card(card->card, {})) {
-            EXPECT_FALSE(finding.nonsense) << shipped.name << ": " << finding.text;
+            ADD_FAILURE() << shipped.name << ": " << finding.text;
         }
     }
 }

@@ -194,6 +194,39 @@ TEST(CardCurves, ShowPointsOfTheirOwnChartOnly) {
     EXPECT_TRUE(chart(charts, "dark")->measured.empty());
 }
 
+// Tables are read at settings that people set, and every curve has been taken there.
+TEST(CardCurves, AreReadAtRoundSettingsAndWhereTheCardStates) {
+    for (const auto& card : shipped_cards()) {
+        const auto read = shipped(card.name);
+        if (!has_charts(read.kind)) continue;
+        for (const auto& each : charts_of(read)) {
+            ASSERT_GE(each.readings.size(), 4U) << card.name << each.name;
+            EXPECT_TRUE(std::ranges::is_sorted(each.readings)) << card.name << each.name;
+            for (const auto* curves : {&each.curves, &each.weakest, &each.strongest}) {
+                for (const auto& curve : *curves) {
+                    for (const double r : each.readings) {
+                        EXPECT_TRUE(read_at(each, curve, r)) << card.name << each.name << r;
+                    }
+                }
+            }
+        }
+    }
+    const auto charts = charts_of(shipped("four-pin-coupler-b"));
+    EXPECT_TRUE(chart(charts, "forward")->set_upright);
+    const auto* temperature = chart(charts, "temperature");
+    const auto warm = read_at(*temperature, temperature->curves[0], 298.15);
+    ASSERT_TRUE(warm);
+    EXPECT_NEAR(*warm, 1.3, 0.013);  // 130 % at 5 mA, 5 V
+    auto odd = shipped("red-led");   // stated at a current that is no round one
+    odd.figures["forward"].conditions = {17e-3};
+    const auto odd_charts = charts_of(odd);
+    const auto& forward = odd_charts.at(0);
+    const auto stated = read_at(forward, forward.curves[0], 17e-3);
+    ASSERT_TRUE(stated);
+    EXPECT_NEAR(*stated, 2.0, 1e-6);
+    EXPECT_FALSE(read_at(forward, forward.curves[0], 17.3e-3));
+}
+
 TEST(CardCurves, KindsWithoutCurvesHaveNone) {
     for (const auto* name : {"battery-9v", "relay-coil-5v", "logic-input-5v", "npn-small"}) {
         const auto card = shipped(name);

@@ -195,17 +195,26 @@ TEST(ReceiverFit, TimesAloneTellItToo) {
     EXPECT_LT(fit.noise, 0.05);
 }
 
-TEST(ReceiverFit, ABaseCardsSpreadMovesAlong) {
+TEST(ReceiverFit, ABaseCardsLimitsStayWhereTheyAre) {
     const auto base = shipped("four-pin-coupler-b");  // 130 % (90 .. 180 %) at 5 mA, 5 V
     const auto fit = fitted(
         base,
         {point({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}, {"ctr", 1.04}})});
     const auto* ctr = find(fit, "ctr");
     ASSERT_TRUE(ctr && ctr->spread);
-    const double factor = ctr->value / 1.3;
     EXPECT_NEAR(ctr->value, 1.04, 0.002);
-    EXPECT_NEAR(ctr->spread->lowest, 0.9 * factor, 1e-9);
-    EXPECT_NEAR(ctr->spread->highest, 1.8 * factor, 1e-9);
+    EXPECT_NEAR(ctr->spread->lowest, 0.9, 1e-5);
+    EXPECT_NEAR(ctr->spread->highest, 1.8, 1e-5);
+    EXPECT_TRUE(fit.doubts.empty());
+    // A strong specimen says nothing of weak ones; beyond the limits it is asked about.
+    const auto strong = fitted(
+        base,
+        {point({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}, {"ctr", 2.5}})});
+    const auto* beyond = find(strong, "ctr");
+    ASSERT_TRUE(beyond && beyond->spread);
+    EXPECT_NEAR(beyond->spread->lowest, 0.9, 1e-5);
+    EXPECT_NEAR(beyond->spread->highest, 2.5, 0.01);
+    EXPECT_EQ(strong.doubts.size(), 1U);
     // What was not measured stays as the card has it.
     EXPECT_EQ(fit.card.nominal("forward"), base.nominal("forward"));
     EXPECT_EQ(fit.card.nominal("gain"), base.nominal("gain"));

@@ -206,10 +206,16 @@ class Fitter {
         std::mt19937_64 engine(options_.seed);
         std::optional<double> best;
         std::vector<double> best_coordinates = coordinates_;
-        for (int start = 0; start < std::max(options_.starts, 1); ++start) {
+        int agreed = 0;  // how many came to the best
+        constexpr int enough = 5;
+        for (int start = 0; start < std::max(options_.starts, 1) && agreed < enough; ++start) {
             const std::vector<double> from = start == 0 ? centre_ : about_the_start(engine);
             const auto keep = [&](std::optional<double> cost) {
-                if (cost && (!best || *cost < *best)) {
+                if (!cost) return;
+                constexpr double same = 1e-3;  // of a squared deviation
+                if (!best || *cost < *best - same) agreed = 0;
+                if (!best || *cost < *best + same) ++agreed;
+                if (!best || *cost < *best) {
                     best = cost;
                     best_coordinates = coordinates_;
                 }

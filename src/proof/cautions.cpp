@@ -28,6 +28,7 @@ class Cautioner {
         isolation();
         emitters();
         transfer_ratios();
+        no_spread();
         part_way();
         undriven();
         gates();
@@ -150,6 +151,42 @@ class Cautioner {
                                 part.name, engineering(largest, Dimension::current),
                                 engineering_short(test, Dimension::current)));
         });
+    }
+
+    // A part of a card whose leading figure has no spread: a proof over every specimen then has
+    // only one.
+    void no_spread() {
+        constexpr std::array leading = {"ctr", "photocurrent_ratio", "sensitivity", "forward"};
+        std::vector<std::string> figures;
+        const auto look = [&](const std::string& name, const Description& d) {
+            if (d.card.empty()) return;
+            for (const auto* key : leading) {
+                const auto* figure = d.find(key);
+                if (!figure || figure->assumed || figure->spread.varies()) continue;
+                std::string spoken = key;
+                std::ranges::replace(spoken, '_', ' ');
+                figures.push_back(fmt::format("{} {}", name, spoken));
+                return;
+            }
+            const auto* resistance = d.find("resistance");
+            if (d.kind == Kind::light_dependent_resistor && !resistance->spread.varies()) {
+                figures.push_back(fmt::format("{} resistance", name));
+            }
+        };
+        each_part([&](std::size_t, const Part& part) {
+            const Description& d = part.description;
+            if (d.kind == Kind::pair) {
+                look(part.name, *d.emitter);
+                look(part.name, *d.receiver);
+            } else if (part.is_gap() || d.kind == Kind::led) {
+                look(part.name, d);
+            }
+        });
+        if (figures.empty()) return;
+        caution("no-spread",
+                fmt::format("No spread is stated of: {}. Every specimen counts as the one that the "
+                            "card was made from.",
+                            fmt::join(figures, ", ")));
     }
 
     // A receiver or transistor that is neither through nor shut.

@@ -197,6 +197,10 @@ Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
             const auto& field = record.fields[k];
             fault = take(point, columns[k], field.text, separator, field.place);
         }
+        if (!fault && point.values.empty()) {
+            fault = problem_at(record.place, Cause::missing_key, "this row states no quantity",
+                               "fill its cells, or leave the row out");
+        }
         if (fault) {
             table.skipped.push_back(std::move(*fault));
         } else {

@@ -212,5 +212,15 @@ TEST(Points, OfACardTellWhatIsWrongWithThem) {
     EXPECT_TRUE(card_points("kind = \"led\"\n").points.empty());
 }
 
+TEST(PointsCsv, RowsWithoutAnyQuantityAreSkippedAndTold) {
+    const auto table = read_points_csv(std::make_shared<const SourceText>(
+        "points.csv",
+        "forward_current (mA),forward_voltage (V),note\n20,2.01,\n,,lost\n10,1.93,\n"));
+    ASSERT_TRUE(table);
+    EXPECT_EQ(table->points.size(), 2U);
+    ASSERT_EQ(table->skipped.size(), 1U);
+    EXPECT_NE(to_text(table->skipped).find("points.csv:3"), std::string::npos);
+}
+
 }  // namespace
 }  // namespace gapwright

@@ -182,7 +182,7 @@ void measure_coupler(std::uint64_t seed, Count& count) {
 
 TEST(TruthRecovery, IntervalsHoldWhatTheySayForTwoHundredParts) {
 #ifdef GAPWRIGHT_SANITIZE
-    constexpr int share = 10;  // the check itself is for the optimised build
+    constexpr int share = 20;  // the check itself is for the optimised build
 #else
     constexpr int share = 1;
 #endif

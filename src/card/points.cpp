@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 
+#include "device/constants.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {
@@ -147,7 +148,7 @@ ColumnUnit unit_of(const PointQuantity& quantity) {
 }
 
 std::string number(double value, const PointQuantity& quantity) {
-    if (quantity.dimension == D::temperature) return fmt::format("{:.7g}", value - 273.15);
+    if (quantity.dimension == D::temperature) return fmt::format("{:.7g}", value - zero_celsius);
     return fmt::format("{:.7g}", value / unit_of(quantity).scale);
 }
 

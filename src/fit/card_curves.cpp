@@ -25,6 +25,10 @@ struct ChartRule {
     Dimension each_dimension = Dimension::current;
 };
 
+// What charts of temperature span (common practice).
+constexpr double coldest_shown = zero_celsius - 25;
+constexpr double hottest_shown = zero_celsius + 85;
+
 double limit_or(const Description& card, std::string_view key, double otherwise) {
     const auto* figure = card.find(key);
     return figure ? figure->spread.nominal : otherwise;
@@ -102,8 +106,8 @@ ChartRule temperature_chart(const Description& card) {
     rule.chart.x = {"temperature", Dimension::temperature};
     rule.chart.y = {"current transfer ratio", Dimension::ratio, false, true};
     rule.x = &Observation::temperature;
-    rule.low = 248.15;
-    rule.high = 358.15;
+    rule.low = coldest_shown;
+    rule.high = hottest_shown;
     rule.as_ctr = true;
     return rule;
 }
@@ -117,8 +121,8 @@ ChartRule dark_chart() {
     rule.base.measured = Measured::dark_current;
     rule.base.collector_emitter_voltage = 10;
     rule.x = &Observation::temperature;
-    rule.low = 248.15;
-    rule.high = 358.15;
+    rule.low = coldest_shown;
+    rule.high = hottest_shown;
     return rule;
 }
 

@@ -107,7 +107,7 @@ FittedFigure of_several(const Description& base, const TestPoint& at,
     for (const auto& m : measured) {
         weight += 1 / (m.uncertainty * m.uncertainty + spread.deviation * spread.deviation);
     }
-    const double half = 1.959964 / std::sqrt(weight);
+    const double half = normal_reach / std::sqrt(weight);
     figure.lowest = to_value(*sample, spread.centre - half);
     figure.highest = to_value(*sample, spread.centre + half);
     figure.spread =

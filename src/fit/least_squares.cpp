@@ -17,7 +17,6 @@ constexpr double huber_bend = 2.5;             // in units of the noise
 constexpr double share_within_bend = 0.97756;  // E[min(z², 2.5²)] of a normal z
 // The solver's first trust: bold steps are quick, careful ones find the way where a bold one leaves
 // it (of the NIST sets: BoxBOD). The given start tries both.
-constexpr double normal_reach = 1.959964;  // deviations that hold 95 %
 constexpr double bold_step = 1e4;
 constexpr double careful_step = 1e-3;
 constexpr double points_first = 0.05;  // of the noise; own choice

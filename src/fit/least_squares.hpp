@@ -18,6 +18,9 @@
 
 namespace gapwright {
 
+// Deviations of a normal law that hold 95 %.
+inline constexpr double normal_reach = 1.959964;
+
 // One number that is looked for.
 struct FitParameter {
     std::string name = {};
@@ -75,7 +78,7 @@ struct Fit {
     double freedom = 0;               // degrees of freedom behind `noise`; 0: as it was stated
     double sum_of_squares = 0;        // of the misfits
     // Covariance of the estimates (of their logarithms where logarithmic), row by row, with the
-    // noise as large as it may be: 1.96 of its deviations reach 95 %.
+    // noise as large as it may be: normal_reach of its deviations reach 95 %.
     std::vector<double> covariance95;
 };
 

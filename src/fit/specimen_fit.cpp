@@ -4,6 +4,8 @@
 #include <cmath>
 #include <utility>
 
+#include "device/constants.hpp"
+#include "device/number.hpp"
 #include "fit/part_model.hpp"
 
 namespace gapwright::fitting {
@@ -153,7 +155,8 @@ class SpecimenFitter {
             if (key.name == "ideality") {
                 // Beyond 80 n·V_T the law goes on as a straight line.
                 const double volts = card_.nominal("forward");
-                p.lowest = std::max(p.lowest, volts / (79 * 0.02569));
+                p.lowest = std::max(p.lowest, volts / ((exponential_knee - 1) *
+                                                       thermal_voltage(reference_temperature)));
                 p.start = std::max(p.start, 1.05 * p.lowest);
             }
             p.start = std::clamp(p.start, p.lowest, p.highest);
@@ -258,12 +261,11 @@ class SpecimenFitter {
                 variance += slope(j) * slope(k) * fit.covariance95[j * n + k];
             }
         }
-        constexpr double reach = 1.959964;
         found->key = "ctr";
         found->value = current / at_.current;
         found->uncertainty = std::sqrt(std::max(variance, 0.0));
-        found->lowest = found->value * std::exp(-reach * found->uncertainty);
-        found->highest = found->value * std::exp(reach * found->uncertainty);
+        found->lowest = found->value * std::exp(-normal_reach * found->uncertainty);
+        found->highest = found->value * std::exp(normal_reach * found->uncertainty);
     }
 
     void describe(const std::vector<double>& values, double noise, OneFit& result) const {

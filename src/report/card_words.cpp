@@ -5,6 +5,7 @@
 #include <cmath>
 #include <optional>
 
+#include "device/constants.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -44,8 +45,7 @@ std::string figure_words(const KeyRule& rule, const Figure& figure) {
 }
 
 double json_value(Dimension dimension, double value) {
-    constexpr double zero = 273.15;
-    return dimension == Dimension::temperature ? value - zero : value;
+    return dimension == Dimension::temperature ? value - zero_celsius : value;
 }
 
 std::string difference_words(double share) {

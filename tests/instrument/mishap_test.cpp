@@ -125,7 +125,10 @@ class Tally {
                   << complete_ << " sweeps completed all the same; by kind:";
         for (const auto& [kind, times] : kinds_) std::cout << ' ' << kind << ' ' << times;
         std::cout << '\n';
-        EXPECT_EQ(kinds_.size(), static_cast<std::size_t>(mishap_count));
+        // A few drawn cases need not hold every kind; ten for each kind do.
+        if (count >= 10 * static_cast<std::size_t>(mishap_count)) {
+            EXPECT_EQ(kinds_.size(), static_cast<std::size_t>(mishap_count));
+        }
         EXPECT_GT(was_on_, count / 2);
         EXPECT_LT(complete_, count * 2 / 3);
     }

@@ -1,0 +1,32 @@
+// Names for files that mean nothing outside this run of the program.
+#pragma once
+
+#include <map>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace gapwright {
+
+using FileId = std::string;  // 16 hex digits
+
+// A table of paths and ids. What is not in it cannot be asked for: a page speaks of files by their
+// ids, so that no path ever comes from it. An id is 64 random bits, and stays the same while the
+// table lives. All functions may be called from several threads.
+class FileIds {
+  public:
+    // The id of a path, made at its first mention. Throws std::system_error where the system has
+    // no random numbers.
+    FileId id_of(const std::string& path);
+
+    // The path of an id that was given out; nothing for any other text.
+    std::optional<std::string> path_of(std::string_view id) const;
+
+  private:
+    mutable std::mutex mutex_;
+    std::map<std::string, FileId> ids_;
+    std::map<FileId, std::string, std::less<>> paths_;
+};
+
+}  // namespace gapwright

@@ -10,12 +10,12 @@
 //   POST /api/links/ID/try     Trial       LinkView of the text with edits, nothing saved; a newer
 //                                          trial ends an older one, which is answered 409
 //   POST /api/links/ID/edit    Trial       LinkView; the file is saved
-//   POST /api/links/ID/undo    {}          LinkView, likewise redo, save (tries again)
-//   POST /api/links/ID/outside Outside     LinkView: what to do with a file that changed outside
+//   POST /api/links/ID/undo?state=S   {}   LinkView, likewise redo, save (tries again); state as above
+//   POST /api/links/ID/outside?state=S  Outside   LinkView: what to do with a file that changed outside
 //   GET  /api/links/ID/part?name=R1        PartDetail
 //   GET  /api/links/ID/case?promise=2&end=lowest&state=on     CaseView
 //   GET  /api/links/ID/proof               ProofView
-//   POST /api/links/ID/take    Take        LinkView: the answer's text becomes the file's
+//   POST /api/links/ID/take?state=S   Take LinkView: the answer's text becomes the file's
 //   POST /api/links/ID/record  ReadingList Recorded: readings added to the link's bench records
 //   GET  /api/links/ID/export?what=W       a file: report, check, design-free: parts, nodes, sheet,
 //                                          readings, or picture&name=N&as=svg|png|pdf
@@ -65,7 +65,7 @@ export interface Trial {
 export interface FileEntry {
   id: string;
   name: string; // "bell-hammer"
-  file: string; // "needs/bell-hammer.link.toml"
+  file: string; // "needs/bell-hammer.link.toml"; empty for what is shipped
   title: string; // of links and cards
   note: string; // "need", "4 problems", "shipped", a card's kind …
 }
@@ -79,6 +79,7 @@ export interface FolderView {
   points: FileEntry[]; // CSV files with measured points
   examples: FileEntry[]; // shipped links to start from; ids are for NewLink
   kinds: string[]; // of parts that cards can be fitted for, "led", "coupler" …
+  quantities: string[]; // that an axis of a chart may have, as points name them: "forward_voltage" …
   trouble: string; // "the folder cannot be written", or empty
 }
 
@@ -87,11 +88,17 @@ export interface Pulse {
   links: { id: string; revision: number; outside: boolean }[]; // of the links opened
 }
 
+// "file": what stands in the file is taken. "mine": the page's text is written over it.
+export interface Outside {
+  take: "file" | "mine";
+}
+
 export interface NewLink {
   name: string; // of the file, without ending; the program says what is allowed
   from: "example" | "blank" | "need" | "copy";
   source: string; // id of the example or of the link to copy; else ""
-  values: Record<string, string>; // of a need: drive, load, input_supply, output_supply, title, …
+  values: Record<string, string>; // of a need: title, drive, load (names of cards), input_supply,
+                                  // output_supply, rate; those left empty are not in it
 }
 
 export interface LinkView {
@@ -220,8 +227,19 @@ export type JobOrder =
   | { work: "build"; link: string; board: string } // "solderless", "strip", "grid"
   | { work: "sheet"; link: string; board: string } // the test sheet; board "" for none
   | { work: "readings"; link: string; readings: ReadingList } // a newer one ends an older one
-  | { work: "fit"; kind: string; name: string; points: string; source: string; based_on: string }
+  | FitOrder
   | { work: "trace"; chart: string; trace: TraceOrder };
+
+export interface FitOrder {
+  work: "fit";
+  kind: string; // "" where based_on says it
+  based_on: string; // id of a card, or ""
+  name: string; // of the card, for people
+  source: string; // where the points come from, in words
+  file: string; // id of a points file of the folder, or "" where points are given
+  points: string; // CSV, as pasted or traced
+  settings: Record<string, string>; // what all points were measured at
+}
 
 export interface JobView {
   id: string;
@@ -354,5 +372,4 @@ export interface TraceView {
   words: string;
   curve: { x: number; y: number }[]; // pixels
   points: string; // CSV
-  columns: { x: string[]; y: string[] }; // quantities that an axis may have
 }

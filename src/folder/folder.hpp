@@ -25,8 +25,8 @@ struct FolderEntry {
 };
 
 struct FolderListing {
-    std::vector<FolderEntry> files = {};   // by path
-    bool cut = false;                      // there are more than `most_files`
+    std::vector<FolderEntry> files = {};  // by path
+    bool cut = false;  // there are more than `most_files`, or very many of other kinds
     std::vector<std::string> unread = {};  // subfolders that could not be read; relative
 };
 
@@ -47,6 +47,7 @@ enum class FileFault {
 struct FileError {
     FileFault kind = FileFault::unreadable;
     std::string message;  // one sentence with the path, no full stop
+    std::string words;    // the same without the path
 };
 
 template <class T>
@@ -65,8 +66,9 @@ class Folder {
     static constexpr std::size_t most_files = 5000;  // in a listing
     static constexpr std::size_t largest_read = std::size_t{8} << 20U;  // bytes, unless told
 
-    // Plain files in the folder and in its subfolders. Hidden ones and links are left out. A
-    // subfolder that cannot be read is left out too, and named.
+    // Plain files in the folder and in its subfolders. Hidden ones, links and names
+    // that are not UTF-8 or hold control characters are left out. A subfolder that cannot be read
+    // is left out too, and named.
     FolderListing list() const;
 
     FileExpected<FileContent> read(std::string_view path, std::size_t limit = largest_read) const;

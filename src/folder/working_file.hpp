@@ -20,12 +20,14 @@
 #include <vector>
 
 #include "folder/folder.hpp"
+#include "source/text_check.hpp"
 
 namespace gapwright {
 
 struct HistoryLimits {
     std::size_t steps = 200;                     // that can be undone
-    std::size_t bytes = std::size_t{16} << 20U;  // of texts kept for undo, and of those for redo
+    std::size_t bytes = std::size_t{16} << 20U;  // of texts kept for undo, and of those for redo;
+                                                 // the latest is kept in any case
 };
 
 // What somebody else made of the file.
@@ -39,7 +41,7 @@ struct OutsideChange {
 // Not for several threads at once.
 class WorkingFile {
   public:
-    static constexpr std::size_t largest_text = std::size_t{1} << 20U;  // bytes, as readers accept
+    static constexpr std::size_t largest_text = gapwright::largest_text;  // bytes
 
     // Opens a file that is there. Errors: those of Folder::read.
     static FileExpected<WorkingFile> open(std::shared_ptr<const Folder> folder, std::string path,
@@ -101,6 +103,7 @@ class WorkingFile {
 
     // What is on the disk, compared with `expected` (none: no file); a difference is told.
     std::optional<OutsideChange> difference(const std::optional<std::string>& expected);
+    // Whether the text is in place; trouble() may tell of it all the same.
     bool save(const std::optional<std::string>& expected);
     void replace_text(std::string text);
     void remember(std::deque<Step>& steps, Step step) const;

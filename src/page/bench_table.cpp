@@ -15,7 +15,7 @@ std::unexpected<Refusal> stopped() {
 
 }  // namespace
 
-std::shared_ptr<const BenchSetup> BenchTable::last(const std::string& link_id,
+std::shared_ptr<const PreparedBench> BenchTable::last(const std::string& link_id,
                                                    const std::string& text) {
     const std::lock_guard lock(mutex_);
     const auto known = kept_.find(link_id);
@@ -23,12 +23,12 @@ std::shared_ptr<const BenchSetup> BenchTable::last(const std::string& link_id,
     return same ? known->second : nullptr;
 }
 
-Answered<std::shared_ptr<const BenchSetup>> BenchTable::setup(const std::string& link_id,
+Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::string& link_id,
                                                               const LinkText& source,
                                                               const std::string& board,
                                                               JobProgress& progress) {
     if (auto known = last(link_id, source.text); known && known->board == board) return known;
-    auto made = std::make_shared<BenchSetup>();
+    auto made = std::make_shared<PreparedBench>();
     made->text = source.text;
     made->board = board;
     auto link =
@@ -64,7 +64,7 @@ Answered<std::shared_ptr<const BenchSetup>> BenchTable::setup(const std::string&
     made->dictionary.options.engine = {};
     const std::lock_guard lock(mutex_);
     kept_[link_id] = made;
-    return std::shared_ptr<const BenchSetup>(made);
+    return std::shared_ptr<const PreparedBench>(made);
 }
 
 }  // namespace gapwright

@@ -17,7 +17,7 @@
 namespace gapwright {
 
 // All that readings of one link are judged by.
-struct BenchSetup {
+struct PreparedBench {
     std::string text;   // of the link
     std::string board;  // "solderless" …; empty for none
     Link link = {};
@@ -31,16 +31,16 @@ class BenchTable {
   public:
     // The setup for a link's text and board, made where it is not kept. Errors: those of reading
     // the link and of planning the board; stopped.
-    Answered<std::shared_ptr<const BenchSetup>> setup(const std::string& link_id,
+    Answered<std::shared_ptr<const PreparedBench>> setup(const std::string& link_id,
                                                       const LinkText& source,
                                                       const std::string& board,
                                                       JobProgress& progress);
     // The last one made for a link, if its text is still that.
-    std::shared_ptr<const BenchSetup> last(const std::string& link_id, const std::string& text);
+    std::shared_ptr<const PreparedBench> last(const std::string& link_id, const std::string& text);
 
   private:
     std::mutex mutex_;
-    std::map<std::string, std::shared_ptr<const BenchSetup>> kept_;  // by link
+    std::map<std::string, std::shared_ptr<const PreparedBench>> kept_;  // by link
 };
 
 }  // namespace gapwright

@@ -20,7 +20,7 @@ std::string id_of(const Measurement& measurement) {
     return measurement.state + "|" + measurement.measure;
 }
 
-BenchAnswer answer_of(const BenchSetup& setup) {
+BenchAnswer answer_of(const PreparedBench& setup) {
     return {.link = setup.link,
             .dictionary = setup.dictionary,
             .sheet = setup.sheet,
@@ -40,7 +40,7 @@ std::string lead_words(const MeterPoint& point) {
     return words;
 }
 
-Json line_view(const BenchSetup& setup, std::size_t measurement, bool on_sheet) {
+Json line_view(const PreparedBench& setup, std::size_t measurement, bool on_sheet) {
     const Measurement& m = setup.dictionary.measurements[measurement];
     const ReadingBand& band = setup.bands[measurement];
     const LeadPoints leads = MeterPoints(setup.link, setup.holes).of(m);
@@ -70,7 +70,7 @@ struct TypedReading {
     std::string trouble = {};
 };
 
-Answered<std::vector<TypedReading>> typed_readings(const BenchSetup& setup, const Json& list) {
+Answered<std::vector<TypedReading>> typed_readings(const PreparedBench& setup, const Json& list) {
     const auto readings = list.find("readings");
     constexpr std::size_t most = 500;
     if (readings == list.end() || !readings->is_array() || readings->size() > most) {
@@ -106,7 +106,7 @@ struct Verdicted {
     std::optional<BenchVerdict> verdict;  // none without a reading that could be read
 };
 
-Answered<Verdicted> verdict_of(const BenchSetup& setup, const Json& list,
+Answered<Verdicted> verdict_of(const PreparedBench& setup, const Json& list,
                                const std::stop_token& stop) {
     auto typed = typed_readings(setup, list);
     if (!typed) return std::unexpected(typed.error());
@@ -159,7 +159,7 @@ std::string now_in_words() {
 
 }  // namespace
 
-Answered<Json> sheet_work(const BenchSetup& setup) {
+Answered<Json> sheet_work(const PreparedBench& setup) {
     Json lines = Json::array();
     for (const auto& line : setup.sheet.lines) {
         lines.push_back(line_view(setup, line.measurement, true));
@@ -174,7 +174,7 @@ Answered<Json> sheet_work(const BenchSetup& setup) {
                 {"unseen", unseen}};
 }
 
-Answered<Json> readings_work(const BenchSetup& setup, const Json& list, JobProgress& progress) {
+Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress) {
     progress.say("weighing suspects");
     const auto judged = verdict_of(setup, list, progress.stop());
     if (!judged) return std::unexpected(judged.error());
@@ -203,7 +203,7 @@ Answered<Json> readings_work(const BenchSetup& setup, const Json& list, JobProgr
     return view;
 }
 
-Answered<Json> record_readings(const BenchSetup& setup, const Json& list,
+Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
                                const std::string& file) {
     const auto judged = verdict_of(setup, list, {});
     if (!judged) return std::unexpected(judged.error());

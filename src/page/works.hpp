@@ -12,13 +12,13 @@ Answered<Json> design_work(const LinkText& source, JobProgress& progress);
 Answered<Json> build_work(const LinkText& source, const std::string& board, JobProgress& progress);
 
 // SheetView: what to measure.
-Answered<Json> sheet_work(const BenchSetup& setup);
+Answered<Json> sheet_work(const PreparedBench& setup);
 
 // BenchView: what readings come to. `list` is a ReadingList.
-Answered<Json> readings_work(const BenchSetup& setup, const Json& list, JobProgress& progress);
+Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress);
 
 // Recorded: the readings as a session in the link's folder of records, beside `file`.
-Answered<Json> record_readings(const BenchSetup& setup, const Json& list, const std::string& file);
+Answered<Json> record_readings(const PreparedBench& setup, const Json& list, const std::string& file);
 
 // FitView: a card from points. `order` is a JobOrder of work "fit".
 Answered<Json> fit_work(Workspace& workspace, const Json& order, JobProgress& progress);

@@ -236,9 +236,10 @@ void Connection::hand_over() {
     read();
 }
 
-// Replies to what cannot be read on, so that the connection ends with it.
+// Where what follows cannot be told from what was refused, the connection ends with it.
 void Connection::refuse(int status, std::string_view words, bool as_page) {
-    keep_alive_ = parser_ && parser_->is_done() && parser_->get().keep_alive();
+    const bool understood = status != 400 && parser_ && parser_->is_done();
+    keep_alive_ = understood && parser_->get().keep_alive();
     write(refusal_reply(status, words, as_page));
 }
 

@@ -48,7 +48,6 @@ TEST(ContentDisposition, HasBothForms) {
 
 TEST(Reply, BearsWhatKeepsOthersOut) {
     RunningServer running(echo);
-    RawClient client(running.port());
     const std::string requests[] = {running.get("/x"),
                                     "GET /x HTTP/1.1\r\n" + running.host() + "\r\n",
                                     "PUT /x HTTP/1.1\r\n" + running.host() + "\r\n",
@@ -56,6 +55,7 @@ TEST(Reply, BearsWhatKeepsOthersOut) {
                                     "GET / HTTP/1.1\r\n\r\n",
                                     "x\r\n\r\n"};
     for (const auto& request : requests) {
+        RawClient client(running.port());
         client.send(request);
         const auto reply = client.reply();
         ASSERT_NE(reply.status, 0) << request;

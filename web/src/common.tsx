@@ -38,12 +38,13 @@ export function ProblemNote({ problem }: { problem: Problem }) {
   );
 }
 
-export function Steps({ steps }: { steps: { title: string; lines: string[] }[] }) {
+export function Steps({ steps, level }: { steps: { title: string; lines: string[] }[]; level: 3 | 4 }) {
+  const Head = `h${level}` as const;
   return (
     <div class="steps">
       {steps.map((step, index) => (
         <section key={index}>
-          <h4>{step.title}</h4>
+          <Head>{step.title}</Head>
           <ol>
             {step.lines.map((line, at) => (
               <li key={at}>{line}</li>
@@ -73,7 +74,9 @@ export function Table({ name, heads, rows }: { name: string; heads: string[]; ro
           {rows.map((row, index) => (
             <tr key={index}>
               {row.map((cell, at) => (
-                <td key={at}>{cell}</td>
+                <td key={at} class={typeof cell === "string" && cell.length <= 12 ? "tight" : ""}>
+                  {cell}
+                </td>
               ))}
             </tr>
           ))}

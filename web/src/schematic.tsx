@@ -18,20 +18,18 @@ export function Schematic({ svg, parts, selected, stale, onSelect }: SchematicPr
     const held = partOf(frame.current?.contains(document.activeElement) ? document.activeElement : null);
     const drawing = put(frame.current, svg);
     if (drawing) makePressable(drawing);
-    if (held) groupOf(frame.current, held)?.focus({ preventScroll: true });
+    if (held) panesOf(frame.current, held)[0]?.focus({ preventScroll: true });
   }, [svg]);
   useLayoutEffect(() => {
     for (const part of parts) {
-      for (const group of groupsOf(frame.current, part.name)) {
-        group.setAttribute("aria-label", `${part.name}, ${part.value || part.title}`);
+      for (const pane of panesOf(frame.current, part.name)) {
+        pane.setAttribute("aria-label", `${part.name}, ${part.value || part.title}`);
       }
     }
   }, [svg, labels]);
   useLayoutEffect(() => {
-    for (const group of frame.current?.querySelectorAll("[data-part]") ?? []) {
-      const chosen = partOf(group) === selected;
-      group.classList.toggle("selected", chosen);
-      group.setAttribute("aria-pressed", String(chosen));
+    for (const pane of frame.current?.querySelectorAll(".pane") ?? []) {
+      pane.setAttribute("aria-pressed", String(partOf(pane) === selected));
     }
   }, [svg, selected]);
   const press = (event: Event) => {
@@ -61,35 +59,32 @@ function makePressable(drawing: SVGSVGElement): void {
   const seen = new Set<string>();
   for (const group of drawing.querySelectorAll<SVGGElement>("[data-part]")) {
     const name = partOf(group);
-    group.setAttribute("role", "button");
-    group.setAttribute("tabindex", seen.has(name) ? "-1" : "0");
-    group.setAttribute("aria-label", name);
+    const pane = paneOf(group);
+    pane.setAttribute("role", "button");
+    pane.setAttribute("tabindex", seen.has(name) ? "-1" : "0");
+    pane.setAttribute("aria-label", name);
     seen.add(name);
-    group.prepend(groundOf(group));
+    group.append(pane);
   }
 }
 
-// Symbols are thin lines: what is pressed is the ground they stand on.
-function groundOf(group: SVGGElement): SVGRectElement {
+// Symbols are thin lines: what is pressed is a clear pane over all of the part.
+function paneOf(group: SVGGElement): SVGRectElement {
   const box = group.getBBox();
-  const ground = document.createElementNS("http://www.w3.org/2000/svg", "rect");
-  ground.setAttribute("class", "ground");
-  ground.setAttribute("x", String(box.x - 5));
-  ground.setAttribute("y", String(box.y - 4));
-  ground.setAttribute("width", String(box.width + 10));
-  ground.setAttribute("height", String(box.height + 8));
-  return ground;
+  const pane = document.createElementNS("http://www.w3.org/2000/svg", "rect");
+  pane.setAttribute("class", "pane");
+  pane.setAttribute("x", String(box.x - 5));
+  pane.setAttribute("y", String(box.y - 4));
+  pane.setAttribute("width", String(box.width + 10));
+  pane.setAttribute("height", String(box.height + 8));
+  return pane;
 }
 
 function partOf(element: Element | null): string {
   return element?.closest("[data-part]")?.getAttribute("data-part") ?? "";
 }
 
-function groupsOf(frame: HTMLElement | null, name: string): SVGGElement[] {
-  const all = frame?.querySelectorAll<SVGGElement>("[data-part]") ?? [];
-  return [...all].filter((group) => partOf(group) === name);
-}
-
-function groupOf(frame: HTMLElement | null, name: string): SVGGElement | undefined {
-  return groupsOf(frame, name)[0];
+function panesOf(frame: HTMLElement | null, name: string): SVGRectElement[] {
+  const all = frame?.querySelectorAll<SVGRectElement>("[data-part] > .pane") ?? [];
+  return [...all].filter((pane) => partOf(pane) === name);
 }

@@ -38,7 +38,7 @@ export function AxisForm({ chart, axis, quantities, quantity }: AxisFormProps) {
 function MarkRow({ chart, tool, words, mark }: { chart: ChartStore; tool: MarkTool; words: string; mark: Mark }) {
   return (
     <div class="mark-row">
-      <button type="button" aria-label={`Mark ${words}`} aria-pressed={chart.tool === tool} onClick={() => chart.pick(tool)}>
+      <button type="button" aria-label={`${tool} on the picture`} aria-pressed={chart.tool === tool} onClick={() => chart.pick(tool)}>
         {tool}
       </button>
       <SpotFields words={words} spot={mark.spot} onSpot={(spot) => chart.setMark(tool, { spot })} />
@@ -70,7 +70,7 @@ export function SeedRows({ chart }: { chart: ChartStore }) {
         </div>
       ))}
       <p class="buttons">
-        <button type="button" aria-label="Mark a place" aria-pressed={chart.tool === "seed"} onClick={() => chart.pick("seed")}>
+        <button type="button" aria-pressed={chart.tool === "seed"} onClick={() => chart.pick("seed")}>
           Mark by pressing
         </button>
         <button type="button" onClick={() => chart.addSeed()}>

@@ -20,7 +20,7 @@ export function ChartPicture({ chart, name }: { chart: ChartStore; name: string 
           <svg class="overlay" viewBox={`0 0 ${size.width} ${size.height}`} aria-hidden="true">
             {curveOf(chart, unit)}
             {(["x", "y"] as const).map((axis) =>
-              chart[axis].marks.map((mark, index) => <MarkSign key={`${axis}${index}`} mark={mark} words={`${axis}${index + 1}`} unit={unit} />),
+              chart[axis].marks.map((mark, index) => <MarkSign key={`${axis}${index}`} mark={mark} words={`${axis}${index + 1}`} unit={unit} under={axis === "x"} left={(mark.spot?.x ?? 0) > 0.7 * size.width} />),
             )}
             {chart.seeds.map((seed, index) => (
               <g key={index} class="seed">
@@ -35,7 +35,15 @@ export function ChartPicture({ chart, name }: { chart: ChartStore; name: string 
   );
 }
 
-function MarkSign({ mark, words, unit }: { mark: Mark; words: string; unit: number }) {
+interface MarkSignProps {
+  mark: Mark;
+  words: string;
+  unit: number;
+  under: boolean; // where its words stand
+  left: boolean;
+}
+
+function MarkSign({ mark, words, unit, under, left }: MarkSignProps) {
   if (!mark.spot) return null;
   const { x, y } = mark.spot;
   const path = `M${x - 2 * unit} ${y}H${x + 2 * unit}M${x} ${y - 2 * unit}V${y + 2 * unit}`;
@@ -43,7 +51,7 @@ function MarkSign({ mark, words, unit }: { mark: Mark; words: string; unit: numb
     <g>
       <path d={path} class="halo" stroke-width={0.9 * unit} />
       <path d={path} stroke-width={0.35 * unit} />
-      <text x={x + unit} y={y - unit} font-size={2.6 * unit} stroke-width={0.7 * unit}>
+      <text x={left ? x - unit : x + unit} y={under ? y + 3.2 * unit : y - unit} text-anchor={left ? "end" : "start"} font-size={2.6 * unit} stroke-width={0.7 * unit}>
         {mark.value ? `${words}: ${mark.value}` : words}
       </text>
     </g>

@@ -85,10 +85,24 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
 
 const originWords = { file: "", card: "from the card", assumed: "assumed", absent: "not stated" };
 
-function ValueSlider(props: { text: string; name: string; onMove: (text: string) => void; onLeave: (text: string) => void }) {
-  const { text, name, onMove, onLeave } = props;
+interface SliderProps {
+  text: string;
+  name: string;
+  onMove: (text: string) => void;
+  onLeave: (text: string) => void;
+}
+
+// By pointer it is kept when it is let go; by keys when they rest, so that undo has one step.
+function ValueSlider({ text, name, onMove, onLeave }: SliderProps) {
+  const pressed = useRef(false);
+  const rest = useRef(0);
   const step = nearestStep(text);
   if (step === null) return null;
+  const keep = (at: number) => {
+    clearTimeout(rest.current);
+    rest.current = 0;
+    onLeave(withStep(text, at));
+  };
   return (
     <input
       type="range"
@@ -99,11 +113,21 @@ function ValueSlider(props: { text: string; name: string; onMove: (text: string)
       value={step}
       aria-label={`slide ${name}`}
       aria-valuetext={stepText(step)}
+      onPointerDown={() => (pressed.current = true)}
       onInput={(event) => onMove(withStep(text, event.currentTarget.valueAsNumber))}
-      onChange={(event) => onLeave(withStep(text, event.currentTarget.valueAsNumber))}
+      onChange={(event) => {
+        const at = event.currentTarget.valueAsNumber;
+        clearTimeout(rest.current);
+        if (pressed.current) keep(at);
+        else rest.current = window.setTimeout(keep, keysRest, at);
+        pressed.current = false;
+      }}
+      onBlur={(event) => rest.current && keep(event.currentTarget.valueAsNumber)}
     />
   );
 }
+
+const keysRest = 500; // milliseconds
 
 function editOf(field: Field, text: string): Edit {
   return { at: field.at, text: text.trim() === "" ? null : text };

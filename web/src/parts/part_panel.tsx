@@ -49,7 +49,7 @@ export function PartPanel({ link, part }: { link: LinkStore; part: PartView }) {
           {detail.steps.length > 0 && (
             <>
               <h3>Worked steps</h3>
-              <Steps steps={detail.steps} />
+              <Steps steps={detail.steps} level={4} />
             </>
           )}
         </>
@@ -117,7 +117,7 @@ function Choices({ link, part, choices, from }: { link: LinkStore; part: string;
       <h3>Other choices, from {from}</h3>
       <Table
         name={`Other choices for ${part}`}
-        heads={["choice", "least reserve", "verdict", ""]}
+        heads={["choice", "least reserve", "verdict", "take"]}
         rows={choices.map((choice) => [
           <b>{choice.text}</b>,
           <>

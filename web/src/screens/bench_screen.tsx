@@ -124,6 +124,7 @@ function Entry({ bench, line, name }: { bench: BenchStore; line: SheetLineView; 
         value={text}
         onInput={(event) => bench.type(line, event.currentTarget.value)}
         onChange={(event) => bench.read(line, event.currentTarget.value)}
+        onKeyDown={(event) => event.key === "Enter" && toNext(event.currentTarget)}
       />
       <span class="unit">{line.unit}</span>
       <span id={id} role="status" class={`said ${current ? classOf[current.judgement] : ""}`}>
@@ -131,6 +132,14 @@ function Entry({ bench, line, name }: { bench: BenchStore; line: SheetLineView; 
       </span>
     </div>
   );
+}
+
+// One hand holds the leads: Enter goes on to the next line.
+function toNext(input: HTMLInputElement): void {
+  const all = [...document.querySelectorAll<HTMLInputElement>(".sheet-lines input")];
+  const next = all[all.indexOf(input) + 1];
+  if (next) next.focus();
+  else input.blur();
 }
 
 const classOf = { "in band": "kept", suspicious: "thin", wrong: "broken", unread: "broken" };

@@ -60,7 +60,7 @@ export function CardScreen({ id }: { id: string }) {
                   <h3>{group}</h3>
                   <Table
                     name={group || "Figures"}
-                    heads={["what", "figure", ""]}
+                    heads={["what", "figure", "origin"]}
                     rows={card.figures
                       .filter((figure) => figure.group === group)
                       .map((figure) => [figure.label, figure.text, figure.origin === "assumed" ? <span class="soft">assumed</span> : ""])}

@@ -16,6 +16,7 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
   const part = view.parts.find((other) => other.name === link.selected);
   return (
     <div class="work">
+      {view.judgement && <Glance judgement={view.judgement} />}
       <div class="sheet">
         {view.about && <p class="about">{view.about}</p>}
         <Problems link={link} />
@@ -90,6 +91,24 @@ function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; j
         onSelect={(name) => link.select(name)}
       />
     </section>
+  );
+}
+
+// On a small screen the promises are far below what is being changed: the worst of them stays in
+// sight.
+function Glance({ judgement }: { judgement: Judgement }) {
+  const of = (verdict: string) => judgement.promises.find((promise) => promise.verdict === verdict);
+  const promise = of("broken") ?? of("thin") ?? judgement.promises[0];
+  return (
+    <p class="glance" aria-hidden="true">
+      <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
+      {promise && (
+        <span>
+          {" "}
+          {promise.quantity}, {promise.state}: {promise.worst}, {promise.bounds}
+        </span>
+      )}
+    </p>
   );
 }
 

@@ -83,7 +83,7 @@ function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>;
       )}
       {design.skipped.length > 0 && (
         <details>
-          <summary>{design.skipped.length} rows of the drawer could not be read</summary>
+          <summary>Rows of the drawer that could not be read: {design.skipped.length}</summary>
           <ul>
             {design.skipped.map((row, index) => (
               <li key={index}>{row}</li>

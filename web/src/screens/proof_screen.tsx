@@ -48,7 +48,7 @@ export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView })
       {proof && proof.steps.length > 0 && (
         <section>
           <h2>Worked steps</h2>
-          <Steps steps={proof.steps} />
+          <Steps steps={proof.steps} level={3} />
         </section>
       )}
     </>

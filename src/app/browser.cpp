@@ -88,8 +88,7 @@ std::expected<void, std::string> open_in_browser(const LeadingFile& file) {
     posix_spawn_file_actions_addopen(&quiet, 1, "/dev/null", O_WRONLY, 0);
     posix_spawn_file_actions_addopen(&quiet, 2, "/dev/null", O_WRONLY, 0);
     pid_t child = 0;
-    const int failed =
-        posix_spawnp(&child, program.c_str(), &quiet, nullptr, arguments, environ);
+    const int failed = posix_spawnp(&child, program.c_str(), &quiet, nullptr, arguments, environ);
     posix_spawn_file_actions_destroy(&quiet);
     if (failed != 0) return std::unexpected("xdg-open is not there");
     return {};

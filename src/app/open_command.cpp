@@ -27,8 +27,8 @@ bool tell(const OpenOptions& options, const LoopbackServer& server, bool opened)
     if (options.json) {
         text = fmt::format("{{\"address\": \"{}\"}}\n", server.opening_address());
     } else if (opened) {
-        text = fmt::format("The page is open in the browser: {}\nCtrl-C ends it.\n",
-                           server.address());
+        text =
+            fmt::format("The page is open in the browser: {}\nCtrl-C ends it.\n", server.address());
     } else {
         text = fmt::format(
             "Open this address in a browser on this computer; it works once:\n{}\nCtrl-C ends "
@@ -46,11 +46,10 @@ ExitStatus run_open(const OpenOptions& options) {
         return no_page(page.error(), "name a folder that holds link files, or make one",
                        options.json);
     }
-    auto server = LoopbackServer::open(
-        {.port = options.port},
-        [&](const Request& request, const std::stop_token& stop) {
-            return page->answer(request, stop);
-        });
+    auto server = LoopbackServer::open({.port = options.port},
+                                       [&](const Request& request, const std::stop_token& stop) {
+                                           return page->answer(request, stop);
+                                       });
     if (!server) return no_page(server.error(), "leave --port out", options.json);
     const InterruptGuard interrupt;
     std::optional<LeadingFile> leading;

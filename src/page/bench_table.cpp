@@ -16,7 +16,7 @@ std::unexpected<Refusal> stopped() {
 }  // namespace
 
 std::shared_ptr<const PreparedBench> BenchTable::last(const std::string& link_id,
-                                                   const std::string& text) {
+                                                      const std::string& text) {
     const std::lock_guard lock(mutex_);
     const auto known = kept_.find(link_id);
     const bool same = known != kept_.end() && known->second->text == text;
@@ -24,9 +24,9 @@ std::shared_ptr<const PreparedBench> BenchTable::last(const std::string& link_id
 }
 
 Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::string& link_id,
-                                                              const LinkText& source,
-                                                              const std::string& board,
-                                                              JobProgress& progress) {
+                                                                 const LinkText& source,
+                                                                 const std::string& board,
+                                                                 JobProgress& progress) {
     if (auto known = last(link_id, source.text); known && known->board == board) return known;
     auto made = std::make_shared<PreparedBench>();
     made->text = source.text;

@@ -32,9 +32,9 @@ class BenchTable {
     // The setup for a link's text and board, made where it is not kept. Errors: those of reading
     // the link and of planning the board; stopped.
     Answered<std::shared_ptr<const PreparedBench>> setup(const std::string& link_id,
-                                                      const LinkText& source,
-                                                      const std::string& board,
-                                                      JobProgress& progress);
+                                                         const LinkText& source,
+                                                         const std::string& board,
+                                                         JobProgress& progress);
     // The last one made for a link, if its text is still that.
     std::shared_ptr<const PreparedBench> last(const std::string& link_id, const std::string& text);
 

@@ -44,15 +44,15 @@ Json line_view(const PreparedBench& setup, std::size_t measurement, bool on_shee
     const Measurement& m = setup.dictionary.measurements[measurement];
     const ReadingBand& band = setup.bands[measurement];
     const LeadPoints leads = MeterPoints(setup.link, setup.holes).of(m);
-    std::string where = fmt::format("red on {}; black on {}", lead_words(leads.red),
-                                    lead_words(leads.black));
+    std::string where =
+        fmt::format("red on {}; black on {}", lead_words(leads.red), lead_words(leads.black));
     if (!leads.opened.empty()) {
         where = "with the power off: " + leads.opened + " The meter goes between: " + where;
     }
     return {{"id", id_of(m)},
-            {"state", m.state == unpowered ? setting_words(setup.link, m)
-                                           : fmt::format("state {}: {}", m.state,
-                                                         setting_words(setup.link, m))},
+            {"state", m.state == unpowered
+                          ? setting_words(setup.link, m)
+                          : fmt::format("state {}: {}", m.state, setting_words(setup.link, m))},
             {"measure", m.measure},
             {"leads", where},
             {"band", band_words(setup.dictionary.meter, m, band)},

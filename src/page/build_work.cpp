@@ -66,9 +66,10 @@ Answered<BuildMade> make_build(const LinkText& source, const std::string& board,
         return refused("the link file has problems", made.judged.problems);
     }
     if (!made.judged.proof) {
-        return refused(422, made.judged.failure.empty() ? "there is no circuit to build yet"
-                                                        : made.judged.failure,
-                       "design it first, or choose every value");
+        return refused(
+            422,
+            made.judged.failure.empty() ? "there is no circuit to build yet" : made.judged.failure,
+            "design it first, or choose every value");
     }
     const Link& link = *made.judged.link;
     auto drawer = named_drawer(link.stock, source.folder);
@@ -101,8 +102,7 @@ Answered<BuildMade> make_build(const LinkText& source, const std::string& board,
     return made;
 }
 
-Answered<Json> build_work(const LinkText& source, const std::string& board,
-                          JobProgress& progress) {
+Answered<Json> build_work(const LinkText& source, const std::string& board, JobProgress& progress) {
     const auto made = make_build(source, board, progress);
     if (!made) return std::unexpected(made.error());
     const BuildAnswer answer = made->answer();

@@ -69,11 +69,10 @@ Answered<Json> card_view(Workspace& workspace, const std::string& id) {
         const Figure* figure = card.find(rule.name);
         const auto choice = card.choices.find(rule.name);
         if (figure == nullptr && choice == card.choices.end()) continue;
-        view["figures"].push_back(
-            {{"group", rule.group},
-             {"label", spoken_key(std::string(rule.name))},
-             {"text", figure ? figure_words(rule, *figure) : choice->second},
-             {"origin", figure && figure->assumed ? "assumed" : "card"}});
+        view["figures"].push_back({{"group", rule.group},
+                                   {"label", spoken_key(std::string(rule.name))},
+                                   {"text", figure ? figure_words(rule, *figure) : choice->second},
+                                   {"origin", figure && figure->assumed ? "assumed" : "card"}});
     }
     std::vector<Observation> observed;
     if (!read->file->points.empty() && can_be_fitted(card.kind)) {

@@ -50,8 +50,8 @@ std::string schematic(const Answer& answer) {
 
 Json answer_view(const Answer& answer, std::size_t number) {
     return {{"number", number},
-            {"characters", answer.proof.verdict == Verdict::broken ? "nearest miss"
-                                                                   : characters(answer)},
+            {"characters",
+             answer.proof.verdict == Verdict::broken ? "nearest miss" : characters(answer)},
             {"verdict", verdict_name(answer.proof.verdict)},
             {"verdict_words", verdict_sign(answer.proof.verdict)},
             {"reserve", reserve_text(answer.limit)},

@@ -15,8 +15,8 @@ namespace {
 
 std::string raw(const TomlValue& value) {
     if (const auto* text = value.text()) return *text;
-    return std::string(value.place.text->text().substr(value.place.begin,
-                                                       value.place.end - value.place.begin));
+    return std::string(
+        value.place.text->text().substr(value.place.begin, value.place.end - value.place.begin));
 }
 
 Json words_of(std::string_view list) {
@@ -132,7 +132,9 @@ Json part_view(const Judged& judged, const Part& part, const std::vector<CardCho
     return {{"name", part.name},
             {"kind", kind.name},
             {"title", d.name.empty() ? std::string(kind.name) : d.name},
-            {"side", part.is_gap() ? "both" : part.input ? "input" : "output"},
+            {"side", part.is_gap() ? "both"
+                     : part.input  ? "input"
+                                   : "output"},
             {"value", part_value(part)},
             {"card", d.card},
             {"cards", alike},
@@ -210,8 +212,7 @@ std::vector<CardChoice> card_choices(CardShelf shelf) {
         Problems ignored;
         const auto card = shelf.find(name, {}, ignored);
         if (!card) continue;
-        const bool shipped =
-            card->place.text && card->place.text->name().starts_with("(shipped)");
+        const bool shipped = card->place.text && card->place.text->name().starts_with("(shipped)");
         choices.push_back({name, card->name.empty() ? name : card->name, card->kind, shipped});
     }
     return choices;
@@ -266,15 +267,17 @@ Json need_view(const Judged& judged, const std::vector<CardChoice>& cards) {
                          .add({std::string("title")}, "Bell hammer")
                          .add({std::string("about")}, "What it is for")
                          .take());
-    for (const auto& [key, name] : {std::pair("drive", "What drives it"),
-                                    std::pair("load", "What it switches")}) {
+    for (const auto& [key, name] :
+         {std::pair("drive", "What drives it"), std::pair("load", "What it switches")}) {
         GroupMaker group(document, name);
         group.add(path(key), "", {}, "instead, take");
         const TomlValue* value = value_at(document.root, path(key));
         const TomlTable* table = value ? value->table() : nullptr;
         for (const FormKey& one : need_part_form(key)) {
-            if (one.always) group.add(path(key), one);
-            else group.add_stated(path(key), one);
+            if (one.always)
+                group.add(path(key), one);
+            else
+                group.add_stated(path(key), one);
         }
         Json made = group.take();
         // What stands there is told key by key; the first field only replaces it as a whole.

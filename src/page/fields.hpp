@@ -1,4 +1,5 @@
-// The values of a file as fields of a form. Field, PartView, SettingGroup, NeedView of the contract.
+// The values of a file as fields of a form. Field, PartView, SettingGroup, NeedView of the
+// contract.
 #pragma once
 
 #include <memory>

@@ -53,7 +53,8 @@ Answered<Description> base_of(Workspace& workspace, const Json& order, std::stri
     const std::string word = text_in(order, "kind");
     const auto kind = kind_named(word);
     const auto base = kind ? default_card(kind->kind) : std::nullopt;
-    if (!base) return refused(422, "\"" + word + "\" is no kind that can be fitted", "take another");
+    if (!base)
+        return refused(422, "\"" + word + "\" is no kind that can be fitted", "take another");
     return *base;
 }
 
@@ -94,8 +95,8 @@ Answered<Json> fit_work(Workspace& workspace, const Json& order, JobProgress& pr
         return refused("these points cannot be fitted", fit.error().problems);
     }
     if (!fit) return refused(422, fit.error().message);
-    CardFileHead head{.name = text_in(order, "name"), .based_on = based_on,
-                      .source = text_in(order, "source")};
+    CardFileHead head{
+        .name = text_in(order, "name"), .based_on = based_on, .source = text_in(order, "source")};
     if (head.name.empty()) head.name = "Fitted part";
     if (head.source.empty()) {
         const std::time_t now = std::time(nullptr);

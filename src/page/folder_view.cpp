@@ -6,8 +6,8 @@
 #include <filesystem>
 
 #include "card/card_shelf.hpp"
-#include "card/points.hpp"
 #include "card/default_card.hpp"
+#include "card/points.hpp"
 #include "fit/card_fit.hpp"
 #include "page/cards.hpp"
 #include "page/examples.hpp"
@@ -76,14 +76,15 @@ Json card_entries(Workspace& workspace, const FolderListing& listing) {
         std::string note = "has problems";
         std::string title = name;
         if (read->file) {
-            note = std::string(kind_rule(read->file->card.kind).name) +
-                   (shipped ? ", shipped" : "");
+            note =
+                std::string(kind_rule(read->file->card.kind).name) + (shipped ? ", shipped" : "");
             title = read->file->card.name;
         }
         cards.push_back(entry(workspace, file, name, title, note));
     };
     for (const auto& file : listing.files) {
-        if (file.path.ends_with(".card.toml")) add(file.path, stem_of(file.path, ".card.toml"), false);
+        if (file.path.ends_with(".card.toml"))
+            add(file.path, stem_of(file.path, ".card.toml"), false);
     }
     for (const auto& name : CardShelf({}).names()) {
         add(std::string(shipped_prefix) + name, name, true);

@@ -60,10 +60,8 @@ constexpr FormKey signal[] = {{"rate", "31.25 kBd", "", "", false},
                               {"duty", "50 %", "", "", false},
                               {"states", "[\"off\", \"on\"]", "", "", false}};
 
-constexpr FormKey disturbance[] = {{"edge", "1 kV/µs"},
-                                   {"amplitude", "200 V"},
-                                   {"dip", "20 %"},
-                                   {"dip_time", "10 ms"}};
+constexpr FormKey disturbance[] = {
+    {"edge", "1 kV/µs"}, {"amplitude", "200 V"}, {"dip", "20 %"}, {"dip_time", "10 ms"}};
 
 constexpr FormKey insulation[] = {{"grade", "basic", "functional|basic|reinforced"},
                                   {"mains", "230 V"},
@@ -71,8 +69,8 @@ constexpr FormKey insulation[] = {{"grade", "basic", "functional|basic|reinforce
                                   {"pollution_degree", "2"},
                                   {"material_group", "IIIa", "I|II|IIIa|IIIb"}};
 
-constexpr FormKey analogue[] = {{"state", "on"}, {"drive", "P1", "", "", false},
-                                {"swing", "100 mV"}, {"output", "data"}};
+constexpr FormKey analogue[] = {
+    {"state", "on"}, {"drive", "P1", "", "", false}, {"swing", "100 mV"}, {"output", "data"}};
 
 using Table = std::pair<std::string_view, std::span<const FormKey>>;
 

@@ -60,9 +60,8 @@ Judged judge(LinkText source, const JudgeOptions& options) {
             judged.failure = proof.error().message;
         }
     }
-    judged.milliseconds = std::chrono::duration<double, std::milli>(
-                              std::chrono::steady_clock::now() - began)
-                              .count();
+    judged.milliseconds =
+        std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count();
     return judged;
 }
 

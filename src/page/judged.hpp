@@ -30,8 +30,8 @@ struct Judged {
     std::optional<Link> link;  // where it is one without problems
     std::optional<LinkCircuit> circuit;
     std::optional<Proof> proof;
-    std::string failure = {};   // why there is no proof though there is a circuit
-    double milliseconds = 0;    // that reading and proving took
+    std::string failure = {};                 // why there is no proof though there is a circuit
+    double milliseconds = 0;                  // that reading and proving took
     std::vector<std::string> to_choose = {};  // resistors whose value is to be chosen
 };
 

@@ -15,7 +15,8 @@ constexpr std::size_t most_samples = 1000000;
 constexpr std::size_t largest_text = WorkingFile::largest_text;
 
 Reply json_reply(const Json& json) {
-    return {.status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
+    return {
+        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
 }
 
 std::string asked(const Request& request, const char* key) {
@@ -89,14 +90,15 @@ class LinkQuestion {
         const double samples = number_in(body, "samples", 0);
         JudgeOptions options{.samples = live_samples, .timed_samples = 100, .stop = trial.token()};
         if (samples >= 1) {
-            options.samples = static_cast<std::size_t>(
-                std::min(samples, static_cast<double>(most_samples)));
+            options.samples =
+                static_cast<std::size_t>(std::min(samples, static_cast<double>(most_samples)));
         }
         const auto cards = workspace_.cards(source.folder);
         const Judged judged = judge(std::move(source), options);
         if (trial.overtaken()) return refused(409, "a newer trial came");
         const auto held = link_.hold();
-        return json_reply(link_view({link_.id(), text_in(body, "state"), *cards}, held.file, judged));
+        return json_reply(
+            link_view({link_.id(), text_in(body, "state"), *cards}, held.file, judged));
     }
 
     Answered<Reply> edit(const Json& body) {
@@ -162,9 +164,10 @@ class LinkQuestion {
     Answered<std::shared_ptr<const Judged>> proven() {
         auto judged = link_.judged(workspace_.stamp());
         if (judged->proof) return judged;
-        if (!judged->problems.empty()) return refused("the link file has problems", judged->problems);
-        return refused(422, judged->failure.empty() ? "there is no circuit to prove yet"
-                                                    : judged->failure);
+        if (!judged->problems.empty())
+            return refused("the link file has problems", judged->problems);
+        return refused(
+            422, judged->failure.empty() ? "there is no circuit to prove yet" : judged->failure);
     }
 
     Answered<Reply> part() {

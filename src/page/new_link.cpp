@@ -91,15 +91,16 @@ Json need_edits(const Json& values) {
 void bring_drawer(const Workspace& workspace) {
     for (const auto& file : example_needs()) {
         if (file.name.ends_with(".csv")) {
-            (void)workspace.folder().save(file.name, file.text, {.replace = false, .last_look = {}});
+            (void)workspace.folder().save(file.name, file.text,
+                                          {.replace = false, .last_look = {}});
         }
     }
 }
 
 Answered<std::string> example_text(Workspace& workspace, const std::string& id) {
     const auto path = workspace.ids().path_of(id);
-    for (const auto& [group, files] : {std::pair("example", example_links()),
-                                       std::pair("need", example_needs())}) {
+    for (const auto& [group, files] :
+         {std::pair("example", example_links()), std::pair("need", example_needs())}) {
         for (const auto& file : files) {
             if (!path || *path != fmt::format("({}) {}", group, file.name)) continue;
             if (std::string_view(group) == "need") bring_drawer(workspace);
@@ -115,8 +116,8 @@ Answered<std::string> text_for(Workspace& workspace, const Json& order) {
     if (from == "example") return example_text(workspace, source);
     if (from == "blank") return std::string(blank);
     if (from == "need") {
-        const auto made = apply_edits(std::string(need),
-                                      need_edits(order.value("values", Json::object())));
+        const auto made =
+            apply_edits(std::string(need), need_edits(order.value("values", Json::object())));
         if (!made) return std::unexpected(made.error());
         return made->text;
     }

@@ -14,7 +14,8 @@ namespace gapwright {
 namespace {
 
 Reply json_reply(const Json& json) {
-    return {.status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
+    return {
+        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
 }
 
 Answered<Reply> as_reply(const Answered<Json>& json) {
@@ -107,7 +108,8 @@ Answered<Reply> new_chart(Workspace& workspace, const Request& request) {
     const auto name = request.query.find("name");
     const std::string typed = name == request.query.end() ? "" : name->second;
     const bool jpeg = typed.ends_with(".jpg") || typed.ends_with(".jpeg");
-    const auto file = new_file_name(typed, jpeg ? (typed.ends_with(".jpg") ? ".jpg" : ".jpeg") : ".png");
+    const auto file =
+        new_file_name(typed, jpeg ? (typed.ends_with(".jpg") ? ".jpg" : ".jpeg") : ".png");
     if (!file) return refused(422, file.error());
     // A picture that cannot be read is not put there.
     if (const auto raster = decode_raster(request.body, *file); !raster) {

@@ -58,9 +58,10 @@ Candidate resistor_candidate(const Part& part, const StockValue& stock, bool fro
     const TomlPath path = {std::string("parts"), part.name};
     TomlPath at = path;
     at.emplace_back(std::string("value"));
-    Candidate candidate{.text = engineering_short(value.nominal, Dimension::resistance),
-                        .edits = Json::array({edit_of(at, spread_text(value, Dimension::resistance))}),
-                        .taken = std::abs(value.nominal / now.nominal - 1) < 1e-6};
+    Candidate candidate{
+        .text = engineering_short(value.nominal, Dimension::resistance),
+        .edits = Json::array({edit_of(at, spread_text(value, Dimension::resistance))}),
+        .taken = std::abs(value.nominal / now.nominal - 1) < 1e-6};
     if (from_drawer && stock.power) {
         at.back() = std::string("power");
         candidate.edits.push_back(edit_of(at, engineering_short(*stock.power, Dimension::power)));
@@ -69,8 +70,7 @@ Candidate resistor_candidate(const Part& part, const StockValue& stock, bool fro
 }
 
 // The values nearest to the present one.
-std::vector<Candidate> resistor_candidates(const Part& part, const Stock& stock,
-                                           bool from_drawer) {
+std::vector<Candidate> resistor_candidates(const Part& part, const Stock& stock, bool from_drawer) {
     const double now = part.description.find("value")->spread.nominal;
     std::vector<StockValue> values;
     for (const auto& value : stock.values) {

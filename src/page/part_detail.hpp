@@ -1,5 +1,5 @@
-// What there is to know of one part of a link: its worked steps, its share in each promise's spread,
-// and what else could stand there. PartDetail of the contract.
+// What there is to know of one part of a link: its worked steps, its share in each promise's
+// spread, and what else could stand there. PartDetail of the contract.
 #pragma once
 
 #include "page/fields.hpp"

@@ -26,8 +26,7 @@ Answered<std::map<std::string, double, std::less<>>> point_settings(const Json& 
             return refused(422, fmt::format("points have no quantity \"{}\"", name));
         }
         if (text.get_ref<const std::string&>().empty()) continue;
-        const auto value =
-            point_quantity(*rule, text.get<std::string>(), std::string(rule->words));
+        const auto value = point_quantity(*rule, text.get<std::string>(), std::string(rule->words));
         if (!value) return std::unexpected(value.error());
         settings[name] = *value;
     }

@@ -35,8 +35,7 @@ Answered<std::string> start_for_link(Workspace& workspace, const std::string& wo
     if (work == "sheet") {
         return workspace.jobs().start(
             key, [&workspace, about = *about, board](JobProgress& progress) -> Answered<Json> {
-                const auto setup =
-                    workspace.bench().setup(about.id, about.source, board, progress);
+                const auto setup = workspace.bench().setup(about.id, about.source, board, progress);
                 if (!setup) return std::unexpected(setup.error());
                 return sheet_work(**setup);
             });

@@ -35,7 +35,7 @@ Answered<Axis> axis_of(const Json& order, const char* which) {
         const Json at = marks.value(name, Json::object());
         if (!at.is_object()) return refused(400, "a mark is missing");
         const auto value = point_quantity(*axis.quantity, text_in(at, "value"),
-                                    fmt::format("the {} mark of the {} axis", name, which));
+                                          fmt::format("the {} mark of the {} axis", name, which));
         if (!value) return std::unexpected(value.error());
         *mark = {.at = pixel_in(at), .value = *value};
     }
@@ -65,7 +65,8 @@ Answered<Json> trace_work(Workspace& workspace, const Json& order, JobProgress& 
     for (const Json& seed : trace.value("seeds", Json::array())) {
         if (seed.is_object()) request.seeds.push_back(pixel_in(seed));
     }
-    if (request.seeds.empty()) return refused(422, "no place on the curve is marked", "press on it");
+    if (request.seeds.empty())
+        return refused(422, "no place on the curve is marked", "press on it");
     progress.say("following the curve");
     auto traced = trace_curve(*raster, *scale, request);
     if (!traced) return refused("the curve could not be read", traced.error());
@@ -84,9 +85,8 @@ Answered<Json> trace_work(Workspace& workspace, const Json& order, JobProgress& 
                          .y_dimension = y->quantity->dimension,
                          .x_scale = x->scale,
                          .y_scale = y->scale};
-    return Json{{"words", trace_text(axes, {named})},
-                {"curve", curve},
-                {"points", points_csv(points)}};
+    return Json{
+        {"words", trace_text(axes, {named})}, {"curve", curve}, {"points", points_csv(points)}};
 }
 
 }  // namespace gapwright

@@ -20,7 +20,9 @@ namespace gapwright {
 namespace {
 
 std::string signed_percent(double share) {
-    return std::isfinite(share) ? percent(share, 3) : "none";
+    constexpr double nearly_all = 0.999;
+    if (!std::isfinite(share)) return "none";
+    return share > nearly_all && share < 1 ? "over 99.9 %" : percent(share, 3);
 }
 
 // Of a worst value against its bound; in the quantity's unit against a bound of zero.
@@ -65,8 +67,8 @@ Json rating_view(const RatingResult& r) {
     return {{"number", -1},
             {"state", r.state},
             {"quantity", r.part + " " + spoken_key(r.limit)},
-            {"bounds", (r.sense == Sense::at_most ? "≤ " : "≥ ") +
-                           engineering_short(r.bound, r.dimension)},
+            {"bounds",
+             (r.sense == Sense::at_most ? "≤ " : "≥ ") + engineering_short(r.bound, r.dimension)},
             {"nominal", engineering(r.nominal, r.dimension)},
             {"worst", engineering(r.worst(), r.dimension)},
             {"lowest", engineering(r.lowest, r.dimension)},
@@ -95,8 +97,7 @@ std::string part_named_in(const std::string& text, const Link& link) {
 
 std::size_t state_index(const Proof& proof, const std::string& state) {
     const auto found = std::ranges::find(proof.states, state, &NominalState::name);
-    return found == proof.states.end() ? 0
-                                       : static_cast<std::size_t>(found - proof.states.begin());
+    return found == proof.states.end() ? 0 : static_cast<std::size_t>(found - proof.states.begin());
 }
 
 }  // namespace
@@ -113,8 +114,8 @@ Json steps_view(const Proof& proof, const std::string& part) {
 }
 
 LeastReserve least_reserve(const Proof& proof) {
-    LeastReserve least{.reserve = std::numeric_limits<double>::infinity(), .words = {},
-                       .limited_by = {}};
+    LeastReserve least{
+        .reserve = std::numeric_limits<double>::infinity(), .words = {}, .limited_by = {}};
     const auto consider = [&](double reserve, const std::string& words) {
         if (reserve >= least.reserve) return;
         least.reserve = reserve;
@@ -123,8 +124,9 @@ LeastReserve least_reserve(const Proof& proof) {
     for (const auto& p : proof.promises) {
         const auto worst = p.worst();
         if (worst.bound == 0) continue;  // a reserve in the quantity's unit compares with none
-        consider(is_never(p, worst.value) ? -1 : reserve_left(worst.value, worst.bound, worst.sense),
-                 fmt::format("{}, {}", p.quantity, p.state));
+        consider(
+            is_never(p, worst.value) ? -1 : reserve_left(worst.value, worst.bound, worst.sense),
+            fmt::format("{}, {}", p.quantity, p.state));
     }
     for (const auto& r : proof.ratings) {
         consider(reserve_left(r.worst(), r.bound, r.sense),
@@ -154,20 +156,20 @@ Json judgement_view(const Judged& judged, const std::string& state) {
         cautions.push_back(
             {{"text", caution.text}, {"part", part_named_in(caution.text, *judged.link)}});
     }
-    return {{"verdict", verdict_name(proof.verdict)},
-            {"verdict_words", verdict_sign(proof.verdict)},
-            {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
-                                      drawn_specimens(proof), proof.worst_case_specimens)},
-            {"states", states},
-            {"state", proof.states.empty() ? "" : proof.states[shown].name},
-            {"schematic", proof.states.empty()
-                              ? ""
-                              : draw_schematic(schematic_view(*judged.link, proof, shown))
-                                    .svg(false)},
-            {"promises", promises},
-            {"ratings", ratings},
-            {"cautions", cautions},
-            {"milliseconds", judged.milliseconds}};
+    return {
+        {"verdict", verdict_name(proof.verdict)},
+        {"verdict_words", verdict_sign(proof.verdict)},
+        {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
+                                  drawn_specimens(proof), proof.worst_case_specimens)},
+        {"states", states},
+        {"state", proof.states.empty() ? "" : proof.states[shown].name},
+        {"schematic", proof.states.empty()
+                          ? ""
+                          : draw_schematic(schematic_view(*judged.link, proof, shown)).svg(false)},
+        {"promises", promises},
+        {"ratings", ratings},
+        {"cautions", cautions},
+        {"milliseconds", judged.milliseconds}};
 }
 
 Json proof_view(const Judged& judged) {
@@ -198,12 +200,12 @@ Answered<Json> case_view(const Judged& judged, const CaseRequest& request) {
     one.states = std::move(*states);
     if (one.states.empty()) return refused(404, "the link has no states");
     const std::string& wanted = request.state.empty() ? promise.state : request.state;
-    return Json{{"words", fmt::format("{} value of {}: {}",
-                                      request.highest ? "highest" : "lowest", promise.quantity,
-                                      figures.empty() ? "nothing moves it" : case_text(figures))},
-                {"schematic",
-                 draw_schematic(schematic_view(*judged.link, one, state_index(one, wanted)))
-                     .svg(false)}};
+    return Json{
+        {"words",
+         fmt::format("{} value of {}: {}", request.highest ? "highest" : "lowest", promise.quantity,
+                     figures.empty() ? "nothing moves it" : case_text(figures))},
+        {"schematic",
+         draw_schematic(schematic_view(*judged.link, one, state_index(one, wanted))).svg(false)}};
 }
 
 }  // namespace gapwright

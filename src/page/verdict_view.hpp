@@ -23,8 +23,8 @@ struct LeastReserve {
 };
 LeastReserve least_reserve(const Proof& proof);
 
-// CaseView of the contract: the schematic with the figures of one case of a promise. Errors: no such
-// promise, or no operating point there.
+// CaseView of the contract: the schematic with the figures of one case of a promise. Errors: no
+// such promise, or no operating point there.
 struct CaseRequest {
     int promise = 0;
     bool highest = false;

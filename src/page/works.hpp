@@ -18,7 +18,8 @@ Answered<Json> sheet_work(const PreparedBench& setup);
 Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress);
 
 // Recorded: the readings as a session in the link's folder of records, beside `file`.
-Answered<Json> record_readings(const PreparedBench& setup, const Json& list, const std::string& file);
+Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
+                               const std::string& file);
 
 // FitView: a card from points. `order` is a JobOrder of work "fit".
 Answered<Json> fit_work(Workspace& workspace, const Json& order, JobProgress& progress);

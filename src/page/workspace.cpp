@@ -29,16 +29,14 @@ std::uint64_t stamp_of(const FolderListing& listing) {
 }
 
 Refusal told(const FileError& error) {
-    const int status = error.kind == FileFault::missing || error.kind == FileFault::bad_path
-                           ? 404
-                           : 422;
+    const int status =
+        error.kind == FileFault::missing || error.kind == FileFault::bad_path ? 404 : 422;
     return {status, error.message, {}, {}};
 }
 
 }  // namespace
 
-Workspace::Workspace(Folder folder)
-    : folder_(std::make_shared<const Folder>(std::move(folder))) {}
+Workspace::Workspace(Folder folder) : folder_(std::make_shared<const Folder>(std::move(folder))) {}
 
 std::string Workspace::folder_of(const std::string& file) const {
     return (folder_->path() / std::filesystem::path(file).parent_path()).string();

@@ -106,10 +106,9 @@ std::vector<std::string> build_cautions(const BuildAnswer& answer) {
     add(answer.sheet.insulation.cautions);
     add(answer.proof.cautions);
     if (answer.proof.verdict == Verdict::broken) {
-        lines.insert(
-            lines.begin(),
-            "The link as it stands breaks a promise or rating: mend it before building "
-            "it (gapwright check).");
+        lines.insert(lines.begin(),
+                     "The link as it stands breaks a promise or rating: mend it before building "
+                     "it (gapwright check).");
     }
     return lines;
 }

@@ -22,8 +22,7 @@ std::vector<MeasuredPoint> measured_points(
     const bool upright = is_measured(y) || !is_measured(x);
     std::vector<MeasuredPoint> points;
     for (const TracedPoint& one : traced) {
-        const double share =
-            upright ? one.error / std::abs(one.y) : one.x_error / std::abs(one.x);
+        const double share = upright ? one.error / std::abs(one.y) : one.x_error / std::abs(one.x);
         MeasuredPoint point;
         point.values = settings;
         point.values[x] = one.x;

@@ -57,8 +57,8 @@ std::size_t content_end(const TomlTable& table, std::size_t otherwise) {
             end = std::max(end, entry.value.place.end);
             for (const TomlValue& item : *list) {
                 const auto* of_list = item.table();
-                end = std::max(end, of_list ? content_end(*of_list, item.place.end)
-                                            : item.place.end);
+                end =
+                    std::max(end, of_list ? content_end(*of_list, item.place.end) : item.place.end);
             }
         } else {
             end = std::max(end, entry.value.place.end);
@@ -106,8 +106,8 @@ TextEdit key_between_braces(const TomlValue& around, const TomlTable& table,
     return insertion(table.entries.back().value.place.end, ", " + line);
 }
 
-TextEdit key_on_its_line(const TomlDocument& document, const TomlTable& table,
-                         std::size_t header, const std::string& line) {
+TextEdit key_on_its_line(const TomlDocument& document, const TomlTable& table, std::size_t header,
+                         const std::string& line) {
     const std::string_view text = text_of(document);
     const TomlEntry* last = last_own_key(document, table);
     if (last == nullptr) return insertion(line_end(text, header), "\n" + line);
@@ -213,12 +213,12 @@ std::expected<TextEdit, std::string> remove_value(const TomlDocument& document,
         const TomlTable* table = outer ? outer->table() : &document.root;
         const auto entry = std::ranges::find(table->entries, *key, &TomlEntry::key);
         if (outer != nullptr && in_braces(document, *outer)) {
-            return without_braced_key(
-                *table, static_cast<std::size_t>(entry - table->entries.begin()));
+            return without_braced_key(*table,
+                                      static_cast<std::size_t>(entry - table->entries.begin()));
         }
         if (has_header(document, *entry)) return refused("a whole table is changed key by key");
-        return TextEdit{line_begin(text, entry->key_place.begin),
-                        next_line(text, value->place.end), ""};
+        return TextEdit{line_begin(text, entry->key_place.begin), next_line(text, value->place.end),
+                        ""};
     }
     const TomlTable* table = value->table();
     if (table == nullptr || text[value->place.begin] != '[') {

@@ -224,11 +224,17 @@ std::expected<TextEdit, std::string> remove_value(const TomlDocument& document,
     if (table == nullptr || text[value->place.begin] != '[') {
         return refused("a list is changed as a whole");
     }
+    std::size_t begin = line_begin(text, value->place.begin);
     std::size_t end = next_line(text, content_end(*table, value->place.begin));
-    // The free line that set it apart goes with it.
-    if (end < text.size() && text.substr(end).starts_with('\n')) end += 1;
-    if (text.substr(end).starts_with("\r\n")) end += 2;
-    return TextEdit{line_begin(text, value->place.begin), end, ""};
+    // The free line that set it apart goes with it: that behind it or, at the end, that before it.
+    const std::size_t behind = next_line(text, end);
+    const std::size_t before = begin == 0 ? 0 : line_begin(text, begin - 1);
+    if (end < text.size() && line_end(text, end) == end) {
+        end = behind;
+    } else if (end == text.size() && begin > 0 && line_end(text, before) == before) {
+        begin = before;
+    }
+    return TextEdit{begin, end, ""};
 }
 
 std::expected<TextEdit, std::string> append_table(const TomlDocument& document,

@@ -85,7 +85,8 @@ TEST(TomlEdit, AddsKeysWhereTheirTableStands) {
     EXPECT_EQ(set({"promise"s, 0U, "reserve"s}, "\"20 %\""),
               changed("# enough\n", "# enough\nreserve = \"20 %\"\n"));
     EXPECT_EQ(set({"about"s}, "\"x\""), changed("# its name\n", "# its name\nabout = \"x\"\n"));
-    EXPECT_EQ(set({"input"s, "note"s}, "\"x\""), changed("]\n\n[parts]", "]\nnote = \"x\"\n\n[parts]"));
+    EXPECT_EQ(set({"input"s, "note"s}, "\"x\""),
+              changed("]\n\n[parts]", "]\nnote = \"x\"\n\n[parts]"));
 }
 
 TEST(TomlEdit, AddsATableThatIsNotThere) {
@@ -121,7 +122,7 @@ TEST(TomlEdit, TakesOneTableOfMany) {
     EXPECT_EQ(removed({"promise"s, 0U}),
               changed("[[promise]]\nstate = \"on\"\nat_least = \"5 mA\"  # enough\n\n", ""));
     EXPECT_EQ(removed({"promise"s, 1U}),
-              changed("[[promise]]\nstate = \"off\"\nat_most = \"1 µA\"\n", ""));
+              changed("\n[[promise]]\nstate = \"off\"\nat_most = \"1 µA\"\n", ""));
 }
 
 TEST(TomlEdit, AppendsTables) {

@@ -1,0 +1,168 @@
+#include "page_scene.hpp"
+
+namespace gapwright {
+namespace {
+
+TEST(FolderQuestions, ListWhatLiesThere) {
+    PageScene scene;
+    scene.copy_example("bell-hammer.link.toml");
+    scene.copy_example("needs/bell-hammer.link.toml", "needs/bell-hammer.link.toml");
+    scene.copy_example("needs/drawer.csv");
+    scene.copy_example("charts/vane-emitter.csv");
+    scene.copy_example("charts/vane-emitter.png");
+    scene.write("cards/mine.card.toml",
+                "name = \"Mine\"\nbased_on = \"infrared-led\"\nsource = \"measured\"\n");
+    scene.write("broken.link.toml", "title = ");
+    const AskedJson view = scene.get("/api/folder");
+    ASSERT_EQ(view["links"].size(), 3U);
+    EXPECT_EQ(view["links"][1]["note"], "cannot be read");
+    EXPECT_EQ(view["links"][2]["note"], "need");
+    EXPECT_EQ(view["drawers"].size(), 1U);
+    EXPECT_EQ(view["points"].size(), 1U);
+    EXPECT_EQ(view["charts"].size(), 1U);
+    EXPECT_EQ(view["cards"].size(), 29U);
+    EXPECT_EQ(view["cards"][0]["title"], "Mine");
+    EXPECT_EQ(view["examples"].size(), 12U);
+}
+
+TEST(FolderQuestions, MakeNewLinks) {
+    PageScene scene;
+    const auto make = [&](const AskedJson& order) { return scene.post("/api/links", order); };
+    EXPECT_EQ(make({{"name", "first"}, {"from", "blank"}})["judgement"]["verdict"], "kept");
+    EXPECT_TRUE(std::filesystem::exists(scene.folder() / "first.link.toml"));
+
+    AskedJson need = make({{"name", "bell"},
+                           {"from", "need"},
+                           {"values",
+                            {{"title", "The \"bell\""},
+                             {"load", "relay-coil-12v"},
+                             {"output_supply", "12 V ± 5 %"}}}});
+    EXPECT_EQ(need["problems"], AskedJson::array()) << need["problems"].dump();
+    EXPECT_EQ(need["title"], "The \"bell\"");
+    EXPECT_FALSE(need["need"].is_null());
+    EXPECT_FALSE(need["has_circuit"]);
+
+    const AskedJson example = make({{"name", "motor"},
+                                    {"from", "example"},
+                                    {"source", scene.example_id("winder-motor", "link")}});
+    EXPECT_EQ(example["title"], "Winder motor");
+    const AskedJson copy = make({{"name", "motor-2"}, {"from", "copy"}, {"source", example["id"]}});
+    EXPECT_EQ(copy["text"], example["text"]);
+    EXPECT_FALSE(std::filesystem::exists(scene.folder() / "drawer.csv"));
+    const AskedJson wanted = make({{"name", "need"},
+                                   {"from", "example"},
+                                   {"source", scene.example_id("bell-hammer", "need")}});
+    EXPECT_EQ(wanted["problems"], AskedJson::array());
+    EXPECT_TRUE(std::filesystem::exists(scene.folder() / "drawer.csv"));  // that it names
+}
+
+TEST(FolderQuestions, MakeNoFileThatIsThereOrLeadsOut) {
+    PageScene scene;
+    scene.write("first.link.toml", "mine");
+    const auto status = [&](const std::string& name) {
+        return scene.post_reply("/api/links", {{"name", name}, {"from", "blank"}}).status;
+    };
+    EXPECT_EQ(status("first"), 409);
+    EXPECT_EQ(scene.read("first.link.toml"), "mine");
+    for (const char* name : {"", ".", "..", "../x", "a/b", "/tmp/x", ".hidden", "a\\b", "x\ny"}) {
+        EXPECT_EQ(status(name), 422) << name;
+    }
+    EXPECT_EQ(scene.post_reply("/api/links", {{"name", "x"}, {"from", "example"}, {"source", "1"}})
+                  .status,
+              404);
+}
+
+TEST(FolderQuestions, KnowNoPathsAndNoIdsButTheirOwn) {
+    PageScene scene;
+    scene.copy_example("bell-hammer.link.toml");
+    scene.get("/api/folder");
+    for (const char* path :
+         {"/api/links/bell-hammer.link.toml", "/api/links/../bell-hammer.link.toml",
+          "/api/links/0123456789abcdef", "/api/cards/..", "/api/charts//etc/passwd", "/api/links/",
+          "/api/", "/api", "/..", "/../../etc/passwd", "/etc/passwd", "/page.js/../x",
+          "/api/jobs/1", "/api/folder/x", "/api/links/a/b/c/d"}) {
+        EXPECT_EQ(scene.get_reply(path).status, 404) << path;
+    }
+}
+
+TEST(FolderQuestions, ServeThePageItself) {
+    PageScene scene;
+    EXPECT_EQ(scene.get_reply("/").type, "text/html; charset=utf-8");
+    EXPECT_NE(scene.get_reply("/").body.find("page.js"), std::string::npos);
+    EXPECT_GT(scene.get_reply("/page.js").body.size(), 10000U);
+    EXPECT_GT(scene.get_reply("/page.css").body.size(), 1000U);
+    EXPECT_NE(scene.get_reply("/picture.css").body.find(".picture"), std::string::npos);
+}
+
+TEST(FolderQuestions, ShowCards) {
+    PageScene scene;
+    const AskedJson folder = scene.get("/api/folder");
+    for (const auto& entry : folder["cards"]) {
+        const AskedJson card = scene.get("/api/cards/" + entry["id"].get<std::string>());
+        EXPECT_TRUE(card["shipped"]);
+        EXPECT_EQ(card["problems"], AskedJson::array());
+        EXPECT_FALSE(card["figures"].empty()) << entry.dump();
+    }
+}
+
+TEST(FolderQuestions, FitACardAndKeepIt) {
+    PageScene scene;
+    scene.copy_example("charts/vane-emitter.csv");
+    const AskedJson fit = scene.done({{"work", "fit"},
+                                      {"kind", "led"},
+                                      {"name", "Vane emitter"},
+                                      {"file", scene.id_of("vane-emitter.csv")},
+                                      {"points", ""},
+                                      {"settings", AskedJson::object()},
+                                      {"source", ""},
+                                      {"based_on", ""}});
+    EXPECT_FALSE(fit["figures"].empty());
+    EXPECT_FALSE(fit["pictures"].empty());
+    const AskedJson folder = scene.post("/api/cards", {{"name", "vane"}, {"text", fit["text"]}});
+    EXPECT_EQ(folder["cards"][0]["title"], "Vane emitter");
+    EXPECT_EQ(scene.read("vane.card.toml"), fit["text"]);
+    EXPECT_EQ(scene.post_reply("/api/cards", {{"name", "vane"}, {"text", "x"}}).status, 409);
+}
+
+TEST(FolderQuestions, TellWhyPointsCannotBeFitted) {
+    PageScene scene;
+    const AskedJson job = scene.finish(scene.post(
+        "/api/jobs", {{"work", "fit"}, {"kind", "led"}, {"points", "volts,amps\n1,2\n"}}));
+    EXPECT_EQ(job["state"], "failed");
+    EXPECT_FALSE(job["refusal"]["problems"].empty()) << job.dump();
+}
+
+// The marks of the README's walk-through.
+TEST(FolderQuestions, ReadAChart) {
+    PageScene scene;
+    scene.copy_example("charts/vane-emitter.png");
+    const std::string id = scene.id_of("vane-emitter.png");
+    EXPECT_TRUE(scene.get_reply("/api/charts/" + id).body.starts_with("\x89PNG"));
+    const AskedJson failed = scene.finish(scene.post(
+        "/api/jobs", {{"work", "trace"}, {"chart", id}, {"trace", AskedJson::object()}}));
+    EXPECT_EQ(failed["state"], "failed");
+    EXPECT_NE(failed["refusal"]["error"], "");
+}
+
+TEST(FolderQuestions, PutAPictureIn) {
+    PageScene scene;
+    const std::string png = PageScene::text_of(std::filesystem::path(PROJECT_FOLDER) /
+                                               "examples/clock-tower/charts/vane-emitter.png");
+    const auto put = [&](const std::string& name, const std::string& bytes) {
+        return scene.page().answer({.method = Method::post,
+                                    .path = "/api/charts",
+                                    .query = {{"name", name}},
+                                    .body = bytes,
+                                    .type = "image/png"},
+                                   {});
+    };
+    EXPECT_EQ(put("chart.png", png).status, 200);
+    EXPECT_EQ(scene.read("chart.png"), png);
+    EXPECT_EQ(put("chart.png", png).status, 409);
+    EXPECT_EQ(put("other.png", "no picture").status, 422);
+    EXPECT_EQ(put("../other.png", png).status, 422);
+    EXPECT_FALSE(std::filesystem::exists(scene.folder() / "other.png"));
+}
+
+}  // namespace
+}  // namespace gapwright

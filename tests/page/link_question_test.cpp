@@ -1,0 +1,232 @@
+#include <thread>
+
+#include "page_scene.hpp"
+
+namespace gapwright {
+namespace {
+
+const AskedJson r1 = {"parts", "R1", "value"};
+
+class LinkQuestions : public testing::Test {
+  protected:
+    LinkQuestions() {
+        scene.copy_example("bell-hammer.link.toml");
+        path = "/api/links/" + scene.id_of("bell-hammer.link.toml");
+        view = scene.get(path);
+        before = scene.read("bell-hammer.link.toml");
+    }
+
+    AskedJson edit(const std::string& text) {
+        view = scene.post(path + "/edit", trial(view, r1, text));
+        return view;
+    }
+
+    PageScene scene;
+    std::string path;
+    AskedJson view;
+    std::string before;
+};
+
+std::string replaced(std::string text, const std::string& from, const std::string& to) {
+    return text.replace(text.find(from), from.size(), to);
+}
+
+TEST_F(LinkQuestions, ShowWhatTheFileComesTo) {
+    EXPECT_EQ(view["title"], "Bell hammer");
+    EXPECT_EQ(view["name"], "bell-hammer");
+    EXPECT_EQ(view["judgement"]["verdict"], "kept");
+    EXPECT_EQ(view["judgement"]["promises"].size(), 2U);
+    EXPECT_EQ(view["judgement"]["promises"][0]["bounds"], "≥ 16.8 V");
+    EXPECT_EQ(view["parts"].size(), 8U);
+    EXPECT_EQ(view["text"], before);
+    EXPECT_TRUE(view["saved"]);
+    EXPECT_TRUE(view["need"].is_null());
+    const std::string svg = view["judgement"]["schematic"];
+    EXPECT_NE(svg.find("data-part=\"R1\""), std::string::npos);
+    EXPECT_EQ(svg.find("<style"), std::string::npos);  // the page has it
+}
+
+TEST_F(LinkQuestions, AnEditChangesOnlyTheValueInTheFile) {
+    edit("1k5");
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), replaced(before, "330 Ω ± 5 %", "1k5"));
+    EXPECT_EQ(view["undo"], "R1 value: 330 Ω ± 5 % to 1k5");
+    EXPECT_TRUE(view["saved"]);
+}
+
+TEST_F(LinkQuestions, APromiseBreaksAndUndoMendsIt) {
+    edit("22 kΩ ± 5 %");
+    EXPECT_EQ(view["judgement"]["verdict"], "broken");
+    view = scene.post(path + "/undo");
+    EXPECT_EQ(view["judgement"]["verdict"], "kept");
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
+    view = scene.post(path + "/redo");
+    EXPECT_EQ(view["judgement"]["verdict"], "broken");
+}
+
+TEST_F(LinkQuestions, ATrialSavesNothing) {
+    const AskedJson tried = scene.post(path + "/try", trial(view, r1, "22 kΩ ± 5 %"));
+    EXPECT_EQ(tried["judgement"]["verdict"], "broken");
+    EXPECT_EQ(tried["revision"], view["revision"]);
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
+}
+
+TEST_F(LinkQuestions, ANewerTrialEndsAnOlderOne) {
+    AskedJson slow = trial(view, r1, "22 kΩ ± 5 %");
+    slow["samples"] = 1000000;
+    Reply older;
+    std::thread asks([&] { older = scene.post_reply(path + "/try", slow); });
+    std::this_thread::sleep_for(std::chrono::milliseconds(30));
+    const auto begin = std::chrono::steady_clock::now();
+    const AskedJson newer = scene.post(path + "/try", trial(view, r1, "470 Ω ± 5 %"));
+    asks.join();
+    EXPECT_EQ(newer["judgement"]["verdict"], "kept");
+    EXPECT_EQ(older.status, 409) << older.body.substr(0, 200);
+    EXPECT_LT(std::chrono::steady_clock::now() - begin, std::chrono::seconds(20));
+}
+
+TEST_F(LinkQuestions, ATextThatIsNoLinkIsSavedAndToldWithItsPlace) {
+    edit("330 V");
+    EXPECT_TRUE(view["judgement"].is_null());
+    ASSERT_EQ(view["problems"].size(), 1U);
+    EXPECT_EQ(view["problems"][0]["at"], r1);
+    EXPECT_NE(view["problems"][0]["excerpt"].get<std::string>().find("^~~"), std::string::npos);
+    EXPECT_NE(scene.read("bell-hammer.link.toml").find("330 V"), std::string::npos);
+    view = scene.post(path + "/undo");
+    EXPECT_EQ(view["judgement"]["verdict"], "kept");
+}
+
+TEST_F(LinkQuestions, AnEditOfAnOlderTextIsRefused) {
+    const AskedJson old = view;
+    edit("1k5");
+    const Reply reply = scene.post_reply(path + "/edit", trial(old, r1, "2k2"));
+    EXPECT_EQ(reply.status, 409);
+    EXPECT_NE(scene.read("bell-hammer.link.toml").find("1k5"), std::string::npos);
+}
+
+TEST_F(LinkQuestions, AChangeOutsideIsShownAndNeverOverwritten) {
+    const std::string theirs = replaced(before, "330 Ω ± 5 %", "390 Ω ± 5 %");
+    scene.write("bell-hammer.link.toml", theirs);
+    edit("1k5");
+    EXPECT_FALSE(view["saved"]);
+    EXPECT_EQ(view["outside"]["text"], theirs);
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), theirs);
+    EXPECT_NE(view["text"].get<std::string>().find("1k5"), std::string::npos);
+    const AskedJson taken = scene.post(path + "/outside", {{"take", "mine"}});
+    EXPECT_TRUE(taken["outside"].is_null());
+    EXPECT_NE(scene.read("bell-hammer.link.toml").find("1k5"), std::string::npos);
+    EXPECT_EQ(scene.post(path + "/undo")["text"], theirs);  // theirs is not lost either
+}
+
+TEST_F(LinkQuestions, ThePulseTellsOfAChangeOutside) {
+    EXPECT_FALSE(scene.get("/api/pulse")["links"][0]["outside"]);
+    scene.write("bell-hammer.link.toml", before + "\n# theirs\n");
+    EXPECT_TRUE(scene.get("/api/pulse")["links"][0]["outside"]);
+    view = scene.post(path + "/outside", {{"take", "file"}});
+    EXPECT_EQ(view["text"], before + "\n# theirs\n");
+}
+
+TEST_F(LinkQuestions, KeepAnEditThatCannotBeSaved) {
+    std::filesystem::remove(scene.folder() / "bell-hammer.link.toml");
+    std::filesystem::create_directory(scene.folder() / "bell-hammer.link.toml");
+    edit("1k5");
+    EXPECT_FALSE(view["saved"]);
+    EXPECT_NE(view["text"].get<std::string>().find("1k5"), std::string::npos);
+    EXPECT_TRUE(view["outside"].is_object() || view["trouble"] != "") << view.dump();
+}
+
+TEST_F(LinkQuestions, TellOfAPart) {
+    const AskedJson part = scene.get(path + "/part", {{"name", "R1"}});
+    ASSERT_FALSE(part["steps"].empty());
+    ASSERT_GE(part["choices"].size(), 5U);
+    EXPECT_EQ(part["choices_from"], "the E24 series");
+    int taken = 0;
+    for (const auto& choice : part["choices"]) {
+        taken += choice["taken"].get<bool>() ? 1 : 0;
+        AskedJson order = {{"edits", choice["edits"]}, {"revision", view["revision"]}};
+        const AskedJson tried = scene.post(path + "/try", order);
+        EXPECT_EQ(tried["judgement"]["verdict"], choice["verdict"]) << choice.dump();
+    }
+    EXPECT_EQ(taken, 1);
+    EXPECT_EQ(scene.get_reply(path + "/part", {{"name", "R77"}}).status, 404);
+}
+
+TEST_F(LinkQuestions, OfferOtherCardsForAPart) {
+    const AskedJson part = scene.get(path + "/part", {{"name", "U1"}});
+    EXPECT_EQ(part["choices_from"], "cards");
+    ASSERT_GE(part["choices"].size(), 3U);
+    const auto& best = part["choices"][0];
+    AskedJson order = {{"edits", best["edits"]}, {"revision", view["revision"]}};
+    EXPECT_EQ(scene.post(path + "/try", order)["judgement"]["verdict"], best["verdict"]);
+}
+
+TEST_F(LinkQuestions, PutACaseOn) {
+    const AskedJson worst =
+        scene.get(path + "/case", {{"promise", "0"}, {"end", "lowest"}, {"state", "on"}});
+    EXPECT_NE(worst["words"].get<std::string>().find("lowest value"), std::string::npos);
+    EXPECT_NE(worst["schematic"], view["judgement"]["schematic"]);
+    EXPECT_EQ(scene.get_reply(path + "/case", {{"promise", "7"}}).status, 404);
+    EXPECT_EQ(scene.get_reply(path + "/case", {{"promise", "-1"}}).status, 404);
+    EXPECT_EQ(scene.get_reply(path + "/case", {{"promise", "99999999999999"}}).status, 404);
+}
+
+TEST_F(LinkQuestions, ShowTheProofInPictures) {
+    const AskedJson proof = scene.get(path + "/proof");
+    std::vector<std::string> names;
+    for (const auto& section : proof["sections"]) names.push_back(section["name"]);
+    EXPECT_EQ(names, (std::vector<std::string>{"Margins", "Load lines", "Population", "Life"}));
+    EXPECT_FALSE(proof["steps"].empty());
+}
+
+TEST_F(LinkQuestions, HandOverFiles) {
+    const auto file = [&](std::map<std::string, std::string> query) {
+        return scene.get_reply(path + "/export", std::move(query));
+    };
+    const Reply report = file({{"what", "report"}});
+    EXPECT_EQ(report.download_name, "bell-hammer.html");
+    EXPECT_NE(report.body.find("<h1>Bell hammer</h1>"), std::string::npos);
+    EXPECT_EQ(AskedJson::parse(file({{"what", "check"}}).body)["verdict"], "kept");
+    EXPECT_EQ(file({{"what", "link"}}).body, before);
+    EXPECT_TRUE(file({{"what", "picture"}, {"name", "schematic-on"}, {"as", "png"}})
+                    .body.starts_with("\x89PNG"));
+    EXPECT_TRUE(file({{"what", "picture"}, {"name", "schematic-on"}, {"as", "pdf"}})
+                    .body.starts_with("%PDF"));
+    EXPECT_TRUE(file({{"what", "picture"}, {"name", "schematic-on"}}).body.starts_with("<svg"));
+    EXPECT_TRUE(file({{"what", "parts"}}).body.starts_with("designators,"));
+    EXPECT_TRUE(file({{"what", "nodes"}}).body.starts_with("side,node,holes"));
+    EXPECT_EQ(file({{"what", "secrets"}}).status, 404);
+    EXPECT_EQ(file({{"what", "picture"}, {"name", "../x"}}).status, 404);
+    EXPECT_EQ(file({{"what", "plan"}, {"board", "no such"}}).status, 400);
+}
+
+TEST_F(LinkQuestions, RefuseWhatIsNoEdit) {
+    for (const char* body :
+         {R"({"edits": 7})", R"({"edits": [7]})", R"({"edits": [{}]})",
+          R"({"edits": [{"at": [], "text": "x"}]})",
+          R"({"edits": [{"at": ["a", -1], "text": "x"}]})",
+          R"({"edits": [{"at": ["a"], "text": 7}]})", R"({"edits": [{"append": ["a", "b", "c"]}]})",
+          R"({"edits": [{"whole": 7}]})", R"({"edits": [{"remove": "x"}]})"}) {
+        AskedJson order = AskedJson::parse(body);
+        order["revision"] = view["revision"];
+        EXPECT_EQ(scene.post_reply(path + "/edit", order).status, 400) << body;
+        EXPECT_EQ(scene.post_reply(path + "/try", order).status, 400) << body;
+    }
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
+}
+
+TEST_F(LinkQuestions, AddAndTakeOutPromises) {
+    AskedJson order = {
+        {"edits",
+         {{{"append", {"promise"}},
+           {"values", {{"state", "on"}, {"voltage", {"supply", "coil"}}, {"at_most", "40 V"}}}}}},
+        {"revision", view["revision"]}};
+    view = scene.post(path + "/edit", order);
+    ASSERT_EQ(view["judgement"]["promises"].size(), 3U);
+    EXPECT_EQ(view["judgement"]["promises"][2]["bounds"], "≤ 40 V");
+    order = {{"edits", {{{"remove", {"promise", 2}}}}}, {"revision", view["revision"]}};
+    view = scene.post(path + "/edit", order);
+    EXPECT_EQ(view["judgement"]["promises"].size(), 2U);
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
+}
+
+}  // namespace
+}  // namespace gapwright

@@ -10,13 +10,10 @@
 #include "app/terminal.hpp"
 #include "report/picture_file.hpp"
 #include "report/trace_report.hpp"
+#include "report/traced_points.hpp"
 
 namespace gapwright {
 namespace {
-
-constexpr std::string_view measured_quantities[] = {
-    "forward_voltage", "ctr",        "relative_ctr", "collector_current",
-    "dark_current",    "resistance", "rise_time",    "fall_time"};
 
 // "310,220"
 std::optional<PixelPoint> pixel(std::string_view text) {
@@ -128,18 +125,6 @@ Expected<CurveInput> curve_of(const std::string& text, std::size_t number) {
     return curve;
 }
 
-// The share by which the measured one of the two quantities may be off.
-double uncertainty_of(const TracedPoint& point, const AxisInput& x, const AxisInput& y) {
-    const auto is_measured = [](const AxisInput& axis) {
-        return std::ranges::find(measured_quantities, axis.quantity->name) !=
-               std::end(measured_quantities);
-    };
-    const bool upright = is_measured(y) || !is_measured(x);
-    const double share =
-        upright ? point.error / std::abs(point.y) : point.x_error / std::abs(point.x);
-    return std::clamp(share, 1e-6, 1.0);
-}
-
 // Marks a decade and more apart, none of them zero, are usual on logarithmic axes only.
 void ask_about_log(const AxisInput& axis, std::string_view option) {
     constexpr double decade = 9.9;
@@ -210,15 +195,10 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
         }
         NamedTrace trace{curve.name, std::move(*traced), {}};
         trace.points = to_points(trace.curve, options.points);
-        for (const auto& traced_point : trace.points) {
-            MeasuredPoint point;
-            point.values = curve.at;
-            for (const auto& [name, value] : at) point.values.emplace(name, value);
-            point.values[options.x] = traced_point.x;
-            point.values[options.y] = traced_point.y;
-            point.uncertainty = uncertainty_of(traced_point, *x, *y);
-            points.push_back(std::move(point));
-        }
+        auto settings = curve.at;
+        settings.insert(at.begin(), at.end());
+        const auto measured = measured_points(trace.points, options.x, options.y, settings);
+        points.insert(points.end(), measured.begin(), measured.end());
         traces.push_back(std::move(trace));
     }
     if (!failed.empty()) {

@@ -11,6 +11,7 @@
 #include "app/card_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
+#include "app/open_command.hpp"
 #include "app/report_command.hpp"
 #include "app/wave_command.hpp"
 #include "source/diagnostics.hpp"
@@ -90,6 +91,17 @@ constexpr const char* bench_example =
     "Exit status: 0 the sheet is made, or nothing wrong was read; 1 a reading is wrong or a fault "
     "is\n"
     "found; 2 the input is bad; 3 the computation failed or was stopped.";
+
+constexpr const char* open_example =
+    "Serves the page of a folder of link files, cards and a drawer, to this computer only, and "
+    "opens\n"
+    "the browser. Every change is saved into the files at once and can be undone. Ctrl-C ends it.\n"
+    "\n"
+    "Examples:\n"
+    "  gapwright open clock\n"
+    "  gapwright open clock --no-browser\n"
+    "\n"
+    "Exit status: 0 it ran, 2 the folder or port is not to be had.";
 
 void add_prove_options(CLI::App& command, ProveOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
@@ -300,6 +312,18 @@ int run(int argc, char** argv) {
     add_wave_options(*wave_command, wave);
     wave_command->footer(wave_example);
 
+    OpenOptions open;
+    auto* open_command =
+        app.add_subcommand("open", "the page: see a link, change it, build and measure it");
+    open_command->add_option("FOLDER", open.folder, "the folder to work in")->capture_default_str();
+    open_command->add_option("--port", open.port, "port of the page's address [any that is free]");
+    auto* browser = open_command->add_flag("--no-browser", open.no_browser,
+                                           "print the address in place of opening a browser");
+    open_command
+        ->add_flag("--json", open.json, "print the address as one JSON document, open no browser")
+        ->excludes(browser);
+    open_command->footer(open_example);
+
     const CardCommand card_command(app);
 
     try {
@@ -315,6 +339,7 @@ int run(int argc, char** argv) {
     if (design_command->parsed()) return run_design(design);
     if (build_command->parsed()) return run_build(build);
     if (bench_command->parsed()) return run_bench(bench);
+    if (open_command->parsed()) return run_open(open);
     if (wave_command->parsed()) return wave.analogue ? run_analogue(wave) : run_wave(wave);
     if (report.output.empty() && !report.pictures.any()) {
         fmt::print(stderr,

@@ -5,6 +5,22 @@
 #include "card/card_shelf.hpp"
 
 namespace gapwright {
+namespace {
+
+// A card with the points that its file states.
+Expected<CardFile> finished(const std::string& name, std::shared_ptr<const Description> card,
+                            Problems problems) {
+    if (!card) return std::unexpected(std::move(problems));
+    CardFile file{.name = name, .card = *card, .points = {}};
+    if (card->place.text) {
+        const auto document = read_toml(card->place.text);
+        if (document) file.points = read_points(document->root, problems);
+    }
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    return file;
+}
+
+}  // namespace
 
 Expected<CardFile> read_card(const std::string& file_or_name) {
     namespace fs = std::filesystem;
@@ -22,15 +38,16 @@ Expected<CardFile> read_card(const std::string& file_or_name) {
     }
     CardShelf shelf({folder, folder / "cards"});
     Problems problems;
-    const auto card = shelf.find(file.name, Place{}, problems);
-    if (!card) return std::unexpected(std::move(problems));
-    file.card = *card;
-    if (card->place.text) {
-        const auto document = read_toml(card->place.text);
-        if (document) file.points = read_points(document->root, problems);
-    }
-    if (!problems.empty()) return std::unexpected(std::move(problems));
-    return file;
+    auto card = shelf.find(file.name, Place{}, problems);
+    return finished(file.name, std::move(card), std::move(problems));
+}
+
+Expected<CardFile> read_card_text(const std::shared_ptr<const SourceText>& text,
+                                  const std::string& name, const std::string& folder) {
+    CardShelf shelf({folder, std::filesystem::path(folder) / "cards"});
+    Problems problems;
+    auto card = shelf.read(text, name, problems);
+    return finished(name, std::move(card), std::move(problems));
 }
 
 }  // namespace gapwright

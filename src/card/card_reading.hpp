@@ -1,6 +1,7 @@
 // One card file with everything on it, for the commands about cards.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <vector>
 
@@ -19,5 +20,9 @@ struct CardFile {
 // for in this folder, its cards/, then among the shipped ones. Errors: those of CardShelf::find and
 // of read_points.
 Expected<CardFile> read_card(const std::string& file_or_name);
+
+// The same from a text; cards that it names are looked for in `folder` and its cards/.
+Expected<CardFile> read_card_text(const std::shared_ptr<const SourceText>& text,
+                                  const std::string& name, const std::string& folder);
 
 }  // namespace gapwright

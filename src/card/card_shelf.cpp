@@ -79,21 +79,26 @@ std::shared_ptr<const Description> CardShelf::find(const std::string& name, cons
              .remedy = "let one of them state its own figures"});
         return nullptr;
     }
+    std::shared_ptr<const Description> result;
+    if (const auto text = text_of(name, asked_at, problems)) result = read(text, name, problems);
+    read_[name] = result;
+    return result;
+}
+
+std::shared_ptr<const Description> CardShelf::read(const std::shared_ptr<const SourceText>& text,
+                                                   const std::string& name, Problems& problems) {
     under_way_.push_back(name);
     std::shared_ptr<const Description> result;
-    if (const auto text = text_of(name, asked_at, problems)) {
-        if (const auto document = read_toml(text)) {
-            if (auto description = read_description(document->root, document->start(),
-                                                    {.is_card = true}, *this, problems)) {
-                description->card = name;
-                result = std::make_shared<const Description>(std::move(*description));
-            }
-        } else {
-            problems.insert(problems.end(), document.error().begin(), document.error().end());
+    if (const auto document = read_toml(text)) {
+        if (auto description = read_description(document->root, document->start(),
+                                                {.is_card = true}, *this, problems)) {
+            description->card = name;
+            result = std::make_shared<const Description>(std::move(*description));
         }
+    } else {
+        problems.insert(problems.end(), document.error().begin(), document.error().end());
     }
     under_way_.pop_back();
-    read_[name] = result;
     return result;
 }
 

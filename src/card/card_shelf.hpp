@@ -22,6 +22,11 @@ class CardShelf {
     std::shared_ptr<const Description> find(const std::string& name, const Place& asked_at,
                                             Problems& problems);
 
+    // A card's text as the card of that name, whatever the shelf has under it; the cards that it
+    // names are looked for on the shelf. Empty, with problems added, as above.
+    std::shared_ptr<const Description> read(const std::shared_ptr<const SourceText>& text,
+                                            const std::string& name, Problems& problems);
+
     // The names of all cards on the shelf, sorted.
     std::vector<std::string> names() const;
 

@@ -152,17 +152,22 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
 
 }  // namespace
 
+std::expected<Design, DesignFailure> design_of(const std::shared_ptr<const SourceText>& text,
+                                               const std::string& folder,
+                                               const DesignOptions& options) {
+    const auto document = read_toml(text);
+    if (!document) return bad_input(document.error());
+    if (!states_a_need(*document)) return design_link(text, folder, options);
+    const auto need = read_need(text, folder);
+    if (!need) return bad_input(need.error());
+    return meet_need(*need, options);
+}
+
 std::expected<Design, DesignFailure> design_file(const std::string& path,
                                                  const DesignOptions& options) {
     const auto text = read_file(path);
     if (!text) return bad_input(text.error());
-    const auto document = read_toml(*text);
-    if (!document) return bad_input(document.error());
-    const std::string folder = std::filesystem::path(path).parent_path().string();
-    if (!states_a_need(*document)) return design_link(*text, folder, options);
-    const auto need = read_need(*text, folder);
-    if (!need) return bad_input(need.error());
-    return meet_need(*need, options);
+    return design_of(*text, std::filesystem::path(path).parent_path().string(), options);
 }
 
 }  // namespace gapwright

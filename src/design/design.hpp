@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
@@ -135,5 +136,10 @@ struct DesignFailure {
 };
 std::expected<Design, DesignFailure> design_file(const std::string& path,
                                                  const DesignOptions& options);
+
+// The same of a text whose cards and drawer are looked for in `folder`.
+std::expected<Design, DesignFailure> design_of(const std::shared_ptr<const SourceText>& text,
+                                               const std::string& folder,
+                                               const DesignOptions& options);
 
 }  // namespace gapwright

@@ -60,12 +60,16 @@ double text_width(std::string_view text, double size) {
     double ems = 0;
     each_character(text, [&](char32_t point, std::string_view) {
         constexpr std::u32string_view narrow = U"iljtfI.,:;'|!()[] ";
+        constexpr std::u32string_view wide = U"mMW%@…—";
         if (narrow.find(point) != std::u32string_view::npos) {
             ems += 0.40;
+        } else if (wide.find(point) != std::u32string_view::npos) {
+            ems += 1.0;
         } else if (point >= 0x1100) {
             ems += point < 0x2E80 ? 0.85 : 1.1;  // arrows and signs; wide letters
-        } else if ((point >= 'A' && point <= 'Z') || point == 'm' || point == 'w' || point == '%') {
-            ems += 0.82;
+        } else if ((point >= 'A' && point <= 'Z') || point == 'w' || point == U'±' ||
+                   point == U'Ω') {
+            ems += 0.84;
         } else {
             ems += 0.64;
         }

@@ -57,6 +57,33 @@ void draw_legend(Picture& picture, const Box& paper, const std::vector<PlotCurve
     }
 }
 
+// A row's bar from `left`, which stands for nothing, over a width of twice the bound.
+void draw_bar(Picture& picture, const MarginRow& row, Point left, double width) {
+    const double scale = std::max(std::abs(row.bound), 1e-300);
+    const double y = left.y;
+    const auto x_of = [&](double value) {
+        return left.x + width * std::clamp(value / scale, 0.0, 2.0) / 2;
+    };
+    picture.line({{left.x, y + 9}, {left.x + width, y + 9}}, "thin");
+    const double worst = x_of(row.worst);
+    if (worst > left.x) {
+        picture.rectangle({left.x, y - 6, worst, y + 6}, bar_class(row.standing));
+    }
+    const std::size_t step = std::max<std::size_t>(1, row.drawn.size() / 60);
+    for (std::size_t k = 0; k < row.drawn.size(); k += step) {
+        const double x = x_of(row.drawn[k]);
+        picture.line({{x, y + 9}, {x, y + 14}}, "tick");
+    }
+    const double nominal = x_of(row.nominal);
+    picture.line({{nominal, y - 9}, {nominal, y + 9}}, "ink");
+    const double bound = x_of(row.bound);
+    picture.line({{bound, y - 12}, {bound, y + 12}}, "bound");
+    // The bound's open side: at least opens to the right, at most to the left.
+    const double open = row.at_least ? 6 : -6;
+    picture.line({{bound, y - 12}, {bound + open, y - 12}}, "bound");
+    picture.line({{bound, y + 12}, {bound + open, y + 12}}, "bound");
+}
+
 }  // namespace
 
 // Every row is drawn in shares of its bound, so that rows of all units stand under one another: the
@@ -70,34 +97,19 @@ Picture draw_margins(const std::string& title, const std::vector<MarginRow>& row
     constexpr double pitch = 34;
     double y = 0;
     for (const auto& row : rows) {
-        const double scale = std::max(std::abs(row.bound), 1e-300);
-        const auto x_of = [&](double value) {
-            return bar_left + bar_width * std::clamp(value / scale, 0.0, 2.0) / 2;
-        };
         picture.text({bar_left - 12, y + 4}, row.label, "", Anchor::end, size);
-        picture.line({{bar_left, y + 9}, {bar_left + bar_width, y + 9}}, "thin");
-        const double worst = x_of(row.worst);
-        if (worst > bar_left) {
-            picture.rectangle({bar_left, y - 6, worst, y + 6}, bar_class(row.standing));
-        }
-        std::size_t step = std::max<std::size_t>(1, row.drawn.size() / 60);
-        for (std::size_t k = 0; k < row.drawn.size(); k += step) {
-            const double x = x_of(row.drawn[k]);
-            picture.line({{x, y + 9}, {x, y + 14}}, "tick");
-        }
-        const double nominal = x_of(row.nominal);
-        picture.line({{nominal, y - 9}, {nominal, y + 9}}, "ink");
-        const double bound = x_of(row.bound);
-        picture.line({{bound, y - 12}, {bound, y + 12}}, "bound");
-        // The bound's open side: at least opens to the right, at most to the left.
-        const double open = row.at_least ? 6 : -6;
-        picture.line({{bound, y - 12}, {bound + open, y - 12}}, "bound");
-        picture.line({{bound, y + 12}, {bound + open, y + 12}}, "bound");
+        draw_bar(picture, row, {bar_left, y}, bar_width);
         picture.text({bar_left + bar_width + 14, y + 4},
                      fmt::format("{}  {}", sign(row.standing), row.value_text), "small",
                      Anchor::start, size);
         y += pitch;
     }
+    return picture;
+}
+
+Picture draw_margin_bar(const MarginRow& row) {
+    Picture picture(row.label, row.value_text);
+    draw_bar(picture, row, {0, 0}, 200);
     return picture;
 }
 

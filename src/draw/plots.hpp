@@ -26,6 +26,8 @@ struct MarginRow {
     Standing standing = Standing::kept;
 };
 Picture draw_margins(const std::string& title, const std::vector<MarginRow>& rows);
+// One row's bar alone, for a table that says the rest.
+Picture draw_margin_bar(const MarginRow& row);
 
 // A part's own curves against what the rest of the circuit lets it have.
 struct PlotCurve {

@@ -51,10 +51,13 @@ class SideDrawer {
             const SchematicPart& part = strand.parts[k];
             const double y = column.y[k];
             wire({x, here}, {x, y - direction * h}, node);
+            // A page lets its reader point at the part: symbol and words together.
+            picture_.begin_group("part", fmt::format("data-part=\"{}\"", xml_escaped(part.name)));
             draw_symbol(picture_, part.symbol,
                         {.centre = {x, y}, .turned = column.turned, .closed = part.closed},
                         prefix_ + part.name);
             label_part(part, column, y);
+            picture_.end_group();
             if (part.control_node) draw_control(part, x, y);
             if (part.at_gap) gaps_.emplace_back(y, part.name);
             here = y + direction * h;

@@ -58,17 +58,7 @@ class Prover {
     void add_nominal() {
         proof_.nominal_only = options_.nominal_only;
         proof_.seed = options_.seed;
-        const auto currents = shown_currents(link_, circuit_);
-        const auto voltages = shown_voltages(link_);
-        const auto powers = shown_powers(link_, circuit_);
-        for (std::size_t s = 0; s < nominal_.size(); ++s) {
-            proof_.states.push_back({.name = link_.states[s].name,
-                                     .currents = measured(currents, nominal_[s]),
-                                     .voltages = measured(voltages, nominal_[s]),
-                                     .powers = measured(powers, nominal_[s]),
-                                     .current_bands = {},
-                                     .voltage_bands = {}});
-        }
+        proof_.states = shown_states(link_, circuit_, nominal_);
         proof_.levels = levels_of(link_, circuit_, nominal_);
         proof_.steps = worked_steps(link_, circuit_, nominal_);
         proof_.cautions = cautions_of(link_, circuit_, nominal_);

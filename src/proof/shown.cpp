@@ -61,4 +61,21 @@ std::vector<std::pair<std::string, double>> measured(const std::vector<Shown>& s
     return values;
 }
 
+std::vector<NominalState> shown_states(const Link& link, const LinkCircuit& circuit,
+                                       const std::vector<StatePoint>& points) {
+    const auto currents = shown_currents(link, circuit);
+    const auto voltages = shown_voltages(link);
+    const auto powers = shown_powers(link, circuit);
+    std::vector<NominalState> states;
+    for (std::size_t s = 0; s < points.size(); ++s) {
+        states.push_back({.name = link.states[s].name,
+                          .currents = measured(currents, points[s]),
+                          .voltages = measured(voltages, points[s]),
+                          .powers = measured(powers, points[s]),
+                          .current_bands = {},
+                          .voltage_bands = {}});
+    }
+    return states;
+}
+
 }  // namespace gapwright

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "link/link_circuit.hpp"
+#include "proof/proof.hpp"
 
 namespace gapwright {
 
@@ -22,5 +23,9 @@ std::vector<Shown> shown_powers(const Link& link, const LinkCircuit& circuit);
 // Each measured at a solved point.
 std::vector<std::pair<std::string, double>> measured(const std::vector<Shown>& shown,
                                                      const StatePoint& point);
+
+// All of them in each state, from its solved point; no bands.
+std::vector<NominalState> shown_states(const Link& link, const LinkCircuit& circuit,
+                                       const std::vector<StatePoint>& points);
 
 }  // namespace gapwright

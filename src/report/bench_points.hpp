@@ -1,4 +1,4 @@
-// Where the leads of a meter are held, in words. Internal to the layer.
+// Where the leads of a meter are held, in words.
 #pragma once
 
 #include "report/bench_report.hpp"

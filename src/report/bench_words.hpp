@@ -1,4 +1,4 @@
-// Words that the test sheet's text and HTML share. Internal to the layer.
+// Words that the test sheet's text, HTML and page share.
 #pragma once
 
 #include <string>

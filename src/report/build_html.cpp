@@ -62,22 +62,7 @@ class Sheet {
     }
 
     void cautions() {
-        std::vector<std::string> lines;
-        const bool solderless = sheet_.plan.board.kind == BoardKind::solderless;
-        const auto add = [&](const std::vector<Caution>& cautions) {
-            for (const auto& c : cautions) {
-                if (c.id == "solderless-board" && !solderless) continue;
-                if (std::ranges::find(lines, c.text) == lines.end()) lines.push_back(c.text);
-            }
-        };
-        add(sheet_.insulation.cautions);
-        add(proof_.cautions);
-        if (proof_.verdict == Verdict::broken) {
-            lines.insert(
-                lines.begin(),
-                "The link as it stands breaks a promise or rating: mend it before building "
-                "it (gapwright check).");
-        }
+        const auto lines = build_cautions({link_, proof_, parts_, sheet_});
         if (lines.empty()) return;
         html_.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n");
         html_.list(lines);

@@ -37,6 +37,9 @@ std::string board_words(const Board& board);
 // What the drawer gives for a part, and what stands in for what it lacks; sentences.
 std::vector<std::string> drawer_words(const PullItem& item, bool has_drawer);
 
+// What to heed while building, the gravest first; sentences.
+std::vector<std::string> build_cautions(const BuildAnswer& answer);
+
 // CSV, RFC 4180: designators,count,part,bands,marking,drawer line,missing,instead.
 std::string parts_csv(const PartsToPull& parts);
 // side,node,holes: every node with all its holes, parts' pins and wires' ends.

@@ -94,6 +94,25 @@ std::vector<std::string> drawer_words(const PullItem& item, bool has_drawer) {
     return words;
 }
 
+std::vector<std::string> build_cautions(const BuildAnswer& answer) {
+    std::vector<std::string> lines;
+    const bool solderless = answer.sheet.plan.board.kind == BoardKind::solderless;
+    const auto add = [&](const std::vector<Caution>& cautions) {
+        for (const auto& c : cautions) {
+            if (c.id == "solderless-board" && !solderless) continue;
+            if (std::ranges::find(lines, c.text) == lines.end()) lines.push_back(c.text);
+        }
+    };
+    add(answer.sheet.insulation.cautions);
+    add(answer.proof.cautions);
+    if (answer.proof.verdict == Verdict::broken) {
+        lines.insert(lines.begin(),
+                     "The link as it stands breaks a promise or rating: mend it before building "
+                     "it (gapwright check).");
+    }
+    return lines;
+}
+
 std::string parts_csv(const PartsToPull& parts) {
     std::string csv = "designators,count,part,bands,marking,line,missing,instead\r\n";
     for (const auto& item : parts.items) {

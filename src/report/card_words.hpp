@@ -1,4 +1,4 @@
-// Words on cards that text, JSON and pictures share. Internal to the layer.
+// Words on cards that text, JSON and pictures share.
 #pragma once
 
 #include <string>

@@ -1,4 +1,4 @@
-// Words on designs that text, JSON and pictures share. Internal to the layer.
+// Words on designs that text, JSON and pictures share.
 #pragma once
 
 #include <optional>

@@ -7,6 +7,7 @@
 
 #include "draw/plots.hpp"
 #include "report/html_report.hpp"
+#include "report/margin_rows.hpp"
 #include "report/schematic_view.hpp"
 #include "report/wave_pictures.hpp"
 #include "report/words.hpp"
@@ -15,46 +16,15 @@
 namespace gapwright {
 namespace {
 
-Standing standing_of(Verdict verdict) {
-    switch (verdict) {
-        case Verdict::kept:
-            return Standing::kept;
-        case Verdict::thin:
-            return Standing::thin;
-        case Verdict::broken:
-            break;
-    }
-    return Standing::broken;
-}
-
-MarginRow row(const std::string& label, Dimension dimension, double bound, double worst,
-              double nominal, Sense sense, Verdict verdict) {
-    const bool at_least = sense == Sense::at_least;
-    return {
-        .label = label,
-        .value_text = fmt::format("{} of at {} {}", engineering(worst, dimension),
-                                  at_least ? "least" : "most", engineering_short(bound, dimension)),
-        .bound = bound,
-        .worst = worst,
-        .nominal = nominal,
-        .at_least = at_least,
-        .drawn = {},
-        .standing = standing_of(verdict)};
-}
-
 std::vector<NamedPicture> margins(const Proof& proof) {
     std::vector<MarginRow> promises;
     for (const auto& p : proof.promises) {
-        const auto worst = p.worst();
-        if (is_never(p, worst.value)) continue;  // no bar is that long; the table says it
-        promises.push_back(row(fmt::format("{}, {}", p.quantity, p.state), p.dimension, worst.bound,
-                               worst.value, p.nominal, worst.sense, p.verdict));
-        promises.back().drawn = p.first_drawn;
+        if (is_never(p, p.worst().value)) continue;  // no bar is that long; the table says it
+        promises.push_back(margin_row(p));
     }
     std::vector<MarginRow> ratings;
     for (const auto& r : decisive_ratings(proof)) {
-        ratings.push_back(row(fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state),
-                              r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict));
+        ratings.push_back(margin_row(r));
     }
     // The tightest first; a long tail of ample ones says little.
     constexpr std::size_t most = 16;

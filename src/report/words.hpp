@@ -1,4 +1,4 @@
-// Words that text and HTML share. Internal to the layer.
+// Words that text, HTML and the page share.
 #pragma once
 
 #include <optional>

@@ -1,0 +1,18 @@
+# Writes OUTPUT, a C++ file whose function FUNCTION, declared in HEADER, returns every file of FILES
+# (separated by '|') as a TYPE: its name without STRIP at its end, and its text.
+string(REPLACE "|" ";" files "${FILES}")
+list(SORT files)
+set(body "// Made by scripts/embed_texts.cmake. Not to be edited.\n")
+string(APPEND body "#include \"${HEADER}\"\n\nnamespace gapwright {\n\n")
+string(APPEND body "std::span<const ${TYPE}> ${FUNCTION}() {\n")
+string(APPEND body "    static constexpr ${TYPE} files[] = {\n")
+foreach(file IN LISTS files)
+    get_filename_component(name "${file}" NAME)
+    if(STRIP)
+        string(REPLACE "${STRIP}" "" name "${name}")
+    endif()
+    file(READ "${file}" text)
+    string(APPEND body "        {\"${name}\", R\"embedded(${text})embedded\"},\n")
+endforeach()
+string(APPEND body "    };\n    return files;\n}\n\n}  // namespace gapwright\n")
+file(WRITE ${OUTPUT} "${body}")

@@ -1,0 +1,69 @@
+#include "app/open_command.hpp"
+
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <optional>
+
+#include "app/browser.hpp"
+#include "app/terminal.hpp"
+#include "page/page.hpp"
+#include "service/server.hpp"
+
+namespace gapwright {
+namespace {
+
+ExitStatus no_page(const std::string& message, const std::string& remedy, bool json) {
+    Diagnostic problem;
+    problem.cause = Cause::unreadable_file;
+    problem.message = message;
+    problem.remedy = remedy;
+    return refuse(only(std::move(problem)), json);
+}
+
+// How the page is reached, in words or as JSON; then nothing more until the end.
+bool tell(const OpenOptions& options, const LoopbackServer& server, bool opened) {
+    std::string text;
+    if (options.json) {
+        text = fmt::format("{{\"address\": \"{}\"}}\n", server.opening_address());
+    } else if (opened) {
+        text =
+            fmt::format("The page is open in the browser: {}\nCtrl-C ends it.\n", server.address());
+    } else {
+        text = fmt::format(
+            "Open this address in a browser on this computer; it works once:\n{}\nCtrl-C ends "
+            "it.\n",
+            server.opening_address());
+    }
+    return write_out(text) && std::fflush(stdout) == 0;
+}
+
+}  // namespace
+
+ExitStatus run_open(const OpenOptions& options) {
+    auto page = Page::open(options.folder);
+    if (!page) {
+        return no_page(page.error(), "name a folder that holds link files, or make one",
+                       options.json);
+    }
+    auto server = LoopbackServer::open({.port = options.port},
+                                       [&](const Request& request, const std::stop_token& stop) {
+                                           return page->answer(request, stop);
+                                       });
+    if (!server) return no_page(server.error(), "leave --port out", options.json);
+    const InterruptGuard interrupt;
+    std::optional<LeadingFile> leading;
+    bool opened = false;
+    if (!options.no_browser && !options.json) {
+        auto file = LeadingFile::make(server->opening_address());
+        if (file) {
+            leading = std::move(*file);
+            opened = open_in_browser(*leading).has_value();
+        }
+    }
+    if (!tell(options, *server, opened)) return exit_failed;
+    server->run(interrupt.token());
+    return exit_kept;
+}
+
+}  // namespace gapwright

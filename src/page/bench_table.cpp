@@ -1,0 +1,70 @@
+#include "page/bench_table.hpp"
+
+#include <fmt/format.h>
+
+#include "bench/misplaced.hpp"
+#include "board/plan_board.hpp"
+#include "build/wiring_of_link.hpp"
+
+namespace gapwright {
+namespace {
+
+std::unexpected<Refusal> stopped() {
+    return refused(409, "stopped");
+}
+
+}  // namespace
+
+std::shared_ptr<const PreparedBench> BenchTable::last(const std::string& link_id,
+                                                      const std::string& text) {
+    const std::lock_guard lock(mutex_);
+    const auto known = kept_.find(link_id);
+    const bool same = known != kept_.end() && known->second->text == text;
+    return same ? known->second : nullptr;
+}
+
+Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::string& link_id,
+                                                                 const LinkText& source,
+                                                                 const std::string& board,
+                                                                 JobProgress& progress) {
+    if (auto known = last(link_id, source.text); known && known->board == board) return known;
+    auto made = std::make_shared<PreparedBench>();
+    made->text = source.text;
+    made->board = board;
+    auto link =
+        read_link(std::make_shared<const SourceText>(source.name, source.text), source.folder);
+    if (!link) return refused("the link file has problems", link.error());
+    made->link = std::move(*link);
+
+    DictionaryOptions options;
+    options.engine.stop = progress.stop();
+    options.engine.progress = [&](std::size_t done) {
+        progress.say(fmt::format("{} faults simulated", done));
+    };
+    auto dictionary = fault_dictionary(made->link, options);
+    if (!dictionary) return refused("the link file has problems", dictionary.error());
+    if (progress.stop().stop_requested()) return stopped();
+    made->dictionary = std::move(*dictionary);
+    if (const auto kind = board_kind_named(board); !board.empty() && kind) {
+        progress.say("placing parts on the board");
+        const Wiring wiring = wiring_of(made->link);
+        PlanOptions plan_options{.kind = *kind};
+        plan_options.stop = [&] { return progress.stop().stop_requested(); };
+        const auto plan = plan_board(wiring, plan_options);
+        if (!plan) return refused(422, plan.error().message, "take another board");
+        add_faults(made->link, misplaced_faults(made->link, wiring, *plan), options.engine,
+                   made->dictionary);
+        made->holes = node_holes_of(made->link, wiring, *plan);
+    }
+    progress.say("choosing what to measure");
+    made->sheet = test_sheet(made->link, made->dictionary, {});
+    made->bands = reading_bands(made->dictionary, made->dictionary.options.seed);
+    if (progress.stop().stop_requested()) return stopped();
+    // Its progress refers to this job, which ends.
+    made->dictionary.options.engine = {};
+    const std::lock_guard lock(mutex_);
+    kept_[link_id] = made;
+    return std::shared_ptr<const PreparedBench>(made);
+}
+
+}  // namespace gapwright

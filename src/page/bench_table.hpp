@@ -1,0 +1,46 @@
+// Test sheets and what they rest on, kept while a link stays as it is: a fault dictionary takes
+// seconds to make.
+#pragma once
+
+#include <map>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <string>
+
+#include "bench/test_sheet.hpp"
+#include "board/plan.hpp"
+#include "page/jobs.hpp"
+#include "page/judged.hpp"
+#include "report/bench_report.hpp"
+
+namespace gapwright {
+
+// All that readings of one link are judged by.
+struct PreparedBench {
+    std::string text;   // of the link
+    std::string board;  // "solderless" …; empty for none
+    Link link = {};
+    FaultDictionary dictionary = {};
+    TestSheet sheet = {};
+    std::vector<ReadingBand> bands = {};
+    NodeHoles holes = {};
+};
+
+class BenchTable {
+  public:
+    // The setup for a link's text and board, made where it is not kept. Errors: those of reading
+    // the link and of planning the board; stopped.
+    Answered<std::shared_ptr<const PreparedBench>> setup(const std::string& link_id,
+                                                         const LinkText& source,
+                                                         const std::string& board,
+                                                         JobProgress& progress);
+    // The last one made for a link, if its text is still that.
+    std::shared_ptr<const PreparedBench> last(const std::string& link_id, const std::string& text);
+
+  private:
+    std::mutex mutex_;
+    std::map<std::string, std::shared_ptr<const PreparedBench>> kept_;  // by link
+};
+
+}  // namespace gapwright

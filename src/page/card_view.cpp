@@ -1,0 +1,94 @@
+#include <algorithm>
+#include <filesystem>
+
+#include "card/shipped_cards.hpp"
+#include "page/cards.hpp"
+#include "page/pictures.hpp"
+#include "report/card_report.hpp"
+#include "report/card_words.hpp"
+#include "report/words.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::string_view card_ending = ".card.toml";
+constexpr std::size_t largest_card = std::size_t{1} << 20U;
+
+}  // namespace
+
+Answered<CardRead> read_card_of(Workspace& workspace, const std::string& id) {
+    const auto file = workspace.file_of(id);
+    if (!file) return std::unexpected(file.error());
+    CardRead read;
+    read.shipped = file->starts_with(shipped_prefix);
+    read.name = std::filesystem::path(*file).filename().string();
+    read.name = read.name.substr(0, read.name.find(card_ending));
+    std::string folder = workspace.folder().path().string();
+    if (read.shipped) {
+        read.name = file->substr(shipped_prefix.size());
+        const auto cards = shipped_cards();
+        const auto found = std::ranges::find(cards, read.name, &ShippedCard::name);
+        if (found == cards.end()) return refused(404, "there is no such card");
+        read.text = std::string(found->text);
+    } else {
+        auto content = workspace.read(id, card_ending, largest_card);
+        if (!content) return std::unexpected(content.error());
+        read.text = std::move(content->text);
+        folder = workspace.folder_of(*file);
+    }
+    auto card =
+        read_card_text(std::make_shared<const SourceText>(*file, read.text), read.name, folder);
+    if (card) {
+        read.file = std::move(*card);
+    } else {
+        read.problems = card.error();
+    }
+    return read;
+}
+
+Answered<Json> card_view(Workspace& workspace, const std::string& id) {
+    const auto read = read_card_of(workspace, id);
+    if (!read) return std::unexpected(read.error());
+    Json view = {{"id", id},
+                 {"name", read->name},
+                 {"title", read->name},
+                 {"kind", ""},
+                 {"source", ""},
+                 {"shipped", read->shipped},
+                 {"text", read->text},
+                 {"figures", Json::array()},
+                 {"findings", Json::array()},
+                 {"charts", Json::array()},
+                 {"problems", problem_list(read->problems)}};
+    if (!read->file) return view;
+    const Description& card = read->file->card;
+    if (!card.name.empty()) view["title"] = card.name;
+    view["kind"] = kind_rule(card.kind).name;
+    view["source"] = card.source;
+    for (const KeyRule& rule : kind_rule(card.kind).keys) {
+        const Figure* figure = card.find(rule.name);
+        const auto choice = card.choices.find(rule.name);
+        if (figure == nullptr && choice == card.choices.end()) continue;
+        view["figures"].push_back({{"group", rule.group},
+                                   {"label", spoken_key(std::string(rule.name))},
+                                   {"text", figure ? figure_words(rule, *figure) : choice->second},
+                                   {"origin", figure && figure->assumed ? "assumed" : "card"}});
+    }
+    std::vector<Observation> observed;
+    if (!read->file->points.empty() && can_be_fitted(card.kind)) {
+        if (auto found = observations_of(card.kind, read->file->points)) {
+            observed = std::move(*found);
+        }
+    }
+    for (const auto& finding : check_card(card, observed)) {
+        view["findings"].push_back(
+            {{"text", finding.text + (finding.remedy.empty() ? "" : ": " + finding.remedy)},
+             {"grave", finding.nonsense}});
+    }
+    if (const auto charts = card_charts(card, observed)) {
+        view["charts"] = picture_list(chart_pictures({read->name, card}, *charts));
+    }
+    return view;
+}
+
+}  // namespace gapwright

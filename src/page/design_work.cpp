@@ -1,0 +1,124 @@
+#include <fmt/format.h>
+
+#include "page/verdict_view.hpp"
+#include "page/works.hpp"
+#include "report/design_words.hpp"
+#include "report/schematic_view.hpp"
+#include "report/words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string characters(const Answer& answer) {
+    std::string text;
+    for (const Character c : answer.characters) {
+        text += text.empty() ? "" : ", ";
+        text += character_name(c);
+    }
+    return text;
+}
+
+std::string limited_by(const Answer& answer) {
+    return fmt::format("{}, {}", answer.limit.subject, answer.limit.state);
+}
+
+Json values(const Answer& answer) {
+    Json list = Json::array();
+    for (const auto& value : answer.values) {
+        list.push_back({{"part", value.part},
+                        {"text", value.text},
+                        {"window", value.window ? window_text(*value.window) : ""},
+                        {"why", value.why}});
+    }
+    return list;
+}
+
+// The first state in which something flows is told best; else the first.
+std::string schematic(const Answer& answer) {
+    if (answer.proof.states.empty()) return "";
+    std::size_t shown = 0;
+    double most = -1;
+    for (std::size_t s = 0; s < answer.proof.states.size(); ++s) {
+        double sum = 0;
+        for (const auto& [name, watts] : answer.proof.states[s].powers) sum += watts;
+        if (sum > most) shown = s;
+        most = std::max(most, sum);
+    }
+    return draw_schematic(schematic_view(answer.link, answer.proof, shown)).svg(false);
+}
+
+Json answer_view(const Answer& answer, std::size_t number) {
+    return {{"number", number},
+            {"characters",
+             answer.proof.verdict == Verdict::broken ? "nearest miss" : characters(answer)},
+            {"verdict", verdict_name(answer.proof.verdict)},
+            {"verdict_words", verdict_sign(answer.proof.verdict)},
+            {"reserve", reserve_text(answer.limit)},
+            {"limited_by", limited_by(answer)},
+            {"parts", fmt::format("{} parts", answer.parts)},
+            {"current", engineering(answer.current, Dimension::current)},
+            {"values", values(answer)},
+            {"schematic", schematic(answer)},
+            {"text", answer.text}};
+}
+
+std::string summary(const Design& design) {
+    std::size_t hold = 0;
+    for (const auto& answer : design.answers) {
+        hold += answer.proof.verdict == Verdict::broken ? 0 : 1;
+    }
+    std::string words;
+    if (design.answers.empty()) {
+        words = "No set of values has an operating point";
+    } else if (hold == 0) {
+        words = "Nothing holds every promise; this comes nearest";
+    } else {
+        words = fmt::format("{} answer{} hold{} every promise and rating", hold,
+                            hold == 1 ? "" : "s", hold == 1 ? "s" : "");
+    }
+    if (!design.stock.empty()) words += "; values from " + design.stock;
+    if (design.drafts > 0) words += fmt::format("; {} drafts looked at", design.drafts);
+    return words + (design.stopped ? "; stopped before the end: the best so far." : ".");
+}
+
+Json gaps(const Design& design) {
+    Json list = Json::array();
+    for (const auto& gap : design.gaps) {
+        list.push_back({{"gap", gap.gap},
+                        {"kind", gap.kind},
+                        {"reserve", gap.reserve ? reserve_text(*gap.reserve) : "ruled out"},
+                        {"words", gap.reserve ? "limited by " + gap.limited_by : gap.ruled_out}});
+    }
+    return list;
+}
+
+}  // namespace
+
+Answered<Json> design_work(const LinkText& source, JobProgress& progress) {
+    DesignOptions options{.samples = 10000};
+    options.engine.stop = progress.stop();
+    options.progress = [&](const DesignProgress& p) {
+        progress.say(fmt::format("{} of {} looked at{}", p.done, p.all,
+                                 p.best ? "; least reserve so far " + reserve_text(*p.best) : ""),
+                     p.all ? static_cast<double>(p.done) / static_cast<double>(p.all) : -1);
+    };
+    const auto design = design_of(std::make_shared<const SourceText>(source.name, source.text),
+                                  source.folder, options);
+    if (!design && !design.error().problems.empty()) {
+        return refused("this cannot be designed as it stands", design.error().problems);
+    }
+    if (!design) return refused(422, design.error().message);
+    Json answers = Json::array();
+    for (std::size_t k = 0; k < design->answers.size(); ++k) {
+        answers.push_back(answer_view(design->answers[k], k));
+    }
+    Json skipped = Json::array();
+    for (const auto& row : design->skipped) skipped.push_back(to_text(row));
+    return Json{{"words", summary(*design)},
+                {"answers", answers},
+                {"gaps", gaps(*design)},
+                {"skipped", skipped}};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,168 @@
+#include "page/edits.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+
+#include "page/offers.hpp"
+#include "report/words.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string in_words(const TomlPath& path) {
+    std::string words;
+    for (const TomlStep& step : path) {
+        const auto* key = std::get_if<std::string>(&step);
+        if (key != nullptr && *key == "parts") continue;
+        if (!words.empty()) words += ' ';
+        words += key ? spoken_key(*key) : std::to_string(std::get<std::size_t>(step) + 1);
+    }
+    return words;
+}
+
+// What stands there, without quotes; "nothing".
+std::string standing(const TomlDocument& document, const TomlPath& path) {
+    const TomlValue* value = value_at(document.root, path);
+    if (value == nullptr) return "nothing";
+    if (const auto* text = value->text()) return *text;
+    return std::string(
+        document.text->text().substr(value->place.begin, value->place.end - value->place.begin));
+}
+
+bool is_number(const std::string& text) {
+    double value = 0;
+    const char* end = text.data() + text.size();
+    const auto read = std::from_chars(text.data(), end, value);
+    return read.ec == std::errc() && read.ptr == end;
+}
+
+// A typed text as TOML: lists and tables as they are; a number or truth where one stood; else in
+// quotes.
+std::string toml_of(const TomlDocument& document, const TomlPath& path, const std::string& typed) {
+    if (const auto offer = offered_value(path, typed)) return *offer;
+    const TomlValue* old = value_at(document.root, path);
+    const std::size_t first = typed.find_first_not_of(" \t");
+    const char opening = first == std::string::npos ? '\0' : typed[first];
+    if (opening == '[' || opening == '{') return typed;
+    const bool was_text = old == nullptr || old->text() != nullptr;
+    const bool truth = typed == "true" || typed == "false";
+    if (!was_text && (is_number(typed) || truth)) return typed;
+    return toml_string(typed);
+}
+
+std::string shortened(std::string text) {
+    constexpr std::size_t longest = 60;
+    std::ranges::replace(text, '\n', ' ');
+    if (text.size() <= longest) return text;
+    std::size_t end = longest;
+    while (end > 0 && (static_cast<unsigned char>(text[end]) & 0xC0U) == 0x80U) --end;
+    return text.substr(0, end) + " …";
+}
+
+class Editor {
+  public:
+    explicit Editor(std::string text) : text_(std::move(text)) {}
+
+    std::optional<Refusal> apply(const Json& edit) {
+        if (!edit.is_object()) return bad();
+        if (edit.contains("whole")) return whole(edit);
+        auto document = read_toml(std::make_shared<const SourceText>("the link file", text_));
+        if (!document) {
+            return Refusal{422, "the file cannot be read, so that no value of it can be changed",
+                           "change it as a whole", document.error()};
+        }
+        if (edit.contains("at")) return set(*document, edit);
+        if (edit.contains("append")) return append(*document, edit);
+        if (edit.contains("remove")) return remove(*document, edit["remove"]);
+        return bad();
+    }
+
+    EditedText result() && { return {std::move(text_), std::move(words_)}; }
+
+  private:
+    static Refusal bad() { return {400, "this is no edit", "", {}}; }
+
+    std::optional<Refusal> whole(const Json& edit) {
+        if (!edit["whole"].is_string()) return bad();
+        text_ = edit["whole"].get<std::string>();
+        say("the whole file");
+        return std::nullopt;
+    }
+
+    std::optional<Refusal> set(const TomlDocument& document, const Json& edit) {
+        const auto path = toml_path(edit["at"]);
+        const auto typed = edit.find("text");
+        if (!path || typed == edit.end()) return bad();
+        if (typed->is_null()) return remove(document, edit["at"]);
+        if (!typed->is_string()) return bad();
+        const std::string text = typed->get<std::string>();
+        const std::string before = standing(document, *path);
+        if (before == text) return std::nullopt;
+        say(fmt::format("{}: {} to {}", in_words(*path), shortened(before), shortened(text)));
+        return take(set_value(document, *path, toml_of(document, *path, text)));
+    }
+
+    std::optional<Refusal> append(const TomlDocument& document, const Json& edit) {
+        const auto path = toml_path(edit["append"]);
+        const auto values = edit.find("values");
+        if (!path || path->size() > 2 || values == edit.end() || !values->is_object()) return bad();
+        TomlKeys keys;
+        for (const auto& [key, value] : values->items()) {
+            if (value.is_string()) {
+                keys.emplace_back(key, toml_string(value.get<std::string>()));
+                continue;
+            }
+            if (!value.is_array()) return bad();
+            std::string list;
+            for (const Json& item : value) {
+                if (!item.is_string()) return bad();
+                list += (list.empty() ? "" : ", ") + toml_string(item.get<std::string>());
+            }
+            keys.emplace_back(key, "[" + list + "]");
+        }
+        say(in_words(*path) + " added");
+        const auto* name = std::get_if<std::string>(&path->front());
+        if (name == nullptr) return bad();
+        if (path->size() == 1) return take(append_table(document, *name, keys));
+        std::string table;
+        for (const auto& [key, toml] : keys) {
+            table += (table.empty() ? " " : ", ") + key + " = " + toml;
+        }
+        return take(set_value(document, *path, "{" + table + " }"));
+    }
+
+    std::optional<Refusal> remove(const TomlDocument& document, const Json& at) {
+        const auto path = toml_path(at);
+        if (!path) return bad();
+        if (value_at(document.root, *path) == nullptr) return std::nullopt;
+        say(in_words(*path) + " taken out");
+        return take(remove_value(document, *path));
+    }
+
+    std::optional<Refusal> take(const std::expected<TextEdit, std::string>& edit) {
+        if (!edit) return Refusal{422, edit.error(), "", {}};
+        text_ = edited(text_, {*edit});
+        return std::nullopt;
+    }
+
+    void say(const std::string& words) { words_ += (words_.empty() ? "" : "; ") + words; }
+
+    std::string text_;
+    std::string words_;
+};
+
+}  // namespace
+
+Answered<EditedText> apply_edits(const std::string& text, const Json& edits) {
+    constexpr std::size_t most = 64;
+    if (!edits.is_array() || edits.size() > most) return refused(400, "there are no edits to make");
+    Editor editor(text);
+    for (const Json& edit : edits) {
+        if (auto refusal = editor.apply(edit)) return std::unexpected(std::move(*refusal));
+    }
+    return std::move(editor).result();
+}
+
+}  // namespace gapwright

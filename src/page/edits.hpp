@@ -1,0 +1,19 @@
+// Edits that the page asks for, on a text.
+#pragma once
+
+#include <string>
+
+#include "page/json.hpp"
+
+namespace gapwright {
+
+// The text after the edits (Edit[] of the contract), one after the other, and what they do in
+// words: "R1 value: 330 Ω to 1 kΩ". Errors: 400 for what is no edit, 422 for one that the text does
+// not allow; not_toml where a text cannot be read.
+struct EditedText {
+    std::string text;
+    std::string words;
+};
+Answered<EditedText> apply_edits(const std::string& text, const Json& edits);
+
+}  // namespace gapwright

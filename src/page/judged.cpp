@@ -1,0 +1,68 @@
+#include "page/judged.hpp"
+
+#include <chrono>
+
+namespace gapwright {
+namespace {
+
+void read(Judged& judged) {
+    auto document = read_toml(judged.text);
+    if (!document) {
+        judged.problems = document.error();
+        return;
+    }
+    judged.document = std::move(*document);
+    judged.is_need = states_a_need(*judged.document);
+    if (judged.is_need) {
+        auto need = read_need(judged.text, judged.source.folder);
+        if (need) {
+            judged.need = std::move(*need);
+        } else {
+            judged.problems = need.error();
+        }
+        return;
+    }
+    auto link = read_link(judged.text, judged.source.folder);
+    if (!link) {
+        judged.problems = link.error();
+        return;
+    }
+    judged.link = std::move(*link);
+    for (const Part& part : judged.link->parts) {
+        if (part.description.value_to_choose) judged.to_choose.push_back(part.name);
+    }
+}
+
+}  // namespace
+
+Judged judge(LinkText source, const JudgeOptions& options) {
+    const auto began = std::chrono::steady_clock::now();
+    Judged judged;
+    judged.text = std::make_shared<const SourceText>(source.name, source.text);
+    judged.source = std::move(source);
+    read(judged);
+    if (judged.link && judged.to_choose.empty()) {
+        auto circuit = build_circuit(*judged.link);
+        if (circuit) {
+            judged.circuit = std::move(*circuit);
+        } else {
+            judged.problems = circuit.error();
+        }
+    }
+    if (judged.circuit) {
+        ProofOptions proof_options{.samples = options.samples,
+                                   .timed_samples = options.timed_samples};
+        proof_options.engine.stop = options.stop;
+        auto proof = prove(*judged.link, *judged.circuit, proof_options);
+        if (proof) {
+            judged.proof = std::move(*proof);
+        } else {
+            judged.failure = proof.error().message;
+        }
+    }
+    judged.milliseconds =
+        std::chrono::duration<double, std::milli>(std::chrono::steady_clock::now() - began).count();
+    return judged;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,48 @@
+// A link file's text, read and proven: what every view of a link is told from.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <string>
+
+#include "link/need.hpp"
+#include "page/refusal.hpp"
+#include "proof/proof.hpp"
+
+namespace gapwright {
+
+// A text that is shown, and whose it is.
+struct LinkText {
+    std::string name;    // in messages: the file's path below the folder
+    std::string folder;  // where its cards and its drawer are looked for
+    std::string text;
+};
+
+// What a text comes to.
+struct Judged {
+    LinkText source;
+    std::shared_ptr<const SourceText> text;
+    std::optional<TomlDocument> document;
+    bool is_need = false;  // it states a need, and no circuit yet
+    Problems problems = {};
+    std::optional<Need> need;  // where [need] can be read
+    std::optional<Link> link;  // where it is one without problems
+    std::optional<LinkCircuit> circuit;
+    std::optional<Proof> proof;
+    std::string failure = {};                 // why there is no proof though there is a circuit
+    double milliseconds = 0;                  // that reading and proving took
+    std::vector<std::string> to_choose = {};  // resistors whose value is to be chosen
+};
+
+struct JudgeOptions {
+    std::size_t samples = 10000;
+    std::size_t timed_samples = 100;
+    std::stop_token stop = {};
+};
+
+// Reads and proves. A text that cannot be read has problems and nothing else. Where it was asked to
+// stop, `proof` is missing and `failure` says so.
+Judged judge(LinkText source, const JudgeOptions& options);
+
+}  // namespace gapwright

@@ -1,0 +1,229 @@
+#include "page/link_routes.hpp"
+
+#include "page/edits.hpp"
+#include "page/export.hpp"
+#include "page/link_view.hpp"
+#include "page/part_detail.hpp"
+#include "page/verdict_view.hpp"
+#include "page/works.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::size_t live_samples = 10000;
+constexpr std::size_t most_samples = 1000000;
+constexpr std::size_t largest_text = WorkingFile::largest_text;
+
+Reply json_reply(const Json& json) {
+    return {
+        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
+}
+
+std::string asked(const Request& request, const char* key) {
+    const auto found = request.query.find(key);
+    return found == request.query.end() ? "" : found->second;
+}
+
+// One question about one link.
+class LinkQuestion {
+  public:
+    LinkQuestion(Workspace& workspace, OpenLink& link, const Request& request,
+                 const std::stop_token& stop)
+        : workspace_(workspace), link_(link), request_(request), stop_(stop) {}
+
+    Answered<Reply> answer(std::string_view action) {
+        if (request_.method == Method::get) {
+            if (action.empty()) return shown(asked(request_, "state"));
+            if (action == "part") return part();
+            if (action == "case") return in_case();
+            if (action == "proof") return proof();
+            if (action == "export") return export_of(workspace_, link_, request_.query);
+            return refused(404, "there is no such question");
+        }
+        auto body = json_object(request_.body.empty() ? "{}" : request_.body);
+        if (!body) return std::unexpected(body.error());
+        if (action == "try") return try_out(*body);
+        if (action == "edit") return edit(*body);
+        if (action == "undo") return changed([](WorkingFile& file) { file.undo(); });
+        if (action == "redo") return changed([](WorkingFile& file) { file.redo(); });
+        if (action == "save") return changed([](WorkingFile& file) { file.save_again(); });
+        if (action == "outside") return outside(*body);
+        if (action == "take") return take(*body);
+        if (action == "record") return record(*body);
+        return refused(404, "there is no such question");
+    }
+
+  private:
+    Answered<Reply> shown(const std::string& state) {
+        return json_reply(present_view(workspace_, link_, state));
+    }
+
+    template <class Change>
+    Answered<Reply> changed(const Change& change) {
+        {
+            const auto held = link_.hold();
+            change(held.file);
+        }
+        return shown(asked(request_, "state"));
+    }
+
+    // The text that edits are about: that of the revision which the page has seen.
+    static std::optional<Refusal> stale(const WorkingFile& file, const Json& body) {
+        const double revision = number_in(body, "revision", -1);
+        if (revision == static_cast<double>(file.revision())) return std::nullopt;
+        return Refusal{409, "the text has changed meanwhile", "look at it again", {}};
+    }
+
+    Answered<Reply> try_out(const Json& body) {
+        const OpenLink::Trial trial(link_, stop_);
+        Answered<EditedText> text = refused(409, "");
+        LinkText source;
+        {
+            const auto held = link_.hold();
+            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+            source = link_.text_of(held.file);
+        }
+        text = apply_edits(source.text, body.value("edits", Json::array()));
+        if (!text) return std::unexpected(text.error());
+        if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
+        source.text = std::move(text->text);
+        const double samples = number_in(body, "samples", 0);
+        JudgeOptions options{.samples = live_samples, .timed_samples = 100, .stop = trial.token()};
+        if (samples >= 1) {
+            options.samples =
+                static_cast<std::size_t>(std::min(samples, static_cast<double>(most_samples)));
+        }
+        const auto cards = workspace_.cards(source.folder);
+        const Judged judged = judge(std::move(source), options);
+        if (trial.overtaken()) return refused(409, "a newer trial came");
+        const auto held = link_.hold();
+        return json_reply(
+            link_view({link_.id(), text_in(body, "state"), *cards}, held.file, judged));
+    }
+
+    Answered<Reply> edit(const Json& body) {
+        {
+            const auto held = link_.hold();
+            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+            auto text = apply_edits(held.file.text(), body.value("edits", Json::array()));
+            if (!text) return std::unexpected(text.error());
+            if (text->text.size() > largest_text) {
+                return refused(413, "a link file is 1 MiB at most");
+            }
+            if (text->text != held.file.text()) {
+                held.file.change(std::move(text->text), std::move(text->words));
+            }
+        }
+        return shown(text_in(body, "state"));
+    }
+
+    Answered<Reply> outside(const Json& body) {
+        const std::string take = text_in(body, "take");
+        if (take != "file" && take != "mine") return refused(400, "take the file's, or keep mine");
+        {
+            const auto held = link_.hold();
+            const auto done = take == "file" ? held.file.take_disk() : held.file.keep_mine();
+            if (!done) return refused(409, done.error());
+        }
+        return shown(asked(request_, "state"));
+    }
+
+    Answered<Reply> take(const Json& body) {
+        const auto result = workspace_.jobs().result(text_in(body, "job"));
+        if (!result) return std::unexpected(result.error());
+        const auto answers = result->find("answers");
+        const double number = number_in(body, "answer", -1);
+        if (answers == result->end() || !(number >= 0) ||
+            number >= static_cast<double>(answers->size())) {
+            return refused(404, "there is no such answer");
+        }
+        const Json& answer = (*answers)[static_cast<std::size_t>(number)];
+        {
+            const auto held = link_.hold();
+            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+            held.file.change(text_in(answer, "text"), "an answer of the design taken");
+        }
+        return shown(asked(request_, "state"));
+    }
+
+    Answered<Reply> record(const Json& body) {
+        LinkText source;
+        {
+            const auto held = link_.hold();
+            source = link_.text_of(held.file);
+        }
+        const auto setup = workspace_.bench().last(link_.id(), source.text);
+        if (!setup) return refused(409, "the link has changed since it was measured");
+        const std::string file = (workspace_.folder().path() / source.name).string();
+        const auto recorded = record_readings(*setup, body, file);
+        if (!recorded) return std::unexpected(recorded.error());
+        return json_reply(*recorded);
+    }
+
+    // The proof of the present text, or why there is none.
+    Answered<std::shared_ptr<const Judged>> proven() {
+        auto judged = link_.judged(workspace_.stamp());
+        if (judged->proof) return judged;
+        if (!judged->problems.empty())
+            return refused("the link file has problems", judged->problems);
+        return refused(
+            422, judged->failure.empty() ? "there is no circuit to prove yet" : judged->failure);
+    }
+
+    Answered<Reply> part() {
+        const auto judged = proven();
+        if (!judged) return std::unexpected(judged.error());
+        const auto cards = workspace_.cards((*judged)->source.folder);
+        const auto detail = part_detail(**judged, asked(request_, "name"), *cards, stop_);
+        if (!detail) return std::unexpected(detail.error());
+        return json_reply(*detail);
+    }
+
+    Answered<Reply> in_case() {
+        const auto judged = proven();
+        if (!judged) return std::unexpected(judged.error());
+        const std::string number = asked(request_, "promise");
+        if (number.empty() || number.size() > 6 ||
+            number.find_first_not_of("0123456789") != std::string::npos) {
+            return refused(404, "there is no such promise");
+        }
+        const auto view = case_view(**judged, {.promise = std::stoi(number),
+                                               .highest = asked(request_, "end") == "highest",
+                                               .state = asked(request_, "state")});
+        if (!view) return std::unexpected(view.error());
+        return json_reply(*view);
+    }
+
+    Answered<Reply> proof() {
+        const auto judged = proven();
+        if (!judged) return std::unexpected(judged.error());
+        Json view = proof_view(**judged);
+        view["revision"] = link_.hold().file.revision();
+        return json_reply(view);
+    }
+
+    Workspace& workspace_;
+    OpenLink& link_;
+    const Request& request_;
+    const std::stop_token& stop_;
+};
+
+}  // namespace
+
+Json present_view(Workspace& workspace, OpenLink& link, const std::string& state) {
+    link.hold().file.look();
+    const auto judged = link.judged(workspace.stamp());
+    const auto cards = workspace.cards(judged->source.folder);
+    const auto held = link.hold();
+    return link_view({link.id(), state, *cards}, held.file, *judged);
+}
+
+Answered<Reply> answer_about_link(Workspace& workspace, const std::string& id,
+                                  std::string_view action, const Request& request,
+                                  const std::stop_token& stop) {
+    const auto link = workspace.link(id);
+    if (!link) return std::unexpected(link.error());
+    return LinkQuestion(workspace, **link, request, stop).answer(action);
+}
+
+}  // namespace gapwright

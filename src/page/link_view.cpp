@@ -1,0 +1,63 @@
+#include "page/link_view.hpp"
+
+#include <filesystem>
+
+#include "page/verdict_view.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string text_at(const Judged& judged, const char* key) {
+    const auto* entry = judged.document ? judged.document->root.find(key) : nullptr;
+    const auto* text = entry ? entry->value.text() : nullptr;
+    return text ? *text : "";
+}
+
+std::string first_of(const std::vector<std::string>& labels) {
+    return labels.empty() ? "" : labels.front();
+}
+
+Json outside_view(const std::optional<OutsideChange>& outside) {
+    if (!outside) return nullptr;
+    return {{"text", outside->text ? Json(*outside->text) : Json(nullptr)}};
+}
+
+Json all_problems(const Judged& judged) {
+    Json problems = problem_list(judged.problems);
+    if (!judged.failure.empty()) {
+        problems.push_back({{"message", judged.failure},
+                            {"remedy", ""},
+                            {"line", 0},
+                            {"column", 0},
+                            {"excerpt", judged.failure},
+                            {"at", nullptr}});
+    }
+    return problems;
+}
+
+}  // namespace
+
+Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged) {
+    const std::string name = std::filesystem::path(file.path()).filename().string();
+    return {{"id", shown.id},
+            {"name", name.substr(0, name.find(".link.toml"))},
+            {"file", file.path()},
+            {"title", text_at(judged, "title")},
+            {"about", text_at(judged, "about")},
+            {"revision", file.revision()},
+            {"text", judged.source.text},
+            {"saved", file.saved()},
+            {"trouble", file.trouble()},
+            {"outside", outside_view(file.outside())},
+            {"undo", first_of(file.undo_labels())},
+            {"redo", first_of(file.redo_labels())},
+            {"problems", all_problems(judged)},
+            {"need", judged.document ? need_view(judged, shown.cards) : Json(nullptr)},
+            {"has_circuit", judged.document && !judged.is_need},
+            {"to_choose", judged.to_choose},
+            {"judgement", judged.proof ? judgement_view(judged, shown.state) : Json(nullptr)},
+            {"parts", judged.link ? part_views(judged, shown.cards) : Json::array()},
+            {"settings", judged.document ? setting_groups(judged) : Json::array()}};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,19 @@
+// A link as its screen shows it. LinkView of the contract.
+#pragma once
+
+#include "folder/working_file.hpp"
+#include "page/fields.hpp"
+
+namespace gapwright {
+
+// What of a link is the same whether its text is saved or only tried.
+struct LinkShown {
+    std::string id;
+    std::string state;  // in the schematic
+    const std::vector<CardChoice>& cards;
+};
+
+// `file` is asked for what is saved and for its history; the views are those of `judged`.
+Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged);
+
+}  // namespace gapwright

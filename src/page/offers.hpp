@@ -1,0 +1,24 @@
+// What the form of a need offers in place of a table that would have to be written: words, and the
+// table that each stands for.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "source/toml_edit.hpp"
+
+namespace gapwright {
+
+struct Offer {
+    std::string words;  // "a coil, described here"
+    std::string toml;   // "{ kind = \"coil\", … }"
+};
+
+// For need.drive and need.load; empty for any other path. Shipped cards come first.
+const std::vector<Offer>& offers_at(const TomlPath& path);
+
+// The TOML text that the words stand for at that path.
+std::optional<std::string> offered_value(const TomlPath& path, const std::string& words);
+
+}  // namespace gapwright

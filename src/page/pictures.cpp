@@ -1,0 +1,15 @@
+#include "page/pictures.hpp"
+
+namespace gapwright {
+
+Json picture_list(const std::vector<NamedPicture>& pictures) {
+    Json list = Json::array();
+    for (const auto& picture : pictures) {
+        list.push_back({{"name", picture.name},
+                        {"caption", picture.caption},
+                        {"svg", picture.picture.svg(false)}});
+    }
+    return list;
+}
+
+}  // namespace gapwright

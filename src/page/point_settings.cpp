@@ -1,0 +1,36 @@
+#include "page/point_settings.hpp"
+
+#include <fmt/format.h>
+
+#include "units/quantity.hpp"
+
+namespace gapwright {
+
+Answered<double> point_quantity(const PointQuantity& rule, const std::string& text,
+                                const std::string& where) {
+    const auto value = parse_quantity(text, rule.dimension);
+    if (!value) {
+        return refused(422, fmt::format("{}: {}", where, value.error().message),
+                       value.error().remedy);
+    }
+    return *value;
+}
+
+Answered<std::map<std::string, double, std::less<>>> point_settings(const Json& order) {
+    std::map<std::string, double, std::less<>> settings;
+    const Json stated = order.value("settings", Json::object());
+    if (!stated.is_object()) return refused(400, "settings are no object");
+    for (const auto& [name, text] : stated.items()) {
+        const auto* rule = find_point_quantity(name);
+        if (rule == nullptr || !text.is_string()) {
+            return refused(422, fmt::format("points have no quantity \"{}\"", name));
+        }
+        if (text.get_ref<const std::string&>().empty()) continue;
+        const auto value = point_quantity(*rule, text.get<std::string>(), std::string(rule->words));
+        if (!value) return std::unexpected(value.error());
+        settings[name] = *value;
+    }
+    return settings;
+}
+
+}  // namespace gapwright

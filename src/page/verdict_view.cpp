@@ -1,0 +1,211 @@
+#include "page/verdict_view.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <limits>
+
+#include "draw/plots.hpp"
+#include "page/pictures.hpp"
+#include "proof/case_states.hpp"
+#include "report/html_report.hpp"
+#include "report/margin_rows.hpp"
+#include "report/schematic_view.hpp"
+#include "report/words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string signed_percent(double share) {
+    constexpr double nearly_all = 0.999;
+    if (!std::isfinite(share)) return "none";
+    return share > nearly_all && share < 1 ? "over 99.9 %" : percent(share, 3);
+}
+
+// Of a worst value against its bound; in the quantity's unit against a bound of zero.
+std::string reserve_words(double worst, double bound, Sense sense, Dimension dimension) {
+    const double reserve = reserve_left(worst, bound, sense);
+    return bound == 0 ? engineering(reserve, dimension) : signed_percent(reserve);
+}
+
+std::string share_words(const PromiseResult& p) {
+    if (p.samples == 0) return "";
+    return p.kept == p.samples
+               ? fmt::format("all of {} drawn (at least {})", p.samples,
+                             percent(p.share_kept_low95, 4))
+               : fmt::format("{} of {} drawn", percent(p.share_kept(), 4), p.samples);
+}
+
+std::string bar_of(const MarginRow& row) {
+    return draw_margin_bar(row).svg(false, 2);
+}
+
+Json promise_view(const PromiseResult& p, std::size_t number) {
+    const auto worst = p.worst();
+    const bool never = is_never(p, worst.value);
+    return {{"number", number},
+            {"state", p.state},
+            {"quantity", p.quantity},
+            {"bounds", promise_bounds(p)},
+            {"nominal", promise_value(p, p.nominal, 4)},
+            {"worst", promise_value(p, worst.value, 4)},
+            {"lowest", promise_value(p, p.lowest, 4)},
+            {"highest", promise_value(p, p.highest, 4)},
+            {"reserve", never ? "none: never reached"
+                              : reserve_words(worst.value, worst.bound, worst.sense, p.dimension)},
+            {"share", share_words(p)},
+            {"worst_case", worst.where ? case_text(*worst.where) : ""},
+            {"verdict", verdict_name(p.verdict)},
+            {"verdict_words", verdict_sign(p.verdict)},
+            {"bar", never ? "" : bar_of(margin_row(p))}};
+}
+
+Json rating_view(const RatingResult& r) {
+    return {{"number", -1},
+            {"state", r.state},
+            {"quantity", r.part + " " + spoken_key(r.limit)},
+            {"bounds",
+             (r.sense == Sense::at_most ? "≤ " : "≥ ") + engineering_short(r.bound, r.dimension)},
+            {"nominal", engineering(r.nominal, r.dimension)},
+            {"worst", engineering(r.worst(), r.dimension)},
+            {"lowest", engineering(r.lowest, r.dimension)},
+            {"highest", engineering(r.highest, r.dimension)},
+            {"reserve", reserve_words(r.worst(), r.bound, r.sense, r.dimension)},
+            {"share", ""},
+            {"worst_case", case_text(r.worst_case)},
+            {"verdict", verdict_name(r.verdict)},
+            {"verdict_words", verdict_sign(r.verdict)},
+            {"bar", bar_of(margin_row(r))}};
+}
+
+// The first part whose name stands in a text as a word; empty for none.
+std::string part_named_in(const std::string& text, const Link& link) {
+    const auto is_letter = [](char c) {
+        return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-';
+    };
+    for (std::size_t at = 0; at < text.size();) {
+        std::size_t end = at;
+        while (end < text.size() && is_letter(text[end])) ++end;
+        if (link.find_part(text.substr(at, end - at))) return text.substr(at, end - at);
+        at = end + 1;
+    }
+    return "";
+}
+
+std::size_t state_index(const Proof& proof, const std::string& state) {
+    const auto found = std::ranges::find(proof.states, state, &NominalState::name);
+    return found == proof.states.end() ? 0 : static_cast<std::size_t>(found - proof.states.begin());
+}
+
+}  // namespace
+
+Json steps_view(const Proof& proof, const std::string& part) {
+    Json list = Json::array();
+    for (const auto& steps : proof.steps) {
+        const std::string names = " " + steps.resistors + " ";
+        if (!part.empty() && names.find(" " + part + " ") == std::string::npos) continue;
+        list.push_back({{"title", fmt::format("{} in state {}", steps.resistors, steps.state)},
+                        {"lines", steps.lines}});
+    }
+    return list;
+}
+
+LeastReserve least_reserve(const Proof& proof) {
+    LeastReserve least{
+        .reserve = std::numeric_limits<double>::infinity(), .words = {}, .limited_by = {}};
+    const auto consider = [&](double reserve, const std::string& words) {
+        if (reserve >= least.reserve) return;
+        least.reserve = reserve;
+        least.limited_by = words;
+    };
+    for (const auto& p : proof.promises) {
+        const auto worst = p.worst();
+        if (worst.bound == 0) continue;  // a reserve in the quantity's unit compares with none
+        consider(
+            is_never(p, worst.value) ? -1 : reserve_left(worst.value, worst.bound, worst.sense),
+            fmt::format("{}, {}", p.quantity, p.state));
+    }
+    for (const auto& r : proof.ratings) {
+        consider(reserve_left(r.worst(), r.bound, r.sense),
+                 fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state));
+    }
+    least.words = signed_percent(least.reserve);
+    return least;
+}
+
+Json judgement_view(const Judged& judged, const std::string& state) {
+    const Proof& proof = *judged.proof;
+    const std::size_t shown = state_index(proof, state);
+    Json promises = Json::array();
+    for (std::size_t k = 0; k < proof.promises.size(); ++k) {
+        promises.push_back(promise_view(proof.promises[k], k));
+    }
+    auto decisive = decisive_ratings(proof);
+    std::ranges::stable_sort(decisive, {}, [](const RatingResult& r) {
+        return reserve_left(r.worst(), r.bound, r.sense);
+    });
+    Json ratings = Json::array();
+    for (const auto& rating : decisive) ratings.push_back(rating_view(rating));
+    Json states = Json::array();
+    for (const auto& one : proof.states) states.push_back(one.name);
+    Json cautions = Json::array();
+    for (const auto& caution : proof.cautions) {
+        cautions.push_back(
+            {{"text", caution.text}, {"part", part_named_in(caution.text, *judged.link)}});
+    }
+    return {
+        {"verdict", verdict_name(proof.verdict)},
+        {"verdict_words", verdict_sign(proof.verdict)},
+        {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
+                                  drawn_specimens(proof), proof.worst_case_specimens)},
+        {"states", states},
+        {"state", proof.states.empty() ? "" : proof.states[shown].name},
+        {"schematic", proof.states.empty()
+                          ? ""
+                          : draw_schematic(schematic_view(*judged.link, proof, shown)).svg(false)},
+        {"promises", promises},
+        {"ratings", ratings},
+        {"cautions", cautions},
+        {"milliseconds", judged.milliseconds}};
+}
+
+Json proof_view(const Judged& judged) {
+    const auto contents = report_contents(*judged.link, *judged.circuit, *judged.proof);
+    Json sections = Json::array();
+    const auto add = [&](const char* name, const std::vector<NamedPicture>& from) {
+        if (!from.empty()) sections.push_back({{"name", name}, {"pictures", picture_list(from)}});
+    };
+    add("Margins", contents.margins);
+    add("Load lines", contents.load_lines);
+    add("Population", contents.histograms);
+    add("In time", contents.waveforms);
+    add("Life", contents.life);
+    return {{"sections", sections}, {"steps", steps_view(*judged.proof)}};
+}
+
+Answered<Json> case_view(const Judged& judged, const CaseRequest& request) {
+    const Proof& proof = *judged.proof;
+    const auto number = static_cast<std::size_t>(request.promise);
+    if (request.promise < 0 || number >= proof.promises.size()) {
+        return refused(404, "there is no such promise");
+    }
+    const PromiseResult& promise = proof.promises[number];
+    const Case& figures = request.highest ? promise.highest_case : promise.lowest_case;
+    auto states = states_in_case(*judged.link, *judged.circuit, figures);
+    if (!states) return refused(422, states.error());
+    Proof one;
+    one.states = std::move(*states);
+    if (one.states.empty()) return refused(404, "the link has no states");
+    const std::string& wanted = request.state.empty() ? promise.state : request.state;
+    return Json{
+        {"words",
+         fmt::format("{} value of {}: {}", request.highest ? "highest" : "lowest", promise.quantity,
+                     figures.empty() ? "nothing moves it" : case_text(figures))},
+        {"schematic",
+         draw_schematic(schematic_view(*judged.link, one, state_index(one, wanted))).svg(false)}};
+}
+
+}  // namespace gapwright

@@ -1,0 +1,33 @@
+// The long work that the page orders (JobOrder of the contract), one file each.
+#pragma once
+
+#include "page/workspace.hpp"
+
+namespace gapwright {
+
+// DesignView: what a need or a link with values to be chosen comes to.
+Answered<Json> design_work(const LinkText& source, JobProgress& progress);
+
+// BuildView: the build sheet on one kind of board.
+Answered<Json> build_work(const LinkText& source, const std::string& board, JobProgress& progress);
+
+// SheetView: what to measure.
+Answered<Json> sheet_work(const PreparedBench& setup);
+
+// BenchView: what readings come to. `list` is a ReadingList.
+Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress);
+
+// Recorded: the readings as a session in the link's folder of records, beside `file`.
+Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
+                               const std::string& file);
+
+// FitView: a card from points. `order` is a JobOrder of work "fit".
+Answered<Json> fit_work(Workspace& workspace, const Json& order, JobProgress& progress);
+
+// TraceView: a curve of a chart's picture. `order` is a JobOrder of work "trace".
+Answered<Json> trace_work(Workspace& workspace, const Json& order, JobProgress& progress);
+
+// Starts what a JobOrder asks for and returns the job's id.
+Answered<std::string> start_work(Workspace& workspace, const Json& order);
+
+}  // namespace gapwright

@@ -1,0 +1,134 @@
+#include "page/workspace.hpp"
+
+#include <chrono>
+#include <filesystem>
+#include <functional>
+
+namespace gapwright {
+namespace {
+
+constexpr std::string_view link_ending = ".link.toml";
+
+std::int64_t now_ms() {
+    return std::chrono::duration_cast<std::chrono::milliseconds>(
+               std::chrono::steady_clock::now().time_since_epoch())
+        .count();
+}
+
+std::uint64_t stamp_of(const FolderListing& listing) {
+    std::uint64_t stamp = listing.files.size();
+    const auto add = [&](std::uint64_t value) {
+        stamp ^= value + 0x9e3779b97f4a7c15U + (stamp << 6U) + (stamp >> 2U);  // as in hash tables
+    };
+    for (const auto& file : listing.files) {
+        add(std::hash<std::string>()(file.path));
+        add(file.size);
+        add(static_cast<std::uint64_t>(file.changed));
+    }
+    return stamp >> 12U;  // whole in a double, as JSON has it
+}
+
+Refusal told(const FileError& error) {
+    const int status =
+        error.kind == FileFault::missing || error.kind == FileFault::bad_path ? 404 : 422;
+    return {status, error.message, {}, {}};
+}
+
+}  // namespace
+
+Workspace::Workspace(Folder folder) : folder_(std::make_shared<const Folder>(std::move(folder))) {}
+
+std::string Workspace::folder_of(const std::string& file) const {
+    return (folder_->path() / std::filesystem::path(file).parent_path()).string();
+}
+
+Answered<std::string> Workspace::file_of(const std::string& id) const {
+    const auto file = ids_.path_of(id);
+    if (!file) return refused(404, "no such file is known", "go back to the folder");
+    return *file;
+}
+
+Answered<std::shared_ptr<OpenLink>> Workspace::link(const std::string& id) {
+    const auto file = file_of(id);
+    if (!file) return std::unexpected(file.error());
+    if (!file->ends_with(link_ending)) return refused(404, "this file is no link");
+    const std::lock_guard lock(mutex_);
+    auto& open = links_[id];
+    if (!open) {
+        auto opened = WorkingFile::open(folder_, *file);
+        if (!opened) {
+            links_.erase(id);
+            return std::unexpected(told(opened.error()));
+        }
+        open = std::make_shared<OpenLink>(id, std::move(*opened), folder_of(*file));
+    }
+    return open;
+}
+
+std::vector<std::shared_ptr<OpenLink>> Workspace::open_links() {
+    const std::lock_guard lock(mutex_);
+    std::vector<std::shared_ptr<OpenLink>> links;
+    for (const auto& [id, link] : links_) links.push_back(link);
+    return links;
+}
+
+Answered<std::string> Workspace::make_link(const std::string& file, std::string text) {
+    const std::string id = ids_.id_of(file);
+    auto made = WorkingFile::create(folder_, file, std::move(text));
+    if (!made && made.error().exists) {
+        return refused(409, file + " is there already", "give it another name");
+    }
+    if (!made) return refused(422, made.error().reason);
+    const std::lock_guard lock(mutex_);
+    links_[id] = std::make_shared<OpenLink>(id, std::move(*made), folder_of(file));
+    looked_ = -1;
+    return id;
+}
+
+Answered<FileContent> Workspace::read(const std::string& id, std::string_view ending,
+                                      std::size_t limit) {
+    const auto file = file_of(id);
+    if (!file) return std::unexpected(file.error());
+    if (!file->ends_with(ending)) return refused(404, "this is a file of another kind");
+    auto content = folder_->read(*file, limit);
+    if (!content) return std::unexpected(told(content.error()));
+    return std::move(*content);
+}
+
+void Workspace::look() {
+    constexpr std::int64_t often = 500;
+    const std::int64_t now = now_ms();
+    if (looked_ >= 0 && now - looked_ < often) return;
+    listing_ = folder_->list();
+    stamp_ = stamp_of(listing_);
+    looked_ = now;
+}
+
+std::uint64_t Workspace::stamp() {
+    const std::lock_guard lock(mutex_);
+    look();
+    return stamp_;
+}
+
+const FolderListing Workspace::listing() {
+    const std::lock_guard lock(mutex_);
+    looked_ = -1;
+    look();
+    return listing_;
+}
+
+std::shared_ptr<const std::vector<CardChoice>> Workspace::cards(const std::string& folder) {
+    const std::uint64_t now = stamp();
+    {
+        const std::lock_guard lock(mutex_);
+        const auto known = cards_.find(folder);
+        if (known != cards_.end() && known->second.stamp == now) return known->second.choices;
+    }
+    auto choices =
+        std::make_shared<const std::vector<CardChoice>>(card_choices(shelf_beside(folder)));
+    const std::lock_guard lock(mutex_);
+    cards_[folder] = {now, choices};
+    return choices;
+}
+
+}  // namespace gapwright

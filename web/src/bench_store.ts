@@ -1,0 +1,122 @@
+// Readings of one link at the bench. What was typed is kept in the session as well: a reload or an
+// ended program loses nothing.
+import { ask, refusalFrom } from "./ask";
+import type { BenchView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
+import { runOf, type Run } from "./jobs";
+import { Store } from "./store";
+
+interface Kept {
+  board: string;
+  who: string;
+  readings: Record<string, string>;
+  proposed: SheetLineView[]; // lines that the program asked for, and that were read
+}
+
+export class BenchStore extends Store {
+  readonly sheet: Run<SheetView>;
+  readonly judged: Run<BenchView>;
+  kept: Kept = { board: "", who: "", readings: {}, proposed: [] };
+  recorded = "";
+  refusal: Refusal | null = null;
+
+  constructor(readonly link: string) {
+    super();
+    this.sheet = runOf(`sheet/${link}`);
+    this.judged = runOf(`readings/${link}`);
+    this.sheet.listen(() => this.changed());
+    this.judged.listen(() => this.changed());
+    try {
+      const text = sessionStorage.getItem(this.key);
+      if (text) this.kept = { ...this.kept, ...(JSON.parse(text) as Partial<Kept>) };
+    } catch {
+      // Nothing to go on with.
+    }
+  }
+
+  get lines(): SheetLineView[] {
+    const lines = this.sheet.result?.lines ?? [];
+    const known = new Set(lines.map((line) => line.id));
+    return [...lines, ...this.kept.proposed.filter((line) => !known.has(line.id))];
+  }
+
+  get next(): SheetLineView | null {
+    const next = this.judged.result?.next ?? null;
+    return next && !this.kept.readings[next.id] ? next : null;
+  }
+
+  makeSheet(board: string, revision: number): void {
+    this.keep({ board });
+    void this.sheet.start({ work: "sheet", link: this.link, board }, revision, board);
+    this.judge();
+  }
+
+  // While it is typed: kept here, not judged yet.
+  type(line: SheetLineView, text: string): void {
+    const known = this.lines.some((other) => other.id === line.id);
+    this.keep({
+      readings: { ...this.kept.readings, [line.id]: text },
+      proposed: known ? this.kept.proposed : [...this.kept.proposed, line],
+    });
+  }
+
+  read(line: SheetLineView, text: string): void {
+    this.type(line, text.trim());
+    this.judge();
+  }
+
+  setWho(who: string): void {
+    this.keep({ who });
+  }
+
+  clear(): void {
+    this.keep({ readings: {}, proposed: [] });
+    this.judged.forget();
+  }
+
+  async record(): Promise<void> {
+    try {
+      const answer = await ask<Recorded>(`/api/links/${encodeURIComponent(this.link)}/record`, { body: this.list });
+      this.recorded = answer.file;
+      this.refusal = null;
+    } catch (error) {
+      this.refusal = refusalFrom(error);
+    }
+    this.changed();
+  }
+
+  judge(): void {
+    const list = this.list;
+    if (list.readings.length === 0) this.judged.forget();
+    else void this.judged.start({ work: "readings", link: this.link, readings: list });
+  }
+
+  get list(): ReadingList {
+    const readings = Object.entries(this.kept.readings)
+      .filter(([, text]) => text !== "")
+      .map(([id, text]) => ({ id, text }));
+    return { readings, who: this.kept.who };
+  }
+
+  private get key(): string {
+    return `gapwright readings ${this.link}`;
+  }
+
+  private keep(part: Partial<Kept>): void {
+    this.kept = { ...this.kept, ...part };
+    this.recorded = "";
+    try {
+      sessionStorage.setItem(this.key, JSON.stringify(this.kept));
+    } catch {
+      // Storage is full or forbidden: the page still holds it.
+    }
+    this.changed();
+  }
+}
+
+const benches = new Map<string, BenchStore>();
+
+export function benchOf(link: string): BenchStore {
+  let bench = benches.get(link);
+  if (!bench) benches.set(link, (bench = new BenchStore(link)));
+  return bench;
+}

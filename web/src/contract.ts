@@ -1,0 +1,375 @@
+// What the page asks of the program and what it gets: the one description of it, for both sides
+// (the program's is src/page/). All texts are ready to show, quantities with their units; pictures
+// are whole SVG documents without a style sheet of their own. The page computes nothing.
+//
+// Paths, all answered as JSON unless said otherwise. ID is an identifier that the program issued.
+//   GET  /api/folder                       FolderView
+//   GET  /api/pulse                        Pulse; asked every second
+//   POST /api/links            NewLink     LinkView
+//   GET  /api/links/ID?state=S             LinkView
+//   POST /api/links/ID/try     Trial       LinkView of the text with edits, nothing saved; a newer
+//                                          trial ends an older one, which is answered 409
+//   POST /api/links/ID/edit    Trial       LinkView; the file is saved
+//   POST /api/links/ID/undo?state=S   {}   LinkView, likewise redo, save (tries again); state as above
+//   POST /api/links/ID/outside?state=S  Outside   LinkView: what to do with a file that changed outside
+//   GET  /api/links/ID/part?name=R1        PartDetail
+//   GET  /api/links/ID/case?promise=2&end=lowest&state=on     CaseView
+//   GET  /api/links/ID/proof               ProofView
+//   POST /api/links/ID/take?state=S   Take LinkView: the answer's text becomes the file's
+//   POST /api/links/ID/record  ReadingList Recorded: readings added to the link's bench records
+//   GET  /api/links/ID/export?what=W       a file: report, check, design-free: parts, nodes, sheet,
+//                                          readings, or picture&name=N&as=svg|png|pdf
+//   GET  /api/cards/ID                     CardView
+//   POST /api/cards            NewCard     FolderView
+//   GET  /api/charts/ID                    the picture's bytes
+//   POST /api/charts?name=N    (bytes)     FolderView: a picture put into the folder
+//   POST /api/jobs             JobOrder    JobView; what takes longer than a moment
+//   GET  /api/jobs/ID                      JobView
+//   POST /api/jobs/ID/stop     {}          JobView; a stopped design keeps the best so far
+// Errors: status 4xx or 5xx with Refusal.
+
+export interface Refusal {
+  error: string; // a sentence: what is wrong
+  remedy: string; // what would be right; may be empty
+  problems: Problem[]; // of a text, where it is one
+}
+
+// A problem with a text: the words as on the terminal, with line and caret.
+export interface Problem {
+  message: string;
+  remedy: string;
+  line: number; // from 1; 0 for none
+  column: number;
+  excerpt: string; // the line with a caret under it, for monospace
+  at: Path | null; // the value it is about, where that is one
+}
+
+// Where a value stands in a link file: ["parts", "R1", "value"], ["promise", 0, "at_least"].
+export type Path = (string | number)[];
+
+// One edit of a text. Only that value changes; null takes the key out. `append` adds a table to an
+// array of tables (a promise) or a key with an inline table (a part).
+export type Edit =
+  | { at: Path; text: string | null }
+  | { append: Path; values: Record<string, string | string[]> }
+  | { remove: Path } // a whole table of an array
+  | { whole: string }; // the text as a whole
+
+export interface Trial {
+  edits: Edit[];
+  revision: number; // of the text that the edits are about; another one is refused with 409
+  state: string; // shown in the schematic; "" for the first
+  samples: number; // of the population; 0: the program's own choice
+}
+
+export interface FileEntry {
+  id: string;
+  name: string; // "bell-hammer"
+  file: string; // "needs/bell-hammer.link.toml"; empty for what is shipped
+  title: string; // of links and cards
+  note: string; // "need", "4 problems", "shipped", a card's kind …
+}
+
+export interface FolderView {
+  name: string; // the folder's last name
+  links: FileEntry[];
+  cards: FileEntry[]; // of the folder, then shipped; note: the kind
+  drawers: FileEntry[];
+  charts: FileEntry[]; // PNG and JPEG files
+  points: FileEntry[]; // CSV files with measured points
+  examples: FileEntry[]; // shipped links to start from; ids are for NewLink
+  kinds: string[]; // of parts that cards can be fitted for, "led", "coupler" …
+  quantities: string[]; // that an axis of a chart may have, as points name them: "forward_voltage" …
+  trouble: string; // "the folder cannot be written", or empty
+}
+
+export interface Pulse {
+  folder: number; // raised when files came or went
+  links: { id: string; revision: number; outside: boolean }[]; // of the links opened
+}
+
+// "file": what stands in the file is taken. "mine": the page's text is written over it.
+export interface Outside {
+  take: "file" | "mine";
+}
+
+export interface NewLink {
+  name: string; // of the file, without ending; the program says what is allowed
+  from: "example" | "blank" | "need" | "copy";
+  source: string; // id of the example or of the link to copy; else ""
+  values: Record<string, string>; // of a need: title, drive, load (names of cards), input_supply,
+                                  // output_supply, rate; those left empty are not in it
+}
+
+export interface LinkView {
+  id: string;
+  name: string;
+  file: string;
+  title: string;
+  about: string;
+  revision: number;
+  text: string; // the whole file, as on the screen
+  saved: boolean;
+  trouble: string; // why it is not saved; else empty
+  outside: { text: string | null } | null; // changed outside: what stands there; null: gone
+  undo: string; // what undo would take back, "R1 value: 330 Ω to 1 kΩ"; empty: nothing
+  redo: string;
+  problems: Problem[];
+  need: NeedView | null; // where the file states one
+  has_circuit: boolean;
+  to_choose: string[]; // resistors whose value is to be chosen
+  judgement: Judgement | null; // null where there are problems or no circuit
+  parts: PartView[];
+  settings: SettingGroup[]; // of the whole link: surroundings, supplies, promises
+}
+
+export type Verdict = "kept" | "thin" | "broken";
+
+export interface Judgement {
+  verdict: Verdict;
+  verdict_words: string; // "✗ broken"
+  specimens: string; // "10000 specimens and 812 of the worst-case search"
+  states: string[];
+  state: string; // shown in the schematic
+  schematic: string; // SVG; a part's group bears data-part, a node's data-node
+  promises: PromiseView[];
+  ratings: PromiseView[]; // each limit in its tightest state, the tightest first
+  cautions: { text: string; part: string }[];
+  milliseconds: number; // that it took
+}
+
+export interface PromiseView {
+  number: number; // of the promise in the file, from 0; −1 for a rating
+  state: string;
+  quantity: string; // "voltage supply to coil"
+  bounds: string; // "≥ 16.8 V"
+  nominal: string;
+  worst: string;
+  lowest: string;
+  highest: string;
+  reserve: string; // of the worst against the bound, "12 %"
+  share: string; // "all of 10000 (at least 99.96 %)"; empty for ratings
+  worst_case: string; // the figures of the worst case
+  verdict: Verdict;
+  verdict_words: string;
+  bar: string; // SVG: bound, worst, nominal, drawn specimens
+}
+
+export interface Field {
+  at: Path;
+  key: string; // "forward_voltage"
+  label: string; // "forward voltage"
+  text: string; // as it stands, or would stand, in the file
+  origin: "file" | "card" | "assumed" | "absent";
+  example: string; // what could be typed: "330 Ω ± 5 %"
+  words: string[]; // of a choice; else empty
+}
+
+export interface PartView {
+  name: string;
+  kind: string;
+  title: string; // "Four-pin coupler, gain class B", "resistor"
+  side: "input" | "output" | "both";
+  value: string; // in a few characters
+  card: string; // its name; empty for none
+  cards: { name: string; title: string }[]; // that could stand there
+  fields: Field[]; // stated ones first
+}
+
+export interface SettingGroup {
+  name: string; // "Surroundings", "Supplies", "Promise 1: voltage supply to coil, on"
+  promise: number; // from 0, or −1
+  fields: Field[];
+}
+
+export interface PartDetail {
+  name: string;
+  steps: { title: string; lines: string[] }[];
+  shares: { promise: string; share: string; grade: string }[]; // of each promise's spread
+  choices: Choice[]; // from the drawer, else from preferred values and cards; the best first
+  choices_from: string; // "drawer.csv", "the E24 series", "cards"
+}
+
+export interface Choice {
+  text: string; // "3.3 kΩ"
+  reserve: string; // the link's least
+  limited_by: string;
+  verdict: Verdict;
+  verdict_words: string;
+  taken: boolean; // it is what stands there
+  edits: Edit[];
+}
+
+export interface CaseView {
+  words: string; // the figures of this case
+  schematic: string; // SVG: one specimen's currents and voltages
+}
+
+export interface NamedPicture {
+  name: string; // for export
+  caption: string;
+  svg: string;
+}
+
+export interface ProofView {
+  revision: number;
+  sections: { name: string; pictures: NamedPicture[] }[]; // Margins, Load lines, Population, …
+  steps: { title: string; lines: string[] }[];
+}
+
+export interface NeedView {
+  fields: SettingGroup[]; // "What drives it", "What it switches", "Supplies" …
+}
+
+// Long work.
+export type JobOrder =
+  | { work: "design"; link: string }
+  | { work: "build"; link: string; board: string } // "solderless", "strip", "grid"
+  | { work: "sheet"; link: string; board: string } // the test sheet; board "" for none
+  | { work: "readings"; link: string; readings: ReadingList } // a newer one ends an older one
+  | FitOrder
+  | { work: "trace"; chart: string; trace: TraceOrder };
+
+export interface FitOrder {
+  work: "fit";
+  kind: string; // "" where based_on says it
+  based_on: string; // id of a card, or ""
+  name: string; // of the card, for people
+  source: string; // where the points come from, in words
+  file: string; // id of a points file of the folder, or "" where points are given
+  points: string; // CSV, as pasted or traced
+  settings: Record<string, string>; // what all points were measured at
+}
+
+export interface JobView {
+  id: string;
+  state: "running" | "done" | "stopped" | "failed";
+  progress: string; // in words
+  share: number; // 0 … 1; −1 where unknown
+  refusal: Refusal | null; // of a failed one
+  result: DesignView | BuildView | SheetView | BenchView | FitView | TraceView | null;
+}
+
+export interface DesignView {
+  words: string; // how many answers hold, from what
+  answers: AnswerView[];
+  gaps: { gap: string; kind: string; reserve: string; words: string }[];
+  skipped: string[]; // rows of the drawer that could not be read
+}
+
+export interface AnswerView {
+  number: number;
+  characters: string; // "most reserve, fewest parts"
+  verdict: Verdict;
+  verdict_words: string;
+  reserve: string;
+  limited_by: string;
+  parts: string; // "7 parts"
+  current: string;
+  values: { part: string; text: string; window: string; why: string[] }[];
+  schematic: string;
+  text: string; // the link file
+}
+
+export interface Take {
+  job: string;
+  answer: number;
+  revision: number;
+}
+
+export interface BuildView {
+  board: string; // "solderless"
+  boards: { name: string; title: string }[];
+  words: string; // "solderless board of 30 rows, 7 wires"
+  plan: NamedPicture[]; // all of it; from below where there is soldering
+  steps: { title: string; check: boolean; lines: string[]; picture: string }[];
+  parts: { names: string; text: string; bands: string; drawer: string[]; missing: boolean }[];
+  insulation: string[];
+  cautions: string[];
+}
+
+export interface ReadingList {
+  readings: { id: string; text: string }[]; // as typed: "4.32 V"
+  who: string;
+}
+
+export interface SheetView {
+  lines: SheetLineView[];
+  checks: string[];
+  cautions: string[];
+  unseen: string;
+}
+
+export interface SheetLineView {
+  id: string; // for readings
+  state: string; // how the link is set
+  measure: string;
+  leads: string; // "red on …, black on …"
+  band: string; // "4.9 … 5.1 V"
+  nominal: string;
+  unit: string; // "V"
+  on_sheet: boolean; // false: one that was proposed
+}
+
+export interface BenchView {
+  readings: {
+    id: string;
+    text: string;
+    judgement: "in band" | "suspicious" | "wrong" | "unread";
+    words: string; // "✓ in band", or why it could not be read
+  }[];
+  verdict: "good" | "undecided" | "faulty" | "unexplained" | "";
+  words: string;
+  suspects: { text: string; share: string; explained: string; alike: boolean }[];
+  next: SheetLineView | null;
+}
+
+export interface Recorded {
+  file: string;
+}
+
+export interface CardView {
+  id: string; // empty for a shipped card
+  name: string;
+  title: string;
+  kind: string;
+  source: string;
+  shipped: boolean;
+  text: string; // the file's
+  figures: { group: string; label: string; text: string; origin: "card" | "assumed" }[];
+  findings: { text: string; grave: boolean }[]; // what cannot be right about it
+  charts: NamedPicture[];
+  problems: Problem[];
+}
+
+export interface NewCard {
+  name: string;
+  text: string;
+}
+
+export interface FitView {
+  words: string; // the fit as on the terminal
+  figures: { label: string; text: string; note: string }[]; // note: how certain, or not told
+  pictures: NamedPicture[];
+  text: string; // the card file
+}
+
+export interface AxisMarks {
+  quantity: string; // "voltage", "current" …: of the points' column, with the unit of the values
+  first: { x: number; y: number; value: string }; // pixels of the picture; value as typed, "20 mA"
+  second: { x: number; y: number; value: string };
+  logarithmic: boolean;
+}
+
+export interface TraceOrder {
+  x: AxisMarks;
+  y: AxisMarks;
+  seeds: { x: number; y: number }[]; // on the curve
+  settings: Record<string, string>; // of all the curve's points: "emitter_current": "10 mA"
+}
+
+export interface TraceView {
+  words: string;
+  curve: { x: number; y: number }[]; // pixels
+  points: string; // CSV
+}

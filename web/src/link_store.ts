@@ -1,0 +1,256 @@
+// One open link: what the program says of its text, what is being tried, and what went wrong.
+import { announcer, turnOf } from "./announce";
+import { ask, Ended, Refused, refusalFrom } from "./ask";
+import type { CaseView, Edit, Judgement, LinkView, Outside, PartDetail, Path, Pulse, Refusal, Take } from "./contract";
+import { Lane } from "./link_lane";
+import { heart } from "./pulse";
+import { Store } from "./store";
+
+export interface ShownCase {
+  promise: number;
+  end: "lowest" | "highest";
+  title: string;
+  view: CaseView;
+}
+
+export class LinkStore extends Store {
+  view: LinkView | null = null; // of the text as it is kept
+  trial: LinkView | null = null; // of what is being typed
+  judgement: Judgement | null = null; // the last there was: shown while a text has problems
+  state = "";
+  refusal: Refusal | null = null;
+  refusedAt: Path | null = null;
+  gone = false; // the program does not know this link
+  selected = "";
+  detail: PartDetail | null = null;
+  shownCase: ShownCase | null = null;
+  draft: string | null = null; // of the whole file, while it is typed
+  kept = 0; // raised when an edit was taken: what was typed is in the text now
+  private loading = false;
+  private detailFor = "";
+  private readonly lane = new Lane((edits, signal) => this.runTrial(edits, signal));
+
+  constructor(readonly id: string) {
+    super();
+    heart.listen(() => this.onPulse(heart.pulse));
+  }
+
+  get shown(): LinkView | null {
+    return this.trial ?? this.view;
+  }
+
+  get path(): string {
+    return `/api/links/${encodeURIComponent(this.id)}`;
+  }
+
+  async load(): Promise<void> {
+    if (this.loading) return;
+    this.loading = true;
+    const before = this.view;
+    try {
+      const view = await ask<LinkView>(this.path + this.query);
+      if (this.view === before) this.take(view); // else an edit came first, and knows better
+    } catch (error) {
+      this.gone = error instanceof Refused && error.status === 404;
+      if (!(error instanceof Ended)) this.refuse(error);
+    }
+    this.loading = false;
+    this.changed();
+  }
+
+  tryOut(edits: Edit[]): void {
+    this.lane.offer(edits);
+  }
+
+  dropTrial(): void {
+    this.lane.dropTrial();
+    this.trial = null;
+    this.changed();
+  }
+
+  commit(edits: Edit[]): void {
+    this.act((signal) => this.sendEdit(edits, signal, true), atOf(edits));
+  }
+
+  commitWhole(text: string): void {
+    this.act(async (signal) => {
+      const view = await this.sendEdit([{ whole: text }], signal, true);
+      if (this.draft === text) this.draft = null;
+      return view;
+    }, null);
+  }
+
+  undo(): void {
+    this.post("undo", {});
+  }
+
+  redo(): void {
+    this.post("redo", {});
+  }
+
+  save(): void {
+    this.post("save", {});
+  }
+
+  settle(outside: Outside): void {
+    this.post("outside", outside);
+  }
+
+  takeAnswer(answer: Take): void {
+    this.post("take", answer);
+  }
+
+  choose(state: string): void {
+    this.state = state;
+    this.shownCase = null;
+    this.act((signal) => ask<LinkView>(this.path + this.query, { signal }), null);
+    this.changed();
+  }
+
+  select(part: string): void {
+    this.selected = this.selected === part ? "" : part;
+    this.detail = null;
+    this.detailFor = "";
+    this.changed();
+    void this.loadDetail();
+  }
+
+  dropRefusal(): void {
+    this.refusal = this.refusedAt = null;
+    this.changed();
+  }
+
+  async showCase(promise: number, end: "lowest" | "highest", title: string, state: string): Promise<void> {
+    try {
+      const query = new URLSearchParams({ promise: String(promise), end, state });
+      const view = await ask<CaseView>(`${this.path}/case?${query}`);
+      this.shownCase = { promise, end, title, view };
+    } catch (error) {
+      this.refuse(error);
+    }
+    this.changed();
+  }
+
+  backToNominal(): void {
+    this.shownCase = null;
+    this.changed();
+  }
+
+  async loadDetail(): Promise<void> {
+    const key = `${this.selected}/${this.view?.revision}`;
+    if (!this.selected || !this.view?.judgement || key === this.detailFor) return;
+    this.detailFor = key;
+    try {
+      const query = new URLSearchParams({ name: this.selected });
+      const detail = await ask<PartDetail>(`${this.path}/part?${query}`);
+      if (key !== this.detailFor) return;
+      this.detail = detail;
+    } catch (error) {
+      if (key !== this.detailFor) return;
+      this.detail = null;
+      if (error instanceof Ended) this.detailFor = "";
+    }
+    this.changed();
+  }
+
+  private get query(): string {
+    return `?${new URLSearchParams({ state: this.state })}`;
+  }
+
+  private post(verb: string, body: unknown): void {
+    this.act((signal) => ask<LinkView>(`${this.path}/${verb}${this.query}`, { body, signal }), null);
+  }
+
+  private async runTrial(edits: Edit[], signal: AbortSignal): Promise<void> {
+    if (!this.view) return;
+    const body = { edits, revision: this.view.revision, state: this.state, samples: 0 };
+    try {
+      const trial = await ask<LinkView>(`${this.path}/try`, { body, signal });
+      if (signal.aborted) return;
+      this.trial = trial;
+      this.judge(trial);
+    } catch (error) {
+      if (signal.aborted || error instanceof Ended) return;
+      if (error instanceof Refused && error.status === 409) return;
+      this.refuse(error, atOf(edits));
+    }
+    this.changed();
+  }
+
+  private async sendEdit(edits: Edit[], signal: AbortSignal, again: boolean): Promise<LinkView> {
+    const body = { edits, revision: this.view?.revision ?? 0, state: this.state, samples: 0 };
+    try {
+      return await ask<LinkView>(`${this.path}/edit`, { body, signal });
+    } catch (error) {
+      const moved = error instanceof Refused && error.status === 409;
+      if (!moved || !again || edits.some((edit) => "whole" in edit)) throw error;
+      this.take(await ask<LinkView>(this.path + this.query));
+      return this.sendEdit(edits, signal, false);
+    }
+  }
+
+  private act(task: (signal: AbortSignal) => Promise<LinkView>, at: Path | null): void {
+    this.lane.act(async (signal) => {
+      try {
+        const view = await task(signal);
+        this.refusal = this.refusedAt = null;
+        this.trial = null;
+        this.kept++;
+        this.take(view);
+      } catch (error) {
+        if (error instanceof Ended) throw error; // kept until the program is back
+        this.trial = null;
+        if (this.view) this.judge(this.view);
+        this.refuse(error, at);
+      }
+      this.changed();
+    });
+  }
+
+  private take(view: LinkView): void {
+    if (this.view && view.revision !== this.view.revision) this.shownCase = null;
+    this.view = view;
+    this.gone = false;
+    this.judge(view);
+    if (!view.parts.some((part) => part.name === this.selected)) this.selected = "";
+    void this.loadDetail();
+  }
+
+  private judge(view: LinkView): void {
+    announcer.say(turnOf(this.judgement, view.judgement));
+    if (view.judgement) {
+      this.judgement = view.judgement;
+      this.state = view.judgement.state;
+    } else if (!view.has_circuit) {
+      this.judgement = null;
+    }
+  }
+
+  private refuse(error: unknown, at: Path | null = null): void {
+    this.refusal = refusalFrom(error);
+    this.refusedAt = at;
+  }
+
+  private onPulse(pulse: Pulse | null): void {
+    if (heart.state !== "up") return;
+    if (this.lane.waiting) return this.lane.release();
+    const told = pulse?.links.find((link) => link.id === this.id);
+    if (!this.view) void this.load();
+    else if (told && (told.revision !== this.view.revision || told.outside !== !!this.view.outside)) {
+      void this.load();
+    } else void this.loadDetail();
+  }
+}
+
+function atOf(edits: Edit[]): Path | null {
+  const first = edits[0];
+  return first && "at" in first ? first.at : null;
+}
+
+const links = new Map<string, LinkStore>();
+
+export function linkOf(id: string): LinkStore {
+  let link = links.get(id);
+  if (!link) links.set(id, (link = new LinkStore(id)));
+  return link;
+}

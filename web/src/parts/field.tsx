@@ -1,0 +1,153 @@
+// One value of the file, edited in place: tried while it is typed, kept on Enter or when it is
+// left, given back by Escape.
+import { useEffect, useRef, useState } from "preact/hooks";
+import type { Edit, Field, Path, Problem } from "../contract";
+import type { LinkStore } from "../link_store";
+import { nearestStep, steps, stepText, withStep } from "../e24";
+
+interface FieldProps {
+  link: LinkStore;
+  field: Field;
+  owner: string; // "R1", "promise 1": for the name that is read out
+  slider?: boolean;
+}
+
+export function FieldRow({ link, field, owner, slider }: FieldProps) {
+  const [draft, setDraft] = useState<string | null>(null);
+  const sent = useRef(false); // typed text stays until the program has taken it
+  useEffect(() => {
+    if (sent.current) setDraft(null);
+    sent.current = false;
+  }, [link.kept]);
+  const name = owner ? `${field.label} of ${owner}` : field.label;
+  const id = `field-${field.at.join("-")}`.replace(/[^\w-]/g, "_");
+  const problems = problemsAt(link, field.at);
+  const tell = (text: string) => {
+    setDraft(text);
+    link.tryOut([editOf(field, text)]);
+  };
+  const keep = (text: string) => {
+    const changes = text !== keptText(link, field);
+    sent.current = changes;
+    setDraft(changes ? text : null);
+    if (changes) link.commit([editOf(field, text)]);
+    else link.dropTrial();
+  };
+  const shown = draft ?? field.text;
+  const common = {
+    id,
+    "aria-label": name,
+    "aria-invalid": problems.length > 0,
+    "aria-describedby": problems.length > 0 ? `${id}-problems` : undefined,
+  };
+  return (
+    <div class={`field ${field.origin}`}>
+      <label for={id}>{field.label}</label>
+      {field.words.length > 0 ? (
+        <select {...common} value={shown} onChange={(event) => keep(event.currentTarget.value)}>
+          {!field.words.includes(shown) && <option value={shown}>{shown || "not stated"}</option>}
+          {field.words.map((word) => (
+            <option key={word}>{word}</option>
+          ))}
+        </select>
+      ) : (
+        <input
+          {...common}
+          type="text"
+          autocomplete="off"
+          spellcheck={false}
+          placeholder={field.example}
+          value={shown}
+          onInput={(event) => tell(event.currentTarget.value)}
+          onChange={(event) => keep(event.currentTarget.value)}
+          onKeyDown={(event) => {
+            if (event.key !== "Escape" || draft === null) return;
+            event.currentTarget.value = keptText(link, field);
+            setDraft(null);
+            link.dropTrial();
+          }}
+        />
+      )}
+      <small class="origin">{originWords[field.origin]}</small>
+      {slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
+      {problems.length > 0 && (
+        <div id={`${id}-problems`} class="at-field">
+          {problems.map((problem, index) => (
+            <p key={index}>
+              ✗ {problem.message} {problem.remedy}
+            </p>
+          ))}
+        </div>
+      )}
+    </div>
+  );
+}
+
+const originWords = { file: "", card: "from the card", assumed: "assumed", absent: "not stated" };
+
+interface SliderProps {
+  text: string;
+  name: string;
+  onMove: (text: string) => void;
+  onLeave: (text: string) => void;
+}
+
+// By pointer it is kept when it is let go; by keys when they rest, so that undo has one step.
+function ValueSlider({ text, name, onMove, onLeave }: SliderProps) {
+  const pressed = useRef(false);
+  const rest = useRef(0);
+  const step = nearestStep(text);
+  if (step === null) return null;
+  const keep = (at: number) => {
+    clearTimeout(rest.current);
+    rest.current = 0;
+    onLeave(withStep(text, at));
+  };
+  return (
+    <input
+      type="range"
+      class="slide"
+      min={0}
+      max={steps.length - 1}
+      step={1}
+      value={step}
+      aria-label={`slide ${name}`}
+      aria-valuetext={stepText(step)}
+      onPointerDown={() => (pressed.current = true)}
+      onInput={(event) => onMove(withStep(text, event.currentTarget.valueAsNumber))}
+      onChange={(event) => {
+        const at = event.currentTarget.valueAsNumber;
+        clearTimeout(rest.current);
+        if (pressed.current) keep(at);
+        else rest.current = window.setTimeout(keep, keysRest, at);
+        pressed.current = false;
+      }}
+      onBlur={(event) => rest.current && keep(event.currentTarget.valueAsNumber)}
+    />
+  );
+}
+
+const keysRest = 500; // milliseconds
+
+function editOf(field: Field, text: string): Edit {
+  return { at: field.at, text: text.trim() === "" ? null : text };
+}
+
+// What stands in the text that is kept, not in the one being tried.
+function keptText(link: LinkStore, field: Field): string {
+  const view = link.view;
+  const all = [...(view?.parts ?? []), ...(view?.settings ?? []), ...(view?.need?.fields ?? [])];
+  const same = all.flatMap((group) => group.fields).find((other) => samePath(other.at, field.at));
+  return same?.text ?? "";
+}
+
+export function samePath(a: Path | null, b: Path | null): boolean {
+  return !!a && !!b && a.length === b.length && a.every((step, index) => step === b[index]);
+}
+
+export function problemsAt(link: LinkStore, at: Path): Problem[] {
+  const problems = (link.shown?.problems ?? []).filter((problem) => samePath(problem.at, at));
+  if (!link.refusal || !samePath(link.refusedAt, at)) return problems;
+  const refused = { message: link.refusal.error, remedy: link.refusal.remedy, line: 0, column: 0, excerpt: "", at };
+  return [...problems, refused];
+}

@@ -1,0 +1,96 @@
+// Values of the whole link, in groups, and the file as a whole.
+import type { SettingGroup } from "../contract";
+import { ProblemNote } from "../common";
+import type { LinkStore } from "../link_store";
+import { FieldRow, problemsAt, samePath } from "./field";
+
+export function Settings({ link, groups }: { link: LinkStore; groups: SettingGroup[] }) {
+  return (
+    <>
+      {groups
+        .filter((group) => group.promise < 0 || !link.shown?.judgement)
+        .map((group) => (
+          <details class="block" key={group.name} open={group.fields.some((field) => problemsAt(link, field.at).length > 0)}>
+            <summary>
+              <h2>{group.name}</h2>
+              <span class="soft">
+                {group.fields
+                  .filter((field) => field.origin === "file")
+                  .map((field) => field.text)
+                  .join(" · ")}
+              </span>
+            </summary>
+            <FieldGroup link={link} group={group} />
+          </details>
+        ))}
+    </>
+  );
+}
+
+export function FieldGroup({ link, group }: { link: LinkStore; group: SettingGroup }) {
+  const owner = group.promise >= 0 ? `promise ${group.promise + 1}` : "";
+  return (
+    <div class="fields wide">
+      {group.fields.map((field) => (
+        <FieldRow key={field.at.join("/")} link={link} field={field} owner={owner} />
+      ))}
+    </div>
+  );
+}
+
+export function WholeFile({ link }: { link: LinkStore }) {
+  const view = link.shown;
+  if (!view) return null;
+  const text = link.draft ?? view.text;
+  return (
+    <details class="block">
+      <summary>
+        <h2>Whole file</h2>
+        <span class="soft">{view.file}</span>
+      </summary>
+      <textarea
+        class="file"
+        aria-label="Whole file"
+        spellcheck={false}
+        autocomplete="off"
+        rows={Math.min(40, text.split("\n").length + 2)}
+        value={text}
+        onInput={(event) => {
+          link.draft = event.currentTarget.value;
+          link.tryOut([{ whole: event.currentTarget.value }]);
+        }}
+        onChange={(event) => {
+          if (event.currentTarget.value !== link.view?.text) link.commitWhole(event.currentTarget.value);
+          else link.draft = null;
+        }}
+      />
+    </details>
+  );
+}
+
+// Problems that stand at no value that is in sight.
+export function Problems({ link }: { link: LinkStore }) {
+  const view = link.shown;
+  const part = view?.parts.find((other) => other.name === link.selected);
+  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).flatMap((group) => group.fields)];
+  const others = (view?.problems ?? []).filter((problem) => !inSight.some((field) => samePath(field.at, problem.at)));
+  if (others.length === 0) return null;
+  return (
+    <section class="refusal" aria-label="Problems">
+      {others.map((problem, index) => {
+        const name = problem.at?.[0] === "parts" ? String(problem.at[1]) : "";
+        const known = name !== link.selected && view?.parts.some((other) => other.name === name);
+        return (
+          <div key={index}>
+            <ProblemNote problem={problem} />
+            {known && (
+              <button type="button" onClick={() => link.select(name)}>
+                Show {name}
+              </button>
+            )}
+          </div>
+        );
+      })}
+    </section>
+  );
+}

@@ -1,0 +1,227 @@
+// At the bench, made for one hand and a small screen: what to measure, what was read, which faults
+// would explain it, and what to measure next.
+import { useEffect, useState } from "preact/hooks";
+import { benchOf, type BenchStore } from "../bench_store";
+import { Cautions, Progress, RefusalNote } from "../common";
+import type { BenchView, LinkView, SheetLineView } from "../contract";
+import type { LinkStore } from "../link_store";
+import { useStore } from "../store";
+import { boards } from "./build_screen";
+
+export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  const bench = useStore(benchOf(link.id));
+  const revision = link.view?.revision ?? 0;
+  const ready = !!link.view?.judgement;
+  useEffect(() => {
+    const fresh = bench.sheet.result && bench.sheet.revision === revision;
+    if (ready && !fresh && !bench.sheet.running) bench.makeSheet(bench.kept.board, revision);
+  }, [bench, ready, revision]);
+  if (!view.judgement && !bench.sheet.result) {
+    return <p>There is nothing to measure: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
+  }
+  const sheet = bench.sheet.result;
+  const judged = bench.judged.result;
+  return (
+    <>
+      <div class="row">
+        <label class="inline">
+          board{" "}
+          <select value={bench.kept.board} onChange={(event) => bench.makeSheet(event.currentTarget.value, revision)}>
+            <option value="">none</option>
+            {boards.map((board) => (
+              <option key={board.name} value={board.name}>
+                {board.title}
+              </option>
+            ))}
+          </select>
+        </label>
+      </div>
+      <Progress run={bench.sheet} name="Test sheet" />
+      {sheet && <Cautions texts={sheet.cautions} />}
+      {sheet && sheet.checks.length > 0 && (
+        <details class="block">
+          <summary>
+            <h2>Look first</h2>
+            <span class="soft">{sheet.checks.length} things to see before the meter</span>
+          </summary>
+          <ul>
+            {sheet.checks.map((check, index) => (
+              <li key={index}>{check}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+      <div class="bench-pair">
+        <section aria-label="Test sheet">
+          <h2>Measure</h2>
+          <ol class="sheet-lines" aria-label="Measurements">
+            {bench.lines.map((line, index, all) => (
+              <Line key={line.id} bench={bench} line={line} number={index + 1} turn={all[index - 1]?.state !== line.state} />
+            ))}
+          </ol>
+          {sheet?.unseen && <p class="soft small">{sheet.unseen}</p>}
+        </section>
+        <section aria-label="What it means" class="meaning">
+          <h2>What it means</h2>
+          {judged ? (
+            <Meaning bench={bench} judged={judged} />
+          ) : (
+            <p class="soft">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
+          )}
+          {bench.judged.refusal && <RefusalNote refusal={bench.judged.refusal} />}
+          <RecordForm bench={bench} />
+        </section>
+      </div>
+    </>
+  );
+}
+
+interface LineProps {
+  bench: BenchStore;
+  line: SheetLineView;
+  number: number;
+  turn: boolean; // another state than the line before
+}
+
+function Line({ bench, line, number, turn }: LineProps) {
+  return (
+    <li>
+      {turn && <h3 class="setting">{line.state}</h3>}
+      <div class="measure">
+        <p class="what">
+          <b>
+            {number}. {line.measure}
+          </b>
+          {!line.on_sheet && <span class="soft"> proposed</span>}
+        </p>
+        <p class="soft leads">{line.leads}</p>
+        <p class="band-of">
+          <small>right: </small>
+          {line.band}
+        </p>
+        <Entry bench={bench} line={line} name={`reading ${number}: ${line.measure}`} />
+      </div>
+    </li>
+  );
+}
+
+function Entry({ bench, line, name }: { bench: BenchStore; line: SheetLineView; name: string }) {
+  const text = bench.kept.readings[line.id] ?? "";
+  const said = bench.judged.result?.readings.find((reading) => reading.id === line.id);
+  const current = said && said.text === text ? said : undefined;
+  const id = `said-${line.id}`.replace(/[^\w-]/g, "_");
+  return (
+    <div class="entry">
+      <input
+        type="text"
+        inputMode="text"
+        autocomplete="off"
+        autocapitalize="off"
+        spellcheck={false}
+        enterkeyhint="next"
+        aria-label={name}
+        aria-describedby={id}
+        value={text}
+        onInput={(event) => bench.type(line, event.currentTarget.value)}
+        onChange={(event) => bench.read(line, event.currentTarget.value)}
+        onKeyDown={(event) => event.key === "Enter" && toNext(event.currentTarget)}
+      />
+      <span class="unit">{line.unit}</span>
+      <span id={id} role="status" class={`said ${current ? classOf[current.judgement] : ""}`}>
+        {current?.words ?? (text ? "…" : "")}
+      </span>
+    </div>
+  );
+}
+
+// One hand holds the leads: Enter goes on to the next line.
+function toNext(input: HTMLInputElement): void {
+  const all = [...document.querySelectorAll<HTMLInputElement>(".sheet-lines input")];
+  const next = all[all.indexOf(input) + 1];
+  if (next) next.focus();
+  else input.blur();
+}
+
+const classOf = { "in band": "kept", suspicious: "thin", wrong: "broken", unread: "broken" };
+const grades = { good: "kept", undecided: "thin", faulty: "broken", unexplained: "broken", "": "" };
+
+function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
+  const next = bench.next;
+  return (
+    <div class={bench.judged.running ? "stale" : ""}>
+      <p role="status">
+        <strong class={`verdict ${grades[judged.verdict]}`}>{judged.verdict}</strong> {judged.words}
+      </p>
+      {judged.suspects.length > 0 && (
+        <>
+          <h3>Suspects, the most likely first</h3>
+          <ol class="suspects" aria-label="Suspects">
+            {judged.suspects.map((suspect, index) => (
+              <li key={index}>
+                <b>{suspect.text}</b> <span class="share">{suspect.share}</span>
+                {suspect.explained && <p class="soft">{suspect.explained}</p>}
+                {suspect.alike && <p class="soft">No measurement tells it from the one before.</p>}
+              </li>
+            ))}
+          </ol>
+        </>
+      )}
+      {next && (
+        <div class="measure next" role="group" aria-label="Measure next">
+          <h3>Measure next</h3>
+          <p class="what">
+            <b>{next.measure}</b> <span class="soft">{next.state}</span>
+          </p>
+          <p class="soft leads">{next.leads}</p>
+          <p class="band-of">
+            <small>right: </small>
+            {next.band}
+          </p>
+          <NextEntry key={next.id} bench={bench} line={next} />
+        </div>
+      )}
+    </div>
+  );
+}
+
+// Its text goes to the sheet when it is done: until then the proposal stays where it is.
+function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
+  const [text, setText] = useState("");
+  return (
+    <div class="entry">
+      <input
+        type="text"
+        inputMode="text"
+        autocomplete="off"
+        spellcheck={false}
+        aria-label={`next: ${line.measure}`}
+        value={text}
+        onInput={(event) => setText(event.currentTarget.value)}
+        onChange={(event) => event.currentTarget.value.trim() && bench.read(line, event.currentTarget.value)}
+      />
+      <span class="unit">{line.unit}</span>
+    </div>
+  );
+}
+
+function RecordForm({ bench }: { bench: BenchStore }) {
+  const count = bench.list.readings.length;
+  return (
+    <div class="form record">
+      <label>
+        who measured
+        <input type="text" autocomplete="off" value={bench.kept.who} onInput={(event) => bench.setWho(event.currentTarget.value)} />
+      </label>
+      <button type="button" disabled={count === 0} onClick={() => void bench.record()}>
+        Record
+      </button>
+      <button type="button" disabled={count === 0} onClick={() => bench.clear()}>
+        Clear readings
+      </button>
+      <p role="status" class="soft">
+        {bench.recorded ? `Recorded in ${bench.recorded}.` : `${count} of ${bench.lines.length} read`}
+      </p>
+      {bench.refusal && <RefusalNote refusal={bench.refusal} />}
+    </div>
+  );
+}

@@ -1,0 +1,141 @@
+// The build sheet of one board: what to pull, where it goes, and one step after the other.
+import { useEffect, useState } from "preact/hooks";
+import { Cautions, Progress, Table } from "../common";
+import type { BuildView, LinkView } from "../contract";
+import { runOf } from "../jobs";
+import type { LinkStore } from "../link_store";
+import { Figure, Picture } from "../picture";
+import { useStore } from "../store";
+
+export const boards = [
+  { name: "solderless", title: "solderless board" },
+  { name: "strip", title: "strip board" },
+  { name: "grid", title: "grid board" },
+];
+
+export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  const run = useStore(runOf<BuildView>(`build/${link.id}`));
+  const ready = !!link.view?.judgement;
+  const plan = (board: string) => void run.start({ work: "build", link: link.id, board }, link.view?.revision, board);
+  useEffect(() => {
+    if (ready && !run.result && !run.running && !run.refusal) plan("solderless");
+  }, [link, ready]);
+  if (!view.judgement) return <p>There is nothing to build: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
+  const build = run.result;
+  return (
+    <>
+      <div class="row">
+        <fieldset class="radios">
+          <legend>board</legend>
+          {(build?.boards ?? boards).map((board) => (
+            <label key={board.name}>
+              <input type="radio" name="board" value={board.name} checked={run.tag === board.name} onChange={() => plan(board.name)} />
+              {board.title}
+            </label>
+          ))}
+        </fieldset>
+        {!run.running && run.revision !== link.view?.revision && build && (
+          <p class="note">
+            The link has changed since this plan.{" "}
+            <button type="button" onClick={() => plan(run.tag)}>
+              Plan again
+            </button>
+          </p>
+        )}
+      </div>
+      <Progress run={run} name="Plan of the board" />
+      {build && (
+        <div class={run.running ? "stale" : ""}>
+          <p>{build.words}</p>
+          <Cautions texts={build.cautions} />
+          <Stepper key={`${build.board}/${run.revision}`} build={build} />
+          <section>
+            <h2>Board plan</h2>
+            <div class="figures">
+              {build.plan.map((picture) => (
+                <Figure key={picture.name} svg={picture.svg} caption={picture.caption} />
+              ))}
+            </div>
+          </section>
+          <section>
+            <h2>Parts to pull</h2>
+            <Table
+              name="Parts to pull"
+              heads={["part", "what", "bands", "drawer"]}
+              rows={build.parts.map((part) => [
+                <b>{part.names}</b>,
+                part.text,
+                part.bands,
+                <>
+                  {part.missing && <strong>to be bought </strong>}
+                  {part.drawer.filter((line) => !part.missing || line !== "to be bought").join("; ")}
+                </>,
+              ])}
+            />
+          </section>
+          {build.insulation.length > 0 && (
+            <section>
+              <h2>Isolation on the board</h2>
+              <ul>
+                {build.insulation.map((line, index) => (
+                  <li key={index}>{line}</li>
+                ))}
+              </ul>
+            </section>
+          )}
+        </div>
+      )}
+    </>
+  );
+}
+
+function Stepper({ build }: { build: BuildView }) {
+  const [at, setAt] = useState(0);
+  const step = build.steps[at];
+  if (!step) return null;
+  const last = build.steps.length - 1;
+  return (
+    <section aria-label="Steps" class="stepper">
+      <h2>Steps</h2>
+      <p class="buttons" role="group" aria-label="Go through the steps">
+        <button type="button" disabled={at === 0} onClick={() => setAt(at - 1)}>
+          ‹ Previous
+        </button>
+        <span aria-live="polite">
+          step {at + 1} of {build.steps.length}
+        </span>
+        <button type="button" disabled={at === last} onClick={() => setAt(at + 1)}>
+          Next ›
+        </button>
+      </p>
+      <div class="step-pair">
+        <ol class="jump" aria-label="All steps">
+          {build.steps.map((other, index) => (
+            <li key={index}>
+              <button type="button" aria-current={index === at ? "step" : undefined} onClick={() => setAt(index)}>
+                {index + 1}. {other.title}
+                {other.check && <span class="soft"> · check</span>}
+              </button>
+            </li>
+          ))}
+        </ol>
+        <article class={step.check ? "stop" : ""} aria-label={`Step ${at + 1}`}>
+          <h3>
+            {step.check && !step.title.startsWith("Stop and check") && "Stop and check: "}
+            {step.title}
+          </h3>
+          <ul>
+            {step.lines.map((line, index) => (
+              <li key={index}>{line}</li>
+            ))}
+          </ul>
+          {step.picture && (
+            <div class="scroll" tabIndex={0} role="group" aria-label={`Picture of step ${at + 1}`}>
+              <Picture svg={step.picture} />
+            </div>
+          )}
+        </article>
+      </div>
+    </section>
+  );
+}

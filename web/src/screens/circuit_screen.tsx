@@ -1,0 +1,157 @@
+// The circuit: the schematic in the middle, its promises beneath, the selected part beside it.
+import { useLayoutEffect } from "preact/hooks";
+import { VerdictWords } from "../common";
+import type { Judgement, LinkView } from "../contract";
+import type { LinkStore } from "../link_store";
+import { PartList, PartPanel } from "../parts/part_panel";
+import { NewPromise } from "../parts/promise_new";
+import { Promises, Ratings } from "../parts/promises";
+import { Problems, Settings, WholeFile } from "../parts/settings";
+import { address } from "../route";
+import { Schematic } from "../schematic";
+
+export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  useRedrawnMark(view);
+  const judgement = view.judgement ?? link.judgement;
+  const part = view.parts.find((other) => other.name === link.selected);
+  return (
+    <div class="work">
+      {view.judgement && <Glance judgement={view.judgement} />}
+      <div class="sheet">
+        {view.about && <p class="about">{view.about}</p>}
+        <Problems link={link} />
+        {view.to_choose.length > 0 && (
+          <p class="note">
+            To be chosen: {view.to_choose.join(", ")}.{" "}
+            <a href={address({ at: "link", id: link.id, screen: "need" })}>Find values</a>
+          </p>
+        )}
+        {!view.has_circuit && (
+          <p class="note">
+            There is no circuit yet: the file states {view.need ? "a need" : "none"}.{" "}
+            <a href={address({ at: "link", id: link.id, screen: "need" })}>Go to the need</a>
+          </p>
+        )}
+        {judgement && <Drawing link={link} view={view} judgement={judgement} />}
+      </div>
+      <aside class="beside" aria-label="Parts and values">
+        {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
+        {part && <PartPanel key={part.name} link={link} part={part} />}
+      </aside>
+      <div class="under">
+        {judgement && <Verdicts link={link} view={view} judgement={judgement} />}
+        <Settings link={link} groups={view.settings} />
+        <WholeFile link={link} />
+      </div>
+    </div>
+  );
+}
+
+function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; judgement: Judgement }) {
+  const shown = link.shownCase;
+  return (
+    <section aria-label="Circuit">
+      <h2 class="unseen">Schematic</h2>
+      <div class="row">
+        <fieldset class="radios">
+          <legend>state</legend>
+          {judgement.states.map((state) => (
+            <label key={state}>
+              <input
+                type="radio"
+                name="state"
+                value={state}
+                checked={state === (link.state || judgement.state)}
+                onChange={() => link.choose(state)}
+              />
+              {state}
+            </label>
+          ))}
+        </fieldset>
+        <p class="total">
+          <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
+          {!view.judgement && <span class="soft"> before the problem</span>}
+        </p>
+      </div>
+      {shown && (
+        <div class="note case">
+          <p>
+            The schematic shows one specimen: {shown.title}. <span class="soft">{shown.view.words}</span>
+          </p>
+          <button type="button" onClick={() => link.backToNominal()}>
+            Back to nominal
+          </button>
+        </div>
+      )}
+      <Schematic
+        svg={shown?.view.schematic ?? judgement.schematic}
+        parts={view.parts}
+        selected={link.selected}
+        stale={!view.judgement}
+        onSelect={(name) => link.select(name)}
+      />
+    </section>
+  );
+}
+
+// On a small screen the promises are far below what is being changed: the worst of them stays in
+// sight.
+function Glance({ judgement }: { judgement: Judgement }) {
+  const of = (verdict: string) => judgement.promises.find((promise) => promise.verdict === verdict);
+  const promise = of("broken") ?? of("thin") ?? judgement.promises[0];
+  return (
+    <p class="glance" aria-hidden="true">
+      <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
+      {promise && (
+        <span>
+          {" "}
+          {promise.quantity}, {promise.state}: {promise.worst}, {promise.bounds}
+        </span>
+      )}
+    </p>
+  );
+}
+
+function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; judgement: Judgement }) {
+  return (
+    <>
+      <section aria-label="Promises of the link" class={view.judgement ? "" : "stale"}>
+        <h2>Promises</h2>
+        <Promises link={link} promises={judgement.promises} settings={view.settings} />
+        <p class="soft small">
+          {judgement.specimens}, in {Math.round(judgement.milliseconds)} ms
+        </p>
+      </section>
+      {judgement.cautions.length > 0 && (
+        <section class="cautions" aria-label="Cautions">
+          <h2>Cautions</h2>
+          <ul>
+            {judgement.cautions.map((caution, index) => (
+              <li key={index}>
+                {caution.text}
+                {caution.part && caution.part !== link.selected && view.parts.some((part) => part.name === caution.part) && (
+                  <button type="button" class="quiet" onClick={() => link.select(caution.part)}>
+                    Show {caution.part}
+                  </button>
+                )}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
+      <Ratings ratings={judgement.ratings} />
+      <NewPromise link={link} states={judgement.states} />
+    </>
+  );
+}
+
+let redrawn = 0;
+
+// For benchmarks: when the picture of a text stands in the page.
+function useRedrawnMark(view: LinkView): void {
+  useLayoutEffect(() => {
+    performance.mark("redrawn");
+    document.documentElement.dataset.redrawn = String(++redrawn);
+    document.documentElement.dataset.revision = String(view.revision);
+  }, [view]);
+}

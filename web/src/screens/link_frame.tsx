@@ -1,0 +1,172 @@
+// What stands around every screen of a link: the way of the work, saving, undo, and what happened
+// to the file outside.
+import { useEffect } from "preact/hooks";
+import { RefusalNote } from "../common";
+import type { LinkView } from "../contract";
+import { linkOf, type LinkStore } from "../link_store";
+import { address, linkScreens, type LinkScreen } from "../route";
+import { useStore } from "../store";
+import { BenchScreen } from "./bench_screen";
+import { BuildScreen } from "./build_screen";
+import { CircuitScreen } from "./circuit_screen";
+import { NeedScreen } from "./need_screen";
+import { ProofScreen } from "./proof_screen";
+
+const screens = {
+  need: NeedScreen,
+  circuit: CircuitScreen,
+  proof: ProofScreen,
+  build: BuildScreen,
+  bench: BenchScreen,
+};
+
+export function LinkFrame({ id, screen }: { id: string; screen: LinkScreen }) {
+  const link = useStore(linkOf(id));
+  useEffect(() => void link.load(), [link]);
+  useUndoKeys(link);
+  const view = link.shown;
+  useEffect(() => {
+    document.title = `${view?.title || "Link"} · ${titles[screen]} · Gapwright`;
+  }, [view?.title, screen]);
+  const Screen = screens[screen];
+  return (
+    <>
+      <header class="top link-top">
+        <div class="name">
+          <a class="back" href="#/">
+            ‹ Folder
+          </a>
+          <h1>{view?.title || view?.name || "Link"}</h1>
+        </div>
+        <nav aria-label="Way of the work">
+          {linkScreens.map((name) => (
+            <a key={name} href={address({ at: "link", id, screen: name })} aria-current={name === screen ? "page" : undefined}>
+              {titles[name]}
+            </a>
+          ))}
+        </nav>
+        {link.view && <Acts link={link} view={link.view} />}
+      </header>
+      {link.view && <Bands link={link} view={link.view} />}
+      <main id="main" tabIndex={-1} class={`screen ${screen}`}>
+        {link.refusal && !link.refusedAt && <RefusalNote refusal={link.refusal} onClose={() => link.dropRefusal()} />}
+        {link.gone && <p>This link is not in the folder any more. What you typed is still here as long as this page is open.</p>}
+        {view ? <Screen link={link} view={view} /> : !link.refusal && <p class="soft">Reading the link …</p>}
+      </main>
+    </>
+  );
+}
+
+const titles: Record<LinkScreen, string> = {
+  need: "Need",
+  circuit: "Circuit",
+  proof: "Proof",
+  build: "Build",
+  bench: "Bench",
+};
+
+function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
+  const saved = view.saved ? "saved" : view.trouble ? "not saved" : "saving …";
+  return (
+    <div class="acts">
+      <span class="soft" role="note">
+        {link.trial ? "trying" : saved}
+      </span>
+      <button type="button" disabled={!view.undo} title={view.undo} aria-describedby="undo-words" onClick={() => link.undo()}>
+        Undo
+      </button>
+      <button type="button" disabled={!view.redo} title={view.redo} aria-describedby="redo-words" onClick={() => link.redo()}>
+        Redo
+      </button>
+      <span id="undo-words" hidden>
+        {view.undo}
+      </span>
+      <span id="redo-words" hidden>
+        {view.redo}
+      </span>
+      <Export link={link} view={view} />
+    </div>
+  );
+}
+
+function Export({ link, view }: { link: LinkStore; view: LinkView }) {
+  const base = `${link.path}/export?what=`;
+  const state = view.judgement?.state ?? "";
+  const schematic = `picture&name=${encodeURIComponent(`schematic-${state}`)}&as=`;
+  const files: [string, string, boolean][] = [
+    ["Report, HTML", "report", !!view.judgement],
+    ["Figures, JSON", "check", !!view.judgement],
+    [`Schematic, state ${state}, SVG`, `${schematic}svg`, !!state],
+    [`Schematic, state ${state}, PNG`, `${schematic}png`, !!state],
+    [`Schematic, state ${state}, PDF`, `${schematic}pdf`, !!state],
+    ["Parts, CSV", "parts", view.has_circuit],
+    ["Nodes, CSV", "nodes", view.has_circuit],
+    ["Test sheet, HTML", "sheet", view.has_circuit],
+    ["Form for readings, CSV", "readings", view.has_circuit],
+  ];
+  return (
+    <details class="menu">
+      <summary>Export</summary>
+      <ul>
+        {files
+          .filter(([, , there]) => there)
+          .map(([words, what]) => (
+            <li key={what}>
+              <a href={base + what} download>
+                {words}
+              </a>
+            </li>
+          ))}
+      </ul>
+    </details>
+  );
+}
+
+function Bands({ link, view }: { link: LinkStore; view: LinkView }) {
+  return (
+    <>
+      {view.trouble && (
+        <div class="band" role="alert">
+          <p>Not saved: {view.trouble}</p>
+          <button type="button" onClick={() => link.save()}>
+            Try again
+          </button>
+        </div>
+      )}
+      {view.outside && (
+        <div class="band" role="alert">
+          <p>{view.outside.text === null ? "This file was taken away outside." : "This file was changed outside."}</p>
+          {view.outside.text !== null && (
+            <button type="button" onClick={() => link.settle({ take: "file" })}>
+              Take the file's
+            </button>
+          )}
+          <button type="button" onClick={() => link.settle({ take: "mine" })}>
+            Keep mine
+          </button>
+          {view.outside.text !== null && (
+            <details>
+              <summary>What stands there</summary>
+              <pre tabIndex={0}>{view.outside.text}</pre>
+            </details>
+          )}
+        </div>
+      )}
+    </>
+  );
+}
+
+function useUndoKeys(link: LinkStore): void {
+  useEffect(() => {
+    const press = (event: KeyboardEvent) => {
+      if (!(event.ctrlKey || event.metaKey) || event.altKey || event.key.toLowerCase() !== "z") return;
+      const target = event.target as HTMLElement | null;
+      if (target?.closest("input:not([type=range]), textarea, select")) return;
+      event.preventDefault();
+      if (event.shiftKey && link.view?.redo) link.redo();
+      else if (!event.shiftKey && link.view?.undo) link.undo();
+    };
+    addEventListener("keydown", press);
+    return () => removeEventListener("keydown", press);
+  }, [link]);
+}

@@ -1,0 +1,168 @@
+// What the link must do, and the circuits that would do it.
+import { useState } from "preact/hooks";
+import { Progress, RefusalNote, Table, VerdictWords } from "../common";
+import type { AnswerView, DesignView, LinkView } from "../contract";
+import { runOf, type Run } from "../jobs";
+import type { LinkStore } from "../link_store";
+import { FieldGroup, Problems, WholeFile } from "../parts/settings";
+import { Picture } from "../picture";
+import { place } from "../route";
+import { useStore } from "../store";
+
+export function NeedScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  const run = useStore(runOf<DesignView>(`design/${link.id}`));
+  const can = !!view.need || view.to_choose.length > 0;
+  return (
+    <>
+      <Problems link={link} />
+      {view.need ? (
+        view.need.fields.map((group) => (
+          <section key={group.name}>
+            <h2>{group.name}</h2>
+            <FieldGroup link={link} group={group} />
+          </section>
+        ))
+      ) : (
+        <section>
+          <h2>No need is stated</h2>
+          <p>
+            {view.has_circuit
+              ? "This file states a circuit, and no need that it was drawn up from. Its promises stand under Circuit."
+              : "This file states neither a need nor a circuit."}{" "}
+            {view.to_choose.length > 0
+              ? `Values are to be chosen for ${view.to_choose.join(", ")}: Design finds them.`
+              : "To have a circuit drawn up, make a new link from a need in the folder, or write [need] into the file below. To have a resistor's value found, write “choose” as its value."}
+          </p>
+        </section>
+      )}
+      {can && (
+        <section>
+          <h2>Answers</h2>
+          <p>
+            <button
+              type="button"
+              class="main"
+              disabled={run.running}
+              onClick={() => void run.start({ work: "design", link: link.id }, link.view?.revision)}
+            >
+              Design
+            </button>{" "}
+            <span class="soft">
+              {view.need ? "looks at every circuit that fits the need" : `finds values for ${view.to_choose.join(", ")}`}
+            </span>
+          </p>
+          <Progress run={run} name="Design" />
+          {run.result && <Answers link={link} run={run} design={run.result} />}
+        </section>
+      )}
+      <WholeFile link={link} />
+    </>
+  );
+}
+
+function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>; design: DesignView }) {
+  const old = run.revision !== link.view?.revision;
+  return (
+    <>
+      <p>{design.words}</p>
+      {old && <p class="note">The link has changed since: design again for answers to what it says now.</p>}
+      <ul class="answers" aria-label="Answers">
+        {design.answers.map((answer) => (
+          <Answer key={answer.number} answer={answer} onTake={() => take(link, run, answer)} />
+        ))}
+      </ul>
+      {design.gaps.length > 0 && (
+        <>
+          <h3>Gaps compared</h3>
+          <Table
+            name="Gaps compared"
+            heads={["gap", "kind", "least reserve", "what limits it"]}
+            rows={design.gaps.map((gap) => [<b>{gap.gap}</b>, gap.kind, gap.reserve, gap.words])}
+          />
+        </>
+      )}
+      {design.skipped.length > 0 && (
+        <details>
+          <summary>Rows of the drawer that could not be read: {design.skipped.length}</summary>
+          <ul>
+            {design.skipped.map((row, index) => (
+              <li key={index}>{row}</li>
+            ))}
+          </ul>
+        </details>
+      )}
+      {run.refusal && <RefusalNote refusal={run.refusal} />}
+    </>
+  );
+}
+
+function take(link: LinkStore, run: Run<DesignView>, answer: AnswerView): void {
+  if (!run.resultOf) return;
+  link.takeAnswer({ job: run.resultOf.id, answer: answer.number, revision: link.view?.revision ?? 0 });
+  place.go({ at: "link", id: link.id, screen: "circuit" });
+}
+
+function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) {
+  const [open, setOpen] = useState(false);
+  return (
+    <li>
+      <article aria-label={`Answer ${answer.number}`}>
+        <header>
+          <h3>
+            {answer.number}. {answer.characters}
+          </h3>
+          <VerdictWords verdict={answer.verdict} words={answer.verdict_words} />
+        </header>
+        <div class="scroll" tabIndex={0} role="group" aria-label={`Schematic of answer ${answer.number}`}>
+          <Picture svg={answer.schematic} />
+        </div>
+        <dl class="facts">
+          <div>
+            <dt>least reserve</dt>
+            <dd>{answer.reserve}</dd>
+          </div>
+          <div>
+            <dt>parts</dt>
+            <dd>{answer.parts}</dd>
+          </div>
+          <div>
+            <dt>current</dt>
+            <dd>{answer.current}</dd>
+          </div>
+          <div class="wide">
+            <dt>limited by</dt>
+            <dd>{answer.limited_by}</dd>
+          </div>
+        </dl>
+        <Table
+          name={`Values of answer ${answer.number}`}
+          heads={["part", "value", "holds from … to"]}
+          rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, value.window])}
+        />
+        <p class="buttons">
+          <button type="button" class="main" onClick={onTake}>
+            Take this one
+          </button>
+        </p>
+        <details onToggle={(event) => setOpen(event.currentTarget.open)}>
+          <summary>Why these values, and the file</summary>
+          {open && (
+            <>
+              {answer.values.map((value) => (
+                <section key={value.part}>
+                  <h4>{value.part}</h4>
+                  <ul>
+                    {value.why.map((line, index) => (
+                      <li key={index}>{line}</li>
+                    ))}
+                  </ul>
+                </section>
+              ))}
+              <pre tabIndex={0}>{answer.text}</pre>
+            </>
+          )}
+        </details>
+      </article>
+    </li>
+  );
+}

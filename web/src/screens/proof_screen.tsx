@@ -1,0 +1,68 @@
+// The evidence: pictures by section, and every value worked out.
+import { useEffect, useState } from "preact/hooks";
+import { ask, Ended, refusalFrom } from "../ask";
+import { RefusalNote, Steps } from "../common";
+import type { LinkView, ProofView, Refusal } from "../contract";
+import type { LinkStore } from "../link_store";
+import { Figure } from "../picture";
+import { heart } from "../pulse";
+import { useStore } from "../store";
+
+const proofs = new Map<string, ProofView>();
+
+export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  const up = useStore(heart).state === "up";
+  const [, redraw] = useState(0);
+  const [refusal, setRefusal] = useState<Refusal | null>(null);
+  const revision = link.view?.revision ?? 0;
+  useEffect(() => {
+    if (!link.view?.judgement || !up || proofs.get(link.id)?.revision === revision) return;
+    ask<ProofView>(`${link.path}/proof`).then(
+      (proof) => {
+        proofs.set(link.id, proof);
+        setRefusal(null);
+        redraw((count) => count + 1);
+      },
+      (error: unknown) => error instanceof Ended || setRefusal(refusalFrom(error)),
+    );
+  }, [link, revision, up, !!link.view?.judgement]);
+  const proof = proofs.get(link.id);
+  if (!view.judgement) return <p>There is nothing to prove: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
+  return (
+    <>
+      {refusal && <RefusalNote refusal={refusal} />}
+      {!proof && !refusal && <p class="soft">Drawing the proof …</p>}
+      {proof && proof.revision !== revision && <p class="soft">Of the link before its last change; the new proof is being drawn …</p>}
+      {proof?.sections.map((section) => (
+        <section key={section.name}>
+          <h2>{section.name}</h2>
+          <div class="figures">
+            {section.pictures.map((picture) => (
+              <Figure key={picture.name} svg={picture.svg} caption={picture.caption}>
+                <PictureFiles base={`${link.path}/export?what=picture`} name={picture.name} caption={picture.caption} />
+              </Figure>
+            ))}
+          </div>
+        </section>
+      ))}
+      {proof && proof.steps.length > 0 && (
+        <section>
+          <h2>Worked steps</h2>
+          <Steps steps={proof.steps} level={3} />
+        </section>
+      )}
+    </>
+  );
+}
+
+function PictureFiles({ base, name, caption }: { base: string; name: string; caption: string }) {
+  return (
+    <span class="files">
+      {["svg", "png", "pdf"].map((kind) => (
+        <a key={kind} href={`${base}&name=${encodeURIComponent(name)}&as=${kind}`} download aria-label={`${caption}, ${kind.toUpperCase()}`}>
+          {kind.toUpperCase()}
+        </a>
+      ))}
+    </span>
+  );
+}

@@ -2,11 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <cerrno>
 #include <cstdio>
-#include <cstring>
-#include <fstream>
 
+#include "folder/atomic_save.hpp"
 #include "report/picture_file.hpp"
 
 namespace gapwright {
@@ -59,22 +57,9 @@ bool may_write(const std::filesystem::path& path, bool replace) {
 }
 
 bool write_file(const std::filesystem::path& path, const std::string& text) {
-    const std::filesystem::path part = path.string() + ".part";
-    {
-        std::ofstream stream(part, std::ios::binary);
-        stream << text;
-        if (!stream.flush()) {
-            fmt::print(stderr, "gapwright: {} could not be written: {}\n", path.string(),
-                       std::strerror(errno));
-            std::error_code ignored;
-            std::filesystem::remove(part, ignored);
-            return false;
-        }
-    }
-    std::error_code error;
-    std::filesystem::rename(part, path, error);
-    if (error) fmt::print(stderr, "gapwright: {}: {}\n", path.string(), error.message());
-    return !error;
+    const auto saved = save_at(path, text, {.outlasts = false});
+    if (!saved) fmt::print(stderr, "gapwright: {}\n", saved.error());
+    return saved.has_value();
 }
 
 bool write_pictures(const std::vector<const NamedPicture*>& pictures,

@@ -9,8 +9,7 @@
 
 namespace gapwright {
 
-// Writes beside the file first and moves it into place, so that a file is whole or not there.
-// False, told on stderr, when it could not be written.
+// A file is whole or not there. False, told on stderr, when it could not be written.
 bool write_file(const std::filesystem::path& path, const std::string& text);
 
 // Whether a file may be written: it is not there yet, or its replacement is wanted. False, told on

@@ -128,7 +128,8 @@ class Temporary {
     int error() const { return error_; }
 
     // 0, or the reason.
-    int write(std::string_view text, std::optional<mode_t> permissions, FileStamp& stamp) {
+    int write(std::string_view text, std::optional<mode_t> permissions, bool outlasts,
+              FileStamp& stamp) {
         const int file = file_.number();
         if (permissions && ::fchmod(file, *permissions) != 0) return errno;
         while (!text.empty()) {
@@ -139,7 +140,7 @@ class Temporary {
             text.remove_prefix(static_cast<std::size_t>(written));
         }
         // Before it gets its name: else a power cut may leave the name without the contents.
-        if (until_done([&] { return ::fsync(file); }) != 0) return errno;
+        if (outlasts && until_done([&] { return ::fsync(file); }) != 0) return errno;
         struct stat status = {};
         if (::fstat(file, &status) != 0) return errno;
         stamp = stamp_of(status);
@@ -203,7 +204,7 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
     Temporary temporary(folder, name, !*old);
     if (temporary.error() != 0) return std::unexpected(failure(plain_reason(temporary.error())));
     FileStamp stamp;
-    if (const int reason = temporary.write(text, *old, stamp); reason != 0) {
+    if (const int reason = temporary.write(text, *old, options.outlasts, stamp); reason != 0) {
         return std::unexpected(failure(plain_reason(reason)));
     }
     // Opened before, so that what can fail without harm fails without harm.
@@ -217,7 +218,10 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
         return std::unexpected(failure(plain_reason(reason)));
     }
 
-    int unsettled = until_done([&] { return ::fsync(entries.number()); }) != 0 ? errno : 0;
+    int unsettled = 0;
+    if (options.outlasts && until_done([&] { return ::fsync(entries.number()); }) != 0) {
+        unsettled = errno;
+    }
     // Some file systems cannot carry a folder to the disk by itself, and say so.
     if (unsettled == EINVAL || unsettled == ENOTSUP) unsettled = 0;
     const int closed = temporary.close();
@@ -228,6 +232,25 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
                                 shown.empty() ? name : shown, plain_reason(unsettled));
     result.in_place = stamp;
     return std::unexpected(std::move(result));
+}
+
+std::expected<void, std::string> save_at(const std::filesystem::path& path, std::string_view text,
+                                         const SaveOptions& options) {
+    std::error_code trouble;
+    std::filesystem::path place = std::filesystem::weakly_canonical(path, trouble);
+    if (trouble) place = path;
+    const std::string folder = place.has_parent_path() ? place.parent_path().string() : ".";
+    const OwnedDescriptor opened(
+        open_again(AT_FDCWD, folder.c_str(), O_PATH | O_DIRECTORY | O_CLOEXEC));
+    if (!opened.is_open()) {
+        const std::string reason =
+            errno == ENOENT ? "there is no such folder" : plain_reason(errno);
+        return std::unexpected(fmt::format("{} was not saved: {}", path.string(), reason));
+    }
+    const auto saved =
+        atomic_save(opened.number(), place.filename().string(), text, options, path.string());
+    if (!saved) return std::unexpected(saved.error().reason);
+    return {};
 }
 
 }  // namespace gapwright

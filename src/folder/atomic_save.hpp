@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <expected>
+#include <filesystem>
 #include <functional>
 #include <optional>
 #include <string>
@@ -56,7 +57,8 @@ struct SaveFailure {
 };
 
 struct SaveOptions {
-    bool replace = true;  // false: never replaces a file
+    bool replace = true;   // false: never replaces a file
+    bool outlasts = true;  // a power cut; false, and quicker, for what can be made again
     // Asked last of all before the file gets its name; a reason calls the save off. So whoever
     // compares the old file does it here, and little time is left for others to change it.
     std::function<std::expected<void, std::string>()> last_look = {};
@@ -70,6 +72,11 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
                                                   std::string_view text,
                                                   const SaveOptions& options = {},
                                                   std::string_view shown = {});
+
+// Saves at a path that a person named to a command; where it is a link, what the link leads to.
+// Errors: as atomic_save's, and a folder that is not there or cannot be opened.
+std::expected<void, std::string> save_at(const std::filesystem::path& path, std::string_view text,
+                                         const SaveOptions& options = {});
 
 // What the system says of an error number, in plain words: "there is no space left on the disk".
 std::string plain_reason(int error);

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <utility>
 
@@ -140,14 +141,17 @@ bool WorkingFile::save_again() {
 }
 
 std::vector<std::string> WorkingFile::undo_labels() const {
-    std::vector<std::string> result;
-    for (auto step = undo_.rbegin(); step != undo_.rend(); ++step) result.push_back(step->label);
-    return result;
+    return labels(undo_);
 }
 
 std::vector<std::string> WorkingFile::redo_labels() const {
+    return labels(redo_);
+}
+
+std::vector<std::string> WorkingFile::labels(const std::deque<Step>& steps) {
     std::vector<std::string> result;
-    for (auto step = redo_.rbegin(); step != redo_.rend(); ++step) result.push_back(step->label);
+    for (const auto& step : steps) result.push_back(step.label);
+    std::ranges::reverse(result);
     return result;
 }
 

@@ -106,6 +106,7 @@ class WorkingFile {
     // Whether the text is in place; trouble() may tell of it all the same.
     bool save(const std::optional<std::string>& expected);
     void replace_text(std::string text);
+    static std::vector<std::string> labels(const std::deque<Step>& steps);  // the latest first
     void remember(std::deque<Step>& steps, Step step) const;
 
     std::shared_ptr<const Folder> folder_;

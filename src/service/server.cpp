@@ -111,8 +111,7 @@ class LoopbackServer::Implementation {
                 return std::pair(dispensability(*connection), now - connection->since());
             });
         if (worst == connections_.end() || dispensability(**worst) == 0) return false;
-        const auto connection = *worst;
-        connection->close();
+        (*worst)->close();
         return true;
     }
 

@@ -38,7 +38,7 @@ std::vector<std::pair<std::string, std::set<std::string>>> layers() {
     result.emplace_back(
         "app", std::set<std::string>{"source", "units", "device", "card", "chart", "link", "fit",
                                      "instrument", "proof", "design", "build", "bench", "report",
-                                     "page", "service"});
+                                     "page", "service", "folder"});
     return result;
 }
 

@@ -93,9 +93,8 @@ TEST_F(RecordSafety, ThatDoNotFitLeaveNothing) {
         if (setrlimit(RLIMIT_FSIZE, &limit) != 0) return 2;
         const auto path = append_record(link_, long_record("somebody"));
         if (path) return 3;
-        const bool clear =
-            path.error().starts_with(folder().string()) &&
-            path.error().find("cannot be written: File too large") != std::string::npos;
+        const bool clear = path.error().starts_with(folder().string()) &&
+                           path.error().find("larger than is allowed") != std::string::npos;
         return clear ? 0 : 4;
     });
     EXPECT_EQ(end_of(child), 0);
@@ -123,7 +122,7 @@ TEST_F(RecordSafety, RespectPermissions) {
     const auto path = append_record(link_, plain_record());
     fs::permissions(folder(), fs::perms::owner_all);
     ASSERT_FALSE(path);
-    EXPECT_NE(path.error().find("takes no record: Permission denied"), std::string::npos);
+    EXPECT_NE(path.error().find("you have no permission"), std::string::npos);
     EXPECT_EQ(records().size(), 1U);
 }
 
@@ -137,6 +136,7 @@ TEST_F(RecordSafety, AreWholeOrAbsentAfterAKill) {
 #endif
     unsigned random = 1;
     std::size_t kills = 0;
+    bool met_a_write = false;
     for (int k = 0; k < 300; ++k) {
         const pid_t child = start([&] {
             while (append_record(link_, long_record("somebody"))) continue;
@@ -147,6 +147,10 @@ TEST_F(RecordSafety, AreWholeOrAbsentAfterAKill) {
         kill(child, SIGKILL);
         const int status = end_of(child);
         kills += WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL ? 1 : 0;
+        std::error_code none_yet;
+        for (const auto& file : fs::directory_iterator(folder(), none_yet)) {
+            met_a_write = met_a_write || file.path().extension() == ".part";
+        }
     }
     EXPECT_EQ(kills, 300U);
     const auto path = append_record(link_, long_record("somebody"));
@@ -158,8 +162,10 @@ TEST_F(RecordSafety, AreWholeOrAbsentAfterAKill) {
         EXPECT_EQ(content(folder() / names[k]), whole) << names[k];
     }
     // Otherwise no kill has met a write, and this would have shown nothing.
+    EXPECT_TRUE(met_a_write);
+    // Who came next has tidied up.
     const auto all = std::distance(fs::directory_iterator(folder()), {});
-    EXPECT_GT(static_cast<std::size_t>(all), names.size());
+    EXPECT_EQ(static_cast<std::size_t>(all), names.size());
 }
 
 }  // namespace

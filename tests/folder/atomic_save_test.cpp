@@ -143,6 +143,21 @@ TEST_F(Saving, TakesLongNames) {
     EXPECT_EQ(scratch_.names(), (std::set<std::string>{longest, accents}));
 }
 
+TEST_F(Saving, AtAPathFollowsALinkAndKeepsIt) {
+    scratch_.write("real/a.txt", "old");
+    fs::create_symlink("real/a.txt", scratch_ / "link.txt");
+    ASSERT_TRUE(save_at(scratch_ / "link.txt", "new", {.outlasts = false}).has_value());
+    EXPECT_EQ(scratch_.read("real/a.txt"), "new");
+    EXPECT_TRUE(fs::is_symlink(scratch_ / "link.txt"));
+    ASSERT_TRUE(save_at(scratch_ / "b.txt", "new").has_value());
+    EXPECT_EQ(scratch_.read("b.txt"), "new");
+    EXPECT_EQ(save_at(scratch_ / "none/a.txt", "new").error(),
+              (scratch_ / "none/a.txt").string() + " was not saved: there is no such folder");
+    EXPECT_FALSE(save_at(scratch_ / "real", "new").has_value());
+    EXPECT_FALSE(save_at("/dev/null", "new").has_value());
+    EXPECT_TRUE(fs::is_character_file("/dev/null"));
+}
+
 // The system writes a part and then refuses the rest.
 TEST_F(Saving, SurvivesAFileThatMayNotGrow) {
     scratch_.write("a.txt", "old");

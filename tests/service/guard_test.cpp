@@ -2,7 +2,9 @@
 // let through is a short list, written here by hand; all else is refused.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <set>
+#include <sstream>
 
 #include "service/raw_client.hpp"
 #include "service/request_guard.hpp"

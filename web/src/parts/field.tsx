@@ -45,7 +45,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
       <label for={id}>{field.label}</label>
       {field.words.length > 0 ? (
         <select {...common} value={shown} onChange={(event) => keep(event.currentTarget.value)}>
-          {!field.words.includes(shown) && <option value={shown}>{shown || "not stated"}</option>}
+          {!field.words.includes(shown) && <option value={shown}>{shown || (field.origin === "file" ? "…" : "not stated")}</option>}
           {field.words.map((word) => (
             <option key={word}>{word}</option>
           ))}

@@ -9,7 +9,7 @@ export function Settings({ link, groups }: { link: LinkStore; groups: SettingGro
   return (
     <>
       {groups
-        .filter((group) => group.promise < 0 || !link.shown?.judgement)
+        .filter((group) => group.promise < 0 || !link.judgement)
         .map((group) => (
           <details class="block" key={group.name} open={group.fields.some((field) => problemsAt(link, field.at).length > 0)}>
             <summary>
@@ -82,7 +82,7 @@ export function WholeFile({ link }: { link: LinkStore }) {
 export function Problems({ link }: { link: LinkStore }) {
   const view = link.shown;
   const part = view?.parts.find((other) => other.name === link.selected);
-  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).flatMap((group) => group.fields)];
+  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).filter((group) => group.promise < 0).flatMap((group) => group.fields)];
   const others = (view?.problems ?? []).filter((problem) => !inSight.some((field) => samePath(field.at, problem.at)));
   if (others.length === 0) return null;
   return (

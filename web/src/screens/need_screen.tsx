@@ -105,6 +105,7 @@ function take(link: LinkStore, run: Run<DesignView>, answer: AnswerView): void {
 function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) {
   const [open, setOpen] = useState(false);
   const number = answer.number + 1;
+  const windows = answer.values.some((value) => value.window);
   return (
     <li>
       <article aria-label={`Answer ${number}`}>
@@ -137,8 +138,8 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
         </dl>
         <Table
           name={`Values of answer ${number}`}
-          heads={["part", "value", "holds from … to"]}
-          rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, value.window])}
+          heads={windows ? ["part", "value", "where all holds"] : ["part", "value"]}
+          rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, ...(windows ? [value.window] : [])])}
         />
         <p class="buttons">
           <button type="button" class="main" onClick={onTake}>

@@ -7,11 +7,17 @@ export function VerdictWords({ verdict, words }: { verdict: Verdict; words: stri
   return <strong class={`verdict ${verdict}`}>{words}</strong>;
 }
 
+// What is wrong, and what would be right, in one sentence.
+export function withRemedy(message: string, remedy: string): string {
+  if (!remedy) return message;
+  return /[.;:!?]$/.test(message) ? `${message} ${remedy}` : `${message}; ${remedy}`;
+}
+
 export function RefusalNote({ refusal, onClose }: { refusal: Refusal; onClose?: () => void }) {
   return (
     <div class="refusal" role="alert">
       <p>
-        <strong>{refusal.error}</strong> {refusal.remedy}
+        <strong>{withRemedy(refusal.error, refusal.remedy)}</strong>
       </p>
       {refusal.problems.map((problem, index) => (
         <ProblemNote key={index} problem={problem} />
@@ -29,8 +35,7 @@ export function ProblemNote({ problem }: { problem: Problem }) {
   return (
     <div class="problem">
       <p>
-        <strong>✗ {problem.message}</strong>
-        {problem.remedy && ` ${problem.remedy}`}
+        <strong>✗ {withRemedy(problem.message, problem.remedy)}</strong>
         {problem.line > 0 && <span class="soft"> line {problem.line}</span>}
       </p>
       {problem.excerpt && <pre>{problem.excerpt}</pre>}

@@ -17,8 +17,9 @@
 //   GET  /api/links/ID/proof               ProofView
 //   POST /api/links/ID/take?state=S   Take LinkView: the answer's text becomes the file's
 //   POST /api/links/ID/record  ReadingList Recorded: readings added to the link's bench records
-//   GET  /api/links/ID/export?what=W       a file: report, check, design-free: parts, nodes, sheet,
-//                                          readings, or picture&name=N&as=svg|png|pdf
+//   GET  /api/links/ID/export?what=W       a file: link, report, check, sheet, readings; with
+//                                          &board=B: build, plan, parts, nodes; or
+//                                          picture&name=N&as=svg|png|pdf
 //   GET  /api/cards/ID                     CardView
 //   POST /api/cards            NewCard     FolderView
 //   GET  /api/charts/ID                    the picture's bytes
@@ -180,6 +181,7 @@ export interface SettingGroup {
   name: string; // "Surroundings", "Supplies", "Promise 1: voltage supply to coil, on"
   promise: number; // from 0, or −1
   fields: Field[];
+  note?: string; // in a sentence, beneath them
 }
 
 export interface PartDetail {
@@ -258,7 +260,7 @@ export interface DesignView {
 }
 
 export interface AnswerView {
-  number: number;
+  number: number; // from 0, for Take; shown from 1
   characters: string; // "most reserve, fewest parts"
   verdict: Verdict;
   verdict_words: string;
@@ -345,6 +347,8 @@ export interface CardView {
 export interface NewCard {
   name: string;
   text: string;
+  replaces: string; // the text that was read, where a card of the folder is changed: it is written
+                    // over only while that still stands there; "" for a new card
 }
 
 export interface FitView {

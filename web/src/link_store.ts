@@ -2,6 +2,7 @@
 import { announcer, turnOf } from "./announce";
 import { ask, Ended, Refused, refusalFrom } from "./ask";
 import type { CaseView, Edit, Judgement, LinkView, Outside, PartDetail, Path, Pulse, Refusal, Take } from "./contract";
+import { withLast } from "./last_read";
 import { Lane } from "./link_lane";
 import { heart } from "./pulse";
 import { Store } from "./store";
@@ -69,7 +70,7 @@ export class LinkStore extends Store {
   }
 
   commit(edits: Edit[]): void {
-    this.act((signal) => this.sendEdit(edits, signal, true), atOf(edits));
+    this.act((signal) => this.sendEdit(edits, signal, true), edits);
   }
 
   commitWhole(text: string): void {
@@ -77,7 +78,7 @@ export class LinkStore extends Store {
       const view = await this.sendEdit([{ whole: text }], signal, true);
       if (this.draft === text) this.draft = null;
       return view;
-    }, null);
+    });
   }
 
   undo(): void {
@@ -103,7 +104,7 @@ export class LinkStore extends Store {
   choose(state: string): void {
     this.state = state;
     this.shownCase = null;
-    this.act((signal) => ask<LinkView>(this.path + this.query, { signal }), null);
+    this.act((signal) => ask<LinkView>(this.path + this.query, { signal }));
     this.changed();
   }
 
@@ -120,7 +121,9 @@ export class LinkStore extends Store {
     this.changed();
   }
 
-  async showCase(promise: number, end: "lowest" | "highest", title: string, state: string): Promise<void> {
+  async showCase(promise: number, end: "lowest" | "highest", title: string, of: string): Promise<void> {
+    const state = this.judgement?.states.includes(of) ? of : this.state; // of a change there is none
+    if (state !== this.state) this.choose(state);
     try {
       const query = new URLSearchParams({ promise: String(promise), end, state });
       const view = await ask<CaseView>(`${this.path}/case?${query}`);
@@ -158,7 +161,7 @@ export class LinkStore extends Store {
   }
 
   private post(verb: string, body: unknown): void {
-    this.act((signal) => ask<LinkView>(`${this.path}/${verb}${this.query}`, { body, signal }), null);
+    this.act((signal) => ask<LinkView>(`${this.path}/${verb}${this.query}`, { body, signal }));
   }
 
   private async runTrial(edits: Edit[], signal: AbortSignal): Promise<void> {
@@ -167,8 +170,8 @@ export class LinkStore extends Store {
     try {
       const trial = await ask<LinkView>(`${this.path}/try`, { body, signal });
       if (signal.aborted) return;
-      this.trial = trial;
-      this.judge(trial);
+      this.trial = withLast(trial, this.view, edits);
+      this.judge(this.trial);
     } catch (error) {
       if (signal.aborted || error instanceof Ended) return;
       if (error instanceof Refused && error.status === 409) return;
@@ -189,25 +192,26 @@ export class LinkStore extends Store {
     }
   }
 
-  private act(task: (signal: AbortSignal) => Promise<LinkView>, at: Path | null): void {
+  private act(task: (signal: AbortSignal) => Promise<LinkView>, edits: Edit[] = []): void {
     this.lane.act(async (signal) => {
       try {
         const view = await task(signal);
         this.refusal = this.refusedAt = null;
         this.trial = null;
         this.kept++;
-        this.take(view);
+        this.take(view, edits);
       } catch (error) {
         if (error instanceof Ended) throw error; // kept until the program is back
         this.trial = null;
         if (this.view) this.judge(this.view);
-        this.refuse(error, at);
+        this.refuse(error, atOf(edits));
       }
       this.changed();
     });
   }
 
-  private take(view: LinkView): void {
+  private take(given: LinkView, edits: Edit[] = []): void {
+    const view = withLast(given, this.view, edits);
     if (this.view && view.revision !== this.view.revision) this.shownCase = null;
     this.view = view;
     this.gone = false;

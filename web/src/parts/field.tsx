@@ -1,6 +1,7 @@
 // One value of the file, edited in place: tried while it is typed, kept on Enter or when it is
 // left, given back by Escape.
 import { useEffect, useRef, useState } from "preact/hooks";
+import { withRemedy } from "../common";
 import type { Edit, Field, Path, Problem } from "../contract";
 import type { LinkStore } from "../link_store";
 import { nearestStep, steps, stepText, withStep } from "../e24";
@@ -45,7 +46,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
       <label for={id}>{field.label}</label>
       {field.words.length > 0 ? (
         <select {...common} value={shown} onChange={(event) => keep(event.currentTarget.value)}>
-          {!field.words.includes(shown) && <option value={shown}>{shown || "not stated"}</option>}
+          {!field.words.includes(shown) && <option value={shown}>{shown || (field.origin === "file" ? "…" : "not stated")}</option>}
           {field.words.map((word) => (
             <option key={word}>{word}</option>
           ))}
@@ -68,13 +69,13 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
           }}
         />
       )}
-      <small class="origin">{originWords[field.origin]}</small>
+      <small class="origin">{field.words.length > 0 && !shown ? "" : originWords[field.origin]}</small>
       {slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
       {problems.length > 0 && (
         <div id={`${id}-problems`} class="at-field">
           {problems.map((problem, index) => (
             <p key={index}>
-              ✗ {problem.message} {problem.remedy}
+              ✗ {withRemedy(problem.message, problem.remedy)}
             </p>
           ))}
         </div>

@@ -34,7 +34,7 @@ export function NewLinkForm({ folder }: { folder: FolderView }) {
     const stated = from === "need" ? Object.fromEntries(Object.entries(values).filter(([, text]) => text.trim())) : {};
     const order: NewLink = { name: name.trim() || suggested, from, source: chosen, values: stated };
     const link = await store.create(order);
-    if (link) place.go({ at: "link", id: link.id, screen: from === "need" ? "need" : "circuit" });
+    if (link) place.go({ at: "link", id: link.id, screen: link.has_circuit ? "circuit" : "need" });
   };
   return (
     <details class="block" open={folder.links.length === 0}>
@@ -65,6 +65,7 @@ export function NewLinkForm({ folder }: { folder: FolderView }) {
               {sources.map((entry) => (
                 <option key={entry.id} value={entry.id}>
                   {entry.title || entry.name}
+                  {entry.note && `, ${entry.note}`}
                 </option>
               ))}
             </select>

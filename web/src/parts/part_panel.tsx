@@ -115,31 +115,29 @@ function Choices({ link, part, choices, from }: { link: LinkStore; part: string;
   return (
     <>
       <h3>Other choices, from {from}</h3>
-      <Table
-        name={`Other choices for ${part}`}
-        heads={["choice", "least reserve", "verdict", "take"]}
-        rows={choices.map((choice) => [
-          <b>{choice.text}</b>,
-          <>
-            {choice.reserve}
-            <small class="soft"> {choice.limited_by}</small>
-          </>,
-          <VerdictWords verdict={choice.verdict} words={choice.verdict_words} />,
-          choice.taken ? (
-            <span class="soft">stands there</span>
-          ) : (
-            <button
-              type="button"
-              aria-label={`Take ${choice.text}`}
-              onPointerEnter={() => link.tryOut(choice.edits)}
-              onPointerLeave={() => link.dropTrial()}
-              onClick={() => link.commit(choice.edits)}
-            >
-              Take
-            </button>
-          ),
-        ])}
-      />
+      <ul class="choices" aria-label={`Other choices for ${part}`}>
+        {choices.map((choice) => (
+          <li key={choice.text}>
+            <b>{choice.text}</b>
+            <span class="figure">{choice.reserve}</span>
+            <VerdictWords verdict={choice.verdict} words={choice.verdict_words} />
+            {choice.taken ? (
+              <span class="soft">taken</span>
+            ) : (
+              <button
+                type="button"
+                aria-label={`Take ${choice.text}`}
+                onPointerEnter={() => link.tryOut(choice.edits)}
+                onPointerLeave={() => link.dropTrial()}
+                onClick={() => link.commit(choice.edits)}
+              >
+                Take
+              </button>
+            )}
+            <small class="soft">least reserve: {choice.limited_by}</small>
+          </li>
+        ))}
+      </ul>
     </>
   );
 }

@@ -1,5 +1,6 @@
 // Values of the whole link, in groups, and the file as a whole.
-import type { SettingGroup } from "../contract";
+import { useState } from "preact/hooks";
+import type { Field, SettingGroup } from "../contract";
 import { ProblemNote } from "../common";
 import type { LinkStore } from "../link_store";
 import { FieldRow, problemsAt, samePath } from "./field";
@@ -8,7 +9,7 @@ export function Settings({ link, groups }: { link: LinkStore; groups: SettingGro
   return (
     <>
       {groups
-        .filter((group) => group.promise < 0 || !link.shown?.judgement)
+        .filter((group) => group.promise < 0 || !link.judgement)
         .map((group) => (
           <details class="block" key={group.name} open={group.fields.some((field) => problemsAt(link, field.at).length > 0)}>
             <summary>
@@ -28,22 +29,31 @@ export function Settings({ link, groups }: { link: LinkStore; groups: SettingGro
 }
 
 export function FieldGroup({ link, group }: { link: LinkStore; group: SettingGroup }) {
-  const owner = group.promise >= 0 ? `promise ${group.promise + 1}` : "";
   return (
-    <div class="fields wide">
-      {group.fields.map((field) => (
-        <FieldRow key={field.at.join("/")} link={link} field={field} owner={owner} />
-      ))}
-    </div>
+    <>
+      <div class="fields wide">
+        {group.fields.map((field) => (
+          <FieldRow key={field.at.join("/")} link={link} field={field} owner={ownerOf(group, field)} />
+        ))}
+      </div>
+      {group.note && <p class="soft small">{group.note}</p>}
+    </>
   );
+}
+
+function ownerOf(group: SettingGroup, field: Field): string {
+  if (group.promise >= 0) return `promise ${group.promise + 1}`;
+  const [table, key] = field.at;
+  return table === "need" && (key === "drive" || key === "load") ? key : "";
 }
 
 export function WholeFile({ link }: { link: LinkStore }) {
   const view = link.shown;
+  const [bare] = useState(view?.parts.length === 0 && view.problems.length > 0); // nothing else to edit
   if (!view) return null;
   const text = link.draft ?? view.text;
   return (
-    <details class="block">
+    <details class="block" open={bare}>
       <summary>
         <h2>Whole file</h2>
         <span class="soft">{view.file}</span>
@@ -72,7 +82,7 @@ export function WholeFile({ link }: { link: LinkStore }) {
 export function Problems({ link }: { link: LinkStore }) {
   const view = link.shown;
   const part = view?.parts.find((other) => other.name === link.selected);
-  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).flatMap((group) => group.fields)];
+  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).filter((group) => group.promise < 0).flatMap((group) => group.fields)];
   const others = (view?.problems ?? []).filter((problem) => !inSight.some((field) => samePath(field.at, problem.at)));
   if (others.length === 0) return null;
   return (

@@ -150,7 +150,7 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
   return (
     <div class={bench.judged.running ? "stale" : ""}>
       <p role="status">
-        <strong class={`verdict ${grades[judged.verdict]}`}>{judged.verdict}</strong> {judged.words}
+        <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
       </p>
       {judged.suspects.length > 0 && (
         <>

@@ -90,7 +90,7 @@ function CardText({ card }: { card: CardView }) {
   const [text, setText] = useState(card.text);
   const [name, setName] = useState(card.shipped ? `my-${card.name}` : card.name);
   const [saved, setSaved] = useState("");
-  const save = async () => setSaved((await folder.saveCard({ name, text })) ? `Saved as ${name}.` : "");
+  const save = async () => setSaved((await folder.saveCard({ name, text, replaces: !card.shipped && name === card.name ? card.text : "" })) ? `Saved as ${name}.` : "");
   return (
     <details class="block">
       <summary>

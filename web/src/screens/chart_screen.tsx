@@ -58,7 +58,9 @@ export function ChartScreen({ id }: { id: string }) {
         {result && (
           <section aria-label="Points read">
             <h2>Points read</h2>
-            <p>{result.words}</p>
+            <pre class="plain" tabIndex={0}>
+              {result.words}
+            </pre>
             <textarea class="file" aria-label="Points as CSV" readOnly rows={Math.min(16, result.points.split("\n").length + 1)} value={result.points} />
             <p class="buttons">
               <button

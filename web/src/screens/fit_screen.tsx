@@ -112,7 +112,7 @@ function Fitted({ fit }: { fit: FitView }) {
   const draft = useStore(fitDraft);
   const [saved, setSaved] = useState("");
   const save = async () => {
-    const done = await folder.saveCard({ name: draft.card.trim(), text: fit.text });
+    const done = await folder.saveCard({ name: draft.card.trim(), text: fit.text, replaces: "" });
     setSaved(done ? `Saved as ${draft.card.trim()}.` : "");
   };
   return (

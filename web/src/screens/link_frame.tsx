@@ -2,7 +2,8 @@
 // to the file outside.
 import { useEffect } from "preact/hooks";
 import { RefusalNote } from "../common";
-import type { LinkView } from "../contract";
+import type { BuildView, LinkView } from "../contract";
+import { runOf } from "../jobs";
 import { linkOf, type LinkStore } from "../link_store";
 import { address, linkScreens, type LinkScreen } from "../route";
 import { useStore } from "../store";
@@ -66,7 +67,7 @@ const titles: Record<LinkScreen, string> = {
 };
 
 function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
-  const saved = view.saved ? "saved" : view.trouble ? "not saved" : "saving …";
+  const saved = view.saved ? "saved" : "not saved";
   return (
     <div class="acts">
       <span class="soft" role="note">
@@ -93,14 +94,18 @@ function Export({ link, view }: { link: LinkStore; view: LinkView }) {
   const base = `${link.path}/export?what=`;
   const state = view.judgement?.state ?? "";
   const schematic = `picture&name=${encodeURIComponent(`schematic-${state}`)}&as=`;
+  const board = runOf<BuildView>(`build/${link.id}`).tag || "solderless";
   const files: [string, string, boolean][] = [
+    ["Link file, TOML", "link", true],
     ["Report, HTML", "report", !!view.judgement],
     ["Figures, JSON", "check", !!view.judgement],
     [`Schematic, state ${state}, SVG`, `${schematic}svg`, !!state],
     [`Schematic, state ${state}, PNG`, `${schematic}png`, !!state],
     [`Schematic, state ${state}, PDF`, `${schematic}pdf`, !!state],
-    ["Parts, CSV", "parts", view.has_circuit],
-    ["Nodes, CSV", "nodes", view.has_circuit],
+    [`Build sheet, ${board} board, HTML`, `build&board=${board}`, view.has_circuit],
+    [`Plan, ${board} board, CSV`, `plan&board=${board}`, view.has_circuit],
+    [`Nodes, ${board} board, CSV`, `nodes&board=${board}`, view.has_circuit],
+    ["Parts to pull, CSV", `parts&board=${board}`, view.has_circuit],
     ["Test sheet, HTML", "sheet", view.has_circuit],
     ["Form for readings, CSV", "readings", view.has_circuit],
   ];

@@ -104,16 +104,18 @@ function take(link: LinkStore, run: Run<DesignView>, answer: AnswerView): void {
 
 function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) {
   const [open, setOpen] = useState(false);
+  const number = answer.number + 1;
+  const windows = answer.values.some((value) => value.window);
   return (
     <li>
-      <article aria-label={`Answer ${answer.number}`}>
+      <article aria-label={`Answer ${number}`}>
         <header>
           <h3>
-            {answer.number}. {answer.characters}
+            {number}. {answer.characters}
           </h3>
           <VerdictWords verdict={answer.verdict} words={answer.verdict_words} />
         </header>
-        <div class="scroll" tabIndex={0} role="group" aria-label={`Schematic of answer ${answer.number}`}>
+        <div class="scroll" tabIndex={0} role="group" aria-label={`Schematic of answer ${number}`}>
           <Picture svg={answer.schematic} />
         </div>
         <dl class="facts">
@@ -135,9 +137,9 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
           </div>
         </dl>
         <Table
-          name={`Values of answer ${answer.number}`}
-          heads={["part", "value", "holds from … to"]}
-          rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, value.window])}
+          name={`Values of answer ${number}`}
+          heads={windows ? ["part", "value", "where all holds"] : ["part", "value"]}
+          rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, ...(windows ? [value.window] : [])])}
         />
         <p class="buttons">
           <button type="button" class="main" onClick={onTake}>

@@ -72,7 +72,8 @@ function curveOf(chart: ChartStore, unit: number) {
 
 // Pixels of the picture, whatever size it is shown in.
 function spotOf(event: PointerEvent, size: { width: number; height: number }): Spot {
-  const box = (event.currentTarget as HTMLElement).getBoundingClientRect();
+  const picture = (event.currentTarget as HTMLElement).querySelector("img");
+  const box = (picture ?? (event.currentTarget as HTMLElement)).getBoundingClientRect();
   return {
     x: tenth(((event.clientX - box.left) / box.width) * size.width),
     y: tenth(((event.clientY - box.top) / box.height) * size.height),

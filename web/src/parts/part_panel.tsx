@@ -3,7 +3,8 @@
 import type { Choice, PartView } from "../contract";
 import type { LinkStore } from "../link_store";
 import { Steps, Table, VerdictWords } from "../common";
-import { FieldRow } from "./field";
+import { Later } from "../later";
+import { FieldRow, problemsAt } from "./field";
 
 export function PartList({ link, parts }: { link: LinkStore; parts: PartView[] }) {
   return (
@@ -76,10 +77,13 @@ function Fields({ link, part }: { link: LinkStore; part: PartView }) {
     <>
       <div class="fields">{stated.map(row)}</div>
       {others.length > 0 && (
-        <details class="more">
-          <summary>{others.length} more values</summary>
-          <div class="fields">{others.map(row)}</div>
-        </details>
+        <Later
+          class="more"
+          summary={`${others.length} more values`}
+          urged={others.some((field) => problemsAt(link, field.at).length > 0)}
+        >
+          {() => <div class="fields">{others.map(row)}</div>}
+        </Later>
       )}
     </>
   );
@@ -121,19 +125,14 @@ function Choices({ link, part, choices, from }: { link: LinkStore; part: string;
             <b>{choice.text}</b>
             <span class="figure">{choice.reserve}</span>
             <VerdictWords verdict={choice.verdict} words={choice.verdict_words} />
-            {choice.taken ? (
-              <span class="soft">taken</span>
-            ) : (
-              <button
-                type="button"
-                aria-label={`Take ${choice.text}`}
-                onPointerEnter={() => link.tryOut(choice.edits)}
-                onPointerLeave={() => link.dropTrial()}
-                onClick={() => link.commit(choice.edits)}
-              >
-                Take
-              </button>
-            )}
+            <button
+              type="button"
+              aria-disabled={choice.taken}
+              aria-label={choice.taken ? `${choice.text} is taken` : `Take ${choice.text}`}
+              onClick={() => choice.taken || link.commit(choice.edits)}
+            >
+              {choice.taken ? "taken" : "Take"}
+            </button>
             <small class="soft">least reserve: {choice.limited_by}</small>
           </li>
         ))}

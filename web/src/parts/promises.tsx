@@ -4,6 +4,7 @@ import { keyOf } from "../announce";
 import { VerdictWords } from "../common";
 import type { PromiseView, SettingGroup } from "../contract";
 import type { LinkStore } from "../link_store";
+import { Later } from "../later";
 import { Picture } from "../picture";
 import { FieldRow } from "./field";
 
@@ -35,19 +36,26 @@ export function Promises({ link, promises, settings }: { link: LinkStore; promis
 export function Ratings({ ratings }: { ratings: PromiseView[] }) {
   const over = ratings.filter((rating) => rating.verdict !== "kept").length;
   return (
-    <details class="block" open={over > 0}>
-      <summary>
-        <h2>Ratings</h2>
-        <span class="soft">
-          {over > 0 ? `${over} of ${ratings.length} not kept with reserve` : `${ratings.length}, the tightest first`}
-        </span>
-      </summary>
-      <ul class="promises" aria-label="Ratings">
-        {ratings.map((rating) => (
-          <Row key={keyOf(rating)} promise={rating} />
-        ))}
-      </ul>
-    </details>
+    <Later
+      class="block"
+      urged={over > 0}
+      summary={
+        <>
+          <h2>Ratings</h2>
+          <span class="soft">
+            {over > 0 ? `${over} of ${ratings.length} not kept with reserve` : `${ratings.length}, the tightest first`}
+          </span>
+        </>
+      }
+    >
+      {() => (
+        <ul class="promises" aria-label="Ratings">
+          {ratings.map((rating) => (
+            <Row key={keyOf(rating)} promise={rating} />
+          ))}
+        </ul>
+      )}
+    </Later>
   );
 }
 

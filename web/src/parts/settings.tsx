@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import type { Field, SettingGroup } from "../contract";
 import { ProblemNote } from "../common";
 import type { LinkStore } from "../link_store";
+import { Later } from "../later";
 import { FieldRow, problemsAt, samePath } from "./field";
 
 export function Settings({ link, groups }: { link: LinkStore; groups: SettingGroup[] }) {
@@ -11,18 +12,24 @@ export function Settings({ link, groups }: { link: LinkStore; groups: SettingGro
       {groups
         .filter((group) => group.promise < 0 || !link.judgement)
         .map((group) => (
-          <details class="block" key={group.name} open={group.fields.some((field) => problemsAt(link, field.at).length > 0)}>
-            <summary>
-              <h2>{group.name}</h2>
-              <span class="soft">
-                {group.fields
-                  .filter((field) => field.origin === "file")
-                  .map((field) => field.text)
-                  .join(" · ")}
-              </span>
-            </summary>
-            <FieldGroup link={link} group={group} />
-          </details>
+          <Later
+            class="block"
+            key={group.name}
+            urged={group.fields.some((field) => problemsAt(link, field.at).length > 0)}
+            summary={
+              <>
+                <h2>{group.name}</h2>
+                <span class="soft">
+                  {group.fields
+                    .filter((field) => field.origin === "file")
+                    .map((field) => field.text)
+                    .join(" · ")}
+                </span>
+              </>
+            }
+          >
+            {() => <FieldGroup link={link} group={group} />}
+          </Later>
         ))}
     </>
   );

@@ -1,0 +1,207 @@
+// The whole job on the page, as a person does it: a need becomes a circuit, a change breaks a
+// promise and is undone, the board is planned, readings of a faulty one name the fault, the report
+// is exported. With a mouse, at the width of a telephone, and with nothing but the keyboard.
+import assert from "node:assert/strict";
+import { readFileSync, rmSync, writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { folderWith, launch, nominal, open, openLink, photograph, Served } from "./page_scene.mjs";
+
+let browser;
+before(async () => { browser = await launch(); });
+after(async () => { await browser?.close(); });
+
+const needs = { "bell-hammer.link.toml": "needs/bell-hammer.link.toml", "drawer.csv": "needs/drawer.csv" };
+
+async function withPage(files, options, work) {
+  const served = await Served.start(folderWith(files));
+  try {
+    const page = await open(browser, served, options);
+    await work(page, served);
+    assert.deepEqual(page.troubles, []);
+    await page.context().close();
+  } finally {
+    await served.endAndRemove();
+  }
+}
+
+const verdictOf = (page, quantity) =>
+  page.getByRole("list", { name: "Promises" }).getByRole("listitem").filter({ hasText: quantity }).first();
+
+// A board of the folder's link in which R1 is ten times as large as it should be: what a meter
+// reads on it, by the program's own nominal point.
+function faultyReadings(served, file) {
+  const text = served.text(file);
+  const value = /R1 = \{[^}]*value = "([\d.]+) (k?)Ω/.exec(text);
+  const ohms = Number(value[1]) * (value[2] ? 1e3 : 1);
+  const faulty = text.replace(value[0], value[0].replace(`${value[1]} ${value[2]}Ω`, `${ohms * 10} Ω`));
+  assert.notEqual(faulty, text);
+  const aside = "faulty.link.toml";
+  writeFileSync(join(served.folder, aside), faulty);
+  const check = nominal(served.folder, aside);
+  rmSync(join(served.folder, aside));
+  return { r1: `${ohms * 10}`, coil: `${check.states.on.voltages["output.coil"].toFixed(3)} V` };
+}
+
+async function type(page, name, text) {
+  const field = page.getByRole("textbox", { name });
+  await field.fill(text);
+  await field.press("Enter");
+}
+
+test("need, design, change, build, bench and report of the bell hammer", async () => {
+  await withPage(needs, {}, async (page, served) => {
+    const need = served.text("bell-hammer.link.toml");
+    await openLink(page, "Bell hammer", "Need");
+    await page.getByRole("button", { name: "Design" }).click();
+    const answers = page.getByRole("list", { name: "Answers" });
+    await answers.waitFor({ timeout: 120_000 });
+    await photograph(page, "job-answers");
+    await page.getByRole("article").filter({ hasText: "fewest parts" })
+      .getByRole("button", { name: "Take this one" }).click();
+    await verdictOf(page, "voltage supply to coil").getByText("kept").first().waitFor();
+    const designed = served.text("bell-hammer.link.toml");
+    assert.ok(designed.startsWith(need.slice(0, 40)), "the need stands where it stood");
+    assert.match(designed, /R1 = \{/);
+
+    // A value that is far too large, typed as a person would, breaks a promise.
+    await page.getByRole("button", { name: /^R1, / }).click();
+    const value = page.getByRole("textbox", { name: "value of R1" });
+    await value.fill("22k");
+    await verdictOf(page, "voltage supply to coil").getByText("broken").first().waitFor();
+    assert.equal(served.text("bell-hammer.link.toml"), designed, "a trial saves nothing");
+    await value.press("Enter");
+    await page.waitForFunction(() => document.querySelector("header")?.textContent?.includes("saved"));
+    await assertText(served, (text) => text.includes('value = "22k"'));
+    const lines = (text) => text.split("\n").length;
+    assert.equal(lines(served.text("bell-hammer.link.toml")), lines(designed), "one value changed");
+    await photograph(page, "job-broken");
+    await page.getByRole("button", { name: "Undo" }).click();
+    await verdictOf(page, "voltage supply to coil").getByText("kept").first().waitFor();
+    await assertText(served, (text) => text === designed);
+
+    await page.getByRole("link", { name: "Build", exact: true }).click();
+    await page.getByText(/step 1 of \d+/).waitFor({ timeout: 120_000 });
+    await page.getByRole("button", { name: /Next/ }).click();
+    await page.getByText(/step 2 of \d+/).waitFor();
+
+    await page.getByRole("link", { name: "Bench", exact: true }).click();
+    await page.getByRole("list", { name: "Measurements" }).waitFor({ timeout: 120_000 });
+    await benchFindsR1(page, served);
+    await photograph(page, "job-bench");
+    await page.getByRole("textbox", { name: "who measured" }).fill("the night shift");
+    await page.getByRole("button", { name: "Record" }).click();
+    await page.getByText(/Recorded in/).waitFor();
+
+    await page.getByText("Export", { exact: true }).click();
+    const download = page.waitForEvent("download");
+    await page.getByRole("link", { name: "Report, HTML" }).click();
+    const report = readFileSync(await (await download).path(), "utf8");
+    assert.match(report, /<h1>Bell hammer<\/h1>/);
+  });
+});
+
+async function assertText(served, holds) {
+  for (let k = 0; k < 100; ++k) {
+    if (holds(served.text("bell-hammer.link.toml"))) return;
+    await new Promise((resolve) => setTimeout(resolve, 20));
+  }
+  assert.fail(`the file never came to it:\n${served.text("bell-hammer.link.toml")}`);
+}
+
+// Types what a faulty board reads where it is asked for; the likeliest suspect must be R1.
+async function benchFindsR1(page, served) {
+  const faulty = faultyReadings(served, "bell-hammer.link.toml");
+  await type(page, /reading \d+: resistance across R1/, faulty.r1);
+  await page.getByText("✗ wrong").first().waitFor({ timeout: 60_000 });
+  const coil = page.getByRole("textbox", { name: /reading \d+: voltage at coil/ }).first();
+  if (await coil.count()) {
+    await coil.fill(faulty.coil);
+    await coil.press("Enter");
+  }
+  const first = page.getByRole("list", { name: "Suspects" }).getByRole("listitem").first();
+  await first.filter({ hasText: "R1" }).waitFor({ timeout: 60_000 });
+}
+
+test("the bench at the width of a telephone", async () => {
+  await withPage({ "bell-hammer.link.toml": "bell-hammer.link.toml" }, { width: 390, height: 844 },
+    async (page, served) => {
+      await openLink(page, "Bell hammer", "Bench");
+      await page.getByRole("list", { name: "Measurements" }).waitFor({ timeout: 120_000 });
+      await benchFindsR1(page, served);
+      const sideways = await page.evaluate(
+        () => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+      assert.ok(sideways <= 0, `scrolls sideways by ${sideways} px`);
+      const small = await page.evaluate(() => [...document.querySelectorAll(".sheet-lines input, .record button")]
+        .filter((e) => e.getBoundingClientRect().height < 44).length);
+      assert.equal(small, 0, "fingers need 44 px");
+      await photograph(page, "job-bench-390");
+      // A reload loses nothing that was typed.
+      await page.reload();
+      const r1 = page.getByRole("textbox", { name: /reading \d+: resistance across R1/ });
+      await r1.waitFor({ timeout: 120_000 });
+      assert.notEqual(await r1.inputValue(), "");
+    });
+});
+
+// Tab until the thing of that role and name has the focus.
+async function tabTo(page, locator, key = "Tab") {
+  for (let k = 0; k < 250; ++k) {
+    if (await locator.evaluateAll((all) => all.includes(document.activeElement))) return;
+    await page.keyboard.press(key);
+  }
+  assert.fail(`the keyboard never came to ${locator}`);
+}
+
+test("the whole job by the keyboard alone", async () => {
+  await withPage(needs, {}, async (page, served) => {
+    await tabTo(page, page.getByRole("link", { name: "Bell hammer", exact: true }));
+    await page.keyboard.press("Enter");
+    await page.getByRole("heading", { level: 1, name: "Bell hammer" }).waitFor();
+    await tabTo(page, page.getByRole("link", { name: "Need", exact: true }));
+    await page.keyboard.press("Enter");
+    await tabTo(page, page.getByRole("button", { name: "Design" }));
+    await page.keyboard.press("Enter");
+    await page.getByRole("list", { name: "Answers" }).waitFor({ timeout: 120_000 });
+    await tabTo(page, page.getByRole("article").filter({ hasText: "fewest parts" })
+      .getByRole("button", { name: "Take this one" }));
+    await page.keyboard.press("Enter");
+    const part = page.getByRole("button", { name: /^R1, / });
+    await part.waitFor();
+    const designed = served.text("bell-hammer.link.toml");
+    await tabTo(page, part);
+    await page.keyboard.press("Enter");
+    const value = page.getByRole("textbox", { name: "value of R1" });
+    await value.waitFor();
+    await tabTo(page, value);
+    await page.keyboard.press("Control+a");
+    await page.keyboard.type("22k");
+    await page.keyboard.press("Enter");
+    await verdictOf(page, "voltage supply to coil").getByText("broken").first().waitFor();
+    await assertText(served, (text) => text.includes('"22k"'));
+    await tabTo(page, page.getByRole("button", { name: "Undo" }), "Shift+Tab");
+    await page.keyboard.press("Enter");
+    await assertText(served, (text) => text === designed);
+    await tabTo(page, page.getByRole("link", { name: "Build", exact: true }), "Shift+Tab");
+    await page.keyboard.press("Enter");
+    await page.getByText(/step 1 of \d+/).waitFor({ timeout: 120_000 });
+    await tabTo(page, page.getByRole("button", { name: /Next/ }));
+    await page.keyboard.press("Enter");
+    await page.getByText(/step 2 of \d+/).waitFor();
+    await tabTo(page, page.getByRole("link", { name: "Bench", exact: true }), "Shift+Tab");
+    await page.keyboard.press("Enter");
+    await page.getByRole("list", { name: "Measurements" }).waitFor({ timeout: 120_000 });
+    await tabTo(page, page.getByRole("textbox", { name: /reading \d+: resistance across R1/ }));
+    await page.keyboard.type(faultyReadings(served, "bell-hammer.link.toml").r1);
+    await page.keyboard.press("Enter");
+    await page.getByText("✗ wrong").first().waitFor({ timeout: 60_000 });
+    await page.getByRole("list", { name: "Suspects" }).getByRole("listitem").first()
+      .filter({ hasText: "R1" }).waitFor({ timeout: 60_000 });
+    await tabTo(page, page.locator("details.menu summary"), "Shift+Tab");
+    await page.keyboard.press("Enter");
+    await tabTo(page, page.getByRole("link", { name: "Report, HTML" }));
+    const download = page.waitForEvent("download");
+    await page.keyboard.press("Enter");
+    assert.match(readFileSync(await (await download).path(), "utf8"), /<h1>Bell hammer<\/h1>/);
+  });
+});

@@ -30,6 +30,7 @@ struct Judged {
     std::optional<Link> link;  // where it is one without problems
     std::optional<LinkCircuit> circuit;
     std::optional<Proof> proof;
+    bool at_once = false;                     // the proof leaves limits on the way out
     std::string failure = {};                 // why there is no proof though there is a circuit
     double milliseconds = 0;                  // that reading and proving took
     std::vector<std::string> to_choose = {};  // resistors whose value is to be chosen
@@ -38,6 +39,7 @@ struct Judged {
 struct JudgeOptions {
     std::size_t samples = 10000;
     std::size_t timed_samples = 100;
+    bool at_once = false;  // leaves out the limits that take waveforms (limits_on_the_way)
     std::stop_token stop = {};
 };
 

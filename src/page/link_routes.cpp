@@ -88,7 +88,8 @@ class LinkQuestion {
         if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
         source.text = std::move(text->text);
         const double samples = number_in(body, "samples", 0);
-        JudgeOptions options{.samples = live_samples, .timed_samples = 100, .stop = trial.token()};
+        JudgeOptions options{
+            .samples = live_samples, .timed_samples = 100, .at_once = true, .stop = trial.token()};
         if (samples >= 1) {
             options.samples =
                 static_cast<std::size_t>(std::min(samples, static_cast<double>(most_samples)));

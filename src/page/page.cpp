@@ -95,8 +95,15 @@ Answered<Reply> new_card(Workspace& workspace, const std::string& body) {
     if (!order) return std::unexpected(order.error());
     const auto file = new_file_name(text_in(*order, "name"), ".card.toml");
     if (!file) return refused(422, file.error());
-    const auto saved = workspace.folder().save(*file, text_in(*order, "text"),
-                                               {.replace = false, .last_look = {}});
+    // A card that is there is written over only by whoever has read it as it is.
+    const std::string replaces = text_in(*order, "replaces");
+    SaveOptions options{.replace = !replaces.empty(), .last_look = {}};
+    options.last_look = [&]() -> std::expected<void, std::string> {
+        const auto there = workspace.folder().read(*file);
+        if (replaces.empty() || (there && there->text == replaces)) return {};
+        return std::unexpected(*file + " has changed outside meanwhile");
+    };
+    const auto saved = workspace.folder().save(*file, text_in(*order, "text"), options);
     if (!saved && saved.error().exists) {
         return refused(409, *file + " is there already", "give it another name");
     }

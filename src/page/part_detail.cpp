@@ -115,7 +115,7 @@ std::optional<Tried> tried(const Judged& judged, const Candidate& candidate,
     const auto text = apply_edits(judged.source.text, candidate.edits);
     if (!text) return std::nullopt;
     const Judged other = judge({judged.source.name, judged.source.folder, text->text},
-                               {.samples = 100, .timed_samples = 5, .stop = stop});
+                               {.samples = 100, .timed_samples = 5, .at_once = true, .stop = stop});
     if (!other.proof) return std::nullopt;
     const LeastReserve least = least_reserve(*other.proof);
     return Tried{{{"text", candidate.text},

@@ -130,6 +130,9 @@ struct ProofOptions {
     std::size_t timed_samples = 100;  // of what takes waveforms
     std::uint64_t seed = 1;
     std::optional<double> temperature = {};  // K, in place of the link's range
+    // Limits of parts that are come near to only between two states, which takes waveforms. False
+    // leaves them out, where an answer is wanted at once.
+    bool limits_on_the_way = true;
     EngineOptions engine = {};
 };
 

@@ -107,6 +107,7 @@ class TimedProver {
                               .sense = sense_of(promise),
                               .magnitude = promise.signal == Promise::OfSignal::width_error});
         }
+        if (!options_.limits_on_the_way) return std::nullopt;
         std::vector<StudyItem> candidates;
         const auto limits = timed_limits(link_, circuit_, nominal);
         for (const auto& limit : limits) {

@@ -63,7 +63,8 @@ Reply page(int status, std::string_view title, std::string_view head, std::strin
     reply.type = "text/html; charset=utf-8";
     reply.body = fmt::format(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
-        "<meta name=\"viewport\" content=\"width=device-width\">\n{}<title>{}</title>\n</head>\n"
+        "<meta name=\"viewport\" content=\"width=device-width\">\n"
+        "<link rel=\"icon\" href=\"data:,\">\n{}<title>{}</title>\n</head>\n"
         "<body>\n<h1>{}</h1>\n{}\n</body>\n</html>\n",
         head, title, title, content);
     return reply;

@@ -120,6 +120,7 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
         <Promises link={link} promises={judgement.promises} settings={view.settings} />
         <p class="soft small">
           {judgement.specimens}, in {Math.round(judgement.milliseconds)} ms
+          {judgement.left_out && `; ${judgement.left_out}`}
         </p>
       </section>
       {judgement.cautions.length > 0 && (

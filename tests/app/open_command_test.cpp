@@ -123,9 +123,9 @@ TEST(OpenCommand, HandsTheCodeToTheBrowserInMemoryOnly) {
     fs::permissions(desk.path() / "xdg-open", fs::perms::owner_all);
     std::string file;
     {
-        Opened opened(folder.path(), {},
-                      {"PATH=" + desk.path().string() + ":/usr/bin:/bin", "DISPLAY=:0",
-                       "XDG_RUNTIME_DIR="});
+        Opened opened(
+            folder.path(), {},
+            {"PATH=" + desk.path().string() + ":/usr/bin:/bin", "DISPLAY=:0", "XDG_RUNTIME_DIR="});
         const std::string printed = opened.until("Ctrl-C");
         EXPECT_NE(printed.find("is open in the browser"), std::string::npos) << printed;
         EXPECT_EQ(opened.code(), "");  // nothing on the terminal either

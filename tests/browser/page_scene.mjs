@@ -64,10 +64,16 @@ export class Served {
     served.origin = new URL(served.opening).origin;
     return served;
   }
+  // The program's own number: what it is run by may keep signals to itself.
+  get number() {
+    const { pid } = this.child;
+    const below = readFileSync(`/proc/${pid}/task/${pid}/children`, "utf8").trim();
+    return below ? Number(below.split(" ")[0]) : pid;
+  }
   async end(signal = "SIGINT") {
     if (this.child.exitCode !== null || this.child.signalCode !== null) return;
     const gone = new Promise((resolve) => this.child.once("exit", resolve));
-    this.child.kill(signal);
+    process.kill(this.number, signal);
     await gone;
   }
   async endAndRemove() {

@@ -22,7 +22,7 @@ let elsewhere;
 before(async () => {
   browser = await launch([`--host-resolver-rules=MAP ${rebound} 127.0.0.1`]);
   served = await Served.start(folderWith(files));
-  page = await open(browser, served);
+  page = await open(browser, served, { bundled: false }); // nothing between the page and others
   other = http.createServer((request, answer) => {
     answer.setHeader("Content-Type", "text/html");
     answer.end("<!DOCTYPE html><title>elsewhere</title><iframe name=inside></iframe>");

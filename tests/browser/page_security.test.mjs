@@ -159,7 +159,7 @@ async function hostileFrom(address, target) {
   await evil.waitForURL(`${target}/`);
   assert.doesNotMatch(await evil.content(), secrets);
   context.off("response", note);
-  assert.ok(answers.length > 20, `only ${answers.length} attempts came to the program`);
+  assert.ok(answers.length >= 10, `only ${answers.length} attempts came to the program`);
   const taken = answers.filter(([status]) => ![400, 403, 405, 415].includes(status));
   assert.deepEqual(taken, []);
   assert.deepEqual(contentsOf(served.folder), before);

@@ -86,11 +86,11 @@ export class Served {
 }
 
 // A fresh window on the page; what goes wrong in it is kept in `troubles`.
-export async function open(browser, served, { width = 1280, height = 900, dark = false } = {}) {
+export async function open(browser, served, { width = 1280, height = 900, dark = false, bundled = true } = {}) {
   const context = await browser.newContext({
     viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true,
   });
-  if (bundle) {
+  if (bundle && bundled) {
     await context.route(/\/page\.(js|css)$/, (route) =>
       route.fulfill({ path: join(bundle, new URL(route.request().url()).pathname) }));
   }

@@ -22,7 +22,7 @@ let elsewhere;
 before(async () => {
   browser = await launch([`--host-resolver-rules=MAP ${rebound} 127.0.0.1`]);
   served = await Served.start(folderWith(files));
-  page = await open(browser, served);
+  page = await open(browser, served, { bundled: false }); // nothing between the page and others
   other = http.createServer((request, answer) => {
     answer.setHeader("Content-Type", "text/html");
     answer.end("<!DOCTYPE html><title>elsewhere</title><iframe name=inside></iframe>");
@@ -159,7 +159,7 @@ async function hostileFrom(address, target) {
   await evil.waitForURL(`${target}/`);
   assert.doesNotMatch(await evil.content(), secrets);
   context.off("response", note);
-  assert.ok(answers.length > 20, `only ${answers.length} attempts came to the program`);
+  assert.ok(answers.length >= 10, `only ${answers.length} attempts came to the program`);
   const taken = answers.filter(([status]) => ![400, 403, 405, 415].includes(status));
   assert.deepEqual(taken, []);
   assert.deepEqual(contentsOf(served.folder), before);

@@ -22,7 +22,9 @@ Answered<CardRead> read_card_of(Workspace& workspace, const std::string& id) {
     CardRead read;
     read.shipped = file->starts_with(shipped_prefix);
     read.name = std::filesystem::path(*file).filename().string();
-    read.name = read.name.substr(0, read.name.find(card_ending));
+    if (read.name.ends_with(card_ending)) {
+        read.name.resize(read.name.size() - card_ending.size());
+    }
     std::string folder = workspace.folder().path().string();
     if (read.shipped) {
         read.name = file->substr(shipped_prefix.size());

@@ -110,7 +110,7 @@ std::uint64_t Workspace::stamp() {
     return stamp_;
 }
 
-const FolderListing Workspace::listing() {
+FolderListing Workspace::listing() {
     const std::lock_guard lock(mutex_);
     looked_ = -1;
     look();

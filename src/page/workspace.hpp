@@ -45,7 +45,7 @@ class Workspace {
     // Changes whenever files came, went or changed: made of names, sizes and times. Looked at once
     // a second at most.
     std::uint64_t stamp();
-    const FolderListing listing();
+    FolderListing listing();
 
     // The cards that a link in that folder can name.
     std::shared_ptr<const std::vector<CardChoice>> cards(const std::string& folder);

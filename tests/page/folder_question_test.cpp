@@ -120,7 +120,7 @@ TEST(FolderQuestions, FitACardAndKeepIt) {
     EXPECT_FALSE(fit["pictures"].empty());
     const AskedJson folder = scene.post("/api/cards", {{"name", "vane"}, {"text", fit["text"]}});
     EXPECT_EQ(folder["cards"][0]["title"], "Vane emitter");
-    EXPECT_EQ(scene.read("vane.card.toml"), fit["text"]);
+    EXPECT_EQ(scene.read("vane.card.toml"), fit["text"].get<std::string>());
     EXPECT_EQ(scene.post_reply("/api/cards", {{"name", "vane"}, {"text", "x"}}).status, 409);
 }
 

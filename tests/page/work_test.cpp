@@ -20,7 +20,7 @@ TEST(Works, DesignANeedAndTakeAnAnswer) {
                       {{"job", job["id"]}, {"answer", 1}, {"revision", view["revision"]}});
     EXPECT_EQ(view["text"], design["answers"][1]["text"]);
     EXPECT_EQ(view["judgement"]["verdict"], "kept");
-    EXPECT_EQ(scene.read("bell-hammer.link.toml"), design["answers"][1]["text"]);
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"), design["answers"][1]["text"].get<std::string>());
     EXPECT_FALSE(view["need"].is_null());  // it is kept beside the circuit
     view = scene.post("/api/links/" + id + "/undo");
     EXPECT_TRUE(view["judgement"].is_null());

@@ -3,9 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
-#include <cmath>
-#include <ctime>
 #include <filesystem>
 #include <iostream>
 
@@ -13,9 +10,9 @@
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "app/write_pictures.hpp"
-#include "bench/bench_record.hpp"
 #include "bench/misplaced.hpp"
 #include "bench/readings_file.hpp"
+#include "bench/verdict_record.hpp"
 #include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
@@ -26,18 +23,6 @@
 
 namespace gapwright {
 namespace {
-
-// 2026-11-26T18:05:00+01:00.
-std::string now_in_words() {
-    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-    std::tm local{};
-    localtime_r(&now, &local);
-    char text[64];
-    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", &local);
-    std::string words = text;
-    if (words.size() > 2) words.insert(words.size() - 2, ":");
-    return words;
-}
 
 class BenchRun {
   public:
@@ -254,21 +239,10 @@ class BenchRun {
     // A session at the terminal is always recorded; what comes from a file where that is asked for.
     bool add_record() const {
         if (!verdict_ || readings_.empty() || !(options_.record || options_.enter)) return true;
-        BenchRecord record{.title = link_.title,
-                           .link = std::filesystem::path(options_.file).filename().string(),
-                           .who = options_.who,
-                           .when = now_in_words(),
-                           .verdict = std::string(link_verdict_word(verdict_->verdict))};
+        BenchRecord record = record_of(link_, dictionary_, *verdict_);
+        record.link = std::filesystem::path(options_.file).filename().string();
+        record.who = options_.who;
         record.built = built_;
-        for (const auto& r : verdict_->readings) {
-            const Measurement& m = dictionary_.measurements[r.reading.measurement];
-            record.readings.push_back({m.state, m.measure, r.reading.value, m.dimension(),
-                                       std::string(judgement_word(r.judgement))});
-        }
-        for (const auto& s : verdict_->suspects) {
-            constexpr double place = 1e4;  // more says nothing
-            record.suspects.push_back({s.text, std::round(s.share * place) / place});
-        }
         const auto written = append_record(options_.file, record);
         fmt::print(stderr, "gapwright: {}{}\n", written ? "recorded in " : "",
                    written ? *written : written.error());

@@ -8,7 +8,7 @@ namespace gapwright {
 namespace {
 
 // A card with the points that its file states.
-Expected<CardFile> finished(const std::string& name, std::shared_ptr<const Description> card,
+Expected<CardFile> finished(const std::string& name, const std::shared_ptr<const Description>& card,
                             Problems problems) {
     if (!card) return std::unexpected(std::move(problems));
     CardFile file{.name = name, .card = *card, .points = {}};
@@ -38,16 +38,16 @@ Expected<CardFile> read_card(const std::string& file_or_name) {
     }
     CardShelf shelf({folder, folder / "cards"});
     Problems problems;
-    auto card = shelf.find(file.name, Place{}, problems);
-    return finished(file.name, std::move(card), std::move(problems));
+    const auto card = shelf.find(file.name, Place{}, problems);
+    return finished(file.name, card, std::move(problems));
 }
 
 Expected<CardFile> read_card_text(const std::shared_ptr<const SourceText>& text,
                                   const std::string& name, const std::string& folder) {
     CardShelf shelf({folder, std::filesystem::path(folder) / "cards"});
     Problems problems;
-    auto card = shelf.read(text, name, problems);
-    return finished(name, std::move(card), std::move(problems));
+    const auto card = shelf.read(text, name, problems);
+    return finished(name, card, std::move(problems));
 }
 
 }  // namespace gapwright

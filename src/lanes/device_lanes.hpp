@@ -38,6 +38,7 @@ class DeviceLanes {
     static constexpr double absolute_tolerance = 1e-10;  // V
     static constexpr double small_step = 5e-3;   // V, against a thermal voltage of 19 mV and more
     static constexpr double no_current = 1e-16;  // A
+    static constexpr double most_rise = 3.0;     // of a start, in thermal voltages
 
   public:
     DeviceLanes(const DevicePlan& plan, DeviceRows<Arch>& rows) : plan_(plan), rows_(rows) {}
@@ -81,6 +82,21 @@ class DeviceLanes {
     // Moves a start by what a figure's difference from the sample is known to do.
     void shift(std::size_t control, const L& difference, double slope) {
         rows_.control[control] = rows_.control[control] + difference * slope;
+    }
+
+    // Takes back shifts that lead a transistor's junction far beyond the current of the sample, or
+    // from blocking into conduction. Such slopes span two regions; from a volt too high a junction
+    // comes down by one thermal voltage a step.
+    void hold_back(const std::array<ControlStart, 2>& sample, const L& light) {
+        if (plan_.kind != Kind::transistor) return;
+        const L slope = law<TransistorAt<L>>().thermal_voltage;
+        for (std::size_t c = 0; c < 2; ++c) {
+            const ControlStart& from = sample[c];
+            if (!any(rows_.control[c] > L(from.voltage) + slope)) continue;
+            const L base = from.current > 0 ? voltage_at(light * from.current, from) : L(0.0);
+            const L most = base + slope * most_rise;
+            rows_.control[c] = minimum(rows_.control[c], most);
+        }
     }
 
     // The tangent at the control voltages.

@@ -176,9 +176,7 @@ class GroupSolver {
         for (std::size_t d = 0; d < plan.devices.size(); ++d) {
             const DevicePlan& which = plan.devices.data()[d];
             if (which.kind == DevicePlan::Kind::leakage) prepare(side, state.network, d);
-            const double sample = which.lit ? state.nominal_light.data()[which.gap] : 0.0;
-            device(side, d).start(state.starts.data()[d],
-                                  sample > 0 ? photocurrent(side, s, d) / sample : L(1.0));
+            device(side, d).start(state.starts.data()[d], light_share(side, s, d));
         }
         const StartSlope* slopes = state.start_slopes.data();
         for (std::size_t k = 0; k < state.start_slopes.size(); ++k) {
@@ -186,6 +184,17 @@ class GroupSolver {
             device(side, slope.device)
                 .shift(slope.control, figure(slope.figure) - slope.sample, slope.slope);
         }
+        for (std::size_t d = 0; d < plan.devices.size(); ++d) {
+            device(side, d).hold_back(state.starts.data()[d], light_share(side, s, d));
+        }
+    }
+
+    // A receiver's photocurrent against the sample's; one for other devices.
+    L light_share(Side side, std::size_t s, std::size_t d) const {
+        const DevicePlan& which = plan_.side(side).devices.data()[d];
+        const StatePlan& state = plan_.side(side).states.data()[s];
+        const double sample = which.lit ? state.nominal_light.data()[which.gap] : 0.0;
+        return sample > 0 ? photocurrent(side, s, d) / sample : L(1.0);
     }
 
     // The matrix and right side without devices.

@@ -1,13 +1,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <chrono>
-#include <cmath>
-#include <ctime>
 #include <filesystem>
 
-#include "bench/bench_record.hpp"
 #include "bench/reading_value.hpp"
+#include "bench/verdict_record.hpp"
 #include "page/works.hpp"
 #include "report/bench_points.hpp"
 #include "report/bench_words.hpp"
@@ -145,18 +142,6 @@ Json judged_readings(const Verdicted& judged) {
     return list;
 }
 
-// 2026-11-26T18:05:00+01:00.
-std::string now_in_words() {
-    const std::time_t now = std::chrono::system_clock::to_time_t(std::chrono::system_clock::now());
-    std::tm local{};
-    localtime_r(&now, &local);
-    char text[64];
-    std::strftime(text, sizeof text, "%Y-%m-%dT%H:%M:%S%z", &local);
-    std::string words = text;
-    if (words.size() > 2) words.insert(words.size() - 2, ":");
-    return words;
-}
-
 }  // namespace
 
 Answered<Json> sheet_work(const PreparedBench& setup) {
@@ -210,20 +195,9 @@ Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
     if (!judged->verdict) {
         return refused(422, "there is no reading to record", "type at least one that can be read");
     }
-    BenchRecord record{.title = setup.link.title,
-                       .link = std::filesystem::path(file).filename().string(),
-                       .who = text_in(list, "who"),
-                       .when = now_in_words(),
-                       .verdict = std::string(link_verdict_word(judged->verdict->verdict))};
-    for (const auto& one : judged->verdict->readings) {
-        const Measurement& m = setup.dictionary.measurements[one.reading.measurement];
-        record.readings.push_back({m.state, m.measure, one.reading.value, m.dimension(),
-                                   std::string(judgement_word(one.judgement))});
-    }
-    for (const auto& suspect : judged->verdict->suspects) {
-        constexpr double place = 1e4;  // more says nothing
-        record.suspects.push_back({suspect.text, std::round(suspect.share * place) / place});
-    }
+    BenchRecord record = record_of(setup.link, setup.dictionary, *judged->verdict);
+    record.link = std::filesystem::path(file).filename().string();
+    record.who = text_in(list, "who");
     const auto written = append_record(file, record);
     if (!written) return refused(422, written.error());
     return Json{{"file", *written}};

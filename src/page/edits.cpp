@@ -128,7 +128,8 @@ class Editor {
         if (path->size() == 1) return take(append_table(document, *name, keys));
         std::string table;
         for (const auto& [key, toml] : keys) {
-            table += (table.empty() ? " " : ", ") + key + " = " + toml;
+            table += table.empty() ? " " : ", ";
+            table.append(key).append(" = ").append(toml);
         }
         return take(set_value(document, *path, "{" + table + " }"));
     }

@@ -40,7 +40,7 @@ std::string example_quantity(Dimension dimension) {
 // What somebody could type for a key.
 std::string example_of(const KeyRule& rule) {
     if (rule.form == Form::choice || rule.form == Form::description) return "";
-    const std::string quantity = example_quantity(rule.dimension);
+    std::string quantity = example_quantity(rule.dimension);
     if (rule.form != Form::quantity_at || rule.conditions.empty()) return quantity;
     return quantity + " at " + example_quantity(rule.conditions.front());
 }

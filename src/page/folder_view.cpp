@@ -28,11 +28,11 @@ std::string stem_of(const std::string& file, std::string_view ending) {
 }
 
 Json entry(Workspace& workspace, const std::string& file, const std::string& name,
-           std::string title, std::string note) {
+           const std::string& title, std::string note) {
     return {{"id", workspace.ids().id_of(file)},
             {"name", name},
             {"file", file.starts_with('(') ? "" : file},
-            {"title", title.empty() ? name : std::move(title)},
+            {"title", title.empty() ? name : title},
             {"note", std::move(note)}};
 }
 

@@ -1,8 +1,9 @@
 // The page of a folder of its own, served by the program and opened in Chromium.
 //
-// Environment: GAPWRIGHT (the program), PICTURES (a folder for photographs; optional).
+// Environment: GAPWRIGHT (the program), PICTURES (a folder for photographs; optional), PAGE (a
+// folder with a bundle of web/build.mjs to show in place of the program's own; optional).
 import { execFileSync, spawn } from "node:child_process";
-import { cpSync, mkdirSync, mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { cpSync, mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { tmpdir } from "node:os";
 import { dirname, join } from "node:path";
@@ -14,21 +15,33 @@ export const program = process.env.GAPWRIGHT ?? join(project, "build/release/gap
 const examples = join(project, "examples/clock-tower");
 const axe = readFileSync(createRequire(import.meta.url).resolve("axe-core"), "utf8");
 const pictures = process.env.PICTURES;
+const bundle = process.env.PAGE;
 
-export const launch = () => chromium.launch({
+export const launch = (further = []) => chromium.launch({
   executablePath: "/usr/bin/chromium",
-  args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+  args: [...further, "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
     "--disable-background-networking", "--disable-component-update", "--disable-sync"],
 });
 
-// A folder with files of the examples: { "bell-hammer.link.toml": "needs/bell-hammer.link.toml" }.
+// A folder with files of the examples: { "bell-hammer.link.toml": "needs/bell-hammer.link.toml" },
+// or with texts of the test's own: { "bell-hammer.link.toml": { text: "…" } }.
 export function folderWith(files) {
   const folder = mkdtempSync(join(tmpdir(), "gapwright-page-"));
   for (const [name, source] of Object.entries(files)) {
     mkdirSync(dirname(join(folder, name)), { recursive: true });
-    cpSync(join(examples, source), join(folder, name));
+    if (typeof source === "string") cpSync(join(examples, source), join(folder, name));
+    else writeFileSync(join(folder, name), source.text);
   }
   return folder;
+}
+
+export const exampleText = (name) => readFileSync(join(examples, name), "utf8");
+
+// Every file below a folder with its bytes, for what must not change.
+export function contentsOf(folder) {
+  const names = readdirSync(folder, { recursive: true, withFileTypes: true })
+    .filter((entry) => entry.isFile()).map((entry) => join(entry.parentPath, entry.name)).sort();
+  return Object.fromEntries(names.map((name) => [name, readFileSync(name, "latin1")]));
 }
 
 // The program at work on a folder; `through` is what it is run by, ["strace", …].
@@ -51,10 +64,16 @@ export class Served {
     served.origin = new URL(served.opening).origin;
     return served;
   }
+  // The program's own number: what it is run by may keep signals to itself.
+  get number() {
+    const { pid } = this.child;
+    const below = readFileSync(`/proc/${pid}/task/${pid}/children`, "utf8").trim();
+    return below ? Number(below.split(" ")[0]) : pid;
+  }
   async end(signal = "SIGINT") {
     if (this.child.exitCode !== null || this.child.signalCode !== null) return;
     const gone = new Promise((resolve) => this.child.once("exit", resolve));
-    this.child.kill(signal);
+    process.kill(this.number, signal);
     await gone;
   }
   async endAndRemove() {
@@ -67,10 +86,14 @@ export class Served {
 }
 
 // A fresh window on the page; what goes wrong in it is kept in `troubles`.
-export async function open(browser, served, { width = 1280, height = 900, dark = false } = {}) {
+export async function open(browser, served, { width = 1280, height = 900, dark = false, bundled = true } = {}) {
   const context = await browser.newContext({
     viewport: { width, height }, colorScheme: dark ? "dark" : "light", acceptDownloads: true,
   });
+  if (bundle && bundled) {
+    await context.route(/\/page\.(js|css)$/, (route) =>
+      route.fulfill({ path: join(bundle, new URL(route.request().url()).pathname) }));
+  }
   const page = await context.newPage();
   page.troubles = [];
   page.on("console", (message) => {
@@ -97,7 +120,7 @@ export async function openLink(page, title, screen = "Circuit") {
 
 // What axe-core finds against WCAG 2.2 A and AA and its own good practice.
 export async function violations(page) {
-  await page.evaluate(axe);
+  if (!await page.evaluate(() => "axe" in globalThis)) await page.evaluate(axe);
   const found = await page.evaluate(() => globalThis.axe.run(document, {
     runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"],
   }));

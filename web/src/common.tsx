@@ -38,7 +38,7 @@ export function ProblemNote({ problem }: { problem: Problem }) {
         <strong>✗ {withRemedy(problem.message, problem.remedy)}</strong>
         {problem.line > 0 && <span class="soft"> line {problem.line}</span>}
       </p>
-      {problem.excerpt && <pre>{placeOf(problem.excerpt)}</pre>}
+      {problem.excerpt && <pre tabIndex={0}>{placeOf(problem.excerpt)}</pre>}
     </div>
   );
 }

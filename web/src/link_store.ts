@@ -28,6 +28,7 @@ export class LinkStore extends Store {
   draft: string | null = null; // of the whole file, while it is typed
   restored = false; // the draft is one from before the page was loaded anew
   kept = 0; // raised when an edit was taken: what was typed is in the text now
+  private unanswered: Edit[][] = []; // neither taken nor refused so far
   private loading = false;
   private detailFor = "";
   private readonly lane = new Lane((edits, signal) => this.runTrial(edits, signal));
@@ -94,7 +95,15 @@ export class LinkStore extends Store {
     this.changed();
   }
 
+  // What was sent for a value and waits for the program, which may have ended; else null.
+  unansweredAt(at: Path): string | null {
+    const key = JSON.stringify(at);
+    const edit = this.unanswered.flat().findLast((other) => "at" in other && JSON.stringify(other.at) === key);
+    return edit && "at" in edit ? (edit.text ?? "") : null;
+  }
+
   commit(edits: Edit[]): void {
+    this.unanswered.push(edits);
     this.act((signal) => this.sendEdit(edits, signal, true), edits);
   }
 
@@ -235,6 +244,7 @@ export class LinkStore extends Store {
         if (this.view) this.judge(this.view);
         this.refuse(error, atOf(edits));
       }
+      this.unanswered = this.unanswered.filter((other) => other !== edits);
       this.changed();
     });
   }

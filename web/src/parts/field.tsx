@@ -14,9 +14,12 @@ interface FieldProps {
 }
 
 export function FieldRow({ link, field, owner, slider }: FieldProps) {
-  const [draft, setDraft] = useState<string | null>(null);
-  const sent = useRef(false); // typed text stays until the program has taken it
+  const [draft, setDraft] = useState<string | null>(() => link.unansweredAt(field.at));
+  const sent = useRef(draft !== null); // typed text stays until the program has taken it
+  const kept = useRef(link.kept);
   useEffect(() => {
+    if (kept.current === link.kept) return;
+    kept.current = link.kept;
     if (sent.current) setDraft(null);
     sent.current = false;
   }, [link.kept]);
@@ -24,6 +27,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
   const id = `field-${field.at.join("-")}`.replace(/[^\w-]/g, "_");
   const problems = problemsAt(link, field.at);
   const tell = (text: string) => {
+    sent.current = false; // an answer to what was sent before must not take this away
     setDraft(text);
     link.tryOut([editOf(field, text)]);
   };

@@ -80,17 +80,23 @@ export function CardScreen({ id }: { id: string }) {
             </div>
           </section>
         )}
-        {card && <CardText key={card.text} card={card} />}
+        {card && <CardText card={card} />}
       </main>
     </>
   );
 }
 
 function CardText({ card }: { card: CardView }) {
+  const [base, setBase] = useState(card.text); // what is being changed
   const [text, setText] = useState(card.text);
   const [name, setName] = useState(card.shipped ? `my-${card.name}` : card.name);
   const [saved, setSaved] = useState("");
-  const save = async () => setSaved((await folder.saveCard({ name, text, replaces: !card.shipped && name === card.name ? card.text : "" })) ? `Saved as ${name}.` : "");
+  // The file became another one: it is shown unless something else was typed meanwhile.
+  if (card.text !== base && (text === base || text === card.text)) {
+    setBase(card.text);
+    setText(card.text);
+  }
+  const save = async () => setSaved((await folder.saveCard({ name, text, replaces: !card.shipped && name === card.name ? base : "" })) ? `Saved as ${name}.` : "");
   return (
     <details class="block">
       <summary>
@@ -106,6 +112,20 @@ function CardText({ card }: { card: CardView }) {
           Save card
         </button>
         <p role="status">{saved}</p>
+        {card.text !== base && (
+          <p class="note" role="alert">
+            This card was changed outside. What you typed is kept here; it can be saved under another name.{" "}
+            <button
+              type="button"
+              onClick={() => {
+                setBase(card.text);
+                setText(card.text);
+              }}
+            >
+              Take the file's
+            </button>
+          </p>
+        )}
       </div>
     </details>
   );

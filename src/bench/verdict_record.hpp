@@ -1,0 +1,14 @@
+// A verdict on readings as a record of the bench.
+#pragma once
+
+#include "bench/bench_record.hpp"
+#include "bench/bench_verdict.hpp"
+
+namespace gapwright {
+
+// Title, present time, readings with their judgements, verdict and suspects; the file's name and
+// who measured are for the caller to add.
+BenchRecord record_of(const Link& link, const FaultDictionary& dictionary,
+                      const BenchVerdict& verdict);
+
+}  // namespace gapwright

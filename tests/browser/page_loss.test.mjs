@@ -1,0 +1,283 @@
+// Nothing that was typed is lost, and nothing of somebody else's is overwritten unasked: the program
+// ends or hangs, the disk is full, the file is changed or taken away outside, two windows are open.
+import assert from "node:assert/strict";
+import { existsSync, rmSync, writeFileSync } from "node:fs";
+import { spawnSync } from "node:child_process";
+import { join } from "node:path";
+import { after, before, test } from "node:test";
+import { exampleText, folderWith, launch, open, openLink, photograph, Served } from "./page_scene.mjs";
+
+const file = "bell-hammer.link.toml";
+const original = exampleText(file);
+const valueOf = (name, value, text = original) =>
+  text.replace(new RegExp(`^(${name} = .*value = ")[^"]*`, "m"), `$1${value}`);
+
+let browser;
+before(async () => { browser = await launch(); });
+after(async () => { await browser?.close(); });
+
+async function withLink(work, through) {
+  const served = await Served.start(folderWith({ [file]: file }), through);
+  try {
+    const page = await open(browser, served);
+    await openLink(page, "Bell hammer");
+    await work(page, served);
+    await page.context().close();
+  } finally {
+    await served.endAndRemove();
+  }
+}
+
+async function field(page, part) {
+  const box = page.getByRole("textbox", { name: `value of ${part}` });
+  if (!await box.count()) await page.getByRole("button", { name: new RegExp(`^${part}, `) }).click();
+  await box.waitFor();
+  return box;
+}
+
+async function edit(page, part, value) {
+  const box = await field(page, part);
+  await box.fill(value);
+  await box.press("Enter");
+}
+
+const texts = (page) => page.getByRole("textbox", { name: "Whole file" });
+async function wholeFile(page) {
+  if (!await texts(page).isVisible()) await page.locator("summary", { hasText: "Whole file" }).click();
+  return texts(page);
+}
+
+async function onDisk(served, expected) {
+  for (let k = 0; k < 150 && served.text(file) !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
+  assert.equal(served.text(file), expected);
+}
+async function shows(box, expected) {
+  for (let k = 0; k < 150 && await box.inputValue() !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
+  assert.equal(await box.inputValue(), expected);
+}
+const staysOnDisk = async (served, expected) => {
+  await new Promise((done) => setTimeout(done, 1200)); // longer than a pulse
+  assert.equal(served.text(file), expected);
+};
+const writeOutside = (served, text) => writeFileSync(join(served.folder, file), text);
+const ended = (page) => page.getByText("The program has ended.");
+const button = (page, name) => page.getByRole("button", { name, exact: true });
+
+async function within(milliseconds, locator) {
+  const start = Date.now();
+  await locator.waitFor({ timeout: 20_000 });
+  const took = Date.now() - start;
+  assert.ok(took < milliseconds, `it took ${took} ms`);
+  return took;
+}
+
+test("the program is killed while something is typed", async (t) => {
+  await withLink(async (page, served) => {
+    const bench = await page.context().newPage();
+    await bench.goto(served.origin);
+    await openLink(bench, "Bell hammer", "Bench");
+    const reading = bench.getByRole("textbox", { name: /^reading 1:/ });
+    await reading.waitFor({ timeout: 120_000 });
+    await reading.pressSequentially("4.9");
+    const whole = await page.context().newPage();
+    await whole.goto(served.origin);
+    await openLink(whole, "Bell hammer");
+    const draft = `${original}# typed by the night shift\n`;
+    await (await wholeFile(whole)).fill(draft);
+    const value = await field(page, "R1");
+    await value.press("End");
+    await value.pressSequentially("4");
+    const typed = await value.inputValue();
+    await served.end("SIGKILL");
+    const took = await Promise.all([page, bench, whole].map((window) => within(2000, ended(window))));
+    t.diagnostic(`said so after ${took.join(", ")} ms`);
+    await value.pressSequentially("0");
+    await value.press("Enter");
+    await shows(value, `${typed}0`);
+    await reading.pressSequentially("1 V");
+    await reading.press("Enter");
+    await shows(reading, "4.91 V");
+    await shows(texts(whole), draft);
+    await photograph(bench, "loss-ended");
+    // Another screen and back: it is all still there.
+    for (const window of [page, whole, bench]) {
+      const here = await window.evaluate(() => location.hash);
+      await window.getByRole("link", { name: "Need", exact: true }).click();
+      await window.getByRole("heading", { name: "No need is stated" }).waitFor();
+      await window.evaluate((hash) => { location.hash = hash; }, here);
+    }
+    await shows(reading, "4.91 V");
+    await wholeFile(whole);
+    await shows(texts(whole), draft);
+    await shows((await field(page, "R1")), `${typed}0`);
+    assert.equal(served.text(file), original);
+  });
+});
+
+test("the program hangs for a while", async () => {
+  await withLink(async (page, served) => {
+    const value = await field(page, "R1");
+    await value.fill("390 Ω ± 5 %");
+    await page.waitForTimeout(300);
+    process.kill(served.number, "SIGSTOP");
+    try {
+      await within(2000, ended(page));
+      await value.press("Enter");
+      await shows(value, "390 Ω ± 5 %");
+    } finally {
+      process.kill(served.number, "SIGCONT");
+    }
+    await ended(page).waitFor({ state: "hidden", timeout: 10_000 });
+    await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
+    await shows(value, "390 Ω ± 5 %");
+  });
+});
+
+test("typing goes on while an edit is under way", async () => {
+  await withLink(async (page, served) => {
+    let answered;
+    const edited = new Promise((done) => { answered = done; });
+    await page.route("**/edit", async (route) => {
+      const answer = await route.fetch();
+      await new Promise((done) => setTimeout(done, 500));
+      await route.fulfill({ response: answer });
+      answered();
+    }, { times: 1 });
+    await page.route("**/try", (route) => setTimeout(() => route.continue(), 1500));
+    await edit(page, "R1", "390 Ω ± 5 %");
+    const value = await field(page, "R1");
+    await value.fill("470 Ω ± 5 %");
+    await edited;
+    await page.waitForTimeout(300);
+    assert.equal(await value.inputValue(), "470 Ω ± 5 %");
+    // Another address without leaving the field: what was typed is kept as well.
+    await page.evaluate(() => history.back());
+    await page.getByRole("heading", { name: "Links" }).waitFor();
+    await onDisk(served, valueOf("R1", "470 Ω ± 5 %"));
+  });
+});
+
+test("a card is changed outside while it is typed", async () => {
+  const card = "vane-emitter.card.toml";
+  const served = await Served.start(folderWith({ [card]: "charts/vane-emitter.card.toml" }));
+  try {
+    const page = await open(browser, served);
+    await page.getByRole("list", { name: "Cards of the folder" }).getByRole("link").click();
+    await page.locator("summary", { hasText: "Whole card" }).click();
+    const box = page.getByRole("textbox", { name: "Whole card" });
+    const typed = `${served.text(card)}# typed by the night shift\n`;
+    await box.fill(typed);
+    const outside = `${served.text(card)}# written outside\n`;
+    writeFileSync(join(served.folder, card), outside);
+    await within(3000, page.getByText("This card was changed outside."));
+    assert.equal(await box.inputValue(), typed);
+    await button(page, "Save card").click();
+    await page.getByRole("alert").filter({ hasText: /there already|changed/ }).first().waitFor();
+    assert.equal(served.text(card), outside);
+    await button(page, "Take the file's").click();
+    await shows(box, outside);
+  } finally {
+    await served.endAndRemove();
+  }
+});
+
+test("the disk is full", async (t) => {
+  const fault = ["-f", "-qq", "-o", "/dev/null", "-e", "trace=fsync", "-e", "inject=fsync:error=ENOSPC"];
+  if (spawnSync("strace", [...fault, "true"]).status !== 0) {
+    t.skip("strace cannot attach to a program here: NOT TESTED that a failed save loses nothing");
+    return;
+  }
+  await withLink(async (page, served) => {
+    await edit(page, "R1", "390 Ω ± 5 %");
+    const band = page.getByRole("alert").filter({ hasText: "Not saved" });
+    await band.getByText(/no space left/i).waitFor();
+    const shown = async () => {
+      await shows((await field(page, "R1")), "390 Ω ± 5 %");
+      await shows((await wholeFile(page)), valueOf("R1", "390 Ω ± 5 %"));
+      assert.equal(served.text(file), original);
+    };
+    await shown();
+    await photograph(page, "loss-disk-full");
+    const answer = page.waitForResponse((response) => response.url().includes("/save"));
+    await button(page, "Try again").click();
+    assert.equal((await answer).status(), 200);
+    await band.getByText(/no space left/i).waitFor();
+    await page.getByText("not saved", { exact: true }).waitFor();
+    await shown();
+    await page.reload();
+    await band.waitFor();
+    await shown();
+  }, ["strace", ...fault]);
+});
+
+test("the file is changed outside", async () => {
+  await withLink(async (page, served) => {
+    const outside = valueOf("R2", "12 kΩ ± 5 %");
+    writeOutside(served, outside);
+    await within(3000, button(page, "Keep mine"));
+    await edit(page, "R1", "390 Ω ± 5 %");
+    await page.waitForFunction(() => document.querySelector("header")?.textContent.includes("not saved"));
+    await staysOnDisk(served, outside);
+    await shows((await field(page, "R1")), "390 Ω ± 5 %");
+    await button(page, "Take the file's").click();
+    await button(page, "Keep mine").waitFor({ state: "detached" });
+    await shows((await wholeFile(page)), outside);
+    await staysOnDisk(served, outside);
+    await button(page, "Undo").click();
+    await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
+    await button(page, "Redo").click();
+    await onDisk(served, outside);
+
+    const again = valueOf("R3", "22 kΩ ± 5 %");
+    writeOutside(served, again);
+    await within(3000, button(page, "Keep mine"));
+    await button(page, "Keep mine").click();
+    await onDisk(served, outside);
+    await button(page, "Keep mine").waitFor({ state: "detached" });
+    await button(page, "Undo").click();
+    await onDisk(served, again);
+  });
+});
+
+test("the file is taken away outside", async () => {
+  await withLink(async (page, served) => {
+    rmSync(join(served.folder, file));
+    await within(3000, page.getByText("This file was taken away outside."));
+    assert.equal(await button(page, "Take the file's").count(), 0);
+    await edit(page, "R1", "390 Ω ± 5 %");
+    await page.waitForTimeout(1200);
+    assert.ok(!existsSync(join(served.folder, file)), "it is not put back unasked");
+    await shows((await field(page, "R1")), "390 Ω ± 5 %");
+    await button(page, "Keep mine").click();
+    await page.getByText("This file was taken away outside.").waitFor({ state: "detached" });
+    await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
+  });
+});
+
+test("two windows on one link", async () => {
+  await withLink(async (page, served) => {
+    const second = await page.context().newPage();
+    await second.goto(served.origin);
+    await openLink(second, "Bell hammer");
+    await field(second, "R2");
+    await second.route("**/api/pulse", () => {}); // it hears of nothing
+    await edit(page, "R1", "390 Ω ± 5 %");
+    const one = valueOf("R1", "390 Ω ± 5 %");
+    await onDisk(served, one);
+    await edit(second, "R2", "12 kΩ ± 5 %");
+    const both = valueOf("R2", "12 kΩ ± 5 %", one);
+    await onDisk(served, both);
+    await shows((await wholeFile(second)), both);
+
+    // The whole text cannot be put on top of another: it is told, and stays to be looked at.
+    await edit(page, "R3", "22 kΩ ± 5 %");
+    const three = valueOf("R3", "22 kΩ ± 5 %", both);
+    await onDisk(served, three);
+    const draft = `${both}# typed by the night shift\n`;
+    await texts(second).fill(draft);
+    await texts(second).blur();
+    await second.getByText(/changed meanwhile/).waitFor();
+    await shows(texts(second), draft);
+    await staysOnDisk(served, three);
+  });
+});

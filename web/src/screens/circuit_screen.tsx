@@ -37,7 +37,7 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
       <aside class="beside" aria-label="Parts and values">
         {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
         {view.parts.length > 0 && !part && (
-          <p class="soft small">Press a part, here or in the schematic, to change its value, try another and see how it is worked out.</p>
+          <p class="soft small hint">Press a part, here or in the schematic, to change its value, try another and see how it is worked out.</p>
         )}
         {part && <PartPanel key={part.name} link={link} part={part} />}
       </aside>
@@ -126,7 +126,10 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
       <section aria-label="Promises of the link" class={view.judgement ? "" : "stale"}>
         <h2>Promises</h2>
         {judgement.promises.length > 0 && (
-          <p class="soft small">Bar: the worst value found. Bracket: the bound. Line: nominal. Ticks: specimens drawn. Press a promise to see where its worst lies.</p>
+          <p class="soft small">
+            Bar: the worst value found. Bracket: the bound. Line: nominal. Ticks: specimens drawn.{" "}
+            <span class="hint">Press a promise to see where its worst lies.</span>
+          </p>
         )}
         <Promises link={link} promises={judgement.promises} settings={view.settings} />
         <p class="soft small">

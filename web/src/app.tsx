@@ -56,7 +56,7 @@ function Ended() {
   return (
     <div class="band ended" role="alert">
       {state === "ended"
-        ? "The program has ended. What you typed is kept here; start gapwright open again."
+        ? "The program has ended. What you typed is kept here, to be copied: start gapwright open again, and open the address that it prints."
         : "The program was started anew under another address: open the one that it prints. What you typed is kept here."}
     </div>
   );

@@ -38,9 +38,15 @@ export function ProblemNote({ problem }: { problem: Problem }) {
         <strong>✗ {withRemedy(problem.message, problem.remedy)}</strong>
         {problem.line > 0 && <span class="soft"> line {problem.line}</span>}
       </p>
-      {problem.excerpt && <pre tabIndex={0}>{problem.excerpt}</pre>}
+      {problem.excerpt && <pre tabIndex={0}>{placeOf(problem.excerpt)}</pre>}
     </div>
   );
+}
+
+// The words stand above already: of the terminal's form only the line and the caret.
+function placeOf(excerpt: string): string {
+  const lines = excerpt.split("\n").filter((line) => /^\s*\d*\s*\|/.test(line));
+  return lines.length > 0 ? lines.join("\n") : excerpt;
 }
 
 export function Steps({ steps, level }: { steps: { title: string; lines: string[] }[]; level: 3 | 4 }) {

@@ -137,6 +137,7 @@ export interface Judgement {
   ratings: PromiseView[]; // each limit in its tightest state, the tightest first
   cautions: { text: string; part: string }[];
   milliseconds: number; // that it took
+  left_out?: string; // limits that a trial did not look at, in words
 }
 
 export interface PromiseView {

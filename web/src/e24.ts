@@ -31,6 +31,11 @@ export function withStep(text: string, step: number): string {
   return tail ? `${stepText(step)} ${tail}` : stepText(step);
 }
 
+// A plain value and nothing said of its spread.
+export function isBare(text: string): boolean {
+  return headOf(text) === text && ohmsOf(text) !== null;
+}
+
 function headOf(text: string): string {
   const at = text.search(/±|\+\/?-|\.\./);
   return at < 0 ? text : text.slice(0, at);

@@ -26,6 +26,7 @@ export class LinkStore extends Store {
   detail: PartDetail | null = null;
   shownCase: ShownCase | null = null;
   draft: string | null = null; // of the whole file, while it is typed
+  restored = false; // the draft is one from before the page was loaded anew
   kept = 0; // raised when an edit was taken: what was typed is in the text now
   private unanswered: Edit[][] = []; // neither taken nor refused so far
   private loading = false;
@@ -35,6 +36,30 @@ export class LinkStore extends Store {
   constructor(readonly id: string) {
     super();
     heart.listen(() => this.onPulse(heart.pulse));
+    try {
+      this.draft = sessionStorage.getItem(this.draftKey);
+      this.restored = this.draft !== null;
+    } catch {
+      // Nothing to go on with.
+    }
+  }
+
+  // What is typed of the whole file outlives a reload.
+  setDraft(text: string | null): void {
+    this.draft = text;
+    this.restored = false;
+    try {
+      if (text === null) sessionStorage.removeItem(this.draftKey);
+      else sessionStorage.setItem(this.draftKey, text);
+    } catch {
+      // Storage is full or forbidden: the page still holds it.
+    }
+    this.changed();
+  }
+
+  // Something typed is not with the program yet: closing the page would lose it.
+  get owing(): boolean {
+    return this.lane.waiting > 0 || (this.draft !== null && this.draft !== this.view?.text);
   }
 
   get shown(): LinkView | null {
@@ -85,7 +110,7 @@ export class LinkStore extends Store {
   commitWhole(text: string): void {
     this.act(async (signal) => {
       const view = await this.sendEdit([{ whole: text }], signal, true);
-      if (this.draft === text) this.draft = null;
+      if (this.draft === text) this.setDraft(null);
       return view;
     });
   }
@@ -163,6 +188,10 @@ export class LinkStore extends Store {
       if (error instanceof Ended) this.detailFor = "";
     }
     this.changed();
+  }
+
+  private get draftKey(): string {
+    return `gapwright draft ${this.id}`;
   }
 
   private get query(): string {
@@ -262,6 +291,10 @@ function atOf(edits: Edit[]): Path | null {
 }
 
 const links = new Map<string, LinkStore>();
+
+addEventListener("beforeunload", (event) => {
+  if ([...links.values()].some((link) => link.owing)) event.preventDefault();
+});
 
 export function linkOf(id: string): LinkStore {
   let link = links.get(id);

@@ -18,6 +18,7 @@ export function Schematic({ svg, parts, selected, stale, onSelect }: SchematicPr
     const held = partOf(frame.current?.contains(document.activeElement) ? document.activeElement : null);
     const drawing = put(frame.current, svg);
     if (drawing) makePressable(drawing);
+    drawing?.style.setProperty("--drawn", `${drawing.viewBox.baseVal.width}px`); // smaller than so much of it nobody can read
     if (held) panesOf(frame.current, held)[0]?.focus({ preventScroll: true });
   }, [svg]);
   useLayoutEffect(() => {

@@ -4,7 +4,7 @@ import { useEffect, useRef, useState } from "preact/hooks";
 import { withRemedy } from "../common";
 import type { Edit, Field, Path, Problem } from "../contract";
 import type { LinkStore } from "../link_store";
-import { nearestStep, steps, stepText, withStep } from "../e24";
+import { isBare, nearestStep, steps, stepText, withStep } from "../e24";
 
 interface FieldProps {
   link: LinkStore;
@@ -61,10 +61,16 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
           type="text"
           autocomplete="off"
           spellcheck={false}
-          placeholder={field.example}
+          placeholder={field.example && `such as ${field.example}`}
           value={shown}
           onInput={(event) => tell(event.currentTarget.value)}
           onChange={(event) => keep(event.currentTarget.value)}
+          onBlur={() => {
+            // Typed and taken back: of that the browser tells no change.
+            if (draft === null || sent.current || draft !== keptText(link, field)) return;
+            setDraft(null);
+            link.dropTrial();
+          }}
           onKeyDown={(event) => {
             if (event.key !== "Escape" || draft === null) return;
             event.currentTarget.value = keptText(link, field);
@@ -75,6 +81,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
       )}
       <small class="origin">{field.words.length > 0 && !shown ? "" : originWords[field.origin]}</small>
       {slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
+      {slider && <Exact text={shown} name={name} onKeep={keep} />}
       {problems.length > 0 && (
         <div id={`${id}-problems`} class="at-field">
           {problems.map((problem, index) => (
@@ -85,6 +92,19 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
         </div>
       )}
     </div>
+  );
+}
+
+// A value without a tolerance is proven as if every specimen had exactly it.
+function Exact({ text, name, onKeep }: { text: string; name: string; onKeep: (text: string) => void }) {
+  if (!isBare(text)) return null;
+  return (
+    <p class="at-field exact soft">
+      No tolerance stated: counted as exact.{" "}
+      <button type="button" class="quiet" aria-label={`Put ± 5 % to ${name}`} onClick={() => onKeep(`${text.trim()} ± 5 %`)}>
+        Put ± 5 %
+      </button>
+    </p>
   );
 }
 

@@ -59,12 +59,27 @@ export function WholeFile({ link }: { link: LinkStore }) {
   const [bare] = useState(view?.parts.length === 0 && view.problems.length > 0); // nothing else to edit
   if (!view) return null;
   const text = link.draft ?? view.text;
+  const keep = (typed: string) => {
+    if (typed !== link.view?.text) link.commitWhole(typed);
+    else link.setDraft(null);
+  };
   return (
-    <details class="block" open={bare}>
+    <details class="block" open={bare || link.restored}>
       <summary>
         <h2>Whole file</h2>
         <span class="soft">{view.file}</span>
       </summary>
+      {link.restored && link.draft !== null && (
+        <div class="note case">
+          <p>This text was typed before the page was loaded anew. It is not in the file yet.</p>
+          <button type="button" onClick={() => keep(link.draft ?? "")}>
+            Save this text
+          </button>
+          <button type="button" onClick={() => link.setDraft(null)}>
+            Back to the file's
+          </button>
+        </div>
+      )}
       <textarea
         class="file"
         aria-label="Whole file"
@@ -73,14 +88,18 @@ export function WholeFile({ link }: { link: LinkStore }) {
         rows={Math.min(40, text.split("\n").length + 2)}
         value={text}
         onInput={(event) => {
-          link.draft = event.currentTarget.value;
+          link.setDraft(event.currentTarget.value);
           link.tryOut([{ whole: event.currentTarget.value }]);
         }}
-        onChange={(event) => {
-          if (event.currentTarget.value !== link.view?.text) link.commitWhole(event.currentTarget.value);
-          else link.draft = null;
+        onChange={(event) => keep(event.currentTarget.value)}
+        onBlur={(event) => {
+          // Typed and taken back: of that the browser tells no change.
+          if (link.draft === null || event.currentTarget.value !== link.view?.text) return;
+          link.setDraft(null);
+          link.dropTrial();
         }}
       />
+      <p class="soft small">Tried while you type, saved when you leave it. Undo takes it back.</p>
     </details>
   );
 }

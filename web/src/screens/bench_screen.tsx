@@ -42,7 +42,7 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
         <details class="block">
           <summary>
             <h2>Look first</h2>
-            <span class="soft">{sheet.checks.length} things to see before the meter</span>
+            <span class="soft">{sheet.checks.length === 1 ? "1 thing" : `${sheet.checks.length} things`} to see before the meter</span>
           </summary>
           <ul>
             {sheet.checks.map((check, index) => (
@@ -59,7 +59,11 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
               <Line key={line.id} bench={bench} line={line} number={index + 1} turn={all[index - 1]?.state !== line.state} />
             ))}
           </ol>
-          {sheet?.unseen && <p class="soft small">{sheet.unseen}</p>}
+          {sheet?.unseen && (
+            <p class="soft small">
+              <b>What this sheet does not see:</b> {sheet.unseen}.
+            </p>
+          )}
         </section>
         <section aria-label="What it means" class="meaning">
           <h2>What it means</h2>

@@ -36,6 +36,9 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
       </div>
       <aside class="beside" aria-label="Parts and values">
         {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
+        {view.parts.length > 0 && !part && (
+          <p class="soft small hint">Press a part, here or in the schematic, to change its value, try another and see how it is worked out.</p>
+        )}
         {part && <PartPanel key={part.name} link={link} part={part} />}
       </aside>
       <div class="under">
@@ -90,6 +93,11 @@ function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; j
         stale={!view.judgement}
         onSelect={(name) => link.select(name)}
       />
+      <p class="soft small">
+        {shown
+          ? "Currents and voltages of this one specimen."
+          : "Under each name: the current with nominal parts, below it the lowest and highest of all specimens; at nodes the voltage likewise."}
+      </p>
     </section>
   );
 }
@@ -97,8 +105,8 @@ function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; j
 // On a small screen the promises are far below what is being changed: the worst of them stays in
 // sight.
 function Glance({ judgement }: { judgement: Judgement }) {
-  const of = (verdict: string) => judgement.promises.find((promise) => promise.verdict === verdict);
-  const promise = of("broken") ?? of("thin") ?? judgement.promises[0];
+  const all = [...judgement.promises, ...judgement.ratings];
+  const promise = all.find((one) => one.verdict === judgement.verdict) ?? judgement.promises[0];
   return (
     <p class="glance" aria-hidden="true">
       <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
@@ -117,6 +125,12 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
     <>
       <section aria-label="Promises of the link" class={view.judgement ? "" : "stale"}>
         <h2>Promises</h2>
+        {judgement.promises.length > 0 && (
+          <p class="soft small">
+            Bar: the worst value found. Bracket: the bound. Line: nominal. Ticks: specimens drawn.{" "}
+            <span class="hint">Press a promise to see where its worst lies.</span>
+          </p>
+        )}
         <Promises link={link} promises={judgement.promises} settings={view.settings} />
         <p class="soft small">
           {judgement.specimens}, in {Math.round(judgement.milliseconds)} ms

@@ -6,6 +6,7 @@ import { fitDraft } from "../fit_draft";
 import { folder } from "../folder_store";
 import { runOf } from "../jobs";
 import { Figure } from "../picture";
+import { address } from "../route";
 import { useStore } from "../store";
 import { Top } from "./top";
 
@@ -113,8 +114,9 @@ function Fitted({ fit }: { fit: FitView }) {
   const [saved, setSaved] = useState("");
   const save = async () => {
     const done = await folder.saveCard({ name: draft.card.trim(), text: fit.text, replaces: "" });
-    setSaved(done ? `Saved as ${draft.card.trim()}.` : "");
+    setSaved(done ? draft.card.trim() : "");
   };
+  const card = saved && folder.view?.cards.find((entry) => entry.name === saved && entry.file);
   return (
     <section aria-label="Fitted card">
       <h2>Fitted card</h2>
@@ -126,7 +128,15 @@ function Fitted({ fit }: { fit: FitView }) {
         <button type="button" class="main" disabled={!draft.card.trim()} onClick={() => void save()}>
           Save card
         </button>
-        <p role="status">{saved}</p>
+        <p role="status">
+          {saved && `Saved as ${saved}.`}
+          {card && (
+            <>
+              {" "}
+              <a href={address({ at: "card", id: card.id })}>See the card</a>, and choose it for a part of a link under Circuit.
+            </>
+          )}
+        </p>
       </div>
       <pre tabIndex={0} class="plain">
         {fit.words}

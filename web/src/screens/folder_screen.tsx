@@ -10,6 +10,7 @@ import { Top } from "./top";
 
 export function FolderScreen() {
   const { view, refusal } = useStore(folder);
+  const [making, setMaking] = useState(false); // what was refused is told where it was asked
   const cards = view?.cards ?? [];
   const own = cards.filter((card) => card.file);
   const shipped = cards.filter((card) => !card.file);
@@ -22,14 +23,15 @@ export function FolderScreen() {
         </div>
       )}
       <main id="main" tabIndex={-1} class="screen folder">
-        {refusal && <RefusalNote refusal={refusal} onClose={() => folder.drop()} />}
+        {refusal && !(making && view) && <RefusalNote refusal={refusal} onClose={() => folder.drop()} />}
         {!view && !refusal && <p class="soft">Reading the folder …</p>}
         {view && (
           <>
             <section>
               <h2>Links</h2>
+              <p class="soft">A link lets one circuit control another by light, with no wire between them: from what is needed to the proven circuit, the board and the bench.</p>
               <Entries name="Links" entries={view.links} to={(entry) => address({ at: "link", id: entry.id, screen: entry.note === "need" ? "need" : "circuit" })} none="No link yet: begin with an example, a need or a blank sheet." />
-              <NewLinkForm folder={view} />
+              <NewLinkForm folder={view} refusal={making ? refusal : null} onMake={() => setMaking(true)} />
             </section>
             <section>
               <h2>Cards</h2>
@@ -49,7 +51,7 @@ export function FolderScreen() {
             </section>
             <section>
               <h2>Charts</h2>
-              <ChartPut />
+              <ChartPut onPut={() => setMaking(false)} />
               <Entries name="Charts" entries={view.charts} to={(entry) => address({ at: "chart", id: entry.id })} none="No picture of a chart: PNG and JPEG files of the folder stand here." />
             </section>
             <section>
@@ -89,11 +91,12 @@ function Entries({ name, entries, to, none }: EntriesProps) {
   );
 }
 
-function ChartPut() {
+function ChartPut({ onPut }: { onPut: () => void }) {
   const [busy, setBusy] = useState(false);
   const put = async (file: File | undefined) => {
     if (!file) return;
     setBusy(true);
+    onPut();
     const before = new Set(folder.view?.charts.map((chart) => chart.id));
     const done = await folder.putChart(file);
     setBusy(false);

@@ -180,15 +180,6 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     }
     if (!fit && !fit.error().problems.empty()) return refuse(fit.error().problems, options.json);
     if (!fit) return fail(fit.error().message, options.json);
-    const auto& keys = kind_rule(fit->card.kind).keys;
-    const bool limited = std::ranges::any_of(keys, [&](const KeyRule& key) {
-        return key.group == "limits" && fit->card.find(key.name);
-    });
-    if (!limited) {
-        fit->doubts.emplace_back(
-            "the card states no limits, so nothing of the part will be rated: add [limits], or "
-            "begin with --based-on a card that has them");
-    }
     const std::string text =
         options.json ? fit_json(*fit) : fit_text(*fit, {.colour = wants_colour()});
     bool written = write_card(options, *input, *fit);

@@ -316,7 +316,7 @@ int run(int argc, char** argv) {
     auto* open_command =
         app.add_subcommand("open", "the page: see a link, change it, build and measure it");
     open_command->add_option("FOLDER", open.folder, "the folder to work in")->capture_default_str();
-    open_command->add_option("--port", open.port, "port of the page's address [any that is free]");
+    open_command->add_option("--port", open.port, "port of the page's address [the folder's own]");
     auto* browser = open_command->add_flag("--no-browser", open.no_browser,
                                            "print the address in place of opening a browser");
     open_command

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cstdio>
+#include <filesystem>
 #include <optional>
 
 #include "app/browser.hpp"
@@ -19,6 +20,26 @@ ExitStatus no_page(const std::string& message, const std::string& remedy, bool j
     problem.message = message;
     problem.remedy = remedy;
     return refuse(only(std::move(problem)), json);
+}
+
+// The folder's own port, the same each time where it is free: a page that was open before then goes
+// on once the browser has been let in again. Of those that are nobody's (IANA's dynamic ports).
+std::uint16_t usual_port(const std::string& folder) {
+    std::error_code ignored;
+    const auto path = std::filesystem::weakly_canonical(folder, ignored).string();
+    std::uint64_t hash = 14695981039346656037U;  // FNV-1a
+    for (const char c : path) hash = (hash ^ static_cast<unsigned char>(c)) * 1099511628211U;
+    constexpr std::uint64_t first = 49152;
+    constexpr std::uint64_t count = 65536 - first;
+    return static_cast<std::uint16_t>(first + hash % count);
+}
+
+std::expected<LoopbackServer, std::string> open_server(const OpenOptions& options,
+                                                       const Handler& handler) {
+    if (options.port != 0) return LoopbackServer::open({.port = options.port}, handler);
+    auto usual = LoopbackServer::open({.port = usual_port(options.folder)}, handler);
+    if (usual) return usual;
+    return LoopbackServer::open({}, handler);
 }
 
 // How the page is reached, in words or as JSON; then nothing more until the end.
@@ -46,10 +67,9 @@ ExitStatus run_open(const OpenOptions& options) {
         return no_page(page.error(), "name a folder that holds link files, or make one",
                        options.json);
     }
-    auto server = LoopbackServer::open({.port = options.port},
-                                       [&](const Request& request, const std::stop_token& stop) {
-                                           return page->answer(request, stop);
-                                       });
+    auto server = open_server(options, [&](const Request& request, const std::stop_token& stop) {
+        return page->answer(request, stop);
+    });
     if (!server) return no_page(server.error(), "leave --port out", options.json);
     const InterruptGuard interrupt;
     std::optional<LeadingFile> leading;

@@ -10,7 +10,7 @@ namespace gapwright {
 
 struct OpenOptions {
     std::string folder = ".";
-    std::uint16_t port = 0;   // 0: any that is free
+    std::uint16_t port = 0;   // 0: the folder's own, or any that is free
     bool no_browser = false;  // only says the address
     bool json = false;        // the address as one JSON document
 };

@@ -304,6 +304,16 @@ std::vector<ChartCurve> points_of(const ChartRule& rule, std::span<const Observa
     return {std::move(dots)};
 }
 
+// Curves go as far as points do.
+void reach_to(const std::vector<ChartCurve>& points, ChartRule& rule) {
+    for (const auto& curve : points) {
+        for (const double setting : rule.chart.set_upright ? curve.y : curve.x) {
+            rule.high = std::max(rule.high, setting);
+            if (setting > 0) rule.low = std::min(rule.low, setting);
+        }
+    }
+}
+
 }  // namespace
 
 bool has_charts(Kind kind) {
@@ -322,6 +332,8 @@ Expected<std::vector<CardChart>> card_charts(const Description& card,
                                              std::span<const Observation> measured) {
     std::vector<CardChart> charts;
     for (auto& rule : rules_of(card)) {
+        auto points = points_of(rule, measured);
+        reach_to(points, rule);
         rule.chart.readings = readings_of(card, rule);
         auto curves = curves_of(card, rule);
         if (!curves) return std::unexpected(curves.error());
@@ -336,7 +348,7 @@ Expected<std::vector<CardChart>> card_charts(const Description& card,
                 (strongest ? chart.strongest : chart.weakest) = std::move(*ends);
             }
         }
-        chart.measured = points_of(rule, measured);
+        chart.measured = std::move(points);
         charts.push_back(std::move(chart));
     }
     return charts;

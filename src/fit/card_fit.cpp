@@ -191,6 +191,7 @@ class CardFitter {
         if (auto failure = misfit_failure()) return std::unexpected(std::move(*failure));
         if (auto failure = apply_limits()) return std::unexpected(std::move(*failure));
         write_card();
+        add_gaps();
         return std::move(result_);
     }
 
@@ -293,6 +294,26 @@ class CardFitter {
                 fmt::format("the points do not lie well on one curve; {}; {}", where, causes));
         }
         return std::nullopt;
+    }
+
+    // What links will ask of the card and points do not tell.
+    void add_gaps() {
+        const auto& keys = kind_rule(result_.card.kind).keys;
+        const bool limited = std::ranges::any_of(keys, [&](const KeyRule& key) {
+            return key.group == "limits" && result_.card.find(key.name);
+        });
+        if (!limited) {
+            result_.doubts.emplace_back(
+                "the card states no limits, so nothing of the part will be rated: add [limits], or "
+                "begin with a card that has them");
+        }
+        if (result_.card.kind == Kind::led && !result_.card.find("radiant_intensity") &&
+            !result_.card.find("luminous_intensity")) {
+            result_.doubts.emplace_back(
+                "the card states no light, so that the part can be the emitter of no pair: add "
+                "radiant_intensity or luminous_intensity under [model], or begin with a card that "
+                "has one");
+        }
     }
 
     // Limits that a data sheet states take the place of any other spread.

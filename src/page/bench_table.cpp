@@ -36,10 +36,14 @@ Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::stri
     if (!link) return refused("the link file has problems", link.error());
     made->link = std::move(*link);
 
+    const auto circuit = build_circuit(made->link);
+    if (!circuit) return refused("the link file has problems", circuit.error());
+    const std::size_t all = fault_table(prepared_for_faults(made->link, *circuit)).size();
     DictionaryOptions options;
     options.engine.stop = progress.stop();
     options.engine.progress = [&](std::size_t done) {
-        progress.say(fmt::format("{} faults simulated", done));
+        progress.say(fmt::format("{} of {} faults simulated", done, all),
+                     static_cast<double>(done) / static_cast<double>(std::max(done, all)));
     };
     auto dictionary = fault_dictionary(made->link, options);
     if (!dictionary) return refused("the link file has problems", dictionary.error());

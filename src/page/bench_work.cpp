@@ -31,7 +31,8 @@ BenchAnswer answer_of(const PreparedBench& setup) {
 }
 
 std::string lead_words(const MeterPoint& point) {
-    std::string words = point.name;
+    // "between P1 and R1" is a place where two parts meet.
+    std::string words = (point.name.starts_with("between ") ? "the joint " : "") + point.name;
     if (const auto holes = point.hole_words(); !holes.empty()) words += ", " + holes;
     if (const auto pins = point.pin_words(); !pins.empty()) words += " (" + pins + ")";
     return words;

@@ -285,6 +285,9 @@ Json need_view(const Judged& judged, const std::vector<CardChoice>& cards) {
         first["text"] = "";
         for (const Offer& offer : offers_at(path(key))) first["words"].push_back(offer.words);
         if (table == nullptr && value != nullptr) first["text"] = raw(*value);
+        if (value != nullptr && is_offered_example(path(key), raw(*value))) {
+            made["note"] = "These figures are an example to start from: put those of your part.";
+        }
         groups.push_back(std::move(made));
     }
     GroupMaker how(document, "How");

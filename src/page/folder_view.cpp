@@ -1,6 +1,7 @@
 #include "page/folder_view.hpp"
 
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -150,6 +151,9 @@ Json folder_view(Workspace& workspace) {
         if (can_be_fitted(kind.kind) && default_card(kind.kind)) view["kinds"].push_back(kind.name);
     }
     for (const auto& quantity : point_quantities()) view["quantities"].push_back(quantity.name);
+    if (access(workspace.folder().path().c_str(), W_OK) != 0) {
+        view["trouble"] = "the folder cannot be written: what you change is not saved";
+    }
     if (listing.cut) view["trouble"] = "the folder holds more files than are shown";
     if (!listing.unread.empty()) {
         view["trouble"] = fmt::format("the folder {} cannot be read", listing.unread.front());

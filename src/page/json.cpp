@@ -130,7 +130,11 @@ Json problem_list(const Problems& problems) {
 }
 
 Json refusal_view(const Refusal& refusal) {
-    return {{"error", refusal.error},
+    // A sentence of its own, where messages elsewhere follow a file's name.
+    std::string sentence = refusal.error;
+    if (!sentence.empty() && sentence[0] >= 'a' && sentence[0] <= 'z')
+        sentence[0] = static_cast<char>(sentence[0] - 'a' + 'A');
+    return {{"error", sentence},
             {"remedy", refusal.remedy},
             {"problems", problem_list(refusal.problems)}};
 }

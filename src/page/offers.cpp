@@ -66,4 +66,11 @@ std::optional<std::string> offered_value(const TomlPath& path, const std::string
     return found == offers.end() ? std::nullopt : std::optional(found->toml);
 }
 
+bool is_offered_example(const TomlPath& path, const std::string& toml) {
+    const auto& offers = offers_at(path);
+    return std::ranges::any_of(offers, [&](const Offer& offer) {
+        return offer.toml == toml && toml.find("card = ") == std::string::npos;
+    });
+}
+
 }  // namespace gapwright

@@ -21,4 +21,7 @@ const std::vector<Offer>& offers_at(const TomlPath& path);
 // The TOML text that the words stand for at that path.
 std::optional<std::string> offered_value(const TomlPath& path, const std::string& words);
 
+// Whether a table is still the example of a description that an offer put there.
+bool is_offered_example(const TomlPath& path, const std::string& toml);
+
 }  // namespace gapwright

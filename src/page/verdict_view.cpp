@@ -169,6 +169,9 @@ Json judgement_view(const Judged& judged, const std::string& state) {
         {"promises", promises},
         {"ratings", ratings},
         {"cautions", cautions},
+        {"left_out", judged.at_once ? "limits that are passed between two states are looked at "
+                                      "when the value is kept"
+                                    : ""},
         {"milliseconds", judged.milliseconds}};
 }
 

@@ -12,12 +12,13 @@
 namespace gapwright {
 namespace {
 
-constexpr double dark_emitter = 1e-6;     // A: less lights nothing
-constexpr double far_from_test = 2.0;     // ratio of the emitter's current to the CTR's
-constexpr double part_way_low = 1.0;      // V across a receiver or transistor
-constexpr double part_way_share = 0.8;    // of the side's supply
-constexpr double noticed_voltage = 1e-3;  // V
-constexpr double nearest_in_sizes = 5.0;  // inverse square holds from here on
+constexpr double dark_emitter = 1e-6;      // A: less lights nothing
+constexpr double far_from_test = 2.0;      // ratio of the emitter's current to the CTR's
+constexpr double part_way_low = 1.0;       // V across a receiver or transistor
+constexpr double part_way_share = 0.8;     // of the side's supply
+constexpr double part_way_current = 1e-8;  // A: less holds nothing open
+constexpr double noticed_voltage = 1e-3;   // V
+constexpr double nearest_in_sizes = 5.0;   // inverse square holds from here on
 
 class Cautioner {
   public:
@@ -29,6 +30,7 @@ class Cautioner {
         emitters();
         transfer_ratios();
         no_spread();
+        no_tolerance();
         part_way();
         undriven();
         gates();
@@ -189,6 +191,21 @@ class Cautioner {
                             fmt::join(figures, ", ")));
     }
 
+    // Resistors whose value is stated as exact, which none is.
+    void no_tolerance() {
+        std::vector<std::string> names;
+        each_part([&](std::size_t, const Part& part) {
+            const auto* value = part.description.find("value");
+            if (part.description.kind != Kind::resistor || !value) return;
+            if (!value->spread.varies()) names.push_back(part.name);
+        });
+        if (names.empty()) return;
+        caution("no-tolerance",
+                fmt::format("No tolerance is stated of {}: every specimen counts as "
+                            "exact. Write for example \"330 Ω ± 5 %\".",
+                            fmt::join(names, ", ")));
+    }
+
     // A receiver or transistor that is neither through nor shut.
     void part_way() {
         each_part([&](std::size_t k, const Part& part) {
@@ -201,7 +218,9 @@ class Cautioner {
             const double full = supply->nominal("voltage");
             for (std::size_t s = 0; s < nominal_.size(); ++s) {
                 const double v = measure(circuit_.of(k, side)->voltage(), nominal_[s]);
+                const double i = measure(circuit_.of(k, side)->current(), nominal_[s]);
                 if (v < part_way_low || v > part_way_share * full) continue;
+                if (std::abs(i) < part_way_current) continue;  // others divide the supply there
                 caution("part-way",
                         fmt::format("In state {} {} stands part-way, {} across it: neither "
                                     "through nor shut. The load asks for more current than it "

@@ -203,9 +203,9 @@ class StringWorker {
     }
 
     template <class DropOf>
-    std::vector<Drop> drops(const DropOf& drop_of) const {
+    std::vector<Drop> drops(const DropOf& drop_of, double share = unnoticed_share) const {
         std::vector<Drop> result;
-        const double least = unnoticed_share * std::abs(source());
+        const double least = share * std::abs(source());
         for (const auto k : string_.parts) {
             if (std::ranges::find(resistors_, k) != resistors_.end()) continue;
             const double v = drop_of(k);
@@ -233,9 +233,19 @@ class StringWorker {
                                                            ohms(below), ohms(above)));
     }
 
+    // With so many of the small drops that the sum is that of the solved point, figure by figure.
+    SeriesSum solved_sum() const {
+        SeriesSum sum = {};
+        for (const double share : {unnoticed_share, unnoticed_share / 30, 0.0}) {
+            const auto solved = drops([&](std::size_t k) { return solved_drop(k); }, share);
+            sum = series_resistance(source(), solved, std::abs(current_));
+            if (volts(sum.across) == volts(std::abs(current_) * resistance_)) break;
+        }
+        return sum;
+    }
+
     void add_check(WorkedSteps& steps) const {
-        const auto solved = drops([&](std::size_t k) { return solved_drop(k); });
-        const auto sum = series_resistance(source(), solved, std::abs(current_));
+        const auto sum = solved_sum();
         steps.lines.push_back(fmt::format("with the value used, at the solved point:"));
         steps.lines.push_back("  " + sum.lines.front());
         if (resistors_.size() > 1) {

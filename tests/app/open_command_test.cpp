@@ -99,6 +99,25 @@ TEST(OpenCommand, PrintsAnAddressThatWorksOnceAndEndsByCtrlC) {
     EXPECT_TRUE(fs::is_empty(folder.path()));
 }
 
+// So that a page left open goes on, and finds what was typed into it.
+TEST(OpenCommand, ServesAFolderOnItsOwnPort) {
+    const ScratchFolder folder;
+    const auto port = [](const std::string& printed) {
+        const auto colon = printed.find(':', printed.find("127.0.0.1"));
+        return printed.substr(colon + 1, printed.find('/', colon) - colon - 1);
+    };
+    std::string first;
+    {
+        Opened opened(folder.path(), {"--json"});
+        first = port(opened.until("\n"));
+        EXPECT_EQ(opened.end(SIGINT), 0);
+    }
+    Opened again(folder.path(), {"--json"});
+    EXPECT_EQ(port(again.until("\n")), first);
+    Opened beside(folder.path(), {"--json"});
+    EXPECT_NE(port(beside.until("\n")), first);
+}
+
 TEST(OpenCommand, GivesTheAddressAsJson) {
     const ScratchFolder folder;
     Opened first(folder.path(), {"--json"});

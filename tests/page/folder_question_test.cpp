@@ -56,6 +56,24 @@ TEST(FolderQuestions, MakeNewLinks) {
     EXPECT_TRUE(std::filesystem::exists(scene.folder() / "drawer.csv"));  // that it names
 }
 
+TEST(FolderQuestions, FiguresOfAnOfferAreToldToBeExamples) {
+    PageScene scene;
+    AskedJson view = scene.post(
+        "/api/links",
+        {{"name", "bell"}, {"from", "need"}, {"values", {{"load", "a coil, described here"}}}});
+    const auto note = [&] {
+        for (const auto& group : view["need"]["fields"]) {
+            if (group["name"] == "What it switches") return group.value("note", std::string());
+        }
+        return std::string("no such group");
+    };
+    EXPECT_NE(note().find("example"), std::string::npos) << note();
+    view = scene.post("/api/links/" + view["id"].get<std::string>() + "/edit",
+                      trial(view, {"need", "load", "resistance"}, "400 Ω ± 10 %"));
+    EXPECT_EQ(note(), "");
+    EXPECT_NE(view["text"].get<std::string>().find("400 Ω ± 10 %"), std::string::npos);
+}
+
 TEST(FolderQuestions, MakeNoFileThatIsThereOrLeadsOut) {
     PageScene scene;
     scene.write("first.link.toml", "mine");

@@ -67,6 +67,8 @@ TEST_F(LinkQuestions, ATrialSavesNothing) {
     const AskedJson tried = scene.post(path + "/try", trial(view, r1, "22 kΩ ± 5 %"));
     EXPECT_EQ(tried["judgement"]["verdict"], "broken");
     EXPECT_EQ(tried["revision"], view["revision"]);
+    EXPECT_NE(tried["judgement"]["left_out"], "");  // and says what it does not look at
+    EXPECT_EQ(view["judgement"]["left_out"], "");
     EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
 }
 

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <filesystem>
 
 #include "population/specimen.hpp"
 #include "support/link_text.hpp"
@@ -35,6 +36,40 @@ std::string joined(const WorkedSteps& steps) {
     std::string text;
     for (const auto& line : steps.lines) text += line + "\n";
     return text;
+}
+
+// "… = 3.823 V" and then "3.823 V / 22 kΩ": whoever follows with a pencil must not stumble.
+TEST(WorkedSteps, OfEveryExampleGoOnWithTheirOwnSum) {
+    std::size_t looked_at = 0;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(PROJECT_FOLDER "/examples/clock-tower")) {
+        if (!entry.path().string().ends_with(".link.toml")) continue;
+        const auto link = read_link_file(entry.path().string());
+        ASSERT_TRUE(link) << entry.path();
+        const auto circuit = build_circuit(*link);
+        const auto specimen = nominal_specimen(*circuit, condition_ranges(*link));
+        const auto points = solve_link(circuit->circuit, specimen.values, specimen.conditions);
+        ASSERT_TRUE(points);
+        for (const auto& steps : worked_steps(*link, *circuit, *points)) {
+            const auto check =
+                std::ranges::find(steps.lines, "with the value used, at the solved point:");
+            ASSERT_LT(steps.lines.end() - check, 1000);
+            ASSERT_GE(steps.lines.end() - check, 3);
+            const std::string sum = check[1];
+            const auto equals = sum.rfind(" = ");
+            if (equals == std::string::npos) continue;  // "707 mV over the resistor"
+            const std::string across = sum.substr(equals + 3);
+            const auto divided = std::ranges::find_if(check, steps.lines.end(), [](const auto& l) {
+                return l.find(" / ") != std::string::npos;
+            });
+            ASSERT_NE(divided, steps.lines.end());
+            EXPECT_EQ(divided->find("  " + across + " / "), 0U)
+                << entry.path() << ", " << steps.resistors << ":\n"
+                << joined(steps);
+            ++looked_at;
+        }
+    }
+    EXPECT_GE(looked_at, 10U);
 }
 
 TEST(SeriesSum, IsWrittenLineByLine) {

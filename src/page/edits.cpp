@@ -25,10 +25,7 @@ std::string in_words(const TomlPath& path) {
 // What stands there, without quotes; "nothing".
 std::string standing(const TomlDocument& document, const TomlPath& path) {
     const TomlValue* value = value_at(document.root, path);
-    if (value == nullptr) return "nothing";
-    if (const auto* text = value->text()) return *text;
-    return std::string(
-        document.text->text().substr(value->place.begin, value->place.end - value->place.begin));
+    return value ? typed_text(*value) : "nothing";
 }
 
 bool is_number(const std::string& text) {
@@ -36,6 +33,29 @@ bool is_number(const std::string& text) {
     const char* end = text.data() + text.size();
     const auto read = std::from_chars(text.data(), end, value);
     return read.ec == std::errc() && read.ptr == end;
+}
+
+// Keys that take several names, typed with commas between them; a voltage takes one or two.
+bool takes_names(const TomlPath& path, const std::string& typed) {
+    const auto* key = std::get_if<std::string>(&path.back());
+    if (key == nullptr) return false;
+    if (*key == "voltage") return typed.find(',') != std::string::npos;
+    return *key == "gaps" || *key == "change" || *key == "states";
+}
+
+std::string names_as_toml(const std::string& typed) {
+    std::string list;
+    for (std::size_t at = 0; at <= typed.size();) {
+        const std::size_t end = std::min(typed.find(',', at), typed.size());
+        const std::size_t first = typed.find_first_not_of(" \t", at);
+        if (first < end) {
+            const std::size_t last = typed.find_last_not_of(" \t", end - 1);
+            list += list.empty() ? "" : ", ";
+            list += toml_string(typed.substr(first, last - first + 1));
+        }
+        at = end + 1;
+    }
+    return "[" + list + "]";
 }
 
 // A typed text as TOML: lists and tables as they are; a number or truth where one stood; else in
@@ -46,6 +66,7 @@ std::string toml_of(const TomlDocument& document, const TomlPath& path, const st
     const std::size_t first = typed.find_first_not_of(" \t");
     const char opening = first == std::string::npos ? '\0' : typed[first];
     if (opening == '[' || opening == '{') return typed;
+    if (takes_names(path, typed)) return names_as_toml(typed);
     const bool was_text = old == nullptr || old->text() != nullptr;
     const bool truth = typed == "true" || typed == "false";
     if (!was_text && (is_number(typed) || truth)) return typed;
@@ -155,6 +176,22 @@ class Editor {
 };
 
 }  // namespace
+
+std::string typed_text(const TomlValue& value) {
+    if (const auto* text = value.text()) return *text;
+    const auto* list = value.array();
+    const bool names =
+        list != nullptr && std::ranges::all_of(*list, [](const TomlValue& item) {
+            return item.text() != nullptr && item.text()->find(',') == std::string::npos;
+        });
+    if (!names) {
+        return std::string(value.place.text->text().substr(value.place.begin,
+                                                           value.place.end - value.place.begin));
+    }
+    std::string text;
+    for (const TomlValue& item : *list) text += (text.empty() ? "" : ", ") + *item.text();
+    return text;
+}
 
 Answered<EditedText> apply_edits(const std::string& text, const Json& edits) {
     constexpr std::size_t most = 64;

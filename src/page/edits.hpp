@@ -16,4 +16,7 @@ struct EditedText {
 };
 Answered<EditedText> apply_edits(const std::string& text, const Json& edits);
 
+// A value as a person would type it: without quotes, names of a list with commas between them.
+std::string typed_text(const TomlValue& value);
+
 }  // namespace gapwright

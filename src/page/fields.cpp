@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "page/edits.hpp"
 #include "page/form_rules.hpp"
 #include "page/offers.hpp"
 #include "report/card_words.hpp"
@@ -12,12 +13,6 @@
 
 namespace gapwright {
 namespace {
-
-std::string raw(const TomlValue& value) {
-    if (const auto* text = value.text()) return *text;
-    return std::string(
-        value.place.text->text().substr(value.place.begin, value.place.end - value.place.begin));
-}
 
 Json words_of(std::string_view list) {
     Json words = Json::array();
@@ -89,7 +84,7 @@ Json part_field(const Description& part, const TomlTable& table, const TomlPath&
     result["example"] = example_of(rule);
     result["words"] = words_of(rule.words);
     if (standing.value != nullptr) {
-        result["text"] = raw(*standing.value);
+        result["text"] = typed_text(*standing.value);
         result["origin"] = "file";
         return result;
     }
@@ -155,7 +150,7 @@ class GroupMaker {
         one["example"] = example;
         one["words"] = words_of(words);
         if (const TomlValue* value = value_at(document_.root, at)) {
-            one["text"] = raw(*value);
+            one["text"] = typed_text(*value);
             one["origin"] = "file";
         }
         group_["fields"].push_back(std::move(one));
@@ -284,8 +279,8 @@ Json need_view(const Judged& judged, const std::vector<CardChoice>& cards) {
         Json& first = made["fields"][0];
         first["text"] = "";
         for (const Offer& offer : offers_at(path(key))) first["words"].push_back(offer.words);
-        if (table == nullptr && value != nullptr) first["text"] = raw(*value);
-        if (value != nullptr && is_offered_example(path(key), raw(*value))) {
+        if (table == nullptr && value != nullptr) first["text"] = typed_text(*value);
+        if (value != nullptr && is_offered_example(path(key), typed_text(*value))) {
             made["note"] = "These figures are an example to start from: put those of your part.";
         }
         groups.push_back(std::move(made));

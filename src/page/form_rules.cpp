@@ -11,10 +11,10 @@ constexpr FormKey surroundings[] = {{"temperature", "-10 .. 45 °C"},
                                     {"reserve", "10 %", "", "asked reserve"}};
 
 constexpr FormKey promise[] = {{"state", "on", "", "", false},
-                               {"change", "[\"off\", \"on\"]", "", "", false},
+                               {"change", "off, on", "", "", false},
                                {"signal", "eye", "pulse width error|eye|highest rate", "", false},
                                {"current", "K1", "", "", false},
-                               {"voltage", "[\"supply\", \"coil\"]", "", "", false},
+                               {"voltage", "supply, coil", "", "", false},
                                {"power", "R1", "", "", false},
                                {"side", "output", "input|output", "", false},
                                {"reaches", "3.5 V", "", "", false},
@@ -48,7 +48,7 @@ constexpr FormKey load[] = {{"card", "relay-coil-24v", "", "", false},
                             {"off_current", "100 µA", "", "", false}};
 
 constexpr FormKey choose[] = {
-    {"gaps", "[\"four-pin-coupler-a\", \"four-pin-coupler-b\"]", "", "gap cards; empty: all"},
+    {"gaps", "four-pin-coupler-a, four-pin-coupler-b", "", "gap cards; empty: all"},
     {"drawer", "drawer.csv", "", "drawer; empty: a series of values"},
     {"series", "E24", "E3|E6|E12|E24|E48|E96|E192"},
     {"indicator", "without", "with|without|either", "an indicator in series"},
@@ -58,7 +58,7 @@ constexpr FormKey choose[] = {
 constexpr FormKey signal[] = {{"rate", "31.25 kBd", "", "", false},
                               {"frequency", "1 kHz", "", "", false},
                               {"duty", "50 %", "", "", false},
-                              {"states", "[\"off\", \"on\"]", "", "", false}};
+                              {"states", "off, on", "", "", false}};
 
 constexpr FormKey disturbance[] = {
     {"edge", "1 kV/µs"}, {"amplitude", "200 V"}, {"dip", "20 %"}, {"dip_time", "10 ms"}};

@@ -215,6 +215,25 @@ TEST_F(LinkQuestions, RefuseWhatIsNoEdit) {
     EXPECT_EQ(scene.read("bell-hammer.link.toml"), before);
 }
 
+TEST_F(LinkQuestions, TakeNamesWithCommasBetweenThem) {
+    view = scene.post(path + "/edit", trial(view, {"promise", 0, "voltage"}, "supply,  Q1.base"));
+    EXPECT_EQ(scene.read("bell-hammer.link.toml"),
+              replaced(before, R"(["supply", "coil"])", R"(["supply", "Q1.base"])"));
+    EXPECT_EQ(view["undo"], "promise 1 voltage: supply, coil to supply,  Q1.base");
+    for (const auto& group : view["settings"]) {
+        if (group["promise"] != 0) continue;
+        for (const auto& field : group["fields"]) {
+            if (field["key"] != "voltage") continue;
+            EXPECT_EQ(field["text"], "supply, Q1.base");
+        }
+    }
+    view = scene.post(path + "/edit", trial(view, {"promise", 0, "voltage"}, "coil"));
+    EXPECT_NE(scene.read("bell-hammer.link.toml").find("voltage = \"coil\""), std::string::npos);
+    view = scene.post(path + "/edit", trial(view, {"choose", "gaps"}, "fast-coupler"));
+    EXPECT_NE(scene.read("bell-hammer.link.toml").find("gaps = [\"fast-coupler\"]"),
+              std::string::npos);
+}
+
 TEST_F(LinkQuestions, AddAndTakeOutPromises) {
     AskedJson order = {
         {"edits",

@@ -38,7 +38,7 @@ class DeviceLanes {
     static constexpr double absolute_tolerance = 1e-10;  // V
     static constexpr double small_step = 5e-3;   // V, against a thermal voltage of 19 mV and more
     static constexpr double no_current = 1e-16;  // A
-    static constexpr double most_rise = 3.0;     // of a start, in thermal voltages
+    static constexpr double most_rise = 3.0;     // of a start, in thermal voltages (own choice)
 
   public:
     DeviceLanes(const DevicePlan& plan, DeviceRows<Arch>& rows) : plan_(plan), rows_(rows) {}

@@ -6,6 +6,7 @@
 namespace gapwright {
 namespace {
 
+// Own choices: more than a person starts, and as far back as one looks.
 constexpr std::size_t most_under_way = 8;
 constexpr std::size_t most_kept = 40;
 

@@ -1,5 +1,6 @@
 #include "page/json.hpp"
 
+#include <algorithm>
 #include <map>
 #include <memory>
 #include <utility>

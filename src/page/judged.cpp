@@ -14,10 +14,7 @@ void read(Judged& judged) {
     judged.document = std::move(*document);
     judged.is_need = states_a_need(*judged.document);
     if (judged.is_need) {
-        auto need = read_need(judged.text, judged.source.folder);
-        if (need) {
-            judged.need = std::move(*need);
-        } else {
+        if (const auto need = read_need(judged.text, judged.source.folder); !need) {
             judged.problems = need.error();
         }
         return;

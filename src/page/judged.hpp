@@ -26,7 +26,6 @@ struct Judged {
     std::optional<TomlDocument> document;
     bool is_need = false;  // it states a need, and no circuit yet
     Problems problems = {};
-    std::optional<Need> need;  // where [need] can be read
     std::optional<Link> link;  // where it is one without problems
     std::optional<LinkCircuit> circuit;
     std::optional<Proof> proof;

@@ -15,7 +15,7 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t most_choices = 10;
+constexpr std::size_t most_choices = 10;  // a column that is seen at once (own choice)
 
 // One thing that could stand in the part's place.
 struct Candidate {

@@ -8,7 +8,7 @@
 namespace gapwright {
 namespace {
 
-constexpr int points_of_a_curve = 25;
+constexpr int points_of_a_curve = 25;  // as `card trace` takes by default
 
 PixelPoint pixel_in(const Json& object) {
     return {number_in(object, "x", 0), number_in(object, "y", 0)};

@@ -96,7 +96,7 @@ Answered<FileContent> Workspace::read(const std::string& id, std::string_view en
 }
 
 void Workspace::look() {
-    constexpr std::int64_t often = 500;
+    constexpr std::int64_t often = 500;  // ms: the page asks every second
     const std::int64_t now = now_ms();
     if (looked_ >= 0 && now - looked_ < often) return;
     listing_ = folder_->list();

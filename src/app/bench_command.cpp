@@ -17,6 +17,8 @@
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "device/constants.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "report/bench_report.hpp"
 #include "report/built_words.hpp"
 #include "source/toml_document.hpp"

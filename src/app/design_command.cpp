@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "app/terminal.hpp"
+#include "proof/proof.hpp"
 #include "report/design_json.hpp"
 #include "report/design_pictures.hpp"
 #include "report/design_text.hpp"
@@ -26,7 +27,7 @@ void tell_skipped(const Design& design) {
 
 bool write_answer(const Answer& answer, const std::string& path) {
     if (path.empty()) return true;
-    if (answer.proof.verdict == Verdict::broken) {
+    if (answer.proof->verdict == Verdict::broken) {
         fmt::print(stderr, "gapwright: nothing was written: no answer holds\n");
         return true;
     }
@@ -40,7 +41,7 @@ ExitStatus status_of(const Design& design) {
         fmt::print(stderr, "gapwright: stopped: these are the best so far\n");
         return exit_failed;
     }
-    const Verdict verdict = design.answers.front().proof.verdict;
+    const Verdict verdict = design.answers.front().proof->verdict;
     if (verdict == Verdict::broken) return exit_broken;
     if (verdict == Verdict::thin) {
         fmt::print(stderr, "gapwright: warning: kept, but with less than the asked reserve\n");

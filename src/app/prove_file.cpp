@@ -6,6 +6,8 @@
 
 #include "app/terminal.hpp"
 #include "device/constants.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

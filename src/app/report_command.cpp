@@ -4,6 +4,7 @@
 
 #include <cstdio>
 
+#include "proof/proof.hpp"
 #include "report/html_report.hpp"
 #include "source/toml_document.hpp"
 

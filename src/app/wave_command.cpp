@@ -7,6 +7,7 @@
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "proof/delay_study.hpp"
+#include "proof/prove.hpp"
 #include "report/sweep_report.hpp"
 #include "report/wave_pictures.hpp"
 #include "report/wave_text.hpp"

@@ -7,6 +7,8 @@
 #include "bench/link_edits.hpp"
 #include "bench/meter_error.hpp"
 #include "bench/model_doubt.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace gapwright {
 namespace {

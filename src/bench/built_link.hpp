@@ -3,6 +3,7 @@
 
 #include "bench/suspicion.hpp"
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace gapwright {
 

@@ -12,6 +12,7 @@
 #include "build/part_look.hpp"
 #include "card/drawer.hpp"
 #include "design/design.hpp"
+#include "proof/verdict.hpp"
 
 namespace gapwright {
 

@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "design/limits.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/proof.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright::steps {

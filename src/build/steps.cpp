@@ -9,6 +9,7 @@
 
 #include "build/step_checks.hpp"
 #include "build/step_words.hpp"
+#include "proof/proof.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

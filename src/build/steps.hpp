@@ -10,9 +10,12 @@
 #include "board/plan.hpp"
 #include "board/side_distance.hpp"
 #include "build/first_power.hpp"
-#include "proof/proof.hpp"
 
 namespace gapwright {
+
+struct Link;
+struct Part;
+struct Proof;
 
 struct BuildStep {
     std::string title;                    // "Resistors of the input side"

@@ -2,7 +2,10 @@
 
 #include "circuit/element_laws.hpp"
 #include "circuit/terminals.hpp"
+#include "device/junction.hpp"
 #include "device/leakage.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,8 +3,12 @@
 #include <cmath>
 
 #include "circuit/step_limits.hpp"
+#include "device/constants.hpp"
 #include "device/dual.hpp"
+#include "device/junction.hpp"
 #include "device/leakage.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
 
 namespace gapwright::prepared {
 namespace {

@@ -6,6 +6,11 @@
 
 #include "circuit/network.hpp"
 #include "device/constants.hpp"
+#include "device/figures.hpp"
+#include "device/junction.hpp"
+#include "device/light.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
 
 namespace gapwright {
 

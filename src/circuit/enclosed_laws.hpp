@@ -4,8 +4,12 @@
 #include <array>
 
 #include "circuit/prepared.hpp"
+#include "device/junction.hpp"
 #include "device/leakage.hpp"
+#include "device/light.hpp"
+#include "device/mosfet.hpp"
 #include "device/secant.hpp"
+#include "device/transistor.hpp"
 
 namespace gapwright::prepared {
 

@@ -5,6 +5,8 @@
 #pragma once
 
 #include "circuit/network.hpp"
+#include "device/figures.hpp"
+#include "device/light.hpp"
 
 namespace gapwright {
 

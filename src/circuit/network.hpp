@@ -10,11 +10,7 @@
 #include <vector>
 
 #include "circuit/index.hpp"
-#include "device/charge.hpp"
-#include "device/junction.hpp"
-#include "device/light.hpp"
-#include "device/mosfet.hpp"
-#include "device/transistor.hpp"
+#include "device/figures.hpp"
 
 namespace gapwright {
 

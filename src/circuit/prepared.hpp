@@ -10,6 +10,10 @@
 #include "circuit/element_laws.hpp"
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
+#include "device/junction.hpp"
+#include "device/light.hpp"
+#include "device/mosfet.hpp"
+#include "device/transistor.hpp"
 
 namespace gapwright::prepared {
 

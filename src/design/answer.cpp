@@ -8,6 +8,8 @@
 #include "design/limits.hpp"
 #include "design/value_steps.hpp"
 #include "population/at_once.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace gapwright {
 namespace {
@@ -64,8 +66,8 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
         return std::unexpected(DesignFailure{{}, proof.error().message, proof.error().stopped});
     }
     answer.link = std::move(*link);
-    answer.proof = std::move(*proof);
-    const auto limits = limits_of(answer.proof);
+    answer.proof = std::make_shared<const Proof>(std::move(*proof));
+    const auto limits = limits_of(*answer.proof);
     if (!limits.empty()) answer.limit = limits.front();
     answer.broken = broken_of(limits);
     answer.parts = answer.link.parts.size();

@@ -7,6 +7,7 @@
 #include "design/meet_need.hpp"
 #include "design/open_stock.hpp"
 #include "design/value_bound.hpp"
+#include "proof/proof.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
@@ -100,7 +101,7 @@ class LinkDesigner {
         auto answer = answer_of(solved, options, true);
         if (!answer) return std::move(answer.error());
         // What would help is looked for where waveforms have to be followed only if help is needed.
-        const bool enough = problem.has_timed() && answer->proof.verdict == Verdict::kept;
+        const bool enough = problem.has_timed() && answer->proof->verdict == Verdict::kept;
         if (k == 0 && !stopped_ && !enough) {
             answer->helps = helps_of(solved, answer->limit.reserve, options.engine);
         }

@@ -9,9 +9,11 @@
 
 #include "design/draft.hpp"
 #include "design/value_search.hpp"
-#include "proof/proof.hpp"
+#include "proof/case.hpp"
 
 namespace gapwright {
+
+struct Proof;
 
 // Why an answer stands among the answers.
 enum class Character : std::uint8_t {
@@ -77,13 +79,13 @@ struct Help {
 
 struct Answer {
     std::vector<Character> characters;
-    std::optional<Draft> draft;  // of a need
-    std::string text;            // the whole link file, values written in
-    Link link = {};              // as read from `text`
-    Proof proof = {};            // of that link
-    std::size_t parts = 0;       // of the whole link
-    double current = 0;          // A: all supplies together, nominal, in the state that takes most
-    Limit limit = {};            // the least reserve
+    std::optional<Draft> draft;               // of a need
+    std::string text;                         // the whole link file, values written in
+    Link link = {};                           // as read from `text`
+    std::shared_ptr<const Proof> proof = {};  // of that link
+    std::size_t parts = 0;                    // of the whole link
+    double current = 0;  // A: all supplies together, nominal, in the state that takes most
+    Limit limit = {};    // the least reserve
     std::vector<Limit> broken = {};  // every bound that does not hold, the worst first
     std::vector<ChosenValue> values = {};
     std::vector<Help> helps = {};

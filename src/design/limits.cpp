@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "proof/proof.hpp"
+
 namespace gapwright {
 namespace {
 

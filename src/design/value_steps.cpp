@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/worked_steps.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

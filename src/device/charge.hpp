@@ -8,6 +8,7 @@
 
 #include <cmath>
 
+#include "device/figures.hpp"
 #include "device/junction.hpp"
 #include "device/number.hpp"
 #include "device/transistor.hpp"
@@ -34,13 +35,6 @@ Voltage depletion_charge(const Real& capacitance, double grading, const Voltage&
     return (power * Real(-1.0) + Real(1.0)) * scale + (voltage - curved) * slope;
 }
 
-// What a card says of a junction's charge. `Field` as for Junction.
-template <class Field>
-struct JunctionCharge {
-    Field capacitance;   // C_j, F
-    Field transit_time;  // of the current that flows, s
-};
-
 // The charge of a diode, C: depletion, and the transit time times its current.
 template <class Voltage, class Real>
 Voltage junction_charge(const JunctionCharge<Real>& charge, const JunctionAt<Real>& junction,
@@ -48,15 +42,6 @@ Voltage junction_charge(const JunctionCharge<Real>& charge, const JunctionAt<Rea
     return depletion_charge(charge.capacitance, abrupt_grading, voltage) +
            junction_current(junction, voltage) * charge.transit_time;
 }
-
-// What a card says of a transistor's charge. `Field` as for Junction.
-template <class Field>
-struct TransistorCharge {
-    Field base_emitter_capacitance;    // at no voltage, F
-    Field base_collector_capacitance;  // at no voltage, F
-    Field transit_time;                // τ_F, s
-    Field reverse_transit_time;        // τ_R, s
-};
 
 // Charges between base and emitter, base and collector, C; npn, intrinsic terminals.
 template <class Voltage>

@@ -7,20 +7,10 @@
 #include <cmath>
 
 #include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/number.hpp"
 
 namespace gapwright {
-
-// What a card says of a junction. `Field` is the type of each figure: a double, a lane, or the slot
-// in a specimen where the figure is found.
-template <class Field>
-struct Junction {
-    Field saturation_current;    // A at the reference temperature, above zero
-    Field ideality;              // n, about 1 to 2.5
-    Field series_resistance;     // Ω
-    Field bandgap;               // eV
-    Field temperature_exponent;  // x, 3 unless a card says otherwise
-};
 
 // A junction at a temperature.
 template <class Real>

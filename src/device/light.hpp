@@ -6,19 +6,10 @@
 #include <numbers>
 
 #include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/number.hpp"
 
 namespace gapwright {
-
-// The transfer of a packaged coupler. `Field` as for Junction.
-template <class Field>
-struct Transfer {
-    Field photocurrent_ratio;       // A
-    Field low_knee;                 // I_N, A
-    Field high_knee;                // I_D, A
-    Field temperature_coefficient;  // a, 1/K
-    Field dark_current;             // I_0 at the reference temperature, A
-};
 
 // The dark photocurrent doubles every ten kelvin (common practice).
 template <class Real>
@@ -54,18 +45,6 @@ Real coupler_photocurrent(const Transfer<Real>& transfer, const Real& emitter_cu
            dark_current_at(transfer.dark_current, temperature);
 }
 
-// The emitter of an open pair and where it stands. The intensity is per ampere of emitter current:
-// W/sr/A for one that is measured in radiant terms, cd/A in luminous terms.
-template <class Field>
-struct Beam {
-    Field intensity;                // on the axis, per ampere
-    Field half_angle;               // θ½, rad: where the intensity has fallen to one half
-    Field temperature_coefficient;  // of the light output, 1/K
-    Field distance;                 // d, m
-    Field angle;                    // θ between axis and receiver, rad
-    Field shroud;                   // share of the ambient light kept out
-};
-
 // Order of a Lambertian source: m = −ln 2 / ln cos θ½ (Kahn & Barry 1997, eq. 8).
 template <class Real>
 Real lambertian_order(const Real& half_angle) {
@@ -88,15 +67,6 @@ Real beam_at_receiver(const Beam<Real>& beam, const Real& emitter_current, const
            light_at_temperature(beam.temperature_coefficient, temperature) * life;
 }
 
-// A light-dependent resistor. `Field` as for Junction.
-template <class Field>
-struct LightResistor {
-    Field resistance;       // R_ref, Ω
-    Field illuminance;      // E_ref, lx
-    Field gamma;            // γ
-    Field dark_resistance;  // Ω, in parallel
-};
-
 // The conductance that light gives it, S: (E/E_ref)^γ/R_ref; `illuminance` E in lx, from zero.
 template <class Real>
 Real lit_conductance(const LightResistor<Real>& resistor, const Real& illuminance) {
@@ -110,13 +80,6 @@ Real light_conductance(const LightResistor<Real>& resistor, const Real& illumina
     return lit_conductance(resistor, illuminance) + 1.0 / resistor.dark_resistance;
 }
 
-// How fast it follows its light. `Field` as for Junction.
-template <class Field>
-struct LightResponse {
-    Field rise_time;   // s, towards more light
-    Field decay_time;  // s, towards less, at E_ref and above
-};
-
 // How fast the conductance that light gives it changes, S/s, where the light asks for `wanted` and
 // it stands at `present`: first order; towards less light it slows in step with its resistance once
 // that is above R_ref (carriers that meet recombine; common practice: "decay slows as it darkens").
@@ -128,17 +91,6 @@ Real lit_conductance_rate(const LightResistor<Real>& resistor, const LightRespon
     return maximum(missing, Real(0.0)) / response.rise_time +
            minimum(missing, Real(0.0)) * share / response.decay_time;
 }
-
-// How an emitter fades. `Field` as for Junction.
-template <class Field>
-struct Life {
-    Field to_80_percent;      // s of operation until four fifths of the light are left
-    Field at_current;         // I_ref, A
-    Field at_temperature;     // K
-    Field current_exponent;   // p, 1.5 (common practice)
-    Field activation_energy;  // E_a, eV, 0.4 (common practice)
-    Field shape;              // b, 0.6 (common practice)
-};
 
 inline constexpr double log_80_percent = 0.2231435513142097;  // −ln 0.8
 

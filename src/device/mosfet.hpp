@@ -4,18 +4,10 @@
 #pragma once
 
 #include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/number.hpp"
 
 namespace gapwright {
-
-// What a card says of it. `Field` as for Junction.
-template <class Field>
-struct Mosfet {
-    Field threshold;           // V_th, V
-    Field transconductance;    // K, A/V²
-    Field slope_factor;        // n
-    Field channel_modulation;  // λ, 1/V
-};
 
 template <class Real>
 struct MosfetAt {

@@ -8,23 +8,10 @@
 #include <cmath>
 
 #include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/number.hpp"
 
 namespace gapwright {
-
-// What a card says of a transistor, at the reference temperature. `Field` as for Junction.
-template <class Field>
-struct Transistor {
-    Field transport_current;     // I_S, A
-    Field gain;                  // β, forward
-    Field reverse_gain;          // β_R
-    Field early_voltage;         // V_A, V
-    Field knee_current;          // I_K, A
-    Field leak_current;          // I_L, A; zero for none
-    Field leak_ideality;         // n_L
-    Field collector_resistance;  // R_C, Ω
-    Field gain_exponent;         // of (T/T0) in β and β_R, 1.5
-};
 
 inline constexpr double silicon_bandgap = 1.12;  // eV
 

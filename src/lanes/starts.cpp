@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "device/constants.hpp"
+#include "device/junction.hpp"
 #include "lanes/start_voltage.hpp"
 
 namespace gapwright {

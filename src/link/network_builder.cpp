@@ -5,6 +5,8 @@
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
 
+#include "device/light.hpp"
+
 namespace gapwright::building {
 Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
                    Dimension dimension) {

@@ -2,6 +2,7 @@
 
 #include "page/verdict_view.hpp"
 #include "page/works.hpp"
+#include "proof/proof.hpp"
 #include "report/design_words.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
@@ -36,24 +37,24 @@ Json values(const Answer& answer) {
 
 // The first state in which something flows is told best; else the first.
 std::string schematic(const Answer& answer) {
-    if (answer.proof.states.empty()) return "";
+    if (answer.proof->states.empty()) return "";
     std::size_t shown = 0;
     double most = -1;
-    for (std::size_t s = 0; s < answer.proof.states.size(); ++s) {
+    for (std::size_t s = 0; s < answer.proof->states.size(); ++s) {
         double sum = 0;
-        for (const auto& [name, watts] : answer.proof.states[s].powers) sum += watts;
+        for (const auto& [name, watts] : answer.proof->states[s].powers) sum += watts;
         if (sum > most) shown = s;
         most = std::max(most, sum);
     }
-    return draw_schematic(schematic_view(answer.link, answer.proof, shown)).svg(false);
+    return draw_schematic(schematic_view(answer.link, *answer.proof, shown)).svg(false);
 }
 
 Json answer_view(const Answer& answer, std::size_t number) {
     return {{"number", number},
             {"characters",
-             answer.proof.verdict == Verdict::broken ? "nearest miss" : characters(answer)},
-            {"verdict", verdict_name(answer.proof.verdict)},
-            {"verdict_words", verdict_sign(answer.proof.verdict)},
+             answer.proof->verdict == Verdict::broken ? "nearest miss" : characters(answer)},
+            {"verdict", verdict_name(answer.proof->verdict)},
+            {"verdict_words", verdict_sign(answer.proof->verdict)},
             {"reserve", reserve_text(answer.limit)},
             {"limited_by", limited_by(answer)},
             {"parts", fmt::format("{} parts", answer.parts)},
@@ -66,7 +67,7 @@ Json answer_view(const Answer& answer, std::size_t number) {
 std::string summary(const Design& design) {
     std::size_t hold = 0;
     for (const auto& answer : design.answers) {
-        hold += answer.proof.verdict == Verdict::broken ? 0 : 1;
+        hold += answer.proof->verdict == Verdict::broken ? 0 : 1;
     }
     std::string words;
     if (design.answers.empty()) {

@@ -1,16 +1,14 @@
 // JSON as the page's contract (web/src/contract.ts) has it.
 #pragma once
 
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 
 #include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 #include "source/toml_edit.hpp"
 
 namespace gapwright {
-
-using Json = nlohmann::ordered_json;
 
 // As text; bytes that are not UTF-8 become U+FFFD.
 std::string json_text(const Json& json);

@@ -2,6 +2,9 @@
 
 #include <chrono>
 
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -54,7 +57,7 @@ Judged judge(LinkText source, const JudgeOptions& options) {
         proof_options.engine.stop = options.stop;
         auto proof = prove(*judged.link, *judged.circuit, proof_options);
         if (proof) {
-            judged.proof = std::move(*proof);
+            judged.proof = std::make_shared<const Proof>(std::move(*proof));
         } else {
             judged.failure = proof.error().message;
         }

@@ -6,11 +6,13 @@
 #include <stop_token>
 #include <string>
 
+#include "link/link_circuit.hpp"
 #include "link/need.hpp"
 #include "page/refusal.hpp"
-#include "proof/proof.hpp"
 
 namespace gapwright {
+
+struct Proof;
 
 // A text that is shown, and whose it is.
 struct LinkText {
@@ -28,7 +30,7 @@ struct Judged {
     Problems problems = {};
     std::optional<Link> link;  // where it is one without problems
     std::optional<LinkCircuit> circuit;
-    std::optional<Proof> proof;
+    std::shared_ptr<const Proof> proof;
     bool at_once = false;                     // the proof leaves limits on the way out
     std::string failure = {};                 // why there is no proof though there is a circuit
     double milliseconds = 0;                  // that reading and proving took

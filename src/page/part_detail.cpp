@@ -9,6 +9,7 @@
 #include "design/open_stock.hpp"
 #include "page/edits.hpp"
 #include "page/verdict_view.hpp"
+#include "proof/proof.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"
 

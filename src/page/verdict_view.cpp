@@ -10,10 +10,13 @@
 #include "draw/plots.hpp"
 #include "page/pictures.hpp"
 #include "proof/case_states.hpp"
+#include "proof/curves.hpp"
+#include "proof/proof.hpp"
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
+#include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

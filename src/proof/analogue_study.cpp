@@ -1,5 +1,7 @@
 #include "proof/analogue_study.hpp"
 
+#include "proof/prove.hpp"
+
 namespace gapwright {
 
 std::expected<AnalogueAnswer, ProofFailure> analogue_study(const Link& link,

@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "time/analogue.hpp"
 
 namespace gapwright {

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "proof/proof.hpp"
 #include "proof/shown.hpp"
 
 namespace gapwright {

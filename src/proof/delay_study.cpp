@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/prove.hpp"
 #include "proof/worst_case.hpp"
 
 namespace gapwright {

@@ -2,18 +2,18 @@
 #pragma once
 
 #include <cstdint>
-#include <expected>
 #include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
-#include "link/link_circuit.hpp"
 #include "population/survey.hpp"
+#include "proof/case.hpp"
 #include "proof/cautions.hpp"
 #include "proof/influence.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 
@@ -33,17 +33,6 @@ struct NominalState {
     std::vector<Band> current_bands;  // beside `currents`; empty without a proof
     std::vector<Band> voltage_bands;
 };
-
-// One figure of a case: a parameter that matters there, or a condition (temperature in K).
-struct CaseFigure {
-    std::string name;  // "R2.value", "temperature", "light", "time_on"
-    double value = 0;
-    double nominal = 0;
-    Dimension dimension = Dimension::ratio;
-    double effect = 0;  // how far it alone moves the quantity between its ends
-};
-// Those figures that move the quantity, the one that moves it most first; conditions last.
-using Case = std::vector<CaseFigure>;
 
 struct PromiseResult {
     std::string state;                         // "on", "off > on" for a change, "signal"
@@ -124,29 +113,8 @@ struct Proof {
     std::size_t unsettled = 0;             // of the population; their promises count as not kept
 };
 
-struct ProofOptions {
-    bool nominal_only = false;
-    std::size_t samples = 100000;
-    std::size_t timed_samples = 100;  // of what takes waveforms
-    std::uint64_t seed = 1;
-    std::optional<double> temperature = {};  // K, in place of the link's range
-    // Limits of parts that are come near to only between two states, which takes waveforms. False
-    // leaves them out, where an answer is wanted at once.
-    bool limits_on_the_way = true;
-    EngineOptions engine = {};
-};
-
-// Why there is no proof.
-struct ProofFailure {
-    std::string message;
-    bool stopped = false;  // by the user
-};
-
 // What a reader needs of the ratings: of each part's limit the state with the least reserve, and
 // every state in which it is broken.
 std::vector<RatingResult> decisive_ratings(const Proof& proof);
-
-std::expected<Proof, ProofFailure> prove(const Link& link, const LinkCircuit& circuit,
-                                         const ProofOptions& options);
 
 }  // namespace gapwright

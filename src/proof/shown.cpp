@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "proof/proof.hpp"
+
 namespace gapwright {
 
 std::vector<Shown> shown_currents(const Link& link, const LinkCircuit& circuit) {

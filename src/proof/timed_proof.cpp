@@ -7,6 +7,8 @@
 
 #include "population/at_once.hpp"
 #include "proof/promise_probe.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
 #include "time/signal_rate.hpp"

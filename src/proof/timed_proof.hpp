@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 

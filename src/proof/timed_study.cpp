@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "proof/case_of.hpp"
+#include "proof/prove.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

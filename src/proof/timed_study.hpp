@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 

@@ -7,6 +7,7 @@
 
 #include "population/at_once.hpp"
 #include "proof/promise_probe.hpp"
+#include "proof/prove.hpp"
 #include "proof/timed_proof.hpp"
 #include "proof/timed_study.hpp"
 

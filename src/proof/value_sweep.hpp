@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace gapwright {
 

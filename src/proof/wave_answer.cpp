@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "proof/promise_probe.hpp"
+#include "proof/prove.hpp"
 #include "proof/ratings.hpp"
 #include "proof/shown.hpp"
 #include "proof/timed_limits.hpp"

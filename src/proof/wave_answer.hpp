@@ -9,6 +9,7 @@
 
 #include "proof/drift.hpp"
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "time/pulses.hpp"
 #include "time/timed_measure.hpp"
 

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "proof/proof.hpp"
 #include "report/build_report.hpp"
 #include "report/html_writer.hpp"
 #include "report/words.hpp"

@@ -6,6 +6,7 @@
 
 #include "draw/band_picture.hpp"
 #include "draw/board_picture.hpp"
+#include "proof/proof.hpp"
 #include "report/build_report.hpp"
 #include "report/schematic_view.hpp"
 

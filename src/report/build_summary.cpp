@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "proof/proof.hpp"
 #include "report/build_report.hpp"
 #include "report/json_parts.hpp"
 #include "report/text_table.hpp"

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "proof/proof.hpp"
 #include "report/build_report.hpp"
 #include "report/design_words.hpp"
 #include "report/words.hpp"

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "proof/proof.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -8,6 +8,7 @@
 
 #include "card/kind_words.hpp"
 #include "fit/card_file.hpp"
+#include "proof/verdict.hpp"
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
 #include "report/text_table.hpp"

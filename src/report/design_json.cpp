@@ -1,5 +1,6 @@
 #include "report/design_json.hpp"
 
+#include "proof/proof.hpp"
 #include "report/design_words.hpp"
 #include "report/json_parts.hpp"
 
@@ -70,7 +71,7 @@ Json answer_json(const Answer& a) {
         object["gap"] = a.draft->gap;
         object["output"] = a.draft->output;
     }
-    object["verdict"] = verdict_name(a.proof.verdict);
+    object["verdict"] = verdict_name(a.proof->verdict);
     object["least_reserve"] = a.limit.reserve;
     object["limited_by"] = limit_json(a.link, a.limit);
     object["parts"] = a.parts;
@@ -94,7 +95,7 @@ Json answer_json(const Answer& a) {
     object["broken"] = Json::array();
     for (const auto& limit : a.broken) object["broken"].push_back(broken_json(a.link, limit));
     object["link"] = a.text;
-    object["check"] = verdict_object(a.link, a.proof);
+    object["check"] = verdict_object(a.link, *a.proof);
     return object;
 }
 
@@ -115,7 +116,7 @@ std::string design_json(const Design& design) {
     for (const auto& gap : design.gaps) gaps.push_back(gap_json(gap));
     // Where no set of values has an operating point there is no answer, and nothing holds.
     const Verdict verdict =
-        design.answers.empty() ? Verdict::broken : design.answers.front().proof.verdict;
+        design.answers.empty() ? Verdict::broken : design.answers.front().proof->verdict;
     return text_of({{"title", design.title},
                     {"verdict", verdict_name(verdict)},
                     {"stock", design.stock},

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/proof.hpp"
 #include "report/design_words.hpp"
 #include "report/text_table.hpp"
 #include "report/value_bar.hpp"
@@ -66,7 +67,7 @@ class DesignWriter {
     std::string how_many_hold() const {
         const auto standing = [&](Verdict verdict) {
             return static_cast<std::size_t>(std::ranges::count(
-                design_.answers, verdict, [](const Answer& a) { return a.proof.verdict; }));
+                design_.answers, verdict, [](const Answer& a) { return a.proof->verdict; }));
         };
         const std::size_t thin = standing(Verdict::thin);
         const std::size_t hold = standing(Verdict::kept) + thin;
@@ -93,12 +94,12 @@ class DesignWriter {
 
     void answer(std::size_t number) {
         const Answer& a = design_.answers[number];
-        const bool miss = a.proof.verdict == Verdict::broken;
+        const bool miss = a.proof->verdict == Verdict::broken;
         std::string title = miss ? "Nearest miss" : fmt::format("{}  ", number + 1);
         if (!miss) title += a.characters.empty() ? "as chosen" : characters(a);
         heading(title);
         if (a.draft) line("  {} · {} · {}", a.draft->input, a.draft->gap, a.draft->output);
-        line("  {}, least reserve {}, asked {}", shown_verdict(a.proof.verdict, style_.colour),
+        line("  {}, least reserve {}, asked {}", shown_verdict(a.proof->verdict, style_.colour),
              reserve_text(a.limit), percent(asked_reserve(a.link, a.limit)));
         line("    {}", limit_text(a.limit));
         if (!a.limit.where.empty()) line("    worst at {}", case_text(a.limit.where));
@@ -194,7 +195,7 @@ class DesignWriter {
         for (std::size_t k = 0; k < told; ++k) {
             const Answer& a = design_.answers[k];
             if (a.values.empty()) continue;
-            heading(a.proof.verdict == Verdict::broken
+            heading(a.proof->verdict == Verdict::broken
                         ? "Worked steps of the nearest miss"
                         : fmt::format("Worked steps of answer {}", k + 1));
             for (const auto& value : a.values) steps_of(value);

@@ -7,6 +7,7 @@
 
 #include "proof/timed_proof.hpp"
 #include "report/words.hpp"
+#include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

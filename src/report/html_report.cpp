@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <filesystem>
 
+#include "proof/curves.hpp"
+#include "proof/proof.hpp"
 #include "report/html_writer.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"

@@ -2,13 +2,16 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "draw/picture.hpp"
-#include "proof/curves.hpp"
-#include "proof/proof.hpp"
 
 namespace gapwright {
+
+struct Link;
+struct LinkCircuit;
+struct Proof;
 
 // A picture with the name of its file, "schematic-on".
 struct NamedPicture {

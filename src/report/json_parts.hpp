@@ -1,18 +1,20 @@
 // Pieces that JSON documents share. Internal to the layer.
 #pragma once
 
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
+#include <vector>
 
-#include "proof/proof.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 
-using Json = nlohmann::ordered_json;
+struct CaseFigure;
+struct Link;
+struct Proof;
 
 // Each figure of a case by its name; temperatures in °C.
-Json case_json(const Case& figures);
+Json case_json(const std::vector<CaseFigure>& figures);
 
 Json optional_json(const std::optional<double>& value);
 

@@ -2,9 +2,11 @@
 #pragma once
 
 #include "draw/plots.hpp"
-#include "proof/proof.hpp"
 
 namespace gapwright {
+
+struct PromiseResult;
+struct RatingResult;
 
 // Requires a worst value that is reached (see is_never): no bar is longer than that.
 MarginRow margin_row(const PromiseResult& promise);

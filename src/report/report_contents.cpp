@@ -6,6 +6,8 @@
 #include <set>
 
 #include "draw/plots.hpp"
+#include "proof/curves.hpp"
+#include "proof/proof.hpp"
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
 #include "report/schematic_view.hpp"

@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "proof/proof.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,10 +1,16 @@
 // A link and its proof as the input of the schematic, one state at a time.
 #pragma once
 
+#include <cstddef>
+#include <string>
+
 #include "draw/schematic.hpp"
-#include "proof/proof.hpp"
 
 namespace gapwright {
+
+struct Link;
+struct Part;
+struct Proof;
 
 // `state` indexes proof.states. Parts carry their value and the state's current, nodes the state's
 // voltage, each nominal with the band over the drawn specimens where there are any.

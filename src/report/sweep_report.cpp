@@ -9,6 +9,7 @@
 #include "report/json_parts.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

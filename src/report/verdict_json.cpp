@@ -1,6 +1,7 @@
 #include "report/verdict_json.hpp"
 
 #include "device/constants.hpp"
+#include "proof/proof.hpp"
 #include "report/json_parts.hpp"
 #include "report/words.hpp"
 

@@ -3,9 +3,12 @@
 
 #include <string>
 
-#include "proof/proof.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
+
+struct Link;
+struct Proof;
 
 // Numbers round-trip; a figure that does not exist (a share without samples) is null.
 std::string verdict_json(const Link& link, const Proof& proof);

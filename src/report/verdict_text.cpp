@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "proof/proof.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"

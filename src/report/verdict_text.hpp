@@ -3,9 +3,10 @@
 
 #include <string>
 
-#include "proof/proof.hpp"
-
 namespace gapwright {
+
+struct Link;
+struct Proof;
 
 struct TextStyle {
     bool colour = false;  // ANSI colours besides the signs, never in their place

@@ -1,5 +1,6 @@
 #include "report/json_parts.hpp"
 #include "report/wave_text.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 namespace {

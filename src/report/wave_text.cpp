@@ -7,6 +7,7 @@
 
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/proof.hpp"
+#include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

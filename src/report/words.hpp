@@ -4,11 +4,16 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
-#include "proof/proof.hpp"
-#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
+
+enum class Verdict : unsigned char;
+struct CaseFigure;
+struct Proof;
+struct PromiseResult;
 
 // A verdict by sign and word, never by colour alone: "✓ kept", "! thin", "✗ broken".
 std::string_view verdict_sign(Verdict verdict);
@@ -31,7 +36,7 @@ std::string promise_bounds(const PromiseResult& promise);
 
 // The figures that move the quantity most, with how far they lie from their nominal:
 // "U1 photocurrent ratio 0.00341 (−25 %), R4 1.43 kΩ (−5 %), 45 °C".
-std::string case_text(const Case& figures);
+std::string case_text(const std::vector<CaseFigure>& figures);
 
 // A key as people say it: "forward_current" → "forward current".
 std::string spoken_key(std::string key);

@@ -5,6 +5,8 @@
 
 #include "circuit/gap_laws.hpp"
 #include "device/dual.hpp"
+#include "device/junction.hpp"
+#include "device/light.hpp"
 
 namespace gapwright::waveforms {
 namespace {

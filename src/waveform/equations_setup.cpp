@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "circuit/gap_laws.hpp"
+#include "device/light.hpp"
 #include "waveform/equations.hpp"
 
 namespace gapwright::waveforms {

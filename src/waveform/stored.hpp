@@ -8,6 +8,8 @@
 
 #include "circuit/assembly.hpp"
 #include "circuit/network.hpp"
+#include "device/charge.hpp"
+#include "device/light.hpp"
 
 namespace gapwright::waveforms {
 

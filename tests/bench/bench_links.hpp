@@ -8,16 +8,14 @@
 #include <string_view>
 
 #include "bench/fault_dictionary.hpp"
+#include "support/how_many.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright::testing_support {
 
-#ifdef GAPWRIGHT_SANITIZE  // everything takes ten times as long
-inline constexpr const char* bench_examples[] = {"bell-hammer", "pendulum-beat"};
-#else
-inline constexpr const char* bench_examples[] = {"bell-hammer",   "chime-bus",     "lamp-watch",
-                                                 "night-silence", "pendulum-beat", "winder-motor"};
-#endif
+inline const std::vector<const char*> bench_examples = how_many<std::vector<const char*>>(
+    {"bell-hammer", "pendulum-beat"},
+    {"bell-hammer", "chime-bus", "lamp-watch", "night-silence", "pendulum-beat", "winder-motor"});
 
 inline Link example_link(const std::string& name) {
     return *read_link_file(PROJECT_FOLDER "/examples/clock-tower/" + name + ".link.toml");
@@ -60,10 +58,8 @@ inline const LinkAtBench& example_at_bench(const std::string& name) {
     const auto found = made.find(name);
     if (found != made.end()) return found->second;
     DictionaryOptions options;
-#ifdef GAPWRIGHT_SANITIZE
-    options.specimens = 60;
-    options.good_specimens = 600;
-#endif
+    options.specimens = how_many<std::size_t>(60, options.specimens);
+    options.good_specimens = how_many<std::size_t>(600, options.good_specimens);
     return made.emplace(name, at_bench(example_link(name), options)).first->second;
 }
 

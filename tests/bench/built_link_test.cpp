@@ -6,6 +6,7 @@
 #include <set>
 
 #include "bench/bench_links.hpp"
+#include "support/how_many.hpp"
 #include "support/simulated_session.hpp"
 
 namespace gapwright {
@@ -18,13 +19,8 @@ using testing_support::LinkAtBench;
 using testing_support::plain_link;
 using testing_support::with;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::uint64_t specimens = 2;
-constexpr std::size_t samples = 200;
-#else
-constexpr std::uint64_t specimens = 20;
-constexpr std::size_t samples = 2000;
-#endif
+const std::uint64_t specimens = testing_support::how_many(2U, 20U);
+const std::size_t samples = testing_support::how_many(200U, 2000U);
 
 constexpr std::uint64_t seed = 90125;
 

@@ -7,6 +7,7 @@
 
 #include "bench/bench_links.hpp"
 #include "bench/hand_dictionary.hpp"
+#include "support/how_many.hpp"
 #include "support/simulated_session.hpp"
 
 namespace gapwright {
@@ -22,13 +23,8 @@ using testing_support::hand_dictionary;
 using testing_support::LinkAtBench;
 using testing_support::meter_off_by;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::size_t faulty_links = 6;
-constexpr std::size_t good_links = 6;
-#else
-constexpr std::size_t faulty_links = 20;
-constexpr std::size_t good_links = 20;
-#endif
+const std::size_t faulty_links = testing_support::how_many(6U, 20U);
+const std::size_t good_links = testing_support::how_many(6U, 20U);
 
 constexpr const char* examples[] = {"bell-hammer", "pendulum-beat"};
 

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include "bench/bench_links.hpp"
+#include "support/how_many.hpp"
 #include "support/simulated_session.hpp"
 
 namespace gapwright {
@@ -13,11 +14,7 @@ using testing::with_meter_error;
 using testing_support::bench_examples;
 using testing_support::example_at_bench;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::size_t fresh = 300;
-#else
-constexpr std::size_t fresh = 2000;
-#endif
+const std::size_t fresh = testing_support::how_many(300U, 2000U);
 
 TEST(ReadingBand, HoldsNinetyNinePercentOfFreshGoodLinks) {
     std::size_t bands_seen = 0;

@@ -8,19 +8,13 @@
 #include <vector>
 
 #include "board/wiring.hpp"
+#include "support/how_many.hpp"
 
 namespace gapwright::testing_support {
 
-// Sanitizers make a search ten times as long.
-#ifdef GAPWRIGHT_SANITIZE
-inline constexpr int few_starts = 1;
-inline constexpr int usual_starts = 2;
-inline constexpr std::uint64_t many_seeds = 1;
-#else
-inline constexpr int few_starts = 4;
-inline constexpr int usual_starts = 12;
-inline constexpr std::uint64_t many_seeds = 8;
-#endif
+inline const int few_starts = how_many(1, 4);
+inline const int usual_starts = how_many(2, 12);
+inline const std::uint64_t many_seeds = how_many(1U, 8U);
 
 using MaybeNode = std::optional<std::size_t>;
 

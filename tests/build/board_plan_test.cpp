@@ -10,6 +10,7 @@
 #include "board/side_distance.hpp"
 #include "build/wiring_of_link.hpp"
 #include "reference/made_networks.hpp"
+#include "support/how_many.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -17,11 +18,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr int usual_starts = 2;
-#else
-constexpr int usual_starts = 24;
-#endif
+const int usual_starts = testing_support::how_many(2, 24);
 
 std::vector<std::string> example_files() {
     std::vector<std::string> files;
@@ -68,7 +65,6 @@ TEST(BoardPlan, OfEveryExampleIsRightAndCrossesNothing) {
 }
 
 // Another seed and eight times as long; the sixty seconds of the promise stand in the benchmarks.
-#ifndef GAPWRIGHT_SANITIZE  // of nothing but time, on links that others look at
 TEST(BoardPlan, WiresAreNearlyAsShortAsALongSearchFindsThem) {
     const auto link = read_link_file(PROJECT_FOLDER "/examples/clock-tower/winder-motor.link.toml");
     const Wiring wiring = wiring_of(*link);
@@ -78,18 +74,13 @@ TEST(BoardPlan, WiresAreNearlyAsShortAsALongSearchFindsThem) {
         EXPECT_LE(wire_length(*usual), 1.3 * wire_length(*longer)) << board_kind_word(kind);
     }
 }
-#endif
 
 // 500 links in five parts, so that two cores share them. A single start each: what is looked for
 // here is a plan that is wrong, not one with long wires.
 class GeneratedLinks : public testing::TestWithParam<std::uint64_t> {};
 
 TEST_P(GeneratedLinks, HavePlansThatReadBack) {
-#ifdef GAPWRIGHT_SANITIZE
-    constexpr std::uint64_t count = 2;
-#else
-    constexpr std::uint64_t count = 100;
-#endif
+    const std::uint64_t count = testing_support::how_many(10U, 100U);
     for (std::uint64_t seed = GetParam(); seed < GetParam() + count; ++seed) {
         const auto link = testing_support::link_from(file_text(reference::made_network(seed)));
         ASSERT_TRUE(link) << seed << to_text(link.error());

@@ -10,20 +10,17 @@
 #include <cstdio>
 #include <future>
 
+#include "support/how_many.hpp"
 #include "synthetic_chart.hpp"
 
 namespace gapwright::testing {
 namespace {
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::array numbers = {1U, 6U, 7U};  // of charts of each style
-constexpr std::array random_numbers = {3U};
-constexpr int random_seeds = 4;  // on each
-#else
-constexpr std::array numbers = {0U, 1U, 2U, 3U, 4U, 5U, 6U, 7U};
-constexpr std::array random_numbers = {1U, 2U, 3U, 7U};
-constexpr int random_seeds = 10;
-#endif
+const std::vector<unsigned> numbers =  // of charts of each style
+    testing_support::how_many<std::vector<unsigned>>({1, 6, 7}, {0, 1, 2, 3, 4, 5, 6, 7});
+const std::vector<unsigned> random_numbers =
+    testing_support::how_many<std::vector<unsigned>>({3}, {1, 2, 3, 7});
+const int random_seeds = testing_support::how_many(4, 10);  // on each
 
 struct Opened {
     SyntheticChart chart;

@@ -6,6 +6,7 @@
 
 #include "design/design.hpp"
 #include "link/link_circuit.hpp"
+#include "support/how_many.hpp"
 
 namespace gapwright {
 namespace {
@@ -74,11 +75,10 @@ TEST_P(Speed, TheUsualResistorIsTooSlowAndTheChosenOneIsNot) {
     EXPECT_EQ(beyond.second, Verdict::broken) << above;
 }
 
-#ifdef GAPWRIGHT_SANITIZE  // a train of pulses takes minutes there
-INSTANTIATE_TEST_SUITE_P(Examples, Speed, testing::Values("night-silence"));
-#else
-INSTANTIATE_TEST_SUITE_P(Examples, Speed, testing::Values("night-silence", "chime-bus"));
-#endif
+// A train of pulses (chime-bus) takes long.
+INSTANTIATE_TEST_SUITE_P(Examples, Speed,
+                         testing::ValuesIn(testing_support::how_many<std::vector<const char*>>(
+                             {"night-silence"}, {"night-silence", "chime-bus"})));
 
 }  // namespace
 }  // namespace gapwright

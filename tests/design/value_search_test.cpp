@@ -2,6 +2,7 @@
 // and judged by a proof of the link with its values set, by the test's own means.
 #include <gtest/gtest.h>
 
+#include "support/how_many.hpp"
 #include "value_support.hpp"
 
 namespace gapwright {
@@ -28,12 +29,7 @@ std::string told(const ValueCase& c, const Judged& judged) {
     return text + "reserve " + std::to_string(judged.reserve);
 }
 
-// Sanitizers look at a fifth of the cases: it is the code that they look at, not the answers.
-#ifdef GAPWRIGHT_SANITIZE
-constexpr unsigned cases_each = 4;
-#else
-constexpr unsigned cases_each = 20;
-#endif
+const unsigned cases_each = testing_support::how_many(4U, 20U);
 
 class ValueSearch : public ::testing::TestWithParam<unsigned> {};
 

@@ -7,6 +7,7 @@
 #include "fit/card_fit.hpp"
 #include "fit/part_model.hpp"
 #include "gtest/gtest.h"
+#include "support/how_many.hpp"
 
 namespace gapwright {
 namespace {
@@ -181,11 +182,7 @@ void measure_coupler(std::uint64_t seed, Count& count) {
 }
 
 TEST(TruthRecovery, IntervalsHoldWhatTheySayForTwoHundredParts) {
-#ifdef GAPWRIGHT_SANITIZE
-    constexpr int share = 20;  // the check itself is for the optimised build
-#else
-    constexpr int share = 1;
-#endif
+    const unsigned share = testing_support::how_many(5U, 1U);  // one in so many
     Count all;
     Count leds;
     Count resistors;

@@ -9,6 +9,7 @@
 #include <random>
 #include <thread>
 
+#include "support/how_many.hpp"
 #include "sweep_scene.hpp"
 
 namespace gapwright {
@@ -16,19 +17,11 @@ namespace {
 
 using namespace testing_support;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::size_t fake_cases = 400;
-constexpr std::size_t socket_cases = 250;
-constexpr std::size_t double_cases = 500;
-constexpr std::size_t long_cases = 100;
-constexpr std::size_t long_socket_cases = 20;
-#else
-constexpr std::size_t fake_cases = 100000;  // all of them
-constexpr std::size_t socket_cases = 400;
-constexpr std::size_t double_cases = 10000;
-constexpr std::size_t long_cases = 1000;
-constexpr std::size_t long_socket_cases = 200;
-#endif
+const std::size_t fake_cases = how_many(400U, 100000U);  // the second: all of them
+const std::size_t socket_cases = how_many(250U, 400U);
+const std::size_t double_cases = how_many(500U, 10000U);
+const std::size_t long_cases = how_many(100U, 1000U);
+const std::size_t long_socket_cases = how_many(20U, 200U);
 constexpr std::size_t points = 5;  // enough for every kind of step
 constexpr std::size_t many_points = 30;
 

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "proof/proof.hpp"
+#include "support/how_many.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -27,11 +28,7 @@ Proof nominal_of(const std::string& text) {
     return proof_of(text, {.nominal_only = true});
 }
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::size_t followed = 1;
-#else
-constexpr std::size_t followed = 5;
-#endif
+const std::size_t followed = testing_support::how_many(1U, 5U);
 
 Proof proof_of(const std::string& text) {
     return proof_of(text, {.samples = 100, .timed_samples = followed});

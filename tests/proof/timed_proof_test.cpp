@@ -7,6 +7,7 @@
 #include <cmath>
 
 #include "population/specimen.hpp"
+#include "support/how_many.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -15,11 +16,7 @@ namespace {
 using testing_support::link_from;
 using testing_support::with;
 
-#ifdef GAPWRIGHT_SANITIZE
-constexpr std::size_t followed = 10;
-#else
-constexpr std::size_t followed = 100;
-#endif
+const std::size_t followed = testing_support::how_many(10U, 100U);
 
 // A coupler pulls a node down for a logic input.
 std::string data_link(const std::string& more) {

@@ -20,23 +20,12 @@
 
 #include "population/engine.hpp"
 #include "reference/specimen_link.hpp"
+#include "support/how_many.hpp"
 
 namespace gapwright::reference {
 namespace {
 
-#if defined(GAPWRIGHT_SANITIZE)
-constexpr bool sanitized = true;
-#elif defined(__has_feature)
-#if __has_feature(address_sanitizer)
-constexpr bool sanitized = true;
-#else
-constexpr bool sanitized = false;
-#endif
-#else
-constexpr bool sanitized = false;
-#endif
-// Sanitizers make all of it several times slower: five hundred say as much of memory and overflow.
-constexpr std::size_t specimens = sanitized ? 500 : 10000;
+const std::size_t specimens = testing_support::how_many(500U, 10000U);
 constexpr std::uint64_t seed = 1;
 constexpr double relative_bar = 1e-8;
 constexpr double voltage_floor = 1e-10;  // V

@@ -9,15 +9,12 @@
 #include "reference/made_networks.hpp"
 #include "reference/specimen_link.hpp"
 #include "reference/wave_comparison.hpp"
+#include "support/how_many.hpp"
 
 namespace gapwright::reference {
 namespace {
 
-#if defined(GAPWRIGHT_SANITIZE)
-constexpr int generated = 3;
-#else
-constexpr int generated = 20;
-#endif
+const int generated = testing_support::how_many(3, 20);
 
 void judge(const WaveCounts& c) {
     std::cout << c.waveforms << " waveforms, " << c.compared << " compared (" << c.voltages

@@ -1,4 +1,4 @@
-#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <fmt/format.h>
 

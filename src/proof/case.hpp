@@ -1,0 +1,22 @@
+// Where a worst case lies: the figures of its specimen that matter.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "units/dimension.hpp"
+
+namespace gapwright {
+
+// One figure of a case: a parameter that matters there, or a condition (temperature in K).
+struct CaseFigure {
+    std::string name;  // "R2.value", "temperature", "light", "time_on"
+    double value = 0;
+    double nominal = 0;
+    Dimension dimension = Dimension::ratio;
+    double effect = 0;  // how far it alone moves the quantity between its ends
+};
+// Those figures that move the quantity, the one that moves it most first; conditions last.
+using Case = std::vector<CaseFigure>;
+
+}  // namespace gapwright

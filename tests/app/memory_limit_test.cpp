@@ -69,16 +69,19 @@ int expect_documented_status(const std::vector<std::string>& arguments,
     return failed;
 }
 
+// Above the last limit of each it takes seconds until memory runs out.
 TEST(LittleMemory, EndsWithADocumentedStatus) {
     const std::string clock_tower = PROJECT_FOLDER "/examples/clock-tower/";
-    int failed = 0;
-    failed += expect_documented_status(
-        {"check", clock_tower + "bell-hammer.link.toml", "--samples", "2000"},
-        {0, 1, 2, 4, 8, 16, 32, 64});
-    failed += expect_documented_status(
-        {"design", clock_tower + "needs/bell-hammer.link.toml", "--proof-time", "0"},
-        {0, 1, 2, 4, 8, 16, 32});
-    EXPECT_GT(failed, 0);
+    const std::string link = clock_tower + "bell-hammer.link.toml";
+    const auto design = [&](const std::string& need) {
+        return std::vector<std::string>{"design", clock_tower + "needs/" + need, "--proof-time",
+                                        "0"};
+    };
+    const int ended_for_want_of_it =
+        expect_documented_status({"check", link, "--samples", "2000"}, {0, 2, 8}) +
+        expect_documented_status(design("bell-hammer.link.toml"), {0, 8, 33}) +
+        expect_documented_status(design("pendulum-beat.link.toml"), {18, 21, 24, 27});
+    EXPECT_GT(ended_for_want_of_it, 0);
 }
 
 }  // namespace

@@ -164,7 +164,7 @@ class Judge {
     }
 
     void caution(std::string id, std::string text) {
-        result_.cautions.push_back({std::move(id), std::move(text)});
+        result_.cautions.push_back({.id = std::move(id), .text = std::move(text)});
     }
 
     void add_cautions() {

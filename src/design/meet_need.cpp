@@ -161,11 +161,12 @@ class NeedMeeter {
         return std::nullopt;
     }
 
-    // The draft with the most reserve. At a first look reserves that differ by less than a
-    // hundredth count as equal: of these the one of fewest parts, then least current; of misses the
-    // one that breaks least else. Requires drafts in order of their reserve.
+    // The draft with the most reserve. At a first look reserves that are nearly alike count as
+    // equal: of these a packaged coupler comes before a home-made gap, then the one of fewest
+    // parts, then least current; of misses the one that breaks least else. Requires drafts in order
+    // of their reserve.
     const Screened* preferred(const std::vector<const Screened*>& by_reserve) const {
-        constexpr double alike = 0.002;
+        constexpr double alike = 0.002;  // docs/method.md, Design: needs
         const double enough = by_reserve.front()->reserve() - alike;
         const auto rank = [this](const Screened* s) {
             const WorstScore& worst = s->found->worst;

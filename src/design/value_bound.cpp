@@ -1,13 +1,12 @@
 #include "design/value_bound.hpp"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <mutex>
 #include <queue>
-#include <thread>
 
 #include "design/box_limit.hpp"
+#include "population/at_once.hpp"
 
 namespace gapwright {
 namespace {
@@ -102,7 +101,7 @@ class Bounding {
             if (whole) most = std::min(most, 1.0);
         }
         std::mutex mutex;
-        in_parallel(limits.size(), [&](std::size_t l) {
+        at_once(limits.size(), options_.engine, [&](std::size_t l) {
             for (std::size_t s = 0; s < scenarios_.size() && !ended(); ++s) {
                 const auto limit = limits_.over(all.nodes, l, scenarios_[s], s);
                 const std::lock_guard lock(mutex);
@@ -135,7 +134,7 @@ class Bounding {
         for (const auto& box : boxes) middles.push_back(middle(box));
         const Measurements measured = problem_.measured(middles, scenarios_, quick_);
         std::vector<std::size_t> halved(boxes.size());
-        in_parallel(boxes.size(), [&](std::size_t k) {
+        at_once(boxes.size(), options_.engine, [&](std::size_t k) {
             const auto pressures = pressures_on(boxes[k], measured, k);
             find_rises(boxes[k], pressures.front());
             bool proven = false;
@@ -170,18 +169,6 @@ class Bounding {
         double sets = 1;
         for (std::size_t k = 0; k < problem_.count(); ++k) sets *= node(box, k).count;
         return sets;
-    }
-
-    // Each task's number once, from any thread.
-    void in_parallel(std::size_t tasks, const std::function<void(std::size_t)>& task) const {
-        std::atomic<std::size_t> next = 0;
-        const auto work = [&] {
-            for (std::size_t k = next++; k < tasks; k = next++) task(k);
-        };
-        const std::size_t workers = std::min<std::size_t>(worker_count(options_.engine), tasks);
-        std::vector<std::jthread> threads;
-        for (std::size_t k = 1; k < workers; ++k) threads.emplace_back(work);
-        work();
     }
 
     // The limits, that which leaves the box's middle least reserve first.

@@ -8,6 +8,7 @@
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
 #include <memory>
+#include <mutex>
 #include <random>
 
 namespace gapwright {
@@ -94,12 +95,21 @@ class StopCallback final : public ceres::IterationCallback {
     const std::stop_token& stop_;
 };
 
+// The only call of the solver. SILENT holds for all that it says but for one thing: where a law has
+// no value or slope it logs an error on stderr, through a library that can only be told so for the
+// whole program. Nothing else in it logs.
+void solve_quietly(ceres::Solver::Options options, ceres::Problem& problem,
+                   ceres::Solver::Summary& summary) {
+    static std::once_flag told;  // fits run on several threads
+    std::call_once(told, [] { FLAGS_minloglevel = google::GLOG_FATAL; });
+    options.logging_type = ceres::SILENT;
+    ceres::Solve(options, &problem, &summary);
+}
+
 class Fitter {
   public:
     Fitter(const FitProblem& problem, const FitOptions& options)
         : problem_(problem), options_(options), coordinates_(count()) {
-        // It warns of every step that it takes back.
-        FLAGS_minloglevel = google::GLOG_FATAL;
         for (std::size_t k = 0; k < count(); ++k) {
             coordinates_[k] = to_coordinate(problem.parameters[k], problem.parameters[k].start);
         }
@@ -173,7 +183,6 @@ class Fitter {
     std::optional<double> minimise(double first_step = bold_step, bool closely = true,
                                    int iterations = 3000) {
         ceres::Solver::Options options;
-        options.logging_type = ceres::SILENT;
         options.linear_solver_type = ceres::DENSE_QR;
         options.max_num_iterations = iterations;
         options.initial_trust_region_radius = first_step;
@@ -183,7 +192,7 @@ class Fitter {
         StopCallback stop(options_.stop);
         options.callbacks.push_back(&stop);
         ceres::Solver::Summary summary;
-        ceres::Solve(options, &posed_, &summary);
+        solve_quietly(options, posed_, summary);
         if (!summary.IsSolutionUsable() || options_.stop.stop_requested()) return std::nullopt;
         return summary.final_cost;
     }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "card/card_shelf.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/sensitivity.hpp"
 #include "time/timed_measure.hpp"
@@ -49,7 +50,9 @@ Expected<ReceiverBench> ReceiverBench::of(const Description& card,
                                           const std::vector<std::string>& keys) {
     const bool packaged = card.kind == Kind::coupler;
     const std::string text = fmt::format(bench_text, packaged ? any_coupler : any_pair);
-    auto link = read_link(std::make_shared<const SourceText>("measuring bench", text), ".");
+    const CardShelf shipped_only({});  // what lies in a folder has no part in it
+    auto link =
+        read_link(std::make_shared<const SourceText>("measuring bench", text), shipped_only);
     if (!link) return std::unexpected(link.error());
     Part& part = link->parts.back();
     if (packaged) {

@@ -199,4 +199,7 @@ Expected<Link> read_link_file(const std::string& path);
 // The same from a text; cards are looked for in `folder` and `folder/cards`.
 Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder);
 
+// The same with the cards of a shelf.
+Expected<Link> read_link(std::shared_ptr<const SourceText> text, CardShelf shelf);
+
 }  // namespace gapwright

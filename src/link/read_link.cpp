@@ -184,9 +184,12 @@ CardShelf shelf_beside(const std::string& folder) {
 }
 
 Expected<Link> read_link(std::shared_ptr<const SourceText> text, const std::string& folder) {
+    return read_link(std::move(text), shelf_beside(folder));
+}
+
+Expected<Link> read_link(std::shared_ptr<const SourceText> text, CardShelf shelf) {
     const auto document = read_toml(std::move(text));
     if (!document) return std::unexpected(document.error());
-    CardShelf shelf = shelf_beside(folder);
     Link link;
     link.file = document->text->name();
     Problems problems;

@@ -54,20 +54,26 @@ Answered<std::string> JobTable::start(const std::string& key, Work work) {
     auto job = std::make_shared<Job>();
     job->id = std::to_string(next_++);
     job->key = key;
-    // The thread belongs to the job, which waits for it: it may refer to it.
-    job->thread = std::jthread([job = job.get(), work = std::move(work)](std::stop_token stop) {
-        job->progress.stop_ = std::move(stop);
-        Answered<Json> result = Json();
-        try {
-            result = work(job->progress);
-        } catch (const std::exception&) {
-            result = refused(500, "the work ended with a defect of ours");
-        }
-        const std::lock_guard job_lock(job->mutex);
-        job->result = std::move(result);
-        job->ended = true;
-    });
+    // Made beforehand: where memory has run out there is no room to make it.
+    job->result = refused(500, "the work ended with a defect of ours");
     jobs_.push_back(job);
+    // The thread belongs to the job, which waits for it: it may refer to it.
+    try {
+        job->thread = std::jthread([job = job.get(), work = std::move(work)](std::stop_token stop) {
+            job->progress.stop_ = std::move(stop);
+            try {
+                auto result = work(job->progress);
+                const std::lock_guard job_lock(job->mutex);
+                job->result = std::move(result);
+            } catch (...) {  // the result says so already
+            }
+            const std::lock_guard job_lock(job->mutex);
+            job->ended = true;
+        });
+    } catch (const std::exception&) {
+        jobs_.pop_back();
+        return refused(503, "no more work can be begun at present", "stop some of it, or wait");
+    }
     return job->id;
 }
 

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <limits>
 
@@ -84,20 +83,6 @@ Json rating_view(const RatingResult& r) {
             {"bar", bar_of(margin_row(r))}};
 }
 
-// The first part whose name stands in a text as a word; empty for none.
-std::string part_named_in(const std::string& text, const Link& link) {
-    const auto is_letter = [](char c) {
-        return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-';
-    };
-    for (std::size_t at = 0; at < text.size();) {
-        std::size_t end = at;
-        while (end < text.size() && is_letter(text[end])) ++end;
-        if (link.find_part(text.substr(at, end - at))) return text.substr(at, end - at);
-        at = end + 1;
-    }
-    return "";
-}
-
 std::size_t state_index(const Proof& proof, const std::string& state) {
     const auto found = std::ranges::find(proof.states, state, &NominalState::name);
     return found == proof.states.end() ? 0 : static_cast<std::size_t>(found - proof.states.begin());
@@ -156,8 +141,8 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     for (const auto& one : proof.states) states.push_back(one.name);
     Json cautions = Json::array();
     for (const auto& caution : proof.cautions) {
-        cautions.push_back(
-            {{"text", caution.text}, {"part", part_named_in(caution.text, *judged.link)}});
+        cautions.push_back({{"text", caution.text},
+                            {"part", caution.part ? judged.link->parts[*caution.part].name : ""}});
     }
     return {
         {"verdict", verdict_name(proof.verdict)},

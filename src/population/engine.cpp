@@ -4,7 +4,6 @@
 #include <array>
 #include <atomic>
 #include <bit>
-#include <exception>
 #include <limits>
 #include <memory>
 #include <mutex>
@@ -12,6 +11,7 @@
 #include <thread>
 
 #include "lanes/kernel.hpp"
+#include "population/at_once.hpp"
 
 namespace gapwright {
 namespace {
@@ -63,19 +63,17 @@ class EngineRun {
         }
     }
 
-    // Works until nothing is left; an exception ends the work of all and comes out of take().
+    // Works until nothing is left; an exception ends the work of all.
     void work(std::size_t worker) {
         try {
             Worker(*this, worker).run_blocks();
         } catch (...) {
-            const std::lock_guard lock(mutex_);
-            if (!exception_) exception_ = std::current_exception();
             next_ = source_.count;
+            throw;
         }
     }
 
     EngineOutcome take() {
-        if (exception_) std::rethrow_exception(exception_);
         outcome_.solved = done_;
         return outcome_;
     }
@@ -235,7 +233,6 @@ class EngineRun {
     std::atomic<std::size_t> next_ = 0;
     std::atomic<std::size_t> done_ = 0;
     std::mutex mutex_;
-    std::exception_ptr exception_;
 };
 
 unsigned worker_count(const EngineOptions& options) {
@@ -256,13 +253,8 @@ EngineOutcome Engine::run(const SpecimenSource& source, const GroupConsumer& con
     EngineRun run(*this, source, consume, options);
     run.choose_iterations();
     const std::size_t blocks = (source.count + block_size - 1) / block_size;
-    {
-        std::vector<std::jthread> threads;
-        for (std::size_t k = 1; k < std::min<std::size_t>(worker_count(options), blocks); ++k) {
-            threads.emplace_back([&run, k] { run.work(k); });
-        }
-        run.work(0);
-    }
+    on_threads(std::min<std::size_t>(worker_count(options), blocks),
+               [&run](std::size_t worker) { run.work(worker); });
     return run.take();
 }
 

@@ -1,6 +1,7 @@
 // What a person should hear before relying on a link, and what its nominal point gives away.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -12,6 +13,8 @@ namespace gapwright {
 struct Caution {
     std::string id;    // stable: "extra-low-voltage", "home-made-gap" …
     std::string text;  // for people
+    // Which of the link's parts it is about, of several the first; none: the link as a whole.
+    std::optional<std::size_t> part = {};
 };
 
 // Cautions of a link; `nominal` holds the solved nominal point of each state.

@@ -110,7 +110,6 @@ struct Proof {
     std::size_t asked = 0;    // that were to be drawn; more when the user stopped the drawing
     std::size_t worst_case_specimens = 0;  // solved in the search for extremes
     std::size_t timed_samples = 0;         // drawn for what takes waveforms
-    std::size_t unsettled = 0;             // of the population; their promises count as not kept
 };
 
 // What a reader needs of the ratings: of each part's limit the state with the least reserve, and

@@ -24,17 +24,9 @@ std::string_view view(boost::beast::string_view text) {
     return {text.data(), text.size()};
 }
 
-Reply reply_of(const Handler& handler, const Request& request, const std::stop_token& stop) {
-    Reply reply;
-    try {
-        reply = handler(request, stop);
-    } catch (...) {
-        return refusal_reply(500, "The program has met an error of its own.", false);
-    }
+bool is_sound(const Reply& reply) {
     const auto in_header = [](char letter) { return letter >= ' ' && letter < 0x7F; };
-    const bool sound =
-        reply.status >= 200 && reply.status <= 599 && std::ranges::all_of(reply.type, in_header);
-    return sound ? reply : refusal_reply(500, "The program has met an error of its own.", false);
+    return reply.status >= 200 && reply.status <= 599 && std::ranges::all_of(reply.type, in_header);
 }
 
 }  // namespace
@@ -220,11 +212,18 @@ void Connection::hand_over() {
     request->type = type_;
     stop_ = std::stop_source();
     enter(Stage::handling, 0ms);
+    // Made beforehand: where memory has run out there is no room to make it.
+    const auto reply = std::make_shared<Reply>(
+        refusal_reply(500, "The program has met an error of its own.", false));
     const bool taken =
         surroundings_.workers.add([self = shared_from_this(), &handler = surroundings_.handler,
-                                   stop = stop_.get_token(), request] {
+                                   stop = stop_.get_token(), request, reply] {
             if (stop.stop_requested()) return;
-            const auto reply = std::make_shared<Reply>(reply_of(handler, *request, stop));
+            try {
+                Reply made = handler(*request, stop);
+                if (is_sound(made)) *reply = std::move(made);
+            } catch (...) {  // the reply says so already
+            }
             asio::post(self->socket_.get_executor(), [self, reply] {
                 if (self->stage_ == Stage::handling) self->write(*reply);
             });

@@ -1,15 +1,20 @@
 #include "service/worker_pool.hpp"
 
 #include <algorithm>
+#include <exception>
 #include <utility>
 
 namespace gapwright {
 
-WorkerPool::WorkerPool(unsigned threads, std::size_t most_waiting)
-    : most_waiting_(most_waiting), free_(std::max(threads, 1U)) {
-    for (std::size_t i = 0; i < free_; ++i) {
-        threads_.emplace_back([this](const std::stop_token& stop) { work(stop); });
+WorkerPool::WorkerPool(unsigned threads, std::size_t most_waiting) : most_waiting_(most_waiting) {
+    try {
+        for (unsigned i = 0; i < std::max(threads, 1U); ++i) {
+            threads_.emplace_back([this](const std::stop_token& stop) { work(stop); });
+        }
+    } catch (const std::exception&) {
+        if (threads_.empty()) throw;  // else those that the system gave do the work
     }
+    free_ = threads_.size();
 }
 
 bool WorkerPool::add(Job job) {
@@ -40,7 +45,10 @@ void WorkerPool::work(const std::stop_token& stop) {
             waiting_.pop_front();
             --free_;
         }
-        job();
+        try {
+            job();
+        } catch (...) {  // the next one may go better
+        }
         const std::lock_guard lock(mutex_);
         ++free_;
     }

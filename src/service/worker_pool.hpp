@@ -14,9 +14,10 @@ namespace gapwright {
 
 class WorkerPool {
   public:
-    using Job = std::function<void()>;  // throws nothing
+    using Job = std::function<void()>;  // an exception ends it and nothing else
 
-    // At most `most_waiting` jobs wait for a thread.
+    // At most `most_waiting` jobs wait for a thread. Fewer threads where the system gives no more;
+    // throws where it gives none.
     WorkerPool(unsigned threads, std::size_t most_waiting);
 
     // False where too many wait already.
@@ -32,7 +33,7 @@ class WorkerPool {
     std::mutex mutex_;
     std::condition_variable_any arrived_;
     std::deque<Job> waiting_;
-    std::size_t free_;
+    std::size_t free_ = 0;
     std::vector<std::jthread> threads_;
 };
 

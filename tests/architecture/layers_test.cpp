@@ -81,6 +81,22 @@ TEST(Layers, EveryFolderIsALayerAndStandsInTheDocument) {
     }
 }
 
+// An exception of a thread ends the program unless it is carried elsewhere: at_once does so for all
+// work that is waited for. The others end by themselves and say how they take exceptions.
+TEST(Threads, AreStartedInFewPlaces) {
+    const std::set<std::string> starters = {
+        "src/population/at_once.cpp",  "src/page/jobs.hpp",    "src/page/jobs.cpp",
+        "src/service/worker_pool.hpp", "src/app/terminal.hpp", "src/app/terminal.cpp"};
+    const std::regex starts(R"(std::(jthread|thread\b(?!::)|async))");
+    std::set<std::string> found;
+    for (const auto& entry : fs::recursive_directory_iterator(project / "src")) {
+        if (!entry.is_regular_file()) continue;
+        if (!std::regex_search(text_of(entry.path()), starts)) continue;
+        found.insert(entry.path().lexically_relative(project).string());
+    }
+    EXPECT_EQ(found, starters);
+}
+
 TEST(Files, AreNotTooLong) {
     for (const char* folder : {"src", "tests", "fuzz"}) {
         for (const auto& entry : fs::recursive_directory_iterator(project / folder)) {

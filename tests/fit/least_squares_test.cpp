@@ -242,5 +242,46 @@ TEST(LeastSquares, IsTheSameTwice) {
     }
 }
 
+// A law that has no value where the first steps lead, one that never has one, one that says nothing
+// of a parameter: the solver takes steps back, and ends early.
+TEST(LeastSquares, PrintsNothingWhateverHappens) {
+    const auto with_law = [](auto law) {
+        FitProblem problem;
+        problem.parameters = {{.name = "a", .start = 100}, {.name = "b", .start = 1}};
+        problem.points = x_of_line.size();
+        problem.misfit = law;
+        return problem;
+    };
+    const auto root = [](std::size_t k, std::span<const double> p, double& misfit,
+                         std::span<double> slopes) {
+        if (p[0] < 0) return false;
+        misfit = std::sqrt(p[0]) * x_of_line[k] - x_of_line[k] * 1e-3;
+        if (!slopes.empty()) {
+            slopes[0] = 0.5 / std::sqrt(p[0]) * x_of_line[k];
+            slopes[1] = 0;
+        }
+        return true;
+    };
+    const auto nowhere = [](std::size_t, std::span<const double>, double&, std::span<double>) {
+        return false;
+    };
+    const auto not_a_number = [](std::size_t, std::span<const double>, double& misfit,
+                                 std::span<double> slopes) {
+        misfit = std::nan("");
+        for (double& each : slopes) each = std::nan("");
+        return true;
+    };
+    testing::internal::CaptureStdout();
+    testing::internal::CaptureStderr();
+    const bool found = fit_least_squares(with_law(root), {.starts = 3, .robust = true}).has_value();
+    const bool found_nowhere = fit_least_squares(with_law(nowhere)).has_value();
+    const bool found_no_number = fit_least_squares(with_law(not_a_number)).has_value();
+    EXPECT_EQ(testing::internal::GetCapturedStderr(), "");
+    EXPECT_EQ(testing::internal::GetCapturedStdout(), "");
+    EXPECT_TRUE(found);
+    EXPECT_FALSE(found_nowhere);
+    EXPECT_FALSE(found_no_number);
+}
+
 }  // namespace
 }  // namespace gapwright

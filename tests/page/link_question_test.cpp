@@ -46,6 +46,24 @@ TEST_F(LinkQuestions, ShowWhatTheFileComesTo) {
     EXPECT_EQ(svg.find("<style"), std::string::npos);  // the page has it
 }
 
+TEST_F(LinkQuestions, ACautionLeadsToThePartThatItIsAbout) {
+    std::string text = before;
+    for (std::size_t at; (at = text.find("R1")) != std::string::npos;) text.replace(at, 2, "No");
+    text = replaced(text, "working_voltage = \"24 V\"\n", "");
+    scene.write("no.link.toml", text);
+    const auto cautions =
+        scene.get("/api/links/" + scene.id_of("no.link.toml"))["judgement"]["cautions"];
+    std::map<std::string, std::string> part_of;  // by the caution's first three words
+    for (const auto& caution : cautions) {
+        const std::string words = caution["text"];
+        part_of[words.substr(0, words.find(' ', words.find(' ', words.find(' ') + 1) + 1))] =
+            caution["part"];
+    }
+    ASSERT_TRUE(part_of.contains("No working voltage"));
+    EXPECT_EQ(part_of["No working voltage"], "");
+    EXPECT_EQ(part_of["The fading of"], "U1");
+}
+
 TEST_F(LinkQuestions, AnEditChangesOnlyTheValueInTheFile) {
     edit("1k5");
     EXPECT_EQ(scene.read("bell-hammer.link.toml"), replaced(before, "330 Ω ± 5 %", "1k5"));

@@ -1,0 +1,144 @@
+#include "proof/caution_notes.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "units/engineering.hpp"
+
+namespace gapwright::cautioning {
+namespace {
+
+constexpr double part_way_low = 1.0;       // V across a receiver or transistor
+constexpr double part_way_share = 0.8;     // of the side's supply
+constexpr double part_way_current = 1e-8;  // A: less holds nothing open
+constexpr double noticed_voltage = 1e-3;   // V
+
+bool is_light_resistor(const Part& part) {
+    return part.description.kind == Kind::pair &&
+           part.description.receiver->kind == Kind::light_dependent_resistor;
+}
+
+// The parts of a side that keep a node at a voltage when nothing is lit or driven.
+bool holds(const Link& link, Node node, Side side) {
+    return std::ranges::any_of(link.parts, [&](const Part& part) {
+        const auto& p = part.on(side);
+        if (!p || (p->from != node && p->to != node)) return false;
+        switch (part.description.kind) {
+            case Kind::resistor:
+            case Kind::coil:
+            case Kind::load:
+            case Kind::inductor:
+            case Kind::logic_output:
+                return true;
+            default:
+                return is_light_resistor(part);
+        }
+    });
+}
+
+}  // namespace
+
+// A receiver or transistor that is neither through nor shut.
+void part_way(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const Kind kind = part.description.kind;
+        const bool receiver = part.is_gap() && !is_light_resistor(part);
+        if (!receiver && kind != Kind::transistor && kind != Kind::mosfet) return;
+        const Side side = part.output ? Side::output : Side::input;
+        const auto& supply = notes.link.side(side).supply;
+        if (!supply) return;
+        const double full = supply->nominal("voltage");
+        for (std::size_t s = 0; s < notes.nominal.size(); ++s) {
+            const double v = measure(notes.circuit.of(k, side)->voltage(), notes.nominal[s]);
+            const double i = measure(notes.circuit.of(k, side)->current(), notes.nominal[s]);
+            if (v < part_way_low || v > part_way_share * full) continue;
+            if (std::abs(i) < part_way_current) continue;  // others divide the supply there
+            notes.add("part-way",
+                      fmt::format("In state {} {} stands part-way, {} across it: neither "
+                                  "through nor shut. The load asks for more current than it "
+                                  "is given, or leakage holds it open.",
+                                  notes.link.states[s].name, part.name,
+                                  engineering(v, Dimension::voltage)),
+                      k);
+        }
+    });
+}
+
+void undriven(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        if (part.description.kind != Kind::logic_input) return;
+        const Side side = part.input ? Side::input : Side::output;
+        const Node node = part.on(side)->from;
+        if (node == supply_node || holds(notes.link, node, side)) return;
+        notes.add("no-pull-up",
+                  fmt::format("Nothing pulls {} up or down: with the receiver dark the input {} "
+                              "floats.",
+                              notes.link.side(side).node_names[to_index(node)], part.name),
+                  k);
+    });
+}
+
+void gates(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const Kind kind = part.description.kind;
+        if (kind != Kind::mosfet && kind != Kind::transistor) return;
+        const Side side = part.input ? Side::input : Side::output;
+        const auto& control = part.on(side)->control;
+        if (!control || holds(notes.link, *control, side)) return;
+        notes.add("no-bleed",
+                  fmt::format("No resistor holds the {} of {} when it is not driven: leakage "
+                              "alone may turn it on.",
+                              kind == Kind::mosfet ? "gate" : "base", part.name),
+                  k);
+    });
+}
+
+// A receiver or transistor that is only ever driven backwards.
+void wrong_way_round(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const bool receiver = part.is_gap() && !is_light_resistor(part);
+        if (!receiver && part.description.kind != Kind::transistor) return;
+        const Side side = part.output ? Side::output : Side::input;
+        const Probe voltage = notes.circuit.of(k, side)->voltage();
+        double most = 0;
+        double least = 0;
+        for (const auto& point : notes.nominal) {
+            most = std::max(most, measure(voltage, point));
+            least = std::min(least, measure(voltage, point));
+        }
+        if (most > noticed_voltage || least > -noticed_voltage) return;
+        notes.add("wrong-way-round",
+                  fmt::format("{} has its collector and emitter the wrong way round: the voltage "
+                              "along its path is negative in every state.",
+                              part.name),
+                  k);
+    });
+}
+
+// A winding that is switched needs a way for its current when the switch opens.
+void flyback(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const auto* inductance = part.description.find("inductance");
+        const bool winding = (inductance && inductance->spread.highest > 0) ||
+                             part.description.kind == Kind::inductor;
+        const Side side = part.input ? Side::input : Side::output;
+        if (!winding || !part.on(side) || notes.nominal.size() < 2) return;
+        const Placement& p = *part.on(side);
+        const bool caught = std::ranges::any_of(notes.link.parts, [&](const Part& other) {
+            const Kind kind = other.description.kind;
+            const auto& q = other.on(side);
+            if (!q || (kind != Kind::diode && kind != Kind::zener)) return false;
+            return q->from == p.from || q->from == p.to || q->to == p.from || q->to == p.to;
+        });
+        if (caught) return;
+        notes.add("no-flyback",
+                  fmt::format("Nothing takes the current of {} when its switch "
+                              "opens: put a flyback diode across it.",
+                              part.name),
+                  k);
+    });
+}
+
+}  // namespace gapwright::cautioning

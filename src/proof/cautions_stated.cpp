@@ -1,0 +1,138 @@
+#include "proof/caution_notes.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <array>
+
+namespace gapwright::cautioning {
+namespace {
+
+std::string names_of(const Notes& notes, const std::vector<std::size_t>& parts) {
+    std::vector<std::string> names;
+    for (const auto k : parts) names.push_back(notes.link.parts[k].name);
+    return fmt::format("{}", fmt::join(names, ", "));
+}
+
+}  // namespace
+
+// A part of a card whose leading figure has no spread: a proof over every specimen then has
+// only one.
+void no_spread(Notes& notes) {
+    constexpr std::array leading = {"ctr", "photocurrent_ratio", "sensitivity", "forward"};
+    std::vector<std::string> figures;
+    std::optional<std::size_t> first;
+    const auto state = [&](std::size_t k, const std::string& figure) {
+        if (!first) first = k;
+        figures.push_back(fmt::format("{} {}", notes.link.parts[k].name, figure));
+    };
+    const auto look = [&](std::size_t k, const Description& d) {
+        if (d.card.empty()) return;
+        for (const auto* key : leading) {
+            const auto* figure = d.find(key);
+            if (!figure || figure->assumed || figure->spread.varies()) continue;
+            std::string spoken = key;
+            std::ranges::replace(spoken, '_', ' ');
+            return state(k, spoken);
+        }
+        const auto* resistance = d.find("resistance");
+        if (d.kind == Kind::light_dependent_resistor && !resistance->spread.varies()) {
+            state(k, "resistance");
+        }
+    };
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const Description& d = part.description;
+        if (d.kind == Kind::pair) {
+            look(k, *d.emitter);
+            look(k, *d.receiver);
+        } else if (part.is_gap() || d.kind == Kind::led) {
+            look(k, d);
+        }
+    });
+    if (figures.empty()) return;
+    notes.add("no-spread",
+              fmt::format("No spread is stated of: {}. Every specimen counts as the one that the "
+                          "card was made from.",
+                          fmt::join(figures, ", ")),
+              first);
+}
+
+// Resistors whose value is stated as exact, which none is.
+void no_tolerance(Notes& notes) {
+    std::vector<std::size_t> parts;
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const auto* value = part.description.find("value");
+        if (part.description.kind != Kind::resistor || !value) return;
+        if (!value->spread.varies()) parts.push_back(k);
+    });
+    if (parts.empty()) return;
+    notes.add("no-tolerance",
+              fmt::format("No tolerance is stated of {}: every specimen counts as "
+                          "exact. Write for example \"330 Ω ± 5 %\".",
+                          names_of(notes, parts)),
+              parts.front());
+}
+
+// Where promises in time are judged: parts whose charge nobody stated, and that so are quicker
+// here than on the bench.
+void stores_nothing(Notes& notes) {
+    const bool timed = std::ranges::any_of(
+        notes.link.promises, [](const Promise& promise) { return !promise.at_rest(); });
+    if (!timed) return;
+    constexpr std::array keys = {"junction_capacitance",       "transit_time",
+                                 "base_collector_capacitance", "base_emitter_capacitance",
+                                 "gate_source_capacitance",    "gate_drain_capacitance"};
+    std::vector<std::size_t> parts;
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const Description& d = part.description;
+        if (d.kind != Kind::diode && d.kind != Kind::zener && d.kind != Kind::transistor &&
+            d.kind != Kind::mosfet) {
+            return;
+        }
+        const auto stated = [&](const char* key) { return d.find(key) != nullptr; };
+        if (std::ranges::none_of(keys, stated)) parts.push_back(k);
+    });
+    if (parts.empty()) return;
+    notes.add("stores-nothing",
+              fmt::format("No charge is stated for {}: in time they are taken to store none.",
+                          names_of(notes, parts)),
+              parts.front());
+}
+
+// Parts that turn power into heat and state no limit for it.
+void unrated(Notes& notes) {
+    constexpr double noticed_power = 1e-3;  // W
+    std::vector<std::size_t> parts;
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const Description& d = part.description;
+        if (d.find("power") || d.kind == Kind::coil || d.kind == Kind::load ||
+            d.kind == Kind::pair || !find_key(kind_rule(d.kind), "power")) {
+            return;
+        }
+        const Side side = part.input ? Side::input : Side::output;
+        const Probe power = notes.circuit.of(k, side)->power();
+        const bool warms = std::ranges::any_of(notes.nominal, [&](const StatePoint& point) {
+            return measure(power, point) > noticed_power;
+        });
+        if (warms) parts.push_back(k);
+    });
+    if (parts.empty()) return;
+    notes.add("no-power-rating",
+              fmt::format("Not checked, since no limit is stated: the power of {}.",
+                          names_of(notes, parts)),
+              parts.front());
+}
+
+void settings(Notes& notes) {
+    for (const auto& state : notes.link.states) {
+        if (state.assumed.empty()) continue;
+        notes.add("setting-assumed",
+                  fmt::format("State {} does not set {}: contacts are taken as open, logic "
+                              "outputs as low.",
+                              state.name, names_of(notes, state.assumed)),
+                  state.assumed.front());
+    }
+}
+
+}  // namespace gapwright::cautioning

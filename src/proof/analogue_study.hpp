@@ -4,7 +4,6 @@
 #include <expected>
 #include <optional>
 
-#include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "time/analogue.hpp"
 

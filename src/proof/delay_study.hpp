@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "proof/case.hpp"
 #include "proof/prove.hpp"
 #include "proof/wave_answer.hpp"
 

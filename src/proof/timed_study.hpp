@@ -9,7 +9,7 @@
 #include <expected>
 #include <vector>
 
-#include "proof/proof.hpp"
+#include "proof/case.hpp"
 #include "proof/prove.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"

@@ -6,7 +6,6 @@
 #include <string>
 #include <vector>
 
-#include "proof/proof.hpp"
 #include "proof/prove.hpp"
 
 namespace gapwright {

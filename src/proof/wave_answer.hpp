@@ -8,7 +8,6 @@
 #include <vector>
 
 #include "proof/drift.hpp"
-#include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "time/pulses.hpp"
 #include "time/timed_measure.hpp"

@@ -31,40 +31,65 @@ std::set<std::string> words(const std::string& text) {
 std::vector<std::pair<std::string, std::set<std::string>>> layers() {
     std::vector<std::pair<std::string, std::set<std::string>>> result;
     const std::string text = text_of(project / "src/CMakeLists.txt");
-    const std::regex layer(R"(\nlayer\((\w+)(?: USES ([\w ]+?))?(?: LIBRARIES [^)]*)?\))");
+    const std::regex layer(
+        R"(\nlayer\((\w+)(?: USES ([a-z\s]+?))?(?: FUZZED| WORDS)?(?:\s+LIBRARIES [^)]*)?\))");
     for (std::sregex_iterator it(text.begin(), text.end(), layer), end; it != end; ++it) {
         result.emplace_back((*it)[1], words((*it)[2]));
     }
-    result.emplace_back(
-        "app", std::set<std::string>{"source", "units", "device", "card", "chart", "link", "fit",
-                                     "instrument", "proof", "design", "build", "bench", "report",
-                                     "page", "service", "folder"});
+    std::smatch program;
+    const std::regex app(R"(target_link_libraries\(gapwright PRIVATE ([a-z\s]+?)\s+project_options)");
+    EXPECT_TRUE(std::regex_search(text, program, app));
+    result.emplace_back("app", words(program[1]));
     return result;
 }
 
-TEST(Layers, UseOnlyWhatStandsAboveThem) {
-    std::set<std::string> known;
-    ASSERT_GE(layers().size(), 10U);
+// The layers of the picture in docs/architecture.md, lowest first.
+std::vector<std::string> picture() {
+    const std::string text = text_of(project / "docs/architecture.md");
+    const auto begin = text.find("```\n") + 4;
+    std::istringstream lines(text.substr(begin, text.find("```", begin) - begin));
+    std::vector<std::string> result;
+    for (std::string line; std::getline(lines, line);) {
+        result.insert(result.begin(), line.substr(0, line.find('/')));
+    }
+    return result;
+}
+
+// The layers that files of a layer include, itself left out; each with one that does.
+std::map<std::string, fs::path> included_by(const std::string& layer) {
+    const std::regex include(R"x(#include "(\w+)/[\w/]+\.(?:hpp|inc)")x");
+    std::map<std::string, fs::path> result;
+    for (const auto& entry : fs::recursive_directory_iterator(project / "src" / layer)) {
+        if (!entry.is_regular_file()) continue;
+        const std::string text = text_of(entry.path());
+        for (std::sregex_iterator it(text.begin(), text.end(), include), end; it != end; ++it) {
+            if ((*it)[1] != layer) result.emplace((*it)[1], entry.path());
+        }
+    }
+    return result;
+}
+
+TEST(Layers, UseOnlyWhatStandsBelowThemInThePicture) {
+    const auto order = picture();
+    ASSERT_EQ(order.size(), layers().size());
     for (const auto& [layer, uses] : layers()) {
+        const auto place = std::ranges::find(order, layer);
+        ASSERT_NE(place, order.end()) << layer;
         for (const auto& used : uses) {
-            EXPECT_TRUE(known.contains(used))
+            EXPECT_LT(std::ranges::find(order, used), place)
                 << layer << " uses " << used << ", which is not below";
         }
-        known.insert(layer);
     }
 }
 
-TEST(Layers, IncludesFollowTheArrows) {
-    const std::regex include(R"(#include "(\w+)/[\w/]+\.hpp")");
+TEST(Layers, IncludeWhatTheyUseAndNothingElse) {
     for (const auto& [layer, uses] : layers()) {
-        for (const auto& entry : fs::recursive_directory_iterator(project / "src" / layer)) {
-            if (!entry.is_regular_file()) continue;
-            const std::string text = text_of(entry.path());
-            for (std::sregex_iterator it(text.begin(), text.end(), include), end; it != end; ++it) {
-                const std::string used = (*it)[1];
-                EXPECT_TRUE(used == layer || uses.contains(used))
-                    << entry.path() << " includes " << used << "/";
-            }
+        const auto included = included_by(layer);
+        for (const auto& [used, file] : included) {
+            EXPECT_TRUE(uses.contains(used)) << file << " includes " << used << "/";
+        }
+        for (const auto& used : uses) {
+            EXPECT_TRUE(included.contains(used)) << layer << " names " << used << " for nothing";
         }
     }
 }

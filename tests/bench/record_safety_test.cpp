@@ -116,7 +116,7 @@ TEST_F(RecordSafety, TellWhereTheyCannotBeKept) {
 }
 
 TEST_F(RecordSafety, RespectPermissions) {
-    if (geteuid() == 0) GTEST_SKIP() << "root may write everywhere";
+    if (geteuid() == 0) GTEST_SKIP() << "root: may write everywhere";
     ASSERT_TRUE(append_record(link_, plain_record()));
     fs::permissions(folder(), fs::perms::owner_read | fs::perms::owner_exec);
     const auto path = append_record(link_, plain_record());

@@ -62,7 +62,7 @@ TEST_F(ReadFile, SaysWhyItCannot) {
 }
 
 TEST_F(ReadFile, RespectsPermissions) {
-    if (geteuid() == 0) GTEST_SKIP() << "the administrator may read every file";
+    if (geteuid() == 0) GTEST_SKIP() << "root: may read every file";
     const std::string path = file("locked", "x");
     std::filesystem::permissions(path, std::filesystem::perms::none);
     expect_error(path, Cause::unreadable_file, path + " cannot be read: Permission denied");

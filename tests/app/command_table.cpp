@@ -61,6 +61,29 @@ within = "1 ms"
                        foreign.title, foreign.name, r2);
 }
 
+// With few parts, so that its faults are soon simulated.
+std::string small_link(const ForeignText& foreign) {
+    return fmt::format(R"(title = "Small{0}"
+[input]
+supply = "9 V"
+paths = ["supply > R1 > U1{1} > return"]
+[output]
+supply = "5 V"
+paths = ["supply > R2{1} > signal{1}", "signal{1} > U1{1} > return"]
+[parts]
+R1 = {{ kind = "resistor", value = "1 kΩ ± 5 %" }}
+"U1{1}" = {{ card = "mine" }}
+"R2{1}" = {{ kind = "resistor", value = "10 kΩ" }}
+[states]
+"on{1}" = {{}}
+[[promise]]
+state = "on{1}"
+voltage = "signal{1}"
+at_most = "0.8 V"
+)",
+                       foreign.title, foreign.name);
+}
+
 }  // namespace
 
 const std::vector<WritingCommand>& writing_commands() {
@@ -85,13 +108,13 @@ const std::vector<WritingCommand>& writing_commands() {
                      {.option = "--png", .folder = true},
                      {.option = "--pdf", .folder = true}}},
         {.command = "bench",
-         .arguments = "bench plain.link.toml --readings readings.csv",
+         .arguments = "bench small.link.toml --readings readings.csv",
          .outputs = {{.option = "-o"}, {.option = "--form"}},
-         .inputs = {"plain.link.toml", "mine.card.toml", "readings.csv"}},
+         .inputs = {"small.link.toml", "mine.card.toml", "readings.csv"}},
         {.command = "bench",
-         .arguments = "bench plain.link.toml --enter < typed.txt",
+         .arguments = "bench small.link.toml --enter < typed.txt",
          .outputs = {{.option = "--save"}},
-         .inputs = {"plain.link.toml", "mine.card.toml"}},
+         .inputs = {"small.link.toml", "mine.card.toml"}},
         {.command = "card show", .arguments = "card show mine.card.toml", .outputs = pictures},
         {.command = "card compare",
          .arguments = "card compare mine.card.toml four-pin-coupler-c",
@@ -119,7 +142,7 @@ const std::vector<std::string>& other_commands() {
         "check plain.link.toml --nominal",
         "wave plain.link.toml --sweep R1",
         "wave plain.link.toml --samples 20",
-        "bench plain.link.toml",
+        "bench small.link.toml",
         "card check mine.card.toml",
         "open no-such-folder",
     };
@@ -128,6 +151,7 @@ const std::vector<std::string>& other_commands() {
 
 void make_scene(const std::filesystem::path& folder, const ForeignText& foreign) {
     write(folder / "plain.link.toml", link_text(foreign, "10 kΩ ± 5 %"));
+    write(folder / "small.link.toml", small_link(foreign));
     write(folder / "open.link.toml", link_text(foreign, "choose"));
     write(
         folder / "mine.card.toml",

@@ -55,6 +55,10 @@ TEST_P(LongRuns, HearCtrlCAndReplaceNothing) {
     EXPECT_EQ(text_of_file(folder.path() / "sheet/parts.csv"), "the user's");
 }
 
+std::string name_of(const testing::TestParamInfo<LongRun>& info) {
+    return info.param.name;
+}
+
 const std::string proof = " plain.link.toml --samples 10000000 --timed-samples 1000000";
 
 INSTANTIATE_TEST_SUITE_P(
@@ -71,7 +75,7 @@ INSTANTIATE_TEST_SUITE_P(
         LongRun{"wave", "wave plain.link.toml --samples 1000000 --csv kept.card.toml --replace"},
         LongRun{"sweep", "wave plain.link.toml --sweep R1"},
         LongRun{"fit", "card fit many.csv --kind led -o kept.card.toml --replace"}),
-    [](const testing::TestParamInfo<LongRun>& info) { return info.param.name; });
+    name_of);
 
 }  // namespace
 }  // namespace gapwright::testing_support

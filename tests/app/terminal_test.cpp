@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include <array>
+#include <fstream>
 #include <nlohmann/json.hpp>
 #include <thread>
 
@@ -90,8 +91,6 @@ TEST_F(Terminal, GetsJsonThatIsJson) {
 TEST_F(Terminal, IsNotSteeredByFilesThatAreWrong) {
     std::ofstream(folder_.path() / "bad.link.toml")
         << text_of_file(folder_.path() / "plain.link.toml") << raw;
-    ForeignText other = hostile;
-    other.title += R"(\u001b)";
     const std::string good = text_of_file(folder_.path() / "plain.link.toml");
     std::ofstream(folder_.path() / "unknown.link.toml")
         << good.substr(0, good.find("[states]")) << "\"no" << hostile.name << "\" = {}\n"
@@ -103,7 +102,7 @@ TEST_F(Terminal, IsNotSteeredByFilesThatAreWrong) {
          {"check bad.link.toml", "check unknown.link.toml", "report unknown.link.toml -o x",
           "design unknown.link.toml", "wave unknown.link.toml", "build unknown.link.toml",
           "bench unknown.link.toml", "check unknown.link.toml --json",
-          "bench plain.link.toml --readings bad.csv", "bench plain.link.toml --plan bad.csv",
+          "bench small.link.toml --readings bad.csv", "bench small.link.toml --plan bad.csv",
           "build plain.link.toml --samples 20 --drawer bad.csv", "card fit bad.csv --kind led",
           "build plain.link.toml --samples 20 --plan bad.csv", "card show bad.card.toml",
           "card check bad.card.toml",
@@ -117,7 +116,7 @@ TEST_F(Terminal, IsNotSteeredByNamesOfFiles) {
     const std::string link = "evil" + raw + ".link.toml";
     const std::string card = "evil" + raw + ".card.toml";
     const std::string untitled = "untitled" + raw + ".link.toml";
-    fs::copy(folder_.path() / "plain.link.toml", folder_.path() / link);
+    fs::copy(folder_.path() / "small.link.toml", folder_.path() / link);
     fs::copy(folder_.path() / "lamp.card.toml", folder_.path() / card);
     const std::string text = text_of_file(folder_.path() / "plain.link.toml");
     std::ofstream(folder_.path() / untitled) << text.substr(text.find('\n') + 1);
@@ -152,6 +151,7 @@ TEST_F(Terminal, IsNotSteeredByNamesOfFiles) {
 TEST_F(Terminal, IsNotSteeredByArguments) {
     const std::string q = " '" + raw + "' ";
     const std::string link = " plain.link.toml ";
+    const std::string small = " small.link.toml ";
     for (const std::string& line :
          std::vector<std::string>{q,
                                   "--" + raw.substr(0, 4),
@@ -167,12 +167,12 @@ TEST_F(Terminal, IsNotSteeredByArguments) {
                                   "build" + link + "--samples 20 --size" + q,
                                   "build" + link + "--samples 20 --drawer" + q,
                                   "build" + link + "--samples 20 --plan" + q,
-                                  "bench" + link + "--age" + q,
-                                  "bench" + link + "--light" + q,
-                                  "bench" + link + "--temperature" + q,
-                                  "bench" + link + "--readings" + q,
-                                  "bench" + link + "--plan" + q,
-                                  "bench" + link + "--readings readings.csv --record --who" + q,
+                                  "bench" + small + "--age" + q,
+                                  "bench" + small + "--light" + q,
+                                  "bench" + small + "--temperature" + q,
+                                  "bench" + small + "--readings" + q,
+                                  "bench" + small + "--plan" + q,
+                                  "bench" + small + "--readings readings.csv --record --who" + q,
                                   "design open.link.toml --proof-time" + q,
                                   "design" + q,
                                   "report" + link + "--svg" + q + "--seed" + q,

@@ -1,7 +1,5 @@
 #include "app/analogue_command.hpp"
 
-#include <fmt/format.h>
-
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "proof/analogue_study.hpp"
@@ -9,7 +7,7 @@
 
 namespace gapwright {
 
-ExitStatus run_analogue(const WaveCommandOptions& options) {
+ExitStatus run_analogue(const WaveCommandOptions& options, const std::stop_token& stop) {
     const auto temperature = temperature_option(options.temperature);
     if (!temperature) return refuse(temperature.error(), options.json);
     const auto link = read_link_file(options.file);
@@ -17,18 +15,17 @@ ExitStatus run_analogue(const WaveCommandOptions& options) {
     const auto circuit = build_circuit(*link);
     if (!circuit) return refuse(circuit.error(), options.json);
     if (!link->analogue) {
-        fmt::print(stderr,
-                   "gapwright wave: the link states no [analogue]; write for example drive = "
-                   "\"supply\", swing = \"0.2 V\" and output = \"signal\" below [analogue]\n");
+        tell(
+            "gapwright wave: the link states no [analogue]; write for example drive = \"supply\", "
+            "swing = \"0.2 V\" and output = \"signal\" below [analogue]\n");
         return exit_bad_input;
     }
-    const InterruptGuard interrupt;
-    const auto answer = analogue_study(*link, *circuit, *temperature, interrupt.token());
+    const auto answer = analogue_study(*link, *circuit, *temperature, stop);
     if (!answer) return fail(answer.error().message, options.json);
     const std::string text = options.json
                                  ? analogue_json(*link, *answer)
                                  : analogue_text(*link, *answer, {.colour = wants_colour()});
-    return write_out(text) ? exit_kept : exit_failed;
+    return write_answer(text, {.json = options.json}) ? exit_kept : exit_failed;
 }
 
 }  // namespace gapwright

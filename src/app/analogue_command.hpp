@@ -6,6 +6,6 @@
 namespace gapwright {
 
 // Of the options: file, temperature, json.
-ExitStatus run_analogue(const WaveCommandOptions& options);
+ExitStatus run_analogue(const WaveCommandOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

@@ -7,9 +7,9 @@
 #include <iostream>
 
 #include "app/bench_prompt.hpp"
+#include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
-#include "app/write_pictures.hpp"
 #include "bench/misplaced.hpp"
 #include "bench/readings_file.hpp"
 #include "bench/verdict_record.hpp"
@@ -28,12 +28,20 @@ namespace {
 
 class BenchRun {
   public:
-    explicit BenchRun(const BenchCommandOptions& options) : options_(options) {}
+    BenchRun(const BenchCommandOptions& options, const std::stop_token& stop)
+        : options_(options),
+          outputs_{
+              .files = {{"-o", options.output}, {"--form", options.form}, {"--save", options.save}},
+              .folders = {},
+              .replace = options.replace,
+              .json = options.json} {
+        engine_.stop = stop;
+    }
 
     ExitStatus run() {
         if (const auto bad = read()) return *bad;
-        const InterruptGuard interrupt;
-        engine_.stop = interrupt.token();
+        if (const auto bad = read_readings_file()) return *bad;
+        if (const auto refusal = refuse_outputs(outputs_)) return *refusal;
         if (const auto failed = simulate()) return *failed;
         if (const auto bad = take_readings()) return *bad;
         if (const auto failed = learn()) return *failed;
@@ -163,23 +171,31 @@ class BenchRun {
                 .built = built_};
     }
 
+    std::optional<ExitStatus> read_readings_file() {
+        if (options_.readings.empty()) return std::nullopt;
+        auto text = read_file(options_.readings);
+        if (!text) return refuse(text.error(), json());
+        readings_text_ = std::move(*text);
+        return std::nullopt;
+    }
+
     std::optional<ExitStatus> take_readings() {
-        if (!options_.readings.empty()) {
-            const auto text = read_file(options_.readings);
-            if (!text) return refuse(text.error(), json());
-            const auto read = read_readings(*text, dictionary_.measurements);
+        if (readings_text_) {
+            const auto read = read_readings(readings_text_, dictionary_.measurements);
             if (!read) return refuse(read.error(), json());
             for (const Reading& r : *read) readings_.push_back({r.measurement, r.value});
         }
         if (options_.enter) {
             const InterruptibleInput input;
             PromptOptions prompt{.session = session_, .readings = readings_};
-            auto result = prompt_for_readings(answer(), prompt, std::cin, std::cout);
+            auto result = prompt_for_readings(
+                answer(), prompt, std::cin,
+                [&](const std::string& text) { return write_answer(text, outputs_); });
             readings_ = std::move(result.readings);
             session_.not_measurable = std::move(result.not_measurable);
         }
         if (!options_.readings.empty() && readings_.empty()) {
-            fmt::print(stderr, "gapwright: warning: {} holds no readings\n", options_.readings);
+            tell("gapwright: warning: {} holds no readings\n", options_.readings);
         }
         if (!readings_.empty()) {
             verdict_ = bench_verdict(link_, dictionary_, bands_, readings_, session_);
@@ -212,8 +228,13 @@ class BenchRun {
 
     ExitStatus write() const {
         const BenchAnswer all = answer();
-        const bool told = write_out(json() ? bench_json(all) : bench_text(all, wants_colour()));
-        if (!told || !write_files(all) || !add_record()) return exit_failed;
+        // What was read at the bench comes first: it cannot be made again.
+        const bool recorded = add_record();
+        if (!write_answer(json() ? bench_json(all) : bench_text(all, wants_colour()), outputs_)) {
+            return exit_failed;
+        }
+        if (const auto failed = write_files(files_of(all), outputs_, engine_.stop)) return *failed;
+        if (!recorded) return exit_failed;
         if (!verdict_) return exit_kept;
         const bool wrong = std::ranges::any_of(verdict_->readings, [](const JudgedReading& r) {
             return r.judgement == Judgement::wrong;
@@ -223,19 +244,20 @@ class BenchRun {
         return wrong || faulty ? exit_broken : exit_kept;
     }
 
-    bool write_files(const BenchAnswer& all) const {
-        if (!options_.output.empty() && !write_file(options_.output, bench_html(all))) return false;
+    std::vector<OutputFile> files_of(const BenchAnswer& all) const {
+        std::vector<OutputFile> files;
+        if (!options_.output.empty()) add_file(files, options_.output, bench_html(all));
         if (!options_.form.empty()) {
             std::vector<Measurement> wanted;
             for (const auto& line : sheet_.lines) {
                 wanted.push_back(dictionary_.measurements[line.measurement]);
             }
-            if (!write_file(options_.form, readings_form(wanted))) return false;
+            add_file(files, options_.form, readings_form(wanted));
         }
-        if (options_.save.empty()) return true;
         std::vector<Reading> readings;
         for (const auto& r : readings_) readings.push_back({r.measurement, r.value, {}});
-        return write_file(options_.save, readings_csv(dictionary_.measurements, readings));
+        add_file(files, options_.save, readings_csv(dictionary_.measurements, readings));
+        return files;
     }
 
     // A session at the terminal is always recorded; what comes from a file where that is asked for.
@@ -246,12 +268,14 @@ class BenchRun {
         record.who = options_.who;
         record.built = built_;
         const auto written = append_record(options_.file, record);
-        fmt::print(stderr, "gapwright: {}{}\n", written ? "recorded in " : "",
-                   written ? *written : written.error());
+        tell("gapwright: {}{}\n", written ? "recorded in " : "",
+             written ? *written : written.error());
         return written.has_value();
     }
 
     const BenchCommandOptions& options_;
+    Outputs outputs_;
+    std::shared_ptr<const SourceText> readings_text_;
     Link link_;  // with the light of the bench
     Spread stated_light_;
     std::optional<Plan> plan_;
@@ -269,8 +293,8 @@ class BenchRun {
 
 }  // namespace
 
-ExitStatus run_bench(const BenchCommandOptions& options) {
-    return BenchRun(options).run();
+ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& stop) {
+    return BenchRun(options, stop).run();
 }
 
 }  // namespace gapwright

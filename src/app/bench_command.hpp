@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <stop_token>
 #include <string>
 
 #include "app/exit_status.hpp"
@@ -26,8 +27,9 @@ struct BenchCommandOptions {
     bool prove = false;       // the link as measured
     bool record = false;      // add to the bench record
     std::string who;          // for the record
+    bool replace = false;     // files that are there
 };
 
-ExitStatus run_bench(const BenchCommandOptions& options);
+ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

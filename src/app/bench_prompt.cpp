@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 #include <istream>
-#include <ostream>
 
 #include "app/terminal.hpp"
 #include "bench/reading_value.hpp"
@@ -21,26 +20,26 @@ constexpr const char* help =
 
 class Prompt {
   public:
-    Prompt(BenchAnswer answer, const PromptOptions& options, std::istream& in, std::ostream& out)
+    Prompt(BenchAnswer answer, const PromptOptions& options, std::istream& in, const Say& say)
         : answer_(std::move(answer)),
           session_(options.session),
           readings_(options.readings),
           in_(in),
-          out_(out) {}
+          say_(say) {}
 
     PromptResult run() {
-        out_ << cautions_text(answer_, wants_colour())
-             << "\nA guided session: each reading is the one expected to tell most for its "
-                "trouble.\n"
-             << help;
-        bool more = true;
+        bool more =
+            say_(cautions_text(answer_, wants_colour()) +
+                 "\nA guided session: each reading is the one expected to tell most for its "
+                 "trouble.\n" +
+                 help);
         while (more) {
             judge_readings();
             const auto next = next_measurement();
             if (!next) {
                 const bool decided = answer_.verdict->verdict != LinkVerdict::undecided;
-                out_ << (decided ? "\nThat is enough.\n\n"
-                                 : "\nNothing that is left to measure tells much more.\n\n");
+                say_(decided ? "\nThat is enough.\n\n"
+                             : "\nNothing that is left to measure tells much more.\n\n");
                 break;
             }
             more = ask_for(*next);
@@ -52,7 +51,7 @@ class Prompt {
     void judge_readings() {
         answer_.verdict =
             bench_verdict(answer_.link, answer_.dictionary, answer_.bands, readings_, session_);
-        if (readings_.size() > told_) out_ << session_text(answer_, wants_colour());
+        if (readings_.size() > told_) say_(session_text(answer_, wants_colour()));
         told_ = readings_.size();
     }
 
@@ -71,7 +70,7 @@ class Prompt {
     }
 
     bool ask_for(std::size_t measurement) {
-        out_ << "\n" << readings_.size() + 1 << ". " << asking_text(answer_, measurement);
+        say_(fmt::format("\n{}. {}", readings_.size() + 1, asking_text(answer_, measurement)));
         return ask(measurement);
     }
 
@@ -80,17 +79,17 @@ class Prompt {
         const Measurement& m = answer_.dictionary.measurements[measurement];
         std::string line;
         while (true) {
-            out_ << "> " << std::flush;
+            if (!say_("> ")) return false;
             if (!std::getline(in_, line)) {
-                out_ << "\n";
+                say_("\n");
                 return false;
             }
             const auto first = line.find_first_not_of(" \t\r");
             if (first == std::string::npos) continue;
-            line = line.substr(first, line.find_last_not_of(" \t\r") - first + 1);
+            line = printable(line.substr(first, line.find_last_not_of(" \t\r") - first + 1));
             if (line == "end") return false;
             if (line == "help" || line == "?") {
-                out_ << help;
+                say_(help);
                 continue;
             }
             if (line == "skip") {
@@ -99,7 +98,7 @@ class Prompt {
             }
             if (line == "back") {
                 if (readings_.empty()) {
-                    out_ << "  nothing was read yet\n";
+                    say_("  nothing was read yet\n");
                     continue;
                 }
                 readings_.pop_back();
@@ -109,21 +108,22 @@ class Prompt {
             const bool plain = line.find_first_not_of("+-−0123456789.,eE") == std::string::npos;
             const auto value = parse_reading_value(line, m);
             if (value && plain && *value != 0) {
-                out_ << "  with its unit, please: " << line << " " << unit_of(m) << ", or " << line
-                     << " m" << unit_of(m) << "?\n";
+                say_(fmt::format("  with its unit, please: {0} {1}, or {0} m{1}?\n", line,
+                                 unit_of(m)));
                 continue;
             }
             if (value) {
                 if (beyond_supplies(m, *value)) {
-                    out_ << "  That is more than its supply gives: if that is what the meter "
-                            "shows, good; look at its range.\n";
+                    say_(
+                        "  That is more than its supply gives: if that is what the meter "
+                        "shows, good; look at its range.\n");
                 }
                 readings_.push_back({measurement, *value});
                 return true;
             }
-            out_ << "  " << value.error().message;
-            if (!value.error().remedy.empty()) out_ << "; " << value.error().remedy;
-            out_ << "\n";
+            const std::string& remedy = value.error().remedy;
+            say_(fmt::format("  {}{}{}\n", value.error().message, remedy.empty() ? "" : "; ",
+                             remedy));
         }
     }
 
@@ -141,14 +141,14 @@ class Prompt {
     std::vector<TakenReading> readings_;
     std::size_t told_ = 0;  // of the readings, those that something was said about
     std::istream& in_;
-    std::ostream& out_;
+    const Say& say_;
 };
 
 }  // namespace
 
 PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
-                                 std::ostream& out) {
-    return Prompt(std::move(answer), options, in, out).run();
+                                 const Say& say) {
+    return Prompt(std::move(answer), options, in, say).run();
 }
 
 }  // namespace gapwright

@@ -19,10 +19,13 @@ struct PromptResult {
     std::vector<std::size_t> not_measurable;  // measurements that were skipped
 };
 
+// Where the session's words go; false ends the session.
+using Say = std::function<bool(const std::string&)>;
+
 // Asks for one reading after the other until the session ends, the input ends, or the person does:
 // first whether the sides are apart, then what tells most. `answer` is told with each verdict in
 // it.
 PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
-                                 std::ostream& out);
+                                 const Say& say);
 
 }  // namespace gapwright

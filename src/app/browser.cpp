@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <linux/magic.h>
+#include <signal.h>
 #include <spawn.h>
 #include <sys/stat.h>
 #include <sys/vfs.h>
@@ -87,8 +88,17 @@ std::expected<void, std::string> open_in_browser(const LeadingFile& file) {
     posix_spawn_file_actions_init(&quiet);
     posix_spawn_file_actions_addopen(&quiet, 1, "/dev/null", O_WRONLY, 0);
     posix_spawn_file_actions_addopen(&quiet, 2, "/dev/null", O_WRONLY, 0);
+    // This program passes over SIGPIPE; another one may live by it.
+    sigset_t usual;
+    sigemptyset(&usual);
+    sigaddset(&usual, SIGPIPE);
+    posix_spawnattr_t manner;
+    posix_spawnattr_init(&manner);
+    posix_spawnattr_setsigdefault(&manner, &usual);
+    posix_spawnattr_setflags(&manner, POSIX_SPAWN_SETSIGDEF);
     pid_t child = 0;
-    const int failed = posix_spawnp(&child, program.c_str(), &quiet, nullptr, arguments, environ);
+    const int failed = posix_spawnp(&child, program.c_str(), &quiet, &manner, arguments, environ);
+    posix_spawnattr_destroy(&manner);
     posix_spawn_file_actions_destroy(&quiet);
     if (failed != 0) return std::unexpected("xdg-open is not there");
     return {};

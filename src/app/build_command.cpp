@@ -7,7 +7,6 @@
 #include <filesystem>
 
 #include "app/terminal.hpp"
-#include "app/write_pictures.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "design/open_stock.hpp"
@@ -35,19 +34,25 @@ std::optional<BoardSize> size_of(const std::string& text) {
 
 class BuildRun {
   public:
-    explicit BuildRun(const BuildCommandOptions& options) : options_(options) {}
+    BuildRun(const BuildCommandOptions& options, const std::stop_token& stop)
+        : options_(options),
+          outputs_{
+              .files = {},
+              .folders = {{"-o", options.folder}, {"--png", options.png}, {"--pdf", options.pdf}},
+              .replace = options.replace,
+              .json = options.prove.json} {
+        engine_.stop = stop;
+    }
 
     ExitStatus run() {
-        auto proven = prove_file(options_.prove);
+        auto proven = prove_file(options_.prove, outputs_, engine_.stop);
         if (!proven) return proven.error();
         proven_ = &*proven;
         wiring_ = wiring_of(proven->link);
-        const InterruptGuard interrupt;
-        engine_.stop = interrupt.token();
         if (const auto failed = pull_parts()) return *failed;
         currents_ = first_currents(proven->link, proven->circuit, options_.prove.seed, engine_);
         if (const auto failed = options_.plan.empty() ? plan_boards() : read_plan()) return *failed;
-        if (!write()) return exit_failed;
+        if (const auto failed = write()) return *failed;
         return status();
     }
 
@@ -75,9 +80,9 @@ class BuildRun {
         if (!parts) return fail(parts.error().message, json());
         parts_ = std::move(*parts);
         if (!parts_.skipped.empty()) {
-            fmt::print(stderr, "{}gapwright: {} row{} of the drawer skipped\n",
-                       to_text(parts_.skipped), parts_.skipped.size(),
-                       parts_.skipped.size() == 1 ? "" : "s");
+            tell_text(to_text(parts_.skipped));
+            tell("gapwright: {} row{} of the drawer skipped\n", parts_.skipped.size(),
+                 parts_.skipped.size() == 1 ? "" : "s");
         }
         return std::nullopt;
     }
@@ -192,38 +197,55 @@ class BuildRun {
         return answers;
     }
 
-    bool write() const {
+    std::optional<ExitStatus> write() const {
         const auto all = answers();
-        const bool told = write_out(json() ? build_json(all) : build_text(all, wants_colour()));
-        return told && std::ranges::all_of(
-                           all, [&](const BuildAnswer& answer) { return write_board(answer); });
+        if (!write_answer(json() ? build_json(all) : build_text(all, wants_colour()), outputs_)) {
+            return exit_failed;
+        }
+        std::vector<OutputFile> files;
+        for (const auto& answer : all) {
+            if (!add_board(files, answer)) return exit_failed;
+        }
+        if (!options_.folder.empty()) {
+            add(files, "parts.csv", parts_csv(parts_));
+            if (!parts_.text.empty()) add(files, "with-replacements.link.toml", parts_.text);
+        }
+        return write_files(files, outputs_, engine_.stop);
     }
 
-    bool write_board(const BuildAnswer& answer) const {
+    void add(std::vector<OutputFile>& files, const std::string& name, std::string text) const {
+        files.push_back({.path = std::filesystem::path(options_.folder) / name,
+                         .text = std::move(text),
+                         .make_folder = true});
+    }
+
+    bool add_board(std::vector<OutputFile>& files, const BuildAnswer& answer) const {
         const BuildPictures pictures = build_pictures(answer);
         PictureFolders folders{.svg = options_.folder, .png = options_.png, .pdf = options_.pdf};
-        if (!write_pictures(pictures.all(), folders)) return false;
+        if (!add_pictures(files, pictures.all(), folders)) return false;
         if (options_.folder.empty()) return true;
-        const std::filesystem::path folder = options_.folder;
         const std::string kind(board_kind_word(answer.sheet.plan.board.kind));
         const Wiring& wiring = answer.sheet.wiring;
         const Plan& plan = answer.sheet.plan;
-        return write_file(folder / (kind + ".html"), build_html(answer, pictures)) &&
-               write_file(folder / (kind + "-plan.csv"), plan_csv(plan, wiring)) &&
-               write_file(folder / (kind + "-nodes.csv"), nodes_csv(wiring, plan)) &&
-               write_file(folder / "parts.csv", parts_csv(parts_)) &&
-               (parts_.text.empty() ||
-                write_file(folder / "with-replacements.link.toml", parts_.text));
+        add(files, kind + ".html", build_html(answer, pictures));
+        add(files, kind + "-plan.csv", plan_csv(plan, wiring));
+        add(files, kind + "-nodes.csv", nodes_csv(wiring, plan));
+        return true;
     }
 
     ExitStatus status() const {
         const bool apart = std::ranges::all_of(
             sheets_, [](const BuildSheet& sheet) { return sheet.insulation.kept(); });
         const ExitStatus link = status_of(proven_->proof);
+        if (link != exit_failed && engine_.stop.stop_requested()) {
+            tell("gapwright: stopped: these plans are the best so far\n");
+            return exit_failed;
+        }
         return link == exit_kept && !apart ? exit_broken : link;
     }
 
     const BuildCommandOptions& options_;
+    Outputs outputs_;
     const ProvenLink* proven_ = nullptr;
     EngineOptions engine_;
     Wiring wiring_;
@@ -234,8 +256,8 @@ class BuildRun {
 
 }  // namespace
 
-ExitStatus run_build(const BuildCommandOptions& options) {
-    return BuildRun(options).run();
+ExitStatus run_build(const BuildCommandOptions& options, const std::stop_token& stop) {
+    return BuildRun(options, stop).run();
 }
 
 }  // namespace gapwright

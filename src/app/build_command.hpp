@@ -18,8 +18,9 @@ struct BuildCommandOptions {
     std::string png;                  // a folder for pictures as PNG; PDF likewise
     std::string pdf;
     int starts = 24;
+    bool replace = false;  // files that are there
 };
 
-ExitStatus run_build(const BuildCommandOptions& options);
+ExitStatus run_build(const BuildCommandOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

@@ -2,6 +2,9 @@
 
 #include <CLI/CLI.hpp>
 
+#include "app/output_options.hpp"
+#include "app/terminal.hpp"
+
 namespace gapwright {
 namespace {
 
@@ -78,18 +81,8 @@ constexpr const char* check_example =
     "\n"
     "Exit status: 0 nothing that cannot be, 1 something that cannot be, 2 the card is bad.";
 
-void add_pictures(CLI::App& command, PictureFolders& pictures) {
-    command.add_option("--svg", pictures.svg, "write its curves as SVG into a folder");
-    command.add_option("--png", pictures.png, "likewise as PNG");
-    command.add_option("--pdf", pictures.pdf, "likewise as PDF");
-}
-
 void add_json(CLI::App& command, bool& json) {
     command.add_flag("--json", json, "print one JSON document and nothing else");
-}
-
-void add_replace(CLI::App& command, bool& replace) {
-    command.add_flag("--replace", replace, "replace files that are there already");
 }
 
 }  // namespace
@@ -109,14 +102,16 @@ CardCommand::CardCommand(CLI::App& app)
 void CardCommand::add_shows() {
     auto* show = card_->add_subcommand("show", "a card's figures and curves");
     show->add_option("CARD", show_.card, "a card's name or file")->required();
-    add_pictures(*show, show_.pictures);
+    add_picture_folders(*show, show_.pictures, "write its curves as SVG into a folder");
+    add_replace(*show, show_.replace);
     add_json(*show, show_.json);
     show->footer(show_example);
 
     auto* compare = card_->add_subcommand("compare", "two cards of a kind, side by side");
     compare->add_option("A", compare_.card, "a card's name or file")->required();
     compare->add_option("B", compare_.other, "another's")->required();
-    add_pictures(*compare, compare_.pictures);
+    add_picture_folders(*compare, compare_.pictures, "write its curves as SVG into a folder");
+    add_replace(*compare, compare_.replace);
     add_json(*compare, compare_.json);
     compare->footer(compare_example);
 
@@ -138,7 +133,7 @@ void CardCommand::add_fit() {
     fit->add_option("--based-on", fit_.based_on,
                     "begin with this card; what no point tells stays as it says")
         ->excludes(kind);
-    fit->add_option("-o,--output", fit_.output, "the card to write, NAME.card.toml");
+    add_output_file(*fit, "-o,--output", fit_.output, "the card to write, NAME.card.toml");
     fit->add_option("--name", fit_.name, "the card's name for people");
     fit->add_option("--source", fit_.source, "where the points come from");
     fit->add_option("--limits", fit_.limits,
@@ -150,7 +145,7 @@ void CardCommand::add_fit() {
         ->check(CLI::NonNegativeNumber)
         ->capture_default_str();
     add_replace(*fit, fit_.replace);
-    add_pictures(*fit, fit_.pictures);
+    add_picture_folders(*fit, fit_.pictures, "write its curves as SVG into a folder");
     add_json(*fit, fit_.json);
     fit->footer(fit_example);
 }
@@ -181,9 +176,9 @@ void CardCommand::add_trace() {
     trace->add_option("--points", trace_.points, "points of each curve, evenly along it")
         ->check(CLI::Range(2, 1000))
         ->capture_default_str();
-    trace->add_option("-o,--output", trace_.output, "write the points as CSV, for card fit");
-    trace->add_option("--overlay", trace_.overlay,
-                      "write the picture with what was read on it, .svg or .png");
+    add_output_file(*trace, "-o,--output", trace_.output, "write the points as CSV, for card fit");
+    add_output_file(*trace, "--overlay", trace_.overlay,
+                    "write the picture with what was read on it, .svg or .png");
     add_replace(*trace, trace_.replace);
     add_json(*trace, trace_.json);
     trace->footer(trace_example);
@@ -210,7 +205,7 @@ void CardCommand::add_sweep() {
     sweep->add_option("--settle", sweep_.settle, "after each step, before a reading [200 ms]");
     sweep->add_option("--rest", sweep_.rest,
                       "with the output off between points, for the part to cool [none]");
-    sweep->add_option("-o,--output", sweep_.output, "write the points as CSV, for card fit");
+    add_output_file(*sweep, "-o,--output", sweep_.output, "write the points as CSV, for card fit");
     sweep->add_option("--specimen", sweep_.specimen, "which part this is, for the points");
     add_replace(*sweep, sweep_.replace);
     add_json(*sweep, sweep_.json);
@@ -225,9 +220,10 @@ ExitStatus CardCommand::run() const {
     if (card_->got_subcommand("show")) return run_card_show(show_);
     if (card_->got_subcommand("compare")) return run_card_compare(compare_);
     if (card_->got_subcommand("check")) return run_card_check(check_);
-    if (card_->got_subcommand("trace")) return run_card_trace(trace_);
-    if (card_->got_subcommand("sweep")) return run_card_sweep(sweep_);
-    return run_card_fit(fit_);
+    const InterruptGuard interrupt;
+    if (card_->got_subcommand("trace")) return run_card_trace(trace_, interrupt.token());
+    if (card_->got_subcommand("sweep")) return run_card_sweep(sweep_, interrupt.token());
+    return run_card_fit(fit_, interrupt.token());
 }
 
 }  // namespace gapwright

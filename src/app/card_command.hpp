@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "app/exit_status.hpp"
-#include "app/write_pictures.hpp"
+#include "app/outputs.hpp"
 
 namespace CLI {
 class App;
@@ -24,7 +24,7 @@ struct CardFitOptionsOfCommand {
     std::vector<std::string> limits;  // "forward = 1.8 .. 2.3 V"
     std::vector<std::string> at;      // "collector_emitter_voltage = 5 V", for all points
     std::uint64_t seed = 1;
-    bool replace = false;  // a card that is there already
+    bool replace = false;  // files that are there
     bool json = false;
     PictureFolders pictures;
 };
@@ -33,6 +33,7 @@ struct CardShowOptions {
     std::string card;
     std::string other;  // of compare
     bool json = false;
+    bool replace = false;  // files that are there
     PictureFolders pictures;
 };
 
@@ -49,7 +50,7 @@ struct CardTraceOptions {
     int points = 25;                  // of each curve
     std::string output;               // the CSV file of points
     std::string overlay;              // the picture with what was read, SVG or PNG
-    bool replace = false;             // files that are there already
+    bool replace = false;             // files that are there
     bool json = false;
 };
 
@@ -65,7 +66,7 @@ struct CardSweepOptions {
     std::string settle;         // time before a reading
     std::string rest;           // time with the output off between points
     std::string output;         // the CSV file of points
-    bool replace = false;       // if it is there already
+    bool replace = false;       // files that are there
     std::string specimen;
     bool json = false;
 };
@@ -93,9 +94,9 @@ class CardCommand {
     CardSweepOptions sweep_;
 };
 
-ExitStatus run_card_fit(const CardFitOptionsOfCommand& options);
-ExitStatus run_card_trace(const CardTraceOptions& options);
-ExitStatus run_card_sweep(const CardSweepOptions& options);
+ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_token& stop);
+ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token& stop);
+ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token& stop);
 ExitStatus run_card_show(const CardShowOptions& options);
 ExitStatus run_card_compare(const CardShowOptions& options);
 ExitStatus run_card_check(const CardShowOptions& options);

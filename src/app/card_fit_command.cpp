@@ -87,9 +87,9 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
         auto table = read_points_csv(*text);
         if (!table) return std::unexpected(table.error());
         if (!table->skipped.empty()) {
-            fmt::print(stderr, "{}gapwright: {} row{} of the points skipped\n",
-                       to_text(table->skipped), table->skipped.size(),
-                       table->skipped.size() == 1 ? "" : "s");
+            tell_text(to_text(table->skipped));
+            tell("gapwright: {} row{} of the points skipped\n", table->skipped.size(),
+                 table->skipped.size() == 1 ? "" : "s");
         }
         input.points.insert(input.points.end(), table->points.begin(), table->points.end());
     }
@@ -118,13 +118,14 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
 }
 
 std::string default_name(const std::string& output) {
+    if (output == "-") return "unnamed";
     std::string name = fs::path(output).filename().string();
     if (name.ends_with(card_ending)) name.resize(name.size() - card_ending.size());
     return name;
 }
 
-bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, const CardFit& fit) {
-    if (options.output.empty()) return true;
+std::string card_text_of(const CardFitOptionsOfCommand& options, const FitInput& input,
+                         const CardFit& fit) {
     const std::time_t now = std::time(nullptr);
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
     if (head.name.empty()) head.name = default_name(options.output);
@@ -134,26 +135,27 @@ bool write_card(const CardFitOptionsOfCommand& options, const FitInput& input, c
                         input.points.size() == 1 ? "" : "s",
                         fs::path(options.files.front()).filename().string(), fmt::localtime(now));
     }
-    if (!write_file(options.output, card_file_text(fit, input.points, head))) return false;
-    fmt::print(stderr, "gapwright: the card is written to {}\n", options.output);
-    return true;
+    return card_file_text(fit, input.points, head);
 }
 
 }  // namespace
 
-ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
-    if (!options.output.empty() && !options.output.ends_with(card_ending)) {
+ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_token& stop) {
+    const Outputs outputs{.files = {{"-o", options.output}},
+                          .folders = options.pictures.named(),
+                          .replace = options.replace,
+                          .json = options.json};
+    const bool names_a_card = !options.output.empty() && !outputs.take_stdout();
+    if (names_a_card && !options.output.ends_with(card_ending)) {
         return refuse(option_problem(Cause::contradiction,
                                      fmt::format("{} does not end with .card.toml", options.output),
                                      "links find cards by that ending: -o my-led.card.toml"),
                       options.json);
     }
-    if (!options.output.empty() && !may_write(options.output, options.replace)) {
-        return exit_bad_input;
-    }
     auto input = read_input(options);
     if (!input) return refuse(input.error(), options.json);
-    if (!options.output.empty() && input->based_on == default_name(options.output)) {
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
+    if (names_a_card && input->based_on == default_name(options.output)) {
         return refuse(
             option_problem(
                 Cause::card_cycle,
@@ -170,9 +172,8 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     }
     std::expected<CardFit, CardFitFailure> fit;
     {
-        const InterruptGuard interrupt;
         ProgressLine line;
-        fit_options.stop = interrupt.token();
+        fit_options.stop = stop;
         fit_options.progress = [&](std::size_t done, std::size_t of) {
             line.show(fmt::format("{} of {} specimens fitted; Ctrl-C stops", done, of));
         };
@@ -182,14 +183,21 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options) {
     if (!fit) return fail(fit.error().message, options.json);
     const std::string text =
         options.json ? fit_json(*fit) : fit_text(*fit, {.colour = wants_colour()});
-    bool written = write_card(options, *input, *fit);
+    if (!write_answer(text, outputs)) return exit_failed;
+    std::vector<OutputFile> files;
+    if (!options.output.empty())
+        add_file(files, options.output, card_text_of(options, *input, *fit));
     if (options.pictures.any()) {
         const NamedCard card{default_name(options.output), fit->card};
         const auto charts = card_charts(fit->card, fit->observations);
         if (!charts) return refuse(charts.error(), options.json);
-        written = write_pictures(fit_pictures(card, *fit, *charts), options.pictures) && written;
+        if (!add_pictures(files, fit_pictures(card, *fit, *charts), options.pictures)) {
+            return exit_failed;
+        }
     }
-    return write_out(text) && written ? exit_kept : exit_failed;
+    if (const auto failed = write_files(files, outputs, stop)) return *failed;
+    if (names_a_card) tell("gapwright: the card is written to {}\n", options.output);
+    return exit_kept;
 }
 
 }  // namespace gapwright

@@ -22,13 +22,23 @@ std::vector<Observation> observed(const CardFile& file) {
     return found ? std::move(*found) : std::vector<Observation>{};
 }
 
+Outputs outputs_of(const CardShowOptions& options) {
+    return {.files = {},
+            .folders = options.pictures.named(),
+            .replace = options.replace,
+            .json = options.json};
+}
+
 ExitStatus finish(const std::string& text, const std::vector<NamedPicture>& pictures,
-                  const PictureFolders& folders) {
-    if (folders.any() && pictures.empty()) {
-        fmt::print(stderr, "gapwright: cards of this kind have no curves: no picture is written\n");
+                  const CardShowOptions& options) {
+    const Outputs outputs = outputs_of(options);
+    if (options.pictures.any() && pictures.empty()) {
+        tell("gapwright: cards of this kind have no curves: no picture is written\n");
     }
-    const bool written = !folders.any() || write_pictures(pictures, folders);
-    return write_out(text) && written ? exit_kept : exit_failed;
+    if (!write_answer(text, outputs)) return exit_failed;
+    std::vector<OutputFile> files;
+    if (!add_pictures(files, pictures, options.pictures)) return exit_failed;
+    return write_files(files, outputs, {}).value_or(exit_kept);
 }
 
 }  // namespace
@@ -36,12 +46,13 @@ ExitStatus finish(const std::string& text, const std::vector<NamedPicture>& pict
 ExitStatus run_card_show(const CardShowOptions& options) {
     const auto file = read_card(options.card);
     if (!file) return refuse(file.error(), options.json);
+    if (const auto refusal = refuse_outputs(outputs_of(options))) return *refusal;
     const NamedCard card = named(*file);
     const auto charts = card_charts(card.card, observed(*file));
     if (!charts) return refuse(charts.error(), options.json);
     const std::string text =
         options.json ? card_json(card) : card_text(card, {.colour = wants_colour()});
-    return finish(text, chart_pictures(card, *charts), options.pictures);
+    return finish(text, chart_pictures(card, *charts), options);
 }
 
 ExitStatus run_card_compare(const CardShowOptions& options) {
@@ -49,6 +60,7 @@ ExitStatus run_card_compare(const CardShowOptions& options) {
     if (!one) return refuse(one.error(), options.json);
     const auto other = read_card(options.other);
     if (!other) return refuse(other.error(), options.json);
+    if (const auto refusal = refuse_outputs(outputs_of(options))) return *refusal;
     const NamedCard a = named(*one);
     const NamedCard b = named(*other);
     if (a.card.kind != b.card.kind) {
@@ -65,7 +77,7 @@ ExitStatus run_card_compare(const CardShowOptions& options) {
     if (!other_charts) return refuse(other_charts.error(), options.json);
     const std::string text =
         options.json ? comparison_json(a, b) : comparison_text(a, b, {.colour = wants_colour()});
-    return finish(text, chart_pictures(a, *charts, b, *other_charts), options.pictures);
+    return finish(text, chart_pictures(a, *charts, b, *other_charts), options);
 }
 
 ExitStatus run_card_check(const CardShowOptions& options) {
@@ -76,7 +88,7 @@ ExitStatus run_card_check(const CardShowOptions& options) {
     const std::string text = options.json
                                  ? findings_json(card, findings)
                                  : findings_text(card, findings, {.colour = wants_colour()});
-    if (!write_out(text)) return exit_failed;
+    if (!write_answer(text, {.json = options.json})) return exit_failed;
     return std::ranges::any_of(findings, &CardFinding::nonsense) ? exit_broken : exit_kept;
 }
 

@@ -96,8 +96,7 @@ void ask_about_part(const Description& card, const SweepResult& result) {
             point.voltage <= odd_above * *highest) {
             continue;
         }
-        fmt::print(
-            stderr,
+        tell(
             "gapwright: {} at {} is not what the card has, about {}: another kind of part, or "
             "a short? Its limits are those of the card named\n",
             engineering(point.voltage, Dimension::voltage),
@@ -136,10 +135,11 @@ std::vector<MeasuredPoint> points_of(const SweepResult& result, const std::strin
 
 }  // namespace
 
-ExitStatus run_card_sweep(const CardSweepOptions& options) {
-    if (!options.output.empty() && !may_write(options.output, options.replace)) {
-        return exit_bad_input;
-    }
+ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token& stop) {
+    const Outputs outputs{.files = {{"-o", options.output}},
+                          .folders = {},
+                          .replace = options.replace,
+                          .json = options.json};
     const auto file = read_card(options.card);
     if (!file) return refuse(file.error(), options.json);
     SweepInstruments instruments;
@@ -174,14 +174,14 @@ ExitStatus run_card_sweep(const CardSweepOptions& options) {
         }
         return refuse(problems, options.json);
     }
-    if (!options.json) fmt::print(stderr, "{}", sweep_cautions());
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
+    if (!options.json) tell_text(sweep_cautions());
     SweepResult result;
     {
-        const InterruptGuard interrupt;
         ProgressLine line;
         SteadyClock clock;
         result = run_sweep(
-            instruments, *plan, clock, interrupt.token(),
+            instruments, *plan, clock, stop,
             [&](const SweepPoint& point, std::size_t done, std::size_t all) {
                 line.show(fmt::format("{} of {} points, {} at {}; Ctrl-C takes the output off",
                                       done, all, engineering(point.voltage, Dimension::voltage),
@@ -189,25 +189,27 @@ ExitStatus run_card_sweep(const CardSweepOptions& options) {
             });
     }
     // What is known of the output comes first and on its own, whatever else goes wrong.
-    if (result.output_may_be_on()) fmt::print(stderr, "{}\n", output_words(result.output));
+    if (result.output_may_be_on()) tell("{}\n", output_words(result.output));
     const auto points = points_of(result, options.specimen);
-    const bool written =
-        options.output.empty() || points.empty() || write_file(options.output, points_csv(points));
-    if (!write_out(options.json ? sweep_json(result) : sweep_text(result, wants_colour())) ||
-        !written) {
-        return exit_failed;
-    }
-    if (!options.output.empty() && !points.empty()) {
-        fmt::print(stderr, "gapwright: {} of {} points are written to {}\n", points.size(),
-                   plan->currents.size(), options.output);
+    // The file before the words: what was measured is not to hang on who reads these.
+    std::vector<OutputFile> files;
+    if (!points.empty()) add_file(files, options.output, points_csv(points));
+    const auto failed = write_files(files, outputs, stop);
+    const bool told = write_answer(
+        options.json ? sweep_json(result) : sweep_text(result, wants_colour()), outputs);
+    if (failed) return *failed;
+    if (!told) return exit_failed;
+    if (!files.empty() && !outputs.take_stdout()) {
+        tell("gapwright: {} of {} points are written to {}\n", points.size(), plan->currents.size(),
+             options.output);
     }
     ask_about_part(file->card, result);
     if (result.end == SweepEnd::complete && !result.output_may_be_on()) return exit_kept;
-    fmt::print(stderr, "gapwright: the sweep {}{}{}: {}\n",
-               result.end == SweepEnd::stopped ? "was stopped" : "failed",
-               result.step.empty() ? "" : " ", result.step, result.message);
+    tell("gapwright: the sweep {}{}{}: {}\n",
+         result.end == SweepEnd::stopped ? "was stopped" : "failed", result.step.empty() ? "" : " ",
+         result.step, result.message);
     if (const auto hint = remedy_of(result.fault); !hint.empty() && result.points.empty()) {
-        fmt::print(stderr, "  {}\n", hint);
+        tell("  {}\n", hint);
     }
     return result.end == SweepEnd::refused ? exit_bad_input : exit_failed;
 }

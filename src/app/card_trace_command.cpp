@@ -132,26 +132,30 @@ void ask_about_log(const AxisInput& axis, std::string_view option) {
     const double high = std::max(axis.scale.first.value, axis.scale.second.value);
     const bool temperature = axis.quantity->dimension == Dimension::temperature;
     if (axis.scale.logarithmic || temperature || low <= 0 || high < decade * low) return;
-    fmt::print(stderr,
-               "gapwright: the {0} axis is read as linear between its marks; is it logarithmic? "
-               "Then add {1}-log\n",
-               axis.quantity->words, option);
+    tell(
+        "gapwright: the {0} axis is read as linear between its marks; is it logarithmic? "
+        "Then add {1}-log\n",
+        axis.quantity->words, option);
 }
 
-bool write_overlay(const std::string& path, const Raster& raster, const std::string& bytes,
-                   const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
-    if (path.empty()) return true;
-    const std::string svg = trace_overlay(raster, bytes, axes, traces);
-    if (!path.ends_with(".png")) return write_file(path, svg);
-    const auto png = png_of(svg);
-    if (png) return write_file(path, *png);
-    fmt::print(stderr, "gapwright: {}: {}\n", path, png.error());
-    return false;
+// False, told, where it could not be drawn.
+bool add_overlay(std::vector<OutputFile>& files, const std::string& path, std::string svg) {
+    if (!path.ends_with(".png")) {
+        add_file(files, path, std::move(svg));
+        return true;
+    }
+    auto png = png_of(svg);
+    if (png) {
+        add_file(files, path, std::move(*png));
+    } else {
+        tell("gapwright: {}: {}\n", path, png.error());
+    }
+    return png.has_value();
 }
 
 }  // namespace
 
-ExitStatus run_card_trace(const CardTraceOptions& options) {
+ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token& stop) {
     const auto bytes = read_bytes(options.image, largest_picture_file);
     if (!bytes) return refuse(bytes.error(), options.json);
     const auto raster = decode_raster(*bytes, options.image);
@@ -162,9 +166,11 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
     if (!y) return refuse(y.error(), options.json);
     const auto scale = ChartScale::make(x->scale, y->scale);
     if (!scale) return refuse(scale.error(), options.json);
-    for (const auto* file : {&options.output, &options.overlay}) {
-        if (!file->empty() && !may_write(*file, options.replace)) return exit_bad_input;
-    }
+    const Outputs outputs{.files = {{"-o", options.output}, {"--overlay", options.overlay}},
+                          .folders = {},
+                          .replace = options.replace,
+                          .json = options.json};
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     ask_about_log(*x, "--x");
     ask_about_log(*y, "--y");
     std::map<std::string, double, std::less<>> at;
@@ -182,9 +188,8 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
     std::vector<NamedTrace> traces;
     std::vector<MeasuredPoint> points;
     Problems failed;
-    const InterruptGuard interrupt;
     for (const auto& curve : curves) {
-        if (interrupt.token().stop_requested()) return fail("stopped", options.json);
+        if (stop.stop_requested()) return fail("stopped", options.json);
         auto traced = trace_curve(*raster, *scale, curve.request);
         if (!traced) {
             for (auto problem : traced.error()) {
@@ -203,8 +208,8 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
     }
     if (!failed.empty()) {
         refuse(failed, options.json);
-        fmt::print(stderr, "gapwright: {} of {} curves could not be read; nothing was written\n",
-                   curves.size() - traces.size(), curves.size());
+        tell("gapwright: {} of {} curves could not be read; nothing was written\n",
+             curves.size() - traces.size(), curves.size());
         return exit_failed;
     }
     const TraceAxes axes{.x = options.x,
@@ -213,14 +218,17 @@ ExitStatus run_card_trace(const CardTraceOptions& options) {
                          .y_dimension = y->quantity->dimension,
                          .x_scale = x->scale,
                          .y_scale = y->scale};
-    const bool written =
-        (options.output.empty() || write_file(options.output, points_csv(points))) &&
-        write_overlay(options.overlay, *raster, *bytes, axes, traces);
     const std::string text = options.json ? trace_json(axes, traces) : trace_text(axes, traces);
-    if (!write_out(text) || !written) return exit_failed;
-    if (!options.output.empty()) {
-        fmt::print(stderr, "gapwright: {} points are written to {}\n", points.size(),
-                   options.output);
+    if (!write_answer(text, outputs)) return exit_failed;
+    std::vector<OutputFile> files;
+    add_file(files, options.output, points_csv(points));
+    if (!options.overlay.empty() &&
+        !add_overlay(files, options.overlay, trace_overlay(*raster, *bytes, axes, traces))) {
+        return exit_failed;
+    }
+    if (const auto unwritten = write_files(files, outputs, stop)) return *unwritten;
+    if (!options.output.empty() && options.output != "-") {
+        tell("gapwright: {} points are written to {}\n", points.size(), options.output);
     }
     return exit_kept;
 }

@@ -5,6 +5,6 @@
 
 namespace gapwright {
 
-ExitStatus run_check(const ProveOptions& options);
+ExitStatus run_check(const ProveOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

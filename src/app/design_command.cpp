@@ -2,11 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <filesystem>
+
 #include "app/terminal.hpp"
 #include "proof/proof.hpp"
 #include "report/design_json.hpp"
 #include "report/design_pictures.hpp"
 #include "report/design_text.hpp"
+#include "source/toml_document.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -21,46 +24,61 @@ std::string progress_text(const DesignProgress& progress) {
 // A drawer's rows that could not be read are told one by one.
 void tell_skipped(const Design& design) {
     if (design.skipped.empty()) return;
-    fmt::print(stderr, "{}gapwright: {} row{} of the drawer skipped\n", to_text(design.skipped),
-               design.skipped.size(), design.skipped.size() == 1 ? "" : "s");
+    tell_text(to_text(design.skipped));
+    tell("gapwright: {} row{} of the drawer skipped\n", design.skipped.size(),
+         design.skipped.size() == 1 ? "" : "s");
 }
 
-bool write_answer(const Answer& answer, const std::string& path) {
-    if (path.empty()) return true;
-    if (answer.proof->verdict == Verdict::broken) {
-        fmt::print(stderr, "gapwright: nothing was written: no answer holds\n");
-        return true;
+// The pictures, and the first answer unless it does not hold.
+std::optional<ExitStatus> write(const Design& design, const DesignCommandOptions& options,
+                                const Outputs& outputs, const std::stop_token& stop) {
+    std::vector<OutputFile> files;
+    if (!add_pictures(files, design_pictures(design), options.pictures)) return exit_failed;
+    const Answer& first = design.answers.front();
+    const bool holds = first.proof->verdict != Verdict::broken;
+    if (holds) add_file(files, options.output, first.text);
+    if (const auto failed = write_files(files, outputs, stop)) return failed;
+    if (options.output.empty()) return std::nullopt;
+    if (!holds) {
+        tell("gapwright: nothing was written: no answer holds\n");
+    } else if (!outputs.take_stdout()) {
+        tell("gapwright: the first answer is written to {}\n", options.output);
     }
-    if (!write_file(path, answer.text)) return false;
-    fmt::print(stderr, "gapwright: the first answer is written to {}\n", path);
-    return true;
+    return std::nullopt;
 }
 
 ExitStatus status_of(const Design& design) {
     if (design.stopped) {
-        fmt::print(stderr, "gapwright: stopped: these are the best so far\n");
+        tell("gapwright: stopped: these are the best so far\n");
         return exit_failed;
     }
     const Verdict verdict = design.answers.front().proof->verdict;
     if (verdict == Verdict::broken) return exit_broken;
     if (verdict == Verdict::thin) {
-        fmt::print(stderr, "gapwright: warning: kept, but with less than the asked reserve\n");
+        tell("gapwright: warning: kept, but with less than the asked reserve\n");
     }
     return exit_kept;
 }
 
 }  // namespace
 
-ExitStatus run_design(const DesignCommandOptions& options) {
+ExitStatus run_design(const DesignCommandOptions& options, const std::stop_token& stop) {
+    const auto link = read_file(options.file);
+    if (!link) return refuse(link.error(), options.json);
+    const Outputs outputs{.files = {{"-o", options.output}},
+                          .folders = options.pictures.named(),
+                          .replace = options.replace,
+                          .json = options.json};
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     std::expected<Design, DesignFailure> design;
     {
-        const InterruptGuard interrupt;
         ProgressLine line;
         DesignOptions design_options{.seed = options.seed, .samples = options.samples};
-        design_options.engine.stop = interrupt.token();
+        design_options.engine.stop = stop;
         design_options.progress = [&](const DesignProgress& p) { line.show(progress_text(p)); };
         design_options.proof_time = options.proof_time;
-        design = design_file(options.file, design_options);
+        design = design_of(*link, std::filesystem::path(options.file).parent_path().string(),
+                           design_options);
     }
     if (!design && !design.error().problems.empty()) {
         return refuse(design.error().problems, options.json);
@@ -69,9 +87,8 @@ ExitStatus run_design(const DesignCommandOptions& options) {
     tell_skipped(*design);
     const std::string text =
         options.json ? design_json(*design) : design_text(*design, {.colour = wants_colour()});
-    const bool written = write_pictures(design_pictures(*design), options.pictures) &&
-                         write_answer(design->answers.front(), options.output);
-    if (!write_out(text) || !written) return exit_failed;
+    if (!write_answer(text, outputs)) return exit_failed;
+    if (const auto failed = write(*design, options, outputs, stop)) return *failed;
     return status_of(*design);
 }
 

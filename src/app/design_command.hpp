@@ -5,7 +5,7 @@
 #include <string>
 
 #include "app/exit_status.hpp"
-#include "app/write_pictures.hpp"
+#include "app/outputs.hpp"
 
 namespace gapwright {
 
@@ -17,8 +17,9 @@ struct DesignCommandOptions {
     std::uint64_t seed = 1;
     double proof_time = 2;  // s, for the proof that no other values have more reserve
     PictureFolders pictures;
+    bool replace = false;  // files that are there
 };
 
-ExitStatus run_design(const DesignCommandOptions& options);
+ExitStatus run_design(const DesignCommandOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

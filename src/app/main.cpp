@@ -4,6 +4,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <exception>
+#include <sstream>
 
 #include "app/analogue_command.hpp"
 #include "app/bench_command.hpp"
@@ -12,7 +13,9 @@
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
 #include "app/open_command.hpp"
+#include "app/output_options.hpp"
 #include "app/report_command.hpp"
+#include "app/terminal.hpp"
 #include "app/wave_command.hpp"
 #include "source/diagnostics.hpp"
 
@@ -123,7 +126,7 @@ void add_prove_options(CLI::App& command, ProveOptions& options) {
 void add_build_options(CLI::App& command, BuildCommandOptions& options) {
     add_prove_options(command, options.prove);
     command.add_flag("--json", options.prove.json, "print one JSON document and nothing else");
-    command.add_option("-o,--output", options.folder, "the folder to write into");
+    add_output_folder(command, "-o,--output", options.folder, "the folder to write into");
     auto* board = command.add_option("--board", options.boards,
                                      "solderless, strip or grid; more than once for several [all]");
     board->check(CLI::IsMember({"solderless", "strip", "grid"}));
@@ -140,16 +143,17 @@ void add_build_options(CLI::App& command, BuildCommandOptions& options) {
                     "starts of the search for places; more find shorter wires")
         ->check(CLI::Range(1, 100000))
         ->capture_default_str();
-    command.add_option("--png", options.png, "write pictures as PNG into a folder, too");
-    command.add_option("--pdf", options.pdf, "likewise as PDF");
+    add_output_folder(command, "--png", options.png, "write pictures as PNG into a folder, too");
+    add_output_folder(command, "--pdf", options.pdf, "likewise as PDF");
+    add_replace(command, options.replace);
 }
 
 void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
     command.add_option("LINK", options.file, "the link file, NAME.link.toml")->required();
     auto* json =
         command.add_flag("--json", options.json, "print one JSON document and nothing else");
-    command.add_option("-o,--output", options.output, "write the sheet as HTML, to print");
-    command.add_option("--form", options.form, "write an empty form for readings, as CSV");
+    add_output_file(command, "-o,--output", options.output, "write the sheet as HTML, to print");
+    add_output_file(command, "--form", options.form, "write an empty form for readings, as CSV");
     command.add_option("--lines", options.lines, "lines of the sheet, at most")
         ->check(CLI::Range(1, 100))
         ->capture_default_str();
@@ -157,7 +161,8 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
     auto* enter = command.add_flag("--enter", options.enter,
                                    "ask for one reading after the other, the most telling first");
     enter->excludes(json);
-    command.add_option("--save", options.save, "write all readings as CSV")->needs(enter);
+    add_output_file(command, "--save", options.save, "write all readings as CSV")->needs(enter);
+    add_replace(command, options.replace);
     auto* board = command.add_option(
         "--board", options.board,
         "solderless, strip or grid, as build plans it: holes to measure at, and faults of pins in "
@@ -183,8 +188,8 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
 
 void add_design_options(CLI::App& command, DesignCommandOptions& options) {
     command.add_option("FILE", options.file, "a link file or a need, NAME.link.toml")->required();
-    command.add_option("-o,--output", options.output,
-                       "write the first answer as a complete link file");
+    add_output_file(command, "-o,--output", options.output,
+                    "write the first answer as a complete link file");
     command.add_option("--samples", options.samples, "specimens to draw for each answer's proof")
         ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
         ->capture_default_str();
@@ -198,9 +203,9 @@ void add_design_options(CLI::App& command, DesignCommandOptions& options) {
         ->check(CLI::Range(0.0, 3600.0))
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");
-    command.add_option("--svg", options.pictures.svg, "write the windows of values as SVG");
-    command.add_option("--png", options.pictures.png, "likewise as PNG");
-    command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
+    add_picture_folders(command, options.pictures,
+                        "write the windows of values as SVG into a folder");
+    add_replace(command, options.replace);
 }
 
 void add_wave_options(CLI::App& command, WaveCommandOptions& options) {
@@ -228,13 +233,16 @@ void add_wave_options(CLI::App& command, WaveCommandOptions& options) {
         ->check(CLI::NonNegativeNumber)
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");
-    auto* csv = command.add_option("--csv", options.csv, "write the curves as a table of numbers");
-    auto* svg =
-        command.add_option("--svg", options.pictures.svg, "write pictures as SVG into a folder");
-    auto* png = command.add_option("--png", options.pictures.png, "likewise as PNG");
-    auto* pdf = command.add_option("--pdf", options.pictures.pdf, "likewise as PDF");
-    for (auto* other : {change, signal, disturbed, sweep, until, samples, csv, svg, png, pdf}) {
+    auto* csv =
+        add_output_file(command, "--csv", options.csv, "write the curves as a table of numbers");
+    csv->excludes(sweep);
+    add_picture_folders(command, options.pictures, "write pictures as SVG into a folder");
+    add_replace(command, options.replace);
+    for (auto* other : {change, signal, disturbed, sweep, until, samples, csv}) {
         analogue->excludes(other);
+    }
+    for (const char* name : {"--svg", "--png", "--pdf"}) {
+        analogue->excludes(command.get_option(name));
     }
 }
 
@@ -262,7 +270,7 @@ std::string suggestion(const CLI::App& app, int argc, char** argv) {
 
 int run(int argc, char** argv) {
     CLI::App app{about, "gapwright"};
-    app.set_version_flag("--version", "gapwright 0.1.0");
+    app.set_version_flag("--version", "gapwright " GAPWRIGHT_VERSION);
     app.require_subcommand(1);
     app.footer(
         "Example:\n  gapwright check bell-hammer.link.toml\n\n"
@@ -285,13 +293,10 @@ int run(int argc, char** argv) {
     auto* report_command =
         app.add_subcommand("report", "one HTML file with everything, and pictures");
     add_prove_options(*report_command, report.prove);
-    report_command->add_option("-o,--output", report.output, "the HTML file to write");
-    report_command->add_option("--svg", report.pictures.svg,
-                               "write every picture as SVG into a folder");
-    report_command->add_option("--png", report.pictures.png,
-                               "write every picture as PNG into a folder");
-    report_command->add_option("--pdf", report.pictures.pdf,
-                               "write every picture as PDF into a folder");
+    add_output_file(*report_command, "-o,--output", report.output, "the HTML file to write");
+    add_picture_folders(*report_command, report.pictures,
+                        "write every picture as SVG into a folder");
+    add_replace(*report_command, report.replace);
     report_command->footer(report_example);
 
     BuildCommandOptions build;
@@ -329,34 +334,41 @@ int run(int argc, char** argv) {
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-        const int status = app.exit(error);
+        std::ostringstream out;
+        std::ostringstream err;
+        const int status = app.exit(error, out, err);
+        if (!out.str().empty() && !write_out(out.str())) return exit_failed;
+        tell_text(err.str());
         if (status == 0) return exit_kept;
-        fmt::print(stderr, "{}", suggestion(app, argc, argv));
+        tell_text(suggestion(app, argc, argv));
         return exit_bad_input;
     }
     if (card_command.parsed()) return card_command.run();
-    if (check_command->parsed()) return run_check(check);
-    if (design_command->parsed()) return run_design(design);
-    if (build_command->parsed()) return run_build(build);
-    if (bench_command->parsed()) return run_bench(bench);
-    if (open_command->parsed()) return run_open(open);
-    if (wave_command->parsed()) return wave.analogue ? run_analogue(wave) : run_wave(wave);
+    const InterruptGuard interrupt;
+    const std::stop_token stop = interrupt.token();
+    if (check_command->parsed()) return run_check(check, stop);
+    if (design_command->parsed()) return run_design(design, stop);
+    if (build_command->parsed()) return run_build(build, stop);
+    if (bench_command->parsed()) return run_bench(bench, stop);
+    if (open_command->parsed()) return run_open(open, stop);
+    if (wave_command->parsed()) {
+        return wave.analogue ? run_analogue(wave, stop) : run_wave(wave, stop);
+    }
     if (report.output.empty() && !report.pictures.any()) {
-        fmt::print(stderr,
-                   "gapwright report: nothing to write; name a file, for example -o "
-                   "bell-hammer.html\n");
+        tell("gapwright report: nothing to write; name a file, for example -o bell-hammer.html\n");
         return exit_bad_input;
     }
-    return run_report(report);
+    return run_report(report, stop);
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
+    gapwright::prepare_standard_streams();
     try {
         return run(argc, argv);
     } catch (const std::exception& error) {
-        fmt::print(stderr, "gapwright: a defect of ours: {}\n", error.what());
+        gapwright::tell_text(std::string("gapwright: a defect of ours: ") + error.what() + "\n");
         return gapwright::exit_defect;
     }
 }

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <cstdio>
 #include <filesystem>
 #include <optional>
 
@@ -56,22 +55,21 @@ bool tell(const OpenOptions& options, const LoopbackServer& server, bool opened)
             "it.\n",
             server.opening_address());
     }
-    return write_out(text) && std::fflush(stdout) == 0;
+    return options.json ? write_json(text) : write_out(text);
 }
 
 }  // namespace
 
-ExitStatus run_open(const OpenOptions& options) {
+ExitStatus run_open(const OpenOptions& options, const std::stop_token& stop) {
     auto page = Page::open(options.folder);
     if (!page) {
         return no_page(page.error(), "name a folder that holds link files, or make one",
                        options.json);
     }
-    auto server = open_server(options, [&](const Request& request, const std::stop_token& stop) {
-        return page->answer(request, stop);
+    auto server = open_server(options, [&](const Request& request, const std::stop_token& gone) {
+        return page->answer(request, gone);
     });
     if (!server) return no_page(server.error(), "leave --port out", options.json);
-    const InterruptGuard interrupt;
     std::optional<LeadingFile> leading;
     bool opened = false;
     if (!options.no_browser && !options.json) {
@@ -82,7 +80,7 @@ ExitStatus run_open(const OpenOptions& options) {
         }
     }
     if (!tell(options, *server, opened)) return exit_failed;
-    server->run(interrupt.token());
+    server->run(stop);
     return exit_kept;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <stop_token>
 #include <string>
 
 #include "app/exit_status.hpp"
@@ -16,6 +17,6 @@ struct OpenOptions {
 };
 
 // Serves until Ctrl-C.
-ExitStatus run_open(const OpenOptions& options);
+ExitStatus run_open(const OpenOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

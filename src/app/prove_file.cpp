@@ -1,7 +1,5 @@
 #include "app/prove_file.hpp"
 
-#include <fmt/format.h>
-
 #include <atomic>
 
 #include "app/terminal.hpp"
@@ -57,7 +55,9 @@ std::expected<std::optional<double>, Problems> temperature_option(const std::str
     return *parsed;
 }
 
-std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
+std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options,
+                                                 const Outputs& outputs,
+                                                 const std::stop_token& stop) {
     const auto refused = [&](const Problems& problems) {
         return std::unexpected(refuse(problems, options.json));
     };
@@ -67,15 +67,15 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
     if (!link) return refused(link.error());
     auto circuit = build_circuit(*link);
     if (!circuit) return refused(circuit.error());
+    if (const auto refusal = refuse_outputs(outputs)) return std::unexpected(*refusal);
 
-    const InterruptGuard interrupt;
     ProofOptions proof_options{.nominal_only = options.nominal,
                                .samples = options.samples,
                                .timed_samples = options.timed_samples,
                                .seed = options.seed,
                                .temperature = *temperature,
                                .engine = {}};
-    proof_options.engine.stop = interrupt.token();
+    proof_options.engine.stop = stop;
     std::expected<Proof, ProofFailure> proof;
     {
         PopulationProgress progress(options.samples);
@@ -90,14 +90,13 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options) {
 
 ExitStatus status_of(const Proof& proof) {
     if (proof.asked > proof.samples) {
-        fmt::print(stderr,
-                   "gapwright: stopped after {} of {} specimens: the verdict rests on these\n",
-                   proof.samples, proof.asked);
+        tell("gapwright: stopped after {} of {} specimens: the verdict rests on these\n",
+             proof.samples, proof.asked);
         return exit_failed;
     }
     if (proof.verdict == Verdict::broken) return exit_broken;
     if (proof.verdict == Verdict::thin) {
-        fmt::print(stderr, "gapwright: warning: kept, but with less than the asked reserve\n");
+        tell("gapwright: warning: kept, but with less than the asked reserve\n");
     }
     return exit_kept;
 }

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "proof/proof.hpp"
 
 namespace gapwright {
@@ -31,9 +32,11 @@ struct ProvenLink {
 // The temperature of --temperature in K, or the problem with it shown like that of a file.
 std::expected<std::optional<double>, Problems> temperature_option(const std::string& typed);
 
-// With progress on the terminal for long work, and Ctrl-C as a stop. An error has been told when
-// this returns; its exit status is the result.
-std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options);
+// With progress on the terminal for long work. `outputs` are looked at once the inputs are read. An
+// error has been told when this returns; its exit status is the result.
+std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options,
+                                                 const Outputs& outputs,
+                                                 const std::stop_token& stop);
 
 // The exit status that a proof calls for; a warning is told on stderr.
 ExitStatus status_of(const Proof& proof);

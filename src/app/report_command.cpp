@@ -2,27 +2,30 @@
 
 #include <fmt/format.h>
 
-#include <cstdio>
-
+#include "app/terminal.hpp"
 #include "proof/proof.hpp"
 #include "report/html_report.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
 
-ExitStatus run_report(const ReportOptions& options) {
-    const auto proven = prove_file(options.prove);
+ExitStatus run_report(const ReportOptions& options, const std::stop_token& stop) {
+    const Outputs outputs{.files = {{"-o", options.output}},
+                          .folders = options.pictures.named(),
+                          .replace = options.replace};
+    const auto proven = prove_file(options.prove, outputs, stop);
     if (!proven) return proven.error();
     const auto contents = report_contents(proven->link, proven->circuit, proven->proof);
     const auto source = read_file(options.prove.file);
-    const std::string html = html_report(proven->link, proven->proof, contents,
-                                         source ? (*source)->text() : std::string_view());
-    const bool written = (options.output.empty() || write_file(options.output, html)) &&
-                         write_pictures(contents.all(), options.pictures);
-    if (!written) return exit_failed;
-    if (!options.output.empty()) {
-        fmt::print("{}: {}\n", options.output, verdict_name(proven->proof.verdict));
-    }
+    std::vector<OutputFile> files;
+    add_file(files, options.output,
+             html_report(proven->link, proven->proof, contents,
+                         source ? (*source)->text() : std::string_view()));
+    if (!add_pictures(files, contents.all(), options.pictures)) return exit_failed;
+    if (const auto failed = write_files(files, outputs, stop)) return *failed;
+    const std::string told =
+        fmt::format("{}: {}\n", printable(options.output), verdict_name(proven->proof.verdict));
+    if (!options.output.empty() && !write_answer(told, outputs)) return exit_failed;
     return status_of(proven->proof);
 }
 

@@ -4,7 +4,6 @@
 #include <string>
 
 #include "app/prove_file.hpp"
-#include "app/write_pictures.hpp"
 
 namespace gapwright {
 
@@ -12,8 +11,9 @@ struct ReportOptions {
     ProveOptions prove;
     std::string output;  // the HTML file
     PictureFolders pictures;
+    bool replace = false;  // files that are there
 };
 
-ExitStatus run_report(const ReportOptions& options);
+ExitStatus run_report(const ReportOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

@@ -1,6 +1,6 @@
 #include "app/terminal.hpp"
 
-#include <fmt/format.h>
+#include <fcntl.h>
 #include <unistd.h>
 
 #include <cerrno>
@@ -10,6 +10,7 @@
 #include <cstring>
 
 #include "report/verdict_json.hpp"
+#include "source/terminal_text.hpp"
 
 namespace gapwright {
 namespace {
@@ -29,7 +30,28 @@ void restart_after_interrupt(bool restart) {
     sigaction(SIGINT, &action, nullptr);
 }
 
+void put(std::FILE* stream, std::string_view text) {
+    std::fwrite(text.data(), 1, text.size(), stream);
+    std::fflush(stream);
+}
+
+bool put_out(std::string_view text) {
+    const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
+    if (whole && std::fflush(stdout) == 0) return true;
+    tell("gapwright: the output could not be written: {}\n", std::strerror(errno));
+    return false;
+}
+
 }  // namespace
+
+void prepare_standard_streams() {
+    std::signal(SIGPIPE, SIG_IGN);
+    for (const int number : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+        if (fcntl(number, F_GETFD) != -1) continue;
+        // The lowest free number is this one, those below it being taken.
+        open("/dev/null", number == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+    }
+}
 
 InterruptibleInput::InterruptibleInput() {
     restart_after_interrupt(false);
@@ -63,7 +85,7 @@ InterruptGuard::~InterruptGuard() {
 ProgressLine::ProgressLine() : shown_(isatty(STDERR_FILENO) != 0) {}
 
 ProgressLine::~ProgressLine() {
-    if (written_) fmt::print(stderr, "\r\x1b[K");
+    if (written_) put(stderr, "\r\x1b[K");
 }
 
 void ProgressLine::show(const std::string& text) {
@@ -71,8 +93,7 @@ void ProgressLine::show(const std::string& text) {
     if (!shown_ || std::chrono::steady_clock::now() - begin_ < patience) return;
     const std::lock_guard lock(mutex_);
     written_ = true;
-    fmt::print(stderr, "\r{}\x1b[K", text);
-    std::fflush(stderr);
+    put(stderr, fmt::format("\r{}\x1b[K", printable(text)));
 }
 
 bool wants_colour() {
@@ -81,22 +102,31 @@ bool wants_colour() {
 }
 
 ExitStatus refuse(const Problems& problems, bool json) {
-    if (json) write_out(problems_json(problems));
-    fmt::print(stderr, "{}", to_text(problems));
+    if (json) write_json(problems_json(problems));
+    tell_text(to_text(problems));
     return exit_bad_input;
 }
 
 ExitStatus fail(const std::string& message, bool json) {
-    if (json) write_out(failure_json(message));
-    fmt::print(stderr, "gapwright: {}\n", message);
+    if (json) write_json(failure_json(message));
+    tell("gapwright: {}\n", message);
     return exit_failed;
 }
 
-bool write_out(const std::string& text) {
-    const bool whole = std::fwrite(text.data(), 1, text.size(), stdout) == text.size();
-    if (whole && std::fflush(stdout) == 0) return true;
-    fmt::print(stderr, "gapwright: the output could not be written: {}\n", std::strerror(errno));
-    return false;
+void tell_text(std::string_view text) {
+    put(stderr, for_terminal(text));
+}
+
+bool write_out(std::string_view text) {
+    return put_out(for_terminal(text));
+}
+
+bool write_json(std::string_view json) {
+    return put_out(for_terminal_as_json(json));
+}
+
+bool write_bytes(std::string_view bytes) {
+    return isatty(STDOUT_FILENO) != 0 ? write_out(bytes) : put_out(bytes);
 }
 
 }  // namespace gapwright

@@ -1,6 +1,7 @@
 #include "app/wave_command.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 
@@ -17,7 +18,7 @@ namespace gapwright {
 namespace {
 
 ExitStatus refuse_option(const std::string& message) {
-    fmt::print(stderr, "gapwright wave: {}\n", message);
+    tell("gapwright wave: {}\n", message);
     return exit_bad_input;
 }
 
@@ -101,35 +102,65 @@ std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& opt
     return request;
 }
 
+Outputs outputs_of(const WaveCommandOptions& options) {
+    return {.files = {{"--csv", options.csv}},
+            .folders = options.pictures.named(),
+            .replace = options.replace,
+            .json = options.json};
+}
+
+// The resistors that a sweep may be of.
+std::vector<std::string> resistors_of(const Link& link) {
+    std::vector<std::string> names;
+    for (const auto& part : link.parts) {
+        if (part.description.kind == Kind::resistor) names.push_back(part.name);
+    }
+    return names;
+}
+
 ExitStatus run_sweep(const WaveCommandOptions& options, const Link& link,
-                     const LinkCircuit& circuit) {
+                     const LinkCircuit& circuit, const std::stop_token& stop) {
+    if (const auto names = resistors_of(link);
+        std::ranges::find(names, options.sweep) == names.end()) {
+        const std::string others =
+            names.empty() ? "it has none" : fmt::format("it has {}", fmt::join(names, ", "));
+        return refuse_option(fmt::format("--sweep: {} is no resistor of this link{}; {}",
+                                         options.sweep, did_you_mean(options.sweep, names),
+                                         others));
+    }
+    const Outputs outputs = outputs_of(options);
     std::expected<ValueSweep, ProofFailure> sweep;
     {
-        const InterruptGuard interrupt;
         ProgressLine line;
         EngineOptions engine;
-        engine.stop = interrupt.token();
+        engine.stop = stop;
         line.show("following the link with other values; Ctrl-C stops");
         sweep = value_sweep(link, circuit, options.sweep, engine);
     }
     if (!sweep) return fail(sweep.error().message, options.json);
     const std::string text = options.json ? sweep_json(link, *sweep)
                                           : sweep_text(link, *sweep, {.colour = wants_colour()});
-    const bool written =
-        !options.pictures.any() || write_pictures(sweep_pictures(link, *sweep), options.pictures);
-    return write_out(text) && written ? exit_kept : exit_failed;
+    if (!write_answer(text, outputs)) return exit_failed;
+    std::vector<OutputFile> files;
+    if (options.pictures.any() &&
+        !add_pictures(files, sweep_pictures(link, *sweep), options.pictures)) {
+        return exit_failed;
+    }
+    return write_files(files, outputs, stop).value_or(exit_kept);
 }
 
 }  // namespace
 
-ExitStatus run_wave(const WaveCommandOptions& options) {
+ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& stop) {
     const auto temperature = temperature_option(options.temperature);
     if (!temperature) return refuse(temperature.error(), options.json);
     const auto link = read_link_file(options.file);
     if (!link) return refuse(link.error(), options.json);
     const auto circuit = build_circuit(*link);
     if (!circuit) return refuse(circuit.error(), options.json);
-    if (!options.sweep.empty()) return run_sweep(options, *link, *circuit);
+    const Outputs outputs = outputs_of(options);
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
+    if (!options.sweep.empty()) return run_sweep(options, *link, *circuit, stop);
     auto request = request_of(options, *link);
     if (!request) return refuse_option(request.error());
     request->temperature = *temperature;
@@ -140,9 +171,8 @@ ExitStatus run_wave(const WaveCommandOptions& options) {
     std::optional<DelayStudy> study;
     bool cut_short = false;
     {
-        const InterruptGuard interrupt;
         ProgressLine line;
-        request->engine.stop = interrupt.token();
+        request->engine.stop = stop;
         answer = wave_answer(*link, *circuit, *request);
         if (!answer) return fail(answer.error().message, options.json);
         if (options.samples > 0) {
@@ -165,13 +195,17 @@ ExitStatus run_wave(const WaveCommandOptions& options) {
     const std::string text = options.json
                                  ? wave_json(*link, *answer, study)
                                  : wave_text(*link, *answer, study, {.colour = wants_colour()});
-    const bool written = (options.csv.empty() || write_file(options.csv, wave_csv(*answer))) &&
-                         (!options.pictures.any() ||
-                          write_pictures(wave_pictures(*link, *answer), options.pictures));
-    if (!write_out(text) || !written) return exit_failed;
+    if (!write_answer(text, outputs)) return exit_failed;
+    std::vector<OutputFile> files;
+    add_file(files, options.csv, wave_csv(*answer));
+    if (options.pictures.any() &&
+        !add_pictures(files, wave_pictures(*link, *answer), options.pictures)) {
+        return exit_failed;
+    }
+    if (const auto failed = write_files(files, outputs, stop)) return *failed;
     if (cut_short) {
-        fmt::print(stderr, "gapwright: stopped after {} of {} specimens: delays are of these\n",
-                   study->specimens, options.samples);
+        tell("gapwright: stopped after {} of {} specimens: delays are of these\n", study->specimens,
+             options.samples);
         return exit_failed;
     }
     return exit_kept;

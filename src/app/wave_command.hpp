@@ -5,7 +5,7 @@
 #include <string>
 
 #include "app/exit_status.hpp"
-#include "app/write_pictures.hpp"
+#include "app/outputs.hpp"
 
 namespace gapwright {
 
@@ -23,10 +23,11 @@ struct WaveCommandOptions {
     bool json = false;
     std::string csv;  // a file for the curves; empty for none
     PictureFolders pictures;
+    bool replace = false;  // files that are there
 };
 
 // Without change, signal or disturbed: the first change that a promise speaks of, or else from the
 // first state to the second.
-ExitStatus run_wave(const WaveCommandOptions& options);
+ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& stop);
 
 }  // namespace gapwright

@@ -48,6 +48,11 @@ std::vector<ChosenValue> explain_values(const Solved& solved, const EngineOption
 
 }  // namespace
 
+void end_soon(DesignOptions& options) {
+    options.engine.stop = {};
+    options.samples = std::min(options.samples, DesignOptions{}.samples);
+}
+
 std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options,
                                                bool in_full) {
     Answer answer{

@@ -16,6 +16,10 @@ struct Solved {
     SearchResult found;
 };
 
+// What was found before a stop is told all the same: then options are without the stop, and ask for
+// no more specimens than usual.
+void end_soon(DesignOptions& options);
+
 // Proves the filled link and explains each value, in full or only by the pencil's sum.
 // Errors: the proof's; stopped when the user asked.
 std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const DesignOptions& options,

@@ -95,9 +95,8 @@ class LinkDesigner {
                             .characters = characters_[k],
                             .problem = problem,
                             .found = found_[k]};
-        // What was found before a stop is told all the same.
         DesignOptions options = options_;
-        if (stopped_) options.engine.stop = {};
+        if (stopped_) end_soon(options);
         auto answer = answer_of(solved, options, true);
         if (!answer) return std::move(answer.error());
         // What would help is looked for where waveforms have to be followed only if help is needed.

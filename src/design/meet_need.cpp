@@ -138,10 +138,9 @@ class NeedMeeter {
             if (solved.size() == options_.most_answers) break;
             add(solved, chosen);
         }
-        // What was found before a stop is told all the same.
         const bool whole = !stopped();
         DesignOptions alone = options_;
-        if (!whole) alone.engine.stop = {};
+        if (!whole) end_soon(alone);
         const DesignOptions together = alone;
         alone.engine.threads = 1;
         std::vector<std::expected<Answer, DesignFailure>> made(solved.size(),

@@ -234,7 +234,7 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
     return std::unexpected(std::move(result));
 }
 
-std::expected<void, std::string> save_at(const std::filesystem::path& path, std::string_view text,
+std::expected<void, SaveFailure> save_at(const std::filesystem::path& path, std::string_view text,
                                          const SaveOptions& options) {
     std::error_code trouble;
     std::filesystem::path place = std::filesystem::weakly_canonical(path, trouble);
@@ -245,11 +245,13 @@ std::expected<void, std::string> save_at(const std::filesystem::path& path, std:
     if (!opened.is_open()) {
         const std::string reason =
             errno == ENOENT ? "there is no such folder" : plain_reason(errno);
-        return std::unexpected(fmt::format("{} was not saved: {}", path.string(), reason));
+        SaveFailure failure;
+        failure.reason = fmt::format("{} was not saved: {}", path.string(), reason);
+        return std::unexpected(std::move(failure));
     }
-    const auto saved =
+    auto saved =
         atomic_save(opened.number(), place.filename().string(), text, options, path.string());
-    if (!saved) return std::unexpected(saved.error().reason);
+    if (!saved) return std::unexpected(std::move(saved.error()));
     return {};
 }
 

@@ -75,7 +75,7 @@ std::expected<FileStamp, SaveFailure> atomic_save(int folder, const std::string&
 
 // Saves at a path that a person named to a command; where it is a link, what the link leads to.
 // Errors: as atomic_save's, and a folder that is not there or cannot be opened.
-std::expected<void, std::string> save_at(const std::filesystem::path& path, std::string_view text,
+std::expected<void, SaveFailure> save_at(const std::filesystem::path& path, std::string_view text,
                                          const SaveOptions& options = {});
 
 // What the system says of an error number, in plain words: "there is no space left on the disk".

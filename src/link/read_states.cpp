@@ -93,6 +93,11 @@ void read_states(Reading& reading) {
             return;
         }
         for (const auto& entry : table->entries) {
+            if (entry.key.find_first_of("\r\n") != std::string::npos) {
+                reading.problem(Cause::contradiction, entry.key_place,
+                                fmt::format("a state cannot be called \"{}\"", entry.key),
+                                "a name is one line");
+            }
             State state{.name = entry.key, .place = entry.key_place, .settings = {}, .assumed = {}};
             if (const auto* settings = entry.value.table()) {
                 for (const auto& setting : settings->entries) {

@@ -37,7 +37,11 @@ class Prover {
             return std::unexpected(*failed);
         }
         ProofOptions timed_options = options_;
-        if (proof_.samples < proof_.asked) timed_options.engine.stop = {};
+        if (proof_.samples < proof_.asked) {  // stopped: what is left is done, where that is soon
+            timed_options.engine.stop = {};
+            timed_options.timed_samples =
+                std::min(timed_options.timed_samples, ProofOptions{}.timed_samples);
+        }
         auto timed = prove_in_time(link_, circuit_, ranges_, nominal_, timed_options);
         if (!timed) return std::unexpected(timed.error());
         timed_ = std::move(*timed);

@@ -44,8 +44,7 @@ Json harmonics_json(const Harmonics& h) {
 std::string analogue_text(const Link& link, const AnalogueAnswer& answer, const TextStyle& style) {
     const Analogue& stated = *link.analogue;
     std::string text =
-        fmt::format("{}: analogue, {}\n", link.title.empty() ? link.file : link.title,
-                    link.states[stated.state].name);
+        fmt::format("{}: analogue, {}\n", shown_title(link), link.states[stated.state].name);
     text += fmt::format("  nominal specimen; {} {} ± {} to {}\n", drive_name(link),
                         engineering_short(answer.present.drive, Dimension::voltage),
                         engineering_short(stated.swing, Dimension::voltage), output_name(link));

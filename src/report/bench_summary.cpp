@@ -7,6 +7,7 @@
 #include "report/bench_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "source/terminal_text.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -17,8 +18,9 @@ constexpr std::size_t columns = 100;
 // A sign in the colours of verdicts, which stand for the same three things.
 std::string shown_sign(std::string_view sign, bool colour) {
     if (!colour) return std::string(sign);
-    const char* code = sign.starts_with("✓") ? "32" : sign.starts_with("!") ? "33" : "31";
-    return fmt::format("\x1b[{}m{}\x1b[0m", code, sign);
+    return emphasised(sign, sign.starts_with("✓")   ? Emphasis::good
+                            : sign.starts_with("!") ? Emphasis::doubtful
+                                                    : Emphasis::bad);
 }
 
 // Words broken at blanks so that lines keep within the terminal's width.
@@ -56,7 +58,7 @@ class Summary {
 
     std::string write() {
         const Link& link = answer_.link;
-        text_ = link.title.empty() ? link.file : link.title;
+        text_ = shown_title(link);
         text_ += answer_.verdict
                      ? fmt::format(": {}\n",
                                    shown_sign(link_verdict_sign(answer_.verdict->verdict), colour_))

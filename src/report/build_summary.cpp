@@ -111,9 +111,8 @@ Json parts_json(const PartsToPull& parts) {
 
 std::string build_text(const std::vector<BuildAnswer>& answers, bool colour) {
     const BuildAnswer& first = answers.front();
-    std::string text =
-        fmt::format("{}: {}\n", first.link.title.empty() ? first.link.file : first.link.title,
-                    shown_verdict(first.proof.verdict, colour));
+    std::string text = fmt::format("{}: {}\n", shown_title(first.link),
+                                   shown_verdict(first.proof.verdict, colour));
     text += fmt::format("\n{}\n", shown_heading("Boards", colour));
     Table boards({false, false, true, true, true, false});
     boards.add({"board", "size", "wires", "length", "sides apart", "isolation"});

@@ -13,6 +13,7 @@
 #include "report/card_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "source/terminal_text.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -36,9 +37,10 @@ std::string title_of(const NamedCard& card) {
 }
 
 std::string head(const NamedCard& card, bool colour) {
-    std::string text = shown_heading(title_of(card), colour) +
-                       fmt::format("\n  {}, {}\n", card.name, spoken_kind(card.card.kind));
-    if (!card.card.source.empty()) text += fmt::format("  {}\n", card.card.source);
+    std::string text =
+        shown_heading(title_of(card), colour) +
+        fmt::format("\n  {}, {}\n", in_one_line(card.name), spoken_kind(card.card.kind));
+    if (!card.card.source.empty()) text += fmt::format("  {}\n", shown_prose(card.card.source));
     return text;
 }
 

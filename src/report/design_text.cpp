@@ -10,6 +10,7 @@
 #include "report/text_table.hpp"
 #include "report/value_bar.hpp"
 #include "report/words.hpp"
+#include "source/terminal_text.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -78,9 +79,9 @@ class DesignWriter {
     }
 
     void head() {
-        std::string first = design_.title.empty() ? "Design" : design_.title;
+        std::string first = design_.title.empty() ? "Design" : in_one_line(design_.title);
         first += ": " + how_many_hold();
-        if (!design_.stock.empty()) first += "; values from " + design_.stock;
+        if (!design_.stock.empty()) first += "; values from " + in_one_line(design_.stock);
         if (design_.drafts > 0) {
             first += "; " + counted(design_.drafts, "draft", "drafts") + " looked at";
         }

@@ -68,7 +68,10 @@ std::expected<std::string, std::string> pdf_of(const std::string& svg) {
     constexpr double points_a_pixel = 0.75;
     std::string bytes;
     const auto surface = drawn(svg, points_a_pixel, [&](double width, double height) {
-        return cairo_pdf_surface_create_for_stream(append, &bytes, width, height);
+        auto* pdf = cairo_pdf_surface_create_for_stream(append, &bytes, width, height);
+        // Without a date: the same picture, the same bytes.
+        cairo_pdf_surface_set_metadata(pdf, CAIRO_PDF_METADATA_CREATE_DATE, nullptr);
+        return pdf;
     });
     if (!surface) return std::unexpected(surface.error());
     cairo_surface_finish(surface->get());

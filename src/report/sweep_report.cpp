@@ -62,9 +62,8 @@ double top_of(const ValueSweep& sweep, const SweptPromise& promise) {
 }  // namespace
 
 std::string sweep_text(const Link& link, const ValueSweep& sweep, const TextStyle& style) {
-    const std::string title = link.title.empty() ? link.file : link.title;
-    std::string text =
-        fmt::format("{}: what {} does, {} in the link\n", title, sweep.part, ohms(sweep.own));
+    std::string text = fmt::format("{}: what {} does, {} in the link\n", shown_title(link),
+                                   sweep.part, ohms(sweep.own));
     for (const auto& promise : sweep.promises) {
         text += "\n" +
                 shown_heading(fmt::format("{}, {}: {}", promise.quantity, promise.state,

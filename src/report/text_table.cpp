@@ -2,11 +2,17 @@
 
 #include <algorithm>
 
+#include "source/terminal_text.hpp"
+
 namespace gapwright {
 
 std::size_t width_of(std::string_view text) {
-    return static_cast<std::size_t>(std::ranges::count_if(
-        text, [](char c) { return (static_cast<unsigned char>(c) & 0xC0U) != 0x80U; }));
+    return shown_width(text);
+}
+
+void Table::add(Row row) {
+    for (auto& cell : row) cell = in_one_line(cell);
+    rows_.push_back(std::move(row));
 }
 
 std::string Table::text() const {

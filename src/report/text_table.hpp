@@ -7,7 +7,7 @@
 
 namespace gapwright {
 
-// Characters as a terminal shows them: code points, not bytes.
+// Characters as a terminal shows them; source/terminal_text.hpp.
 std::size_t width_of(std::string_view text);
 
 // A table whose columns are as wide as their widest cell.
@@ -20,7 +20,7 @@ class Table {
     explicit Table(std::vector<bool> right, std::string indent = " ")
         : right_(std::move(right)), indent_(std::move(indent)) {}
 
-    void add(Row row) { rows_.push_back(std::move(row)); }
+    void add(Row row);  // line ends in a cell are made visible
     bool empty() const { return rows_.empty(); }
 
     // Lines end with '\n' and with no blanks before it.

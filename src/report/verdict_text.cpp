@@ -35,9 +35,9 @@ class Writer {
     }
 
     void head() {
-        const std::string title = link_.title.empty() ? link_.file : link_.title;
+        const std::string title = shown_title(link_);
         text_ += fmt::format("{}: {}\n", title, verdict(proof_.verdict));
-        if (!link_.about.empty()) text_ += fmt::format("  {}\n", link_.about);
+        if (!link_.about.empty()) text_ += fmt::format("  {}\n", shown_prose(link_.about));
         const Surroundings& s = link_.surroundings;
         if (proof_.nominal_only) {
             text_ += "  nominal point only, no proof\n";

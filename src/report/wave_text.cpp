@@ -28,7 +28,7 @@ class WaveWriter {
         : link_(link), answer_(answer), study_(study), style_(style) {}
 
     std::string write() {
-        const std::string title = link_.title.empty() ? link_.file : link_.title;
+        const std::string title = shown_title(link_);
         text_ = fmt::format("{}: {}\n", title, answer_.title);
         text_ += fmt::format("  nominal specimen, followed for {}{}; {} steps\n",
                              engineering_short(answer_.end, Dimension::time, 3),

@@ -6,22 +6,23 @@
 #include <cmath>
 
 #include "proof/proof.hpp"
+#include "source/terminal_text.hpp"
 #include "time/timed_measure.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
 
-std::string_view colour_of(Verdict verdict) {
+Emphasis emphasis_of(Verdict verdict) {
     switch (verdict) {
         case Verdict::kept:
-            return "\x1b[32m";
+            return Emphasis::good;
         case Verdict::thin:
-            return "\x1b[33m";
+            return Emphasis::doubtful;
         case Verdict::broken:
             break;
     }
-    return "\x1b[31m";
+    return Emphasis::bad;
 }
 
 std::string condition_text(const CaseFigure& f) {
@@ -73,12 +74,22 @@ std::string spoken_figure(const std::string& name) {
 }
 
 std::string shown_verdict(Verdict verdict, bool colour) {
-    return colour ? fmt::format("{}{}\x1b[0m", colour_of(verdict), verdict_sign(verdict))
+    return colour ? emphasised(verdict_sign(verdict), emphasis_of(verdict))
                   : std::string(verdict_sign(verdict));
 }
 
 std::string shown_heading(std::string_view title, bool colour) {
-    return colour ? fmt::format("\x1b[1m{}\x1b[0m", title) : std::string(title);
+    const std::string line = in_one_line(title);
+    return colour ? emphasised(line, Emphasis::heading) : line;
+}
+
+std::string shown_title(const Link& link) {
+    return in_one_line(link.title.empty() ? link.file : link.title);
+}
+
+std::string shown_prose(std::string prose) {
+    std::ranges::replace(prose, '\n', ' ');
+    return prose;
 }
 
 std::string beside(double value, double bound, Dimension dimension) {

@@ -18,9 +18,16 @@ struct PromiseResult;
 // A verdict by sign and word, never by colour alone: "✓ kept", "! thin", "✗ broken".
 std::string_view verdict_sign(Verdict verdict);
 
-// The same, and a heading, as a terminal shows them: with ANSI colours where wanted.
+// The same, and a heading, with the marks of source/terminal_text.hpp where colours are wanted; a
+// heading is one line, whatever it holds.
 std::string shown_verdict(Verdict verdict, bool colour);
 std::string shown_heading(std::string_view title, bool colour);
+
+// What a link is called on a terminal, in one line: its title, else its file.
+std::string shown_title(const Link& link);
+
+// Prose that may be several lines in its file, in one.
+std::string shown_prose(std::string prose);
 
 // A value that stands beside its bound: with as many digits as it takes to tell them apart.
 std::string beside(double value, double bound, Dimension dimension);

@@ -42,6 +42,8 @@ constexpr std::array named_causes = {
     NamedCause{Cause::contradiction, "contradiction"},
     NamedCause{Cause::card_cycle, "card-cycle"},
     NamedCause{Cause::not_a_picture, "not-a-picture"},
+    NamedCause{Cause::output_is_input, "output-is-input"},
+    NamedCause{Cause::output_exists, "output-exists"},
     NamedCause{Cause::untraceable, "untraceable"},
     NamedCause{Cause::too_large, "too-large"},
 };

@@ -43,6 +43,8 @@ enum class Cause {
     contradiction,      // two statements that cannot both hold
     card_cycle,         // cards that refer to each other in a circle
     not_a_picture,      // bytes that are no PNG or JPEG, or a broken one
+    output_is_input,    // an output that the same run reads
+    output_exists,      // an output's file is there and is not to be replaced
     untraceable,        // a curve in a picture that cannot be followed with certainty
     too_large,          // more parts, paths or states than a link may hold
 };
@@ -75,8 +77,8 @@ using Expected = std::expected<T, Problems>;
 //      12 | R1 = { kind = "resistor", value = "330 V" }
 //         |                                    ^~~~~
 //         = write for example "330 Ω", "4.7 kΩ" or "4k7"
-// Control characters and bytes that are not UTF-8 are shown as '?', long lines are cut around the
-// caret. A place without a text shows the message alone.
+// Control characters and bytes that are not UTF-8 are shown escaped (display.hpp), long lines are
+// cut around the caret. A place without a text shows the message alone.
 std::string to_text(const Diagnostic& diagnostic);
 
 // All messages, in the order of their places in each file, repeated ones once.

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <vector>
 
-#include "source/utf8.hpp"
+#include "source/harmful.hpp"
 
 namespace gapwright {
 namespace {
@@ -11,31 +11,20 @@ namespace {
 constexpr std::size_t widest_line = 120;
 constexpr std::size_t context_before_caret = 40;
 
-bool is_harmful(char32_t c) {
-    const bool control = c < 0x20U || (c >= 0x7FU && c <= 0x9FU);
-    const bool line_break = c == 0x2028U || c == 0x2029U;
-    const bool turns_direction = (c >= 0x202AU && c <= 0x202EU) || (c >= 0x2066U && c <= 0x2069U);
-    return control || line_break || turns_direction;
-}
-
 // One character as it is shown, and the byte of the text where it starts.
 struct Cell {
     std::size_t offset;
-    std::string_view shown;
+    std::string shown;
+    std::size_t width;  // characters in `shown`
 };
 
 std::vector<Cell> cells_of(std::string_view text) {
     std::vector<Cell> cells;
     for (std::size_t at = 0; at < text.size();) {
-        const CodePoint c = code_point(text, at);
-        if (c.value == U'\t') {
-            cells.push_back({at, " "});
-        } else if (c.bytes == 0 || is_harmful(c.value)) {
-            cells.push_back({at, "?"});
-        } else {
-            cells.push_back({at, text.substr(at, c.bytes)});
-        }
-        at += std::max<std::size_t>(c.bytes, 1);
+        Visible next = visible(text, at);
+        if (text[at] == '\t') next = {.shown = " "};
+        cells.push_back({at, std::move(next.shown), next.width});
+        at += next.bytes;
     }
     return cells;
 }
@@ -44,6 +33,13 @@ std::vector<Cell> cells_of(std::string_view text) {
 std::size_t column_of(const std::vector<Cell>& cells, std::size_t offset) {
     const auto cell = std::ranges::lower_bound(cells, offset, {}, &Cell::offset);
     return static_cast<std::size_t>(cell - cells.begin());
+}
+
+// Of the cells [from, to), those behind the last being one wide.
+std::size_t width_of(const std::vector<Cell>& cells, std::size_t from, std::size_t to) {
+    std::size_t width = 0;
+    for (std::size_t k = from; k < to; ++k) width += k < cells.size() ? cells[k].width : 1;
+    return width;
 }
 
 }  // namespace
@@ -74,9 +70,9 @@ Underlined underline(std::string_view line, std::size_t from, std::size_t to) {
     const std::size_t cut_mark = first > 0 ? 1 : 0;
     // A stretch that goes on behind the cut is underlined up to it.
     const std::size_t shown_end = std::max(std::min(caret_end, last), caret + 1);
-    result.carets.assign(cut_mark + caret - first, ' ');
+    result.carets.assign(cut_mark + width_of(cells, first, caret), ' ');
     result.carets += '^';
-    result.carets.append(shown_end - caret - 1, '~');
+    result.carets.append(width_of(cells, caret, shown_end) - 1, '~');
     return result;
 }
 

@@ -7,8 +7,9 @@
 
 namespace gapwright {
 
-// `text` in one line of visible characters: tabs become spaces; control characters, characters
-// that turn the writing direction and bytes that are not UTF-8 become '?'.
+// `text` in one line of visible characters: tabs become spaces; other control characters (line ends
+// among them) and characters that turn the writing direction become \x1b or \u202e, bytes that are
+// not UTF-8 \xff.
 std::string printable(std::string_view text);
 
 // A line as messages show it, and the line of carets that belongs under it.

@@ -5,6 +5,8 @@
 #include <cstdio>
 #include <filesystem>
 #include <memory>
+#include <mutex>
+#include <set>
 #include <system_error>
 
 #include "source/text_check.hpp"
@@ -12,6 +14,15 @@
 
 namespace gapwright {
 namespace {
+
+struct ReadLog {
+    std::mutex mutex;
+    std::set<std::string> paths;
+};
+ReadLog& read_log() {
+    static ReadLog log;
+    return log;
+}
 
 std::unexpected<Problems> unreadable(const std::string& path, std::string_view reason) {
     return std::unexpected(Problems{{.cause = Cause::unreadable_file,
@@ -34,7 +45,16 @@ struct Close {
 
 }  // namespace
 
+std::vector<std::string> files_read() {
+    const std::lock_guard lock(read_log().mutex);
+    return {read_log().paths.begin(), read_log().paths.end()};
+}
+
 Expected<std::string> read_bytes(const std::string& path, std::size_t limit) {
+    {
+        const std::lock_guard lock(read_log().mutex);
+        read_log().paths.insert(path);
+    }
     std::error_code trouble;
     const auto status = std::filesystem::status(path, trouble);
     if (trouble) return unreadable(path, trouble);

@@ -69,6 +69,11 @@ Expected<TomlDocument> read_toml(std::shared_ptr<const SourceText> text);
 // A file's bytes, whatever they are. Errors: as read_file.
 Expected<std::string> read_bytes(const std::string& path, std::size_t limit);
 
+// The paths of all files that were read, or were to be, since the program began, each once, sorted.
+// Kept here, where every file is read, so that no reader can forget to say what a run's outputs
+// must not be. May be asked from several threads.
+std::vector<std::string> files_read();
+
 // Reads a file into memory. Errors: unreadable_file (with the system's reason), oversized_file
 // above `limit` bytes.
 Expected<std::shared_ptr<const SourceText>> read_file(const std::string& path,

@@ -151,7 +151,7 @@ TEST_F(Saving, AtAPathFollowsALinkAndKeepsIt) {
     EXPECT_TRUE(fs::is_symlink(scratch_ / "link.txt"));
     ASSERT_TRUE(save_at(scratch_ / "b.txt", "new").has_value());
     EXPECT_EQ(scratch_.read("b.txt"), "new");
-    EXPECT_EQ(save_at(scratch_ / "none/a.txt", "new").error(),
+    EXPECT_EQ(save_at(scratch_ / "none/a.txt", "new").error().reason,
               (scratch_ / "none/a.txt").string() + " was not saved: there is no such folder");
     EXPECT_FALSE(save_at(scratch_ / "real", "new").has_value());
     EXPECT_FALSE(save_at("/dev/null", "new").has_value());

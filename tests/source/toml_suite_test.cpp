@@ -5,6 +5,8 @@
 #include <charconv>
 #include <fstream>
 
+#include "source/display.hpp"
+#include "source/terminal_text.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {
@@ -42,11 +44,16 @@ TEST(TomlSuite, InvalidFilesGetAMessageWithLineColumnAndCaret) {
             const std::string text = to_text(d);
             const std::string place = ":" + std::to_string(line) + ":" + std::to_string(column);
             EXPECT_TRUE(text.starts_with(suite + "/" + name + place + ": error: ")) << text;
-            // The caret stands under that very column; no line of the suite is so long as to be
-            // cut.
+            // The caret stands under that very column, as wide as what stands before it is shown;
+            // no line of the suite is so long as to be cut.
             const std::string gutter = std::to_string(line) + " | ";
             const std::size_t margin = 3 + gutter.size();
-            const std::string caret = "| " + std::string(column - 1, ' ') + "^";
+            const std::string_view before = d.place.text->line(line);
+            const std::size_t start = d.place.text->offset({.line = line, .column = 1});
+            const std::size_t width =
+                shown_width(printable(before.substr(0, d.place.begin - start)));
+            EXPECT_GE(width, column - 1) << text;
+            const std::string caret = "| " + std::string(width, ' ') + "^";
             EXPECT_NE(text.find("\n" + std::string(margin - 2, ' ') + caret), std::string::npos)
                 << text;
         }

@@ -53,8 +53,7 @@ class Objects {
         linear_ = SUNLinSol_Dense(x_, matrix_, context_);
         memory_ = KINCreate(context_);
         KINInit(memory_, residual, x_);
-        KINSetErrHandlerFn(
-            memory_, [](int, const char*, const char*, char*, void*) {}, nullptr);
+        KINSetErrHandlerFn(memory_, [](int, const char*, const char*, char*, void*) {}, nullptr);
         KINSetUserData(memory_, &call_);
         KINSetLinearSolver(memory_, linear_, matrix_);
         KINSetJacFn(memory_, jacobian);

@@ -311,8 +311,7 @@ void register_all() {
     for (const char* link : names) {
         const std::string name = link;
         benchmark::RegisterBenchmark((name + "/lanes").c_str(), [name](benchmark::State& state) {
-            lanes(
-                state, [&] { return example(name); }, usable_kernels().back(), nullptr);
+            lanes(state, [&] { return example(name); }, usable_kernels().back(), nullptr);
         });
         benchmark::RegisterBenchmark(
             (name + "/single_points").c_str(),

@@ -1,7 +1,14 @@
 #include "app/analogue_command.hpp"
+#include <stop_token>
+#include <string>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
+#include "app/wave_command.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/analogue_study.hpp"
 #include "report/analogue_text.hpp"
 

@@ -1,6 +1,8 @@
 // `gapwright wave --analogue`: a link that carries a signal without steps.
 #pragma once
 
+#include <stop_token>
+#include "app/exit_status.hpp"
 #include "app/wave_command.hpp"
 
 namespace gapwright {

@@ -3,25 +3,49 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
 #include <filesystem>
 #include <iostream>
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <utility>
+#include <vector>
 
 #include "app/bench_prompt.hpp"
+#include "app/exit_status.hpp"
 #include "app/outputs.hpp"
-#include "app/prove_file.hpp"
 #include "app/terminal.hpp"
+#include "bench/bench_record.hpp"
+#include "bench/bench_verdict.hpp"
+#include "bench/built_link.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/misplaced.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/readings_file.hpp"
+#include "bench/test_sheet.hpp"
 #include "bench/verdict_record.hpp"
-#include "build/build_sheet.hpp"
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/plan_board.hpp"
+#include "board/plan_table.hpp"
+#include "board/read_back.hpp"
+#include "board/wiring.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "device/constants.hpp"
-#include "proof/proof.hpp"
+#include "folder/output_file.hpp"
+#include "link/link.hpp"
 #include "proof/prove.hpp"
 #include "report/bench_report.hpp"
 #include "report/built_words.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

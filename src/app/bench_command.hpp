@@ -1,6 +1,7 @@
 // `gapwright bench`: what to measure on a built link, and what readings say of it.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <stop_token>
 #include <string>

@@ -4,10 +4,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <istream>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "app/terminal.hpp"
+#include "bench/bench_verdict.hpp"
+#include "bench/measurement.hpp"
 #include "bench/reading_value.hpp"
+#include "bench/suspicion.hpp"
+#include "report/bench_report.hpp"
+#include "source/display.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,9 +1,14 @@
 // A guided session at the terminal.
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <iosfwd>
+#include <string>
+#include <vector>
 
+#include "bench/guided_session.hpp"
+#include "bench/suspicion.hpp"
 #include "report/bench_report.hpp"
 
 namespace gapwright {

@@ -5,11 +5,14 @@
 #include <linux/magic.h>
 #include <signal.h>
 #include <spawn.h>
+#include <stdlib.h>
 #include <sys/stat.h>
 #include <sys/vfs.h>
 #include <unistd.h>
 
 #include <cstdlib>
+#include <expected>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -17,7 +20,7 @@ namespace gapwright {
 namespace {
 
 bool lies_in_memory(const std::string& folder) {
-    struct statfs system {};
+    struct statfs system{};
     return statfs(folder.c_str(), &system) == 0 &&
            (system.f_type == TMPFS_MAGIC || system.f_type == RAMFS_MAGIC);
 }

@@ -3,6 +3,7 @@
 
 #include <expected>
 #include <string>
+#include <utility>
 
 namespace gapwright {
 

@@ -4,13 +4,36 @@
 
 #include <algorithm>
 #include <charconv>
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <system_error>
+#include <utility>
+#include <vector>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
+#include "app/prove_file.hpp"
 #include "app/terminal.hpp"
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/plan_board.hpp"
+#include "board/plan_table.hpp"
+#include "board/read_back.hpp"
+#include "build/build_sheet.hpp"
+#include "build/first_power.hpp"
+#include "build/parts_to_pull.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/drawer.hpp"
 #include "design/open_stock.hpp"
+#include "folder/output_file.hpp"
 #include "report/build_report.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

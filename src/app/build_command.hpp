@@ -1,9 +1,11 @@
 // `gapwright build`: a link onto a board.
 #pragma once
 
+#include <stop_token>
 #include <string>
 #include <vector>
 
+#include "app/exit_status.hpp"
 #include "app/prove_file.hpp"
 
 namespace gapwright {

@@ -1,7 +1,9 @@
 #include "app/card_command.hpp"
 
 #include <CLI/CLI.hpp>
+#include <vector>
 
+#include "app/exit_status.hpp"
 #include "app/output_options.hpp"
 #include "app/terminal.hpp"
 

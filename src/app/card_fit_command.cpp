@@ -2,17 +2,33 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <ctime>
+#include <expected>
 #include <filesystem>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "app/card_command.hpp"
 #include "app/card_settings.hpp"
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
 #include "card/default_card.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
+#include "fit/card_fit.hpp"
+#include "folder/output_file.hpp"
 #include "report/card_report.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

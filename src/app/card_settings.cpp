@@ -2,6 +2,15 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <expected>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "card/points.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

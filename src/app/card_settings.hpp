@@ -2,11 +2,10 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <utility>
 
-#include "card/points.hpp"
 #include "source/diagnostics.hpp"
-#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -2,11 +2,23 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "app/card_command.hpp"
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
+#include "card/part_kind.hpp"
+#include "fit/card_check.hpp"
+#include "fit/card_curves.hpp"
+#include "fit/observation.hpp"
+#include "folder/output_file.hpp"
 #include "report/card_report.hpp"
+#include "report/html_report.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,16 +1,44 @@
 // `gapwright card sweep`.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <tuple>
+#include <utility>
+#include <vector>
 
 #include "app/card_command.hpp"
 #include "app/card_settings.hpp"
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "fit/observation.hpp"
 #include "fit/part_model.hpp"
+#include "folder/output_file.hpp"
+#include "instrument/address.hpp"
+#include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
+#include "instrument/command_table.hpp"
+#include "instrument/output_guard.hpp"
 #include "instrument/sweep.hpp"
+#include "instrument/sweep_plan.hpp"
 #include "report/sweep_words.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/extra_low_voltage.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

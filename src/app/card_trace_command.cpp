@@ -4,13 +4,35 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <functional>
+#include <map>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <system_error>
+#include <utility>
+#include <vector>
 
 #include "app/card_command.hpp"
 #include "app/card_settings.hpp"
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
+#include "card/points.hpp"
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+#include "chart/trace_curve.hpp"
+#include "folder/output_file.hpp"
 #include "report/picture_file.hpp"
 #include "report/trace_report.hpp"
 #include "report/traced_points.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,5 +1,10 @@
 #include "app/check_command.hpp"
+#include <stop_token>
+#include <string>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
+#include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "report/verdict_json.hpp"
 #include "report/verdict_text.hpp"

@@ -2,13 +2,24 @@
 
 #include <fmt/format.h>
 
+#include <expected>
 #include <filesystem>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <vector>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
-#include "proof/proof.hpp"
+#include "design/design.hpp"
+#include "folder/output_file.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
+#include "proof/verdict.hpp"
 #include "report/design_json.hpp"
 #include "report/design_pictures.hpp"
 #include "report/design_text.hpp"
+#include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "units/engineering.hpp"
 

@@ -3,8 +3,11 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <cstdint>
 #include <exception>
 #include <sstream>
+#include <stop_token>
+#include <vector>
 
 #include "app/analogue_command.hpp"
 #include "app/bench_command.hpp"
@@ -12,8 +15,10 @@
 #include "app/card_command.hpp"
 #include "app/check_command.hpp"
 #include "app/design_command.hpp"
+#include "app/exit_status.hpp"
 #include "app/open_command.hpp"
 #include "app/output_options.hpp"
+#include "app/prove_file.hpp"
 #include "app/report_command.hpp"
 #include "app/terminal.hpp"
 #include "app/wave_command.hpp"

@@ -2,13 +2,22 @@
 
 #include <fmt/format.h>
 
+#include <cstdint>
+#include <expected>
 #include <filesystem>
 #include <optional>
+#include <stop_token>
+#include <string>
+#include <system_error>
+#include <utility>
 
 #include "app/browser.hpp"
+#include "app/exit_status.hpp"
 #include "app/terminal.hpp"
 #include "page/page.hpp"
+#include "service/exchange.hpp"
 #include "service/server.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

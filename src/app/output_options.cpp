@@ -1,6 +1,8 @@
 #include "app/output_options.hpp"
 
 #include <CLI/CLI.hpp>
+#include <string>
+#include "app/outputs.hpp"
 
 namespace gapwright {
 

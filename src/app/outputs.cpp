@@ -4,9 +4,22 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <expected>
+#include <filesystem>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "app/exit_status.hpp"
 #include "app/terminal.hpp"
+#include "folder/output_file.hpp"
+#include "report/html_report.hpp"
 #include "report/picture_file.hpp"
+#include "source/diagnostics.hpp"
+#include "source/display.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

@@ -1,11 +1,26 @@
 #include "app/prove_file.hpp"
 
 #include <atomic>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <utility>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/terminal.hpp"
 #include "device/constants.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/verdict.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

@@ -4,11 +4,16 @@
 
 #include <cstdint>
 #include <expected>
+#include <optional>
+#include <stop_token>
 #include <string>
 
 #include "app/exit_status.hpp"
 #include "app/outputs.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

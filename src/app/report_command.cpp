@@ -1,10 +1,18 @@
 #include "app/report_command.hpp"
 
 #include <fmt/format.h>
+#include <stop_token>
+#include <string>
+#include <vector>
 
-#include "app/terminal.hpp"
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
+#include "app/prove_file.hpp"
+#include "folder/output_file.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/html_report.hpp"
+#include "source/display.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

@@ -1,8 +1,11 @@
 // `gapwright report LINK -o FILE.html`: everything in one file, and pictures as files of their own.
 #pragma once
 
+#include <stop_token>
 #include <string>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 
 namespace gapwright {

@@ -1,15 +1,25 @@
 #include "app/terminal.hpp"
 
 #include <fcntl.h>
+#include <signal.h>
 #include <unistd.h>
 
+#include <array>
 #include <cerrno>
 #include <chrono>
 #include <csignal>
+#include <cstdio>
 #include <cstdlib>
 #include <cstring>
+#include <mutex>
+#include <stop_token>
+#include <string>
+#include <string_view>
 
+#include "app/exit_status.hpp"
 #include "report/verdict_json.hpp"
+#include "source/diagnostics.hpp"
+#include "source/display.hpp"
 #include "source/terminal_text.hpp"
 
 namespace gapwright {

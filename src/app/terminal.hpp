@@ -5,8 +5,8 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <chrono>
 #include <condition_variable>
-#include <cstddef>
 #include <mutex>
 #include <stop_token>
 #include <string>

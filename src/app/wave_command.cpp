@@ -4,14 +4,33 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "app/exit_status.hpp"
+#include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
+#include "card/part_kind.hpp"
+#include "folder/output_file.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/delay_study.hpp"
 #include "proof/prove.hpp"
+#include "proof/value_sweep.hpp"
+#include "proof/wave_answer.hpp"
 #include "report/sweep_report.hpp"
 #include "report/wave_pictures.hpp"
 #include "report/wave_text.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

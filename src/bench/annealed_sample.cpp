@@ -4,9 +4,14 @@
 #include <algorithm>
 #include <boost/math/special_functions/erf.hpp>
 #include <cmath>
+#include <cstddef>
+#include <functional>
 #include <numbers>
 #include <numeric>
+#include <optional>
 #include <random>
+#include <utility>
+#include <vector>
 
 namespace gapwright {
 namespace {

@@ -4,9 +4,11 @@
 // Moral, Doucet & Jasra 2006). Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <utility>
 #include <vector>
 
 namespace gapwright {

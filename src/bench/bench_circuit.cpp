@@ -2,10 +2,29 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <limits>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
 
 #include "bench/link_edits.hpp"
+#include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "link/meter.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

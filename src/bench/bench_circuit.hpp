@@ -2,9 +2,16 @@
 // between, whose states are those of the link and, with the power off, the meter's own tests.
 #pragma once
 
+#include <cstddef>
+#include <vector>
 #include "bench/measurement.hpp"
+#include "circuit/index.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "link/meter.hpp"
-#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -9,7 +9,11 @@
 #include <algorithm>
 #include <cerrno>
 #include <charconv>
-#include <chrono>
+#include <cstddef>
+#include <expected>
+#include <filesystem>
+#include <string>
+#include <string_view>
 #include <system_error>
 #include <thread>
 

@@ -4,9 +4,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
 #include "bench/fault_pairs.hpp"
+#include "bench/guided_session.hpp"
+#include "bench/measurement.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/reading_scale.hpp"
+#include "bench/suspicion.hpp"
+#include "link/link.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -2,8 +2,18 @@
 // measure next.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+#include "bench/fault_dictionary.hpp"
 #include "bench/guided_session.hpp"
+#include "bench/next_measurement.hpp"
 #include "bench/reading_band.hpp"
+#include "bench/suspicion.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 
@@ -17,7 +27,7 @@ struct JudgedReading {
 // A suspect as a person is told of it.
 struct SuspectWords {
     std::string text;  // "R3 reads as about 100 kΩ instead of 10 kΩ", "Q1.base is open", "no fault"
-    double share = 0;           // how likely, 0 … 1
+    double share = 0;  // how likely, 0 … 1
     std::size_t explained = 0;  // of the readings: those that this fault's specimens give
     std::size_t readings = 0;
     bool alike = false;  // cannot be told from the first by any further reading

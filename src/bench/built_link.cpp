@@ -2,13 +2,35 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <functional>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "bench/annealed_sample.hpp"
+#include "bench/fault.hpp"
+#include "bench/fault_dictionary.hpp"
 #include "bench/link_edits.hpp"
+#include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
 #include "bench/model_doubt.hpp"
+#include "bench/simulated_readings.hpp"
+#include "bench/suspicion.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/verdict.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

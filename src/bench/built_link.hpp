@@ -1,9 +1,17 @@
 // What readings tell of one specimen: the link as it was built, and a proof of that.
 #pragma once
 
+#include <expected>
+#include <optional>
+#include <string>
+#include <vector>
+#include "bench/fault_dictionary.hpp"
 #include "bench/suspicion.hpp"
+#include "population/engine.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

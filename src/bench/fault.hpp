@@ -2,12 +2,16 @@
 // small edits, one function for each kind of part (fault_table.cpp).
 #pragma once
 
+#include <cstddef>
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "bench/bench_circuit.hpp"
-#include "bench/link_edits.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -3,9 +3,23 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <optional>
+#include <utility>
+#include <vector>
 
+#include "bench/fault.hpp"
+#include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
+#include "bench/simulated_readings.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,8 +1,21 @@
 // What each fault would make the meter show, simulated for many specimens.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
 #include "bench/fault.hpp"
+#include "bench/measurement.hpp"
 #include "bench/simulated_readings.hpp"
+#include "link/link.hpp"
+#include "link/meter.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -2,9 +2,19 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <utility>
+#include <vector>
 
+#include "bench/fault.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
+#include "bench/suspicion.hpp"
+#include "link/link.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,12 @@
 // Two faults at once, where single ones explain readings badly. Internal to the layer.
 #pragma once
 
+#include <optional>
+#include <vector>
+#include "bench/fault_dictionary.hpp"
 #include "bench/suspicion.hpp"
+#include "link/link.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 

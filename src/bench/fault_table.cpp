@@ -2,9 +2,24 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "bench/bench_circuit.hpp"
+#include "bench/fault.hpp"
+#include "bench/link_edits.hpp"
+#include "bench/measurement.hpp"
 #include "bench/model_doubt.hpp"
 #include "bench/part_faults.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

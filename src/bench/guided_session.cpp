@@ -1,9 +1,15 @@
 #include "bench/guided_session.hpp"
 
 #include <algorithm>
-#include <numeric>
+#include <cstddef>
+#include <functional>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/next_measurement.hpp"
 #include "bench/reading_scale.hpp"
+#include "bench/suspicion.hpp"
 
 namespace gapwright {
 namespace {

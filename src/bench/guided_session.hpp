@@ -1,7 +1,12 @@
 // A guided session: which reading to take next, and when enough is known.
 #pragma once
 
+#include <cstddef>
+#include <optional>
+#include <vector>
 #include "bench/next_measurement.hpp"
+#include "bench/suspicion.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,15 @@
 #include "bench/link_edits.hpp"
 
 #include <cmath>
+#include <cstddef>
+#include <memory>
+#include <string>
+#include <utility>
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::edits {
 

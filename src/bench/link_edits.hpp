@@ -3,7 +3,14 @@
 // added stands behind them.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include "card/description.hpp"
+#include "circuit/index.hpp"
 #include "link/link.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::edits {
 

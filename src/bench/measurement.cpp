@@ -3,8 +3,19 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

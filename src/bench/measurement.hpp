@@ -1,11 +1,16 @@
 // What can be measured on a built link, with a meter and the link's own nodes.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
-#include "link/link_circuit.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -5,6 +5,8 @@
 #include <limits>
 #include <numbers>
 #include <optional>
+#include "bench/measurement.hpp"
+#include "link/meter.hpp"
 
 namespace gapwright {
 namespace {

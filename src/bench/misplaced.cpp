@@ -3,11 +3,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <map>
+#include <optional>
 #include <set>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "bench/fault.hpp"
 #include "bench/rejoined.hpp"
+#include "board/board.hpp"
 #include "board/joined_pins.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {
@@ -56,7 +66,7 @@ class Misplacing {
             for (std::size_t p = 0; p < plan_.holes[k].size(); ++p) move_pin(k, p);
         }
         for (std::size_t w = 0; w < plan_.wires.size(); ++w) {
-            for (Hole PlanWire::*end : {&PlanWire::from, &PlanWire::to}) move_end(w, end);
+            for (Hole PlanWire::* end : {&PlanWire::from, &PlanWire::to}) move_end(w, end);
         }
         return std::move(faults_);
     }
@@ -97,7 +107,7 @@ class Misplacing {
         }
     }
 
-    void move_end(std::size_t w, Hole PlanWire::*end) {
+    void move_end(std::size_t w, Hole PlanWire::* end) {
         const PlanWire& wire = plan_.wires[w];
         const Hole right = wire.*end;
         for (const Hole step : steps) {

@@ -1,8 +1,11 @@
 // Faults that a board makes likely: a pin or a wire's end in a neighbouring hole.
 #pragma once
 
+#include <vector>
 #include "bench/fault.hpp"
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,12 @@
 #include "bench/model_doubt.hpp"
 
 #include <memory>
+#include <span>
+#include <string_view>
+#include <utility>
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {

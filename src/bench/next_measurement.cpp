@@ -3,9 +3,16 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numeric>
+#include <cstddef>
+#include <functional>
+#include <span>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/suspicion.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 namespace {

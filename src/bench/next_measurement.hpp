@@ -6,7 +6,11 @@
 // (mutual information; Shannon 1948; as a choice of experiment: Lindley 1956).
 #pragma once
 
+#include <cstddef>
+#include <span>
+#include <vector>
 #include "bench/suspicion.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 

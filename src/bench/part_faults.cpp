@@ -2,7 +2,18 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <cstddef>
+#include <functional>
+#include <string>
+#include <utility>
+#include <vector>
+#include "bench/fault.hpp"
+#include "bench/link_edits.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::faults {
 namespace {

@@ -1,7 +1,14 @@
 // The faults of single parts, kind by kind. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <functional>
+#include <string>
+#include <utility>
+#include <vector>
 #include "bench/fault.hpp"
+#include "bench/link_edits.hpp"
+#include "link/link.hpp"
 
 namespace gapwright::faults {
 

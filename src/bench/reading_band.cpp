@@ -2,10 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <random>
+#include <string_view>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
+#include "bench/simulated_readings.hpp"
+#include "link/meter.hpp"
 
 namespace gapwright {
 namespace {

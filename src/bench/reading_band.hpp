@@ -1,6 +1,9 @@
 // What a good link reads, and what to think of a reading against that.
 #pragma once
 
+#include <cstdint>
+#include <string_view>
+#include <vector>
 #include "bench/fault_dictionary.hpp"
 
 namespace gapwright {

@@ -2,6 +2,10 @@
 
 #include <cmath>
 
+#include "bench/measurement.hpp"
+#include "bench/meter_error.hpp"
+#include "link/meter.hpp"
+
 namespace gapwright {
 namespace {
 

@@ -2,7 +2,8 @@
 // against 500 mV and 5 V against 10 V both show. Internal to the layer.
 #pragma once
 
-#include "bench/meter_error.hpp"
+#include "bench/measurement.hpp"
+#include "link/meter.hpp"
 
 namespace gapwright {
 

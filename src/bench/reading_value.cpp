@@ -4,9 +4,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
 #include <limits>
+#include <string>
+#include <string_view>
 
+#include "bench/measurement.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

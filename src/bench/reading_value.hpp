@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "bench/measurement.hpp"
+#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

@@ -5,11 +5,21 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <expected>
 #include <map>
+#include <memory>
 #include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "bench/measurement.hpp"
 #include "bench/reading_value.hpp"
 #include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

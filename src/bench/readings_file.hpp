@@ -1,12 +1,14 @@
 // Readings of a built link as a CSV file, filled in at the bench.
 #pragma once
 
+#include <cstddef>
 #include <memory>
 #include <string>
 #include <vector>
 
 #include "bench/measurement.hpp"
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -1,5 +1,9 @@
 // The part of bench_record.hpp that puts a record into TOML.
 #include <fmt/format.h>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
 
 #include "bench/bench_record.hpp"
 #include "bench/reading_value.hpp"

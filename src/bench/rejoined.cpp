@@ -2,7 +2,21 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "bench/bench_circuit.hpp"
+#include "bench/link_edits.hpp"
+#include "board/wiring.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

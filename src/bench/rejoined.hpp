@@ -1,8 +1,14 @@
 // A link whose pins are joined otherwise than it says, as a board would have it.
 #pragma once
 
-#include "bench/fault.hpp"
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+#include "bench/bench_circuit.hpp"
 #include "board/wiring.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,22 @@
 #include "bench/simulated_readings.hpp"
 
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <limits>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "bench/bench_circuit.hpp"
+#include "bench/measurement.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,8 +1,18 @@
 // The readings that many specimens of a link give at the bench, good or faulty.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <vector>
 #include "bench/bench_circuit.hpp"
-#include "population/engine.hpp"
+#include "bench/measurement.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "link/meter.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

@@ -3,10 +3,16 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
 #include <numbers>
-#include <numeric>
+#include <span>
+#include <utility>
+#include <vector>
 
+#include "bench/fault.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
 
 namespace gapwright {

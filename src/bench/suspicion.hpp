@@ -7,6 +7,9 @@
 // meter's error.
 #pragma once
 
+#include <cstddef>
+#include <span>
+#include <vector>
 #include "bench/fault_dictionary.hpp"
 
 namespace gapwright {

@@ -4,9 +4,19 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
 #include <map>
+#include <utility>
+#include <vector>
 
+#include "bench/fault.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/reading_scale.hpp"
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {

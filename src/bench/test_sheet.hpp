@@ -1,7 +1,13 @@
 // The few measurements that tell most of a built link, with what they should read.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+#include "bench/fault_dictionary.hpp"
 #include "bench/reading_band.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 

@@ -3,6 +3,13 @@
 #include <chrono>
 #include <cmath>
 #include <ctime>
+#include <string>
+#include "bench/bench_record.hpp"
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/reading_band.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,6 +3,8 @@
 
 #include "bench/bench_record.hpp"
 #include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 

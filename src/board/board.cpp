@@ -4,6 +4,12 @@
 
 #include <array>
 #include <charconv>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <system_error>
+#include "circuit/index.hpp"
 
 namespace gapwright {
 namespace {

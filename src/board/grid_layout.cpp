@@ -3,6 +3,9 @@
 #include <cstdlib>
 #include <limits>
 #include <numeric>
+#include <optional>
+#include <utility>
+#include <vector>
 
 #include "board/layout.hpp"
 

@@ -2,6 +2,10 @@
 
 #include <cstdlib>
 #include <numeric>
+#include <vector>
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 namespace {

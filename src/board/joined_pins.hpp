@@ -1,6 +1,8 @@
 // Which pins a plan's holes join, right or wrong: by the board's metal, its cuts and the wires.
 #pragma once
 
+#include <cstddef>
+#include <vector>
 #include "board/plan.hpp"
 
 namespace gapwright {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <vector>
+#include "board/board.hpp"
 
 namespace gapwright::layout {
 namespace {

@@ -5,10 +5,12 @@
 // sides are one problem.
 #pragma once
 
-#include <array>
+#include <cstddef>
+#include <cstdint>
 #include <vector>
 
-#include "board/plan.hpp"
+#include "board/board.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright::layout {
 

@@ -2,6 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+
+#include "board/board.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 

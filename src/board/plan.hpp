@@ -2,9 +2,10 @@
 // metal.
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
-#include "board/wiring.hpp"
+#include "board/board.hpp"
 
 namespace gapwright {
 

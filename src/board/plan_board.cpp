@@ -3,9 +3,20 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string>
+#include <utility>
 
+#include "board/board.hpp"
+#include "board/layout.hpp"
+#include "board/plan.hpp"
 #include "board/search.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 namespace {

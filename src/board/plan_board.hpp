@@ -1,11 +1,15 @@
 // From what has to be joined to a plan of a board.
 #pragma once
 
+#include <cstdint>
 #include <expected>
 #include <functional>
 #include <optional>
+#include <string>
 
+#include "board/board.hpp"
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright {
 

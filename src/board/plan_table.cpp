@@ -1,7 +1,13 @@
 #include "board/plan_table.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <optional>
+#include <utility>
+#include <vector>
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright {
 namespace {

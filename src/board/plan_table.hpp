@@ -5,7 +5,9 @@
 #include <string>
 #include <vector>
 
+#include "board/board.hpp"
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright {
 

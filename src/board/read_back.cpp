@@ -6,10 +6,19 @@
 #include <cctype>
 #include <charconv>
 #include <cmath>
+#include <cstddef>
 #include <deque>
 #include <map>
 #include <optional>
 #include <set>
+#include <string>
+#include <system_error>
+#include <utility>
+#include <vector>
+#include "board/board.hpp"
+#include "board/plan_table.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 namespace {

@@ -5,10 +5,12 @@
 // table and knows boards by what is printed on them, so that a mistake in either shows.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
 #include "board/plan_table.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright {
 

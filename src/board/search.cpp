@@ -1,9 +1,18 @@
 #include "board/search.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <random>
+#include <utility>
+#include <vector>
+#include "board/board.hpp"
+#include "board/layout.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright::layout {
 namespace {

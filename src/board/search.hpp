@@ -4,10 +4,13 @@
 // that costs more is taken with probability exp(-more/T), while T falls.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <functional>
+#include <vector>
 
 #include "board/layout.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright::layout {
 

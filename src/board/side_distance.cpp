@@ -2,6 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <vector>
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,9 +1,12 @@
 // How near the conductors of the two sides come to each other on a board.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 
+#include "board/board.hpp"
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright {
 

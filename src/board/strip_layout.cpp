@@ -1,8 +1,11 @@
 // Wires between rows whose holes metal joins already.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <optional>
+#include <vector>
 
+#include "board/board.hpp"
 #include "board/layout.hpp"
 
 namespace gapwright::layout {

@@ -2,11 +2,13 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "board/board.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,16 @@
 #include "build/build_sheet.hpp"
 
-#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <utility>
+#include <vector>
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/side_distance.hpp"
+#include "board/wiring.hpp"
+#include "build/insulation.hpp"
+#include "build/steps.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {

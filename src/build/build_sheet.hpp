@@ -1,8 +1,12 @@
 // Everything that a build sheet tells of one link on one board.
 #pragma once
 
-#include "board/plan_board.hpp"
-#include "board/read_back.hpp"
+#include <optional>
+#include <vector>
+#include "board/plan.hpp"
+#include "board/side_distance.hpp"
+#include "board/wiring.hpp"
+#include "build/first_power.hpp"
 #include "build/insulation.hpp"
 #include "build/steps.hpp"
 

@@ -2,10 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
+#include <cstddef>
 #include <tuple>
+#include <vector>
 
+#include "build/part_look.hpp"
+#include "build/parts_to_pull.hpp"
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/drawer.hpp"
+#include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

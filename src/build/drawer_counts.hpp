@@ -1,10 +1,16 @@
 // A drawer from which parts are taken one after the other. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <optional>
+#include <string>
 #include <vector>
 
+#include "build/part_look.hpp"
 #include "build/parts_to_pull.hpp"
+#include "card/description.hpp"
+#include "card/drawer.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,17 @@
 #include "build/first_power.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,9 +2,12 @@
 // meter before it costs a coupler.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 

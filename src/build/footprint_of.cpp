@@ -1,4 +1,8 @@
+#include <cstddef>
+#include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 
 namespace gapwright {
 namespace {

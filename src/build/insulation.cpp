@@ -4,8 +4,17 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <expected>
 #include <numbers>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "build/insulation_tables.hpp"
+#include "link/link.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -5,12 +5,12 @@
 // above extra-low voltage local codes and licensed practice decide, which every verdict says.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "build/insulation_tables.hpp"
 #include "link/link.hpp"
 #include "proof/cautions.hpp"
 #include "units/dimension.hpp"

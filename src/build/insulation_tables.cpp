@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <span>
+#include <cstddef>
+#include <optional>
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {

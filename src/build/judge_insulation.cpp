@@ -2,8 +2,16 @@
 
 #include <algorithm>
 #include <array>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "build/insulation.hpp"
+#include "build/insulation_tables.hpp"
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

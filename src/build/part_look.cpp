@@ -2,11 +2,18 @@
 
 #include <fmt/format.h>
 
-#include <array>
 #include <cmath>
+#include <optional>
+#include <string_view>
 
+#include "card/description.hpp"
+#include "card/drawer.hpp"
+#include "card/part_kind.hpp"
+#include "units/colour_bands.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/preferred.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,7 +6,10 @@
 
 #include "card/description.hpp"
 #include "card/drawer.hpp"
+#include "card/part_kind.hpp"
 #include "units/colour_bands.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

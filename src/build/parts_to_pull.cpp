@@ -1,10 +1,25 @@
 #include "build/parts_to_pull.hpp"
 
 #include <algorithm>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "build/drawer_counts.hpp"
+#include "build/part_look.hpp"
 #include "build/replacements.hpp"
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/drawer.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "design/design.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

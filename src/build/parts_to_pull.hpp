@@ -2,6 +2,8 @@
 // are not there.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <expected>
 #include <functional>
 #include <memory>
@@ -12,7 +14,12 @@
 #include "build/part_look.hpp"
 #include "card/drawer.hpp"
 #include "design/design.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "population/engine.hpp"
 #include "proof/verdict.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

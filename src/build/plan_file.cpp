@@ -5,8 +5,21 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/plan_table.hpp"
+#include "board/wiring.hpp"
 #include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

@@ -5,8 +5,11 @@
 #include <memory>
 #include <string>
 
+#include "board/plan.hpp"
 #include "board/plan_table.hpp"
+#include "board/wiring.hpp"
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -4,11 +4,22 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <optional>
 #include <set>
+#include <string>
+#include <vector>
 
+#include "build/drawer_counts.hpp"
 #include "build/replacements.hpp"
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/drawer.hpp"
+#include "card/part_kind.hpp"
 #include "design/fill_values.hpp"
+#include "design/stock.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
 

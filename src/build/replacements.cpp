@@ -2,10 +2,26 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
 
+#include "build/drawer_counts.hpp"
+#include "build/parts_to_pull.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "design/design.hpp"
 #include "design/limits.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/verdict.hpp"
+#include "source/source_text.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,10 +1,21 @@
 // What may stand in for parts that the drawer lacks, found by proof. Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <memory>
+#include <optional>
+#include <string>
+#include <vector>
 
 #include "build/drawer_counts.hpp"
+#include "build/parts_to_pull.hpp"
+#include "card/description.hpp"
+#include "design/design.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "source/source_text.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

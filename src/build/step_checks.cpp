@@ -5,8 +5,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/side_distance.hpp"
+#include "board/wiring.hpp"
+#include "build/first_power.hpp"
+#include "build/steps.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright::steps {

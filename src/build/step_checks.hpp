@@ -1,7 +1,12 @@
 // The steps of a build sheet at which one stops and looks. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <string_view>
+#include <vector>
+#include "board/board.hpp"
 #include "build/steps.hpp"
+#include "circuit/index.hpp"
 
 namespace gapwright::steps {
 

@@ -2,8 +2,21 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/wiring.hpp"
 #include "build/part_look.hpp"
+#include "build/steps.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/colour_bands.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,6 +1,8 @@
 // Sentences about parts that go onto a board. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <string>
 #include "build/steps.hpp"
 
 namespace gapwright::steps {

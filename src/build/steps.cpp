@@ -5,11 +5,23 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cstddef>
 #include <map>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
 #include "build/step_checks.hpp"
 #include "build/step_words.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

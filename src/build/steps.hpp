@@ -4,11 +4,12 @@
 // sides have been found apart and each supply has been seen to give what it should.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
 #include "board/plan.hpp"
-#include "board/side_distance.hpp"
+#include "board/wiring.hpp"
 #include "build/first_power.hpp"
 
 namespace gapwright {

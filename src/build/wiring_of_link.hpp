@@ -5,6 +5,7 @@
 #pragma once
 
 #include "board/wiring.hpp"
+#include "card/description.hpp"
 #include "link/link.hpp"
 
 namespace gapwright {

@@ -1,8 +1,18 @@
 #include "card/card_reading.hpp"
 
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/points.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

@@ -7,6 +7,8 @@
 
 #include "card/description.hpp"
 #include "card/points.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

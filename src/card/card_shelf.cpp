@@ -4,9 +4,20 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <memory>
 #include <set>
+#include <string>
+#include <string_view>
+#include <system_error>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "card/shipped_cards.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

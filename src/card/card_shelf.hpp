@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -4,6 +4,14 @@
 
 #include <array>
 #include <cmath>
+#include <string>
+#include <utility>
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

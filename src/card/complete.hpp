@@ -2,6 +2,8 @@
 #pragma once
 
 #include "card/description.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

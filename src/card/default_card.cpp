@@ -2,8 +2,15 @@
 
 #include <algorithm>
 #include <array>
+#include <memory>
+#include <optional>
 
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

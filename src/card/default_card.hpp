@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
 
 namespace gapwright {
 

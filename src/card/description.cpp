@@ -5,9 +5,21 @@
 
 #include <algorithm>
 #include <array>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "card/card_shelf.hpp"
 #include "card/complete.hpp"
+#include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

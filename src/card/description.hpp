@@ -2,6 +2,7 @@
 // file, or from the defaults of the kind.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -10,6 +11,8 @@
 #include <vector>
 
 #include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 #include "units/quantity.hpp"
 

@@ -6,6 +6,20 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string_view>
+#include <system_error>
+#include <utility>
+
+#include "card/part_kind.hpp"
+#include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,12 +1,14 @@
 // The drawer: the parts at hand, from a CSV file.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <vector>
 
 #include "card/part_kind.hpp"
-#include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

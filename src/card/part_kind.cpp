@@ -1,6 +1,13 @@
 #include "card/part_kind.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "card/part_kind_table.hpp"
 

@@ -3,10 +3,8 @@
 // To add a key: one row here and its use in link/. To add a kind: see docs/adding-a-part-kind.md.
 #pragma once
 
-#include <array>
 #include <optional>
 #include <span>
-#include <string>
 #include <string_view>
 #include <vector>
 

@@ -1,5 +1,11 @@
 // The table of kinds and keys. Defaults are those of docs/method.md.
 #include "card/part_kind_table.hpp"
+#include <initializer_list>
+#include <optional>
+#include <string_view>
+#include <vector>
+#include "card/part_kind.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -5,8 +5,22 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "device/constants.hpp"
+#include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

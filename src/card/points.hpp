@@ -5,6 +5,7 @@
 // for fits to know (fit/observation.hpp).
 #pragma once
 
+#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -13,7 +14,8 @@
 #include <string_view>
 #include <vector>
 
-#include "source/csv_document.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"
 

@@ -1,9 +1,19 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <cstdint>
 #include <numbers>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <variant>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

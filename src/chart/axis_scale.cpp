@@ -3,7 +3,12 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <expected>
 #include <limits>
+#include <string>
+#include <string_view>
+#include <utility>
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

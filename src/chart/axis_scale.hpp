@@ -1,8 +1,6 @@
 // From a chart's pixels to its values and back.
 #pragma once
 
-#include <array>
-
 #include "source/diagnostics.hpp"
 
 namespace gapwright {

@@ -3,10 +3,17 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <functional>
 #include <numbers>
 #include <optional>
+#include <utility>
+#include <vector>
 
+#include "chart/axis_scale.hpp"
 #include "chart/dash_kinks.hpp"
+#include "chart/ink_map.hpp"
+#include "chart/stroke.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,6 +4,8 @@
 
 #include <vector>
 
+#include "chart/axis_scale.hpp"
+#include "chart/ink_map.hpp"
 #include "chart/stroke.hpp"
 
 namespace gapwright {

@@ -3,7 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <numbers>
+#include <optional>
+#include <vector>
+#include "chart/stroke.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,10 @@
 // Finds a chart's grid by adding up ink along both axes' directions.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <vector>
 
+#include "chart/axis_scale.hpp"
 #include "chart/ink_map.hpp"
 
 namespace gapwright {

@@ -3,6 +3,12 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <vector>
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,7 @@
 // How much of one curve's ink each pixel of a chart has, with what the grid explains taken out.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 

@@ -4,13 +4,19 @@
 // whatever has one lives in their caller.
 #include <csetjmp>
 #include <cstddef>
+#include <cstdint>
 #include <cstdio>
+#include <expected>
+#include <string_view>
+#include <utility>
 // after <cstdio>, whose FILE its header uses
 #include <jpeglib.h>
 // after jpeglib.h
 #include <jerror.h>
 
+#include "chart/raster.hpp"
 #include "chart/raster_formats.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

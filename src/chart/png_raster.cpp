@@ -4,11 +4,16 @@
 // whatever has one lives in their caller.
 #include <png.h>
 
-#include <algorithm>
 #include <csetjmp>
+#include <cstdint>
 #include <cstring>
+#include <expected>
+#include <string_view>
+#include <utility>
 
+#include "chart/raster.hpp"
 #include "chart/raster_formats.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

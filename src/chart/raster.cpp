@@ -1,8 +1,14 @@
 #include "chart/raster.hpp"
 
 #include <fmt/format.h>
+#include <cstdint>
+#include <expected>
+#include <optional>
+#include <string_view>
+#include <utility>
 
 #include "chart/raster_formats.hpp"
+#include "source/diagnostics.hpp"
 #include "source/text_check.hpp"
 #include "source/toml_document.hpp"
 

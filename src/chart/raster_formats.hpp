@@ -1,11 +1,12 @@
 // The two formats behind raster.hpp. Each file knows one library.
 #pragma once
 
+#include <cstdint>
 #include <optional>
-#include <string>
 #include <string_view>
 
 #include "chart/raster.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

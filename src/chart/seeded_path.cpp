@@ -4,11 +4,17 @@
 #include <array>
 #include <bit>
 #include <cmath>
+#include <cstddef>
 #include <cstdint>
 #include <numbers>
 #include <optional>
 #include <ranges>
 #include <utility>
+#include <vector>
+#include "chart/axis_scale.hpp"
+#include "chart/curve_walk.hpp"
+#include "chart/ink_map.hpp"
+#include "chart/stroke.hpp"
 
 namespace gapwright {
 namespace {

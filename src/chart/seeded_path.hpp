@@ -4,7 +4,10 @@
 #include <optional>
 #include <vector>
 
+#include "chart/axis_scale.hpp"
 #include "chart/curve_walk.hpp"
+#include "chart/ink_map.hpp"
+#include "chart/stroke.hpp"
 
 namespace gapwright {
 

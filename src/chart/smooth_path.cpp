@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <vector>
+#include "chart/stroke.hpp"
 
 namespace gapwright {
 namespace {

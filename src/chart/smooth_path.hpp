@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "chart/axis_scale.hpp"
 #include "chart/stroke.hpp"
 
 namespace gapwright {

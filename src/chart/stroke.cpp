@@ -3,7 +3,13 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
 #include <numbers>
+#include <optional>
+#include <utility>
+#include <vector>
+#include "chart/axis_scale.hpp"
+#include "chart/ink_map.hpp"
 
 namespace gapwright {
 namespace {

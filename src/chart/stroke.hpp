@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "chart/axis_scale.hpp"
 #include "chart/ink_map.hpp"
 
 namespace gapwright {

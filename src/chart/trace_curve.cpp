@@ -4,10 +4,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <string>
 #include <utility>
+#include <vector>
 
+#include "chart/axis_scale.hpp"
+#include "chart/curve_walk.hpp"
+#include "chart/ink_map.hpp"
+#include "chart/raster.hpp"
 #include "chart/seeded_path.hpp"
 #include "chart/smooth_path.hpp"
+#include "chart/stroke.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

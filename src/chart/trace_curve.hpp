@@ -10,6 +10,7 @@
 
 #include "chart/axis_scale.hpp"
 #include "chart/raster.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

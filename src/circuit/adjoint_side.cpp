@@ -1,7 +1,19 @@
 #include "circuit/adjoint_side.hpp"
+#include <array>
+#include <cstddef>
+#include <span>
+#include <variant>
+#include <vector>
 
+#include "circuit/assembly.hpp"
 #include "circuit/element_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
+#include "circuit/probe.hpp"
 #include "circuit/terminals.hpp"
+#include "device/dual.hpp"
 #include "device/junction.hpp"
 #include "device/leakage.hpp"
 #include "device/mosfet.hpp"

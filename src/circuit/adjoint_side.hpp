@@ -2,11 +2,16 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <cstddef>
 #include <span>
 #include <vector>
 
 #include "circuit/assembly.hpp"
 #include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
 #include "circuit/probe.hpp"
 #include "circuit/sensitivity.hpp"
 #include "device/dual.hpp"

@@ -2,6 +2,7 @@
 // difference (affine forms; from memory: Comba & Stolfi 1993). Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <vector>
 

@@ -1,9 +1,16 @@
 #include "circuit/assembly.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/prepared.hpp"
 #include "circuit/step_limits.hpp"
-#include "device/constants.hpp"
 #include "device/dual.hpp"
 #include "device/junction.hpp"
 #include "device/leakage.hpp"

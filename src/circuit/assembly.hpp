@@ -7,8 +7,10 @@
 
 #include <Eigen/Dense>
 #include <array>
+#include <cstddef>
 #include <vector>
 
+#include "circuit/network.hpp"
 #include "circuit/prepared.hpp"
 
 namespace gapwright::prepared {

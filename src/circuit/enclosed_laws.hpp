@@ -2,11 +2,12 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 
 #include "circuit/prepared.hpp"
+#include "device/interval.hpp"
 #include "device/junction.hpp"
 #include "device/leakage.hpp"
-#include "device/light.hpp"
 #include "device/mosfet.hpp"
 #include "device/secant.hpp"
 #include "device/transistor.hpp"

@@ -1,5 +1,10 @@
 // What is measured on a proven side.
+#include <cstddef>
+#include "circuit/affine.hpp"
 #include "circuit/enclosed_side.hpp"
+#include "circuit/index.hpp"
+#include "circuit/probe.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 

@@ -1,8 +1,14 @@
 // The proof of an enclosed side: regions, and their images under the map that enclosed_side.hpp
 // tells.
+#include <array>
+#include <cstddef>
+#include <variant>
+#include <vector>
 #include "circuit/enclosed_laws.hpp"
 #include "circuit/enclosed_side.hpp"
+#include "circuit/index.hpp"
 #include "circuit/rounding_share.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,10 +1,24 @@
 #include "circuit/enclosed_side.hpp"
 
-#include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdlib>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "circuit/affine.hpp"
 #include "circuit/enclosed_laws.hpp"
+#include "circuit/index.hpp"
 #include "circuit/mean_value.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
+#include "circuit/ranged.hpp"
 #include "circuit/rounding_share.hpp"
+#include "circuit/terminals.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 namespace {

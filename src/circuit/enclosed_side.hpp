@@ -12,11 +12,22 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <array>
+#include <cstddef>
 #include <optional>
+#include <span>
+#include <utility>
+#include <vector>
 
+#include "circuit/affine.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
 #include "circuit/probe.hpp"
 #include "circuit/ranged.hpp"
 #include "circuit/terminals.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 

@@ -1,9 +1,23 @@
 #include "circuit/enclosure.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "circuit/affine.hpp"
 #include "circuit/enclosed_side.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
 #include "circuit/mean_value.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
+#include "circuit/probe.hpp"
+#include "circuit/ranged.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 namespace {

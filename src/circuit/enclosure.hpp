@@ -14,9 +14,12 @@
 #include <span>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "circuit/prepared.hpp"
 #include "circuit/probe.hpp"
 #include "circuit/ranged.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 

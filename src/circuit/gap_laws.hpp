@@ -4,6 +4,7 @@
 // `value(slot)` gives the specimen's figure, of type Real.
 #pragma once
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "device/figures.hpp"
 #include "device/light.hpp"

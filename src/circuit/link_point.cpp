@@ -1,8 +1,16 @@
 #include "circuit/link_point.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <span>
+#include <utility>
+#include <vector>
 
 #include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
 
 namespace gapwright {
 GapLight gap_light(const Circuit& circuit, std::span<const double> values,

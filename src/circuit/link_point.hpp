@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
 

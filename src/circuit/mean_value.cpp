@@ -1,5 +1,15 @@
 #include "circuit/mean_value.hpp"
+#include <algorithm>
+#include <span>
+#include <utility>
 
+#include "circuit/affine.hpp"
+#include "circuit/element_laws.hpp"
+#include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/ranged.hpp"
+#include "device/interval.hpp"
 #include "device/secant.hpp"
 
 namespace gapwright {

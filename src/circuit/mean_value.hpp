@@ -2,10 +2,8 @@
 // the layer.
 #pragma once
 
-#include <array>
-
-#include "circuit/element_laws.hpp"
-#include "circuit/gap_laws.hpp"
+#include "circuit/affine.hpp"
+#include "circuit/network.hpp"
 #include "circuit/ranged.hpp"
 
 namespace gapwright {

@@ -5,6 +5,7 @@
 // outputs use; nodes and elements are the same in all of them.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <variant>
 #include <vector>

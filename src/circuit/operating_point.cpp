@@ -1,9 +1,19 @@
 #include "circuit/operating_point.hpp"
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
 #include <limits>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
 
 #include "circuit/assembly.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
 
 namespace gapwright {
 namespace prepared {

@@ -9,6 +9,7 @@
 #include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 
 namespace gapwright {

@@ -1,4 +1,10 @@
 #include "circuit/prepared.hpp"
+#include <span>
+#include <variant>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
 
 namespace gapwright::prepared {
 

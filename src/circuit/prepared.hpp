@@ -8,10 +8,10 @@
 #include <vector>
 
 #include "circuit/element_laws.hpp"
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
 #include "device/junction.hpp"
-#include "device/light.hpp"
 #include "device/mosfet.hpp"
 #include "device/transistor.hpp"
 

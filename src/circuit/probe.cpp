@@ -1,4 +1,7 @@
 #include "circuit/probe.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/operating_point.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 
 namespace gapwright {

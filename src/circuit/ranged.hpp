@@ -1,12 +1,15 @@
 // A specimen of which some figures lie anywhere in given ranges. Internal to the layer.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <span>
 #include <vector>
 
 #include "circuit/affine.hpp"
 #include "circuit/index.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,15 @@
 #include "circuit/sensitivity.hpp"
+#include <algorithm>
+#include <cstddef>
+#include <span>
+#include <vector>
 
 #include "circuit/adjoint_side.hpp"
+#include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 
 namespace gapwright {
 namespace {

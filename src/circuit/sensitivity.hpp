@@ -3,9 +3,13 @@
 // number of figures; see e.g. Director & Rohrer 1969 for networks).
 #pragma once
 
+#include <cstddef>
 #include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 
 namespace gapwright {

@@ -5,6 +5,7 @@
 #include <array>
 #include <utility>
 
+#include "circuit/index.hpp"
 #include "circuit/prepared.hpp"
 
 namespace gapwright::prepared {

@@ -3,13 +3,26 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "design/design.hpp"
 #include "design/fill_values.hpp"
 #include "design/limits.hpp"
+#include "design/value_problem.hpp"
 #include "design/value_steps.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

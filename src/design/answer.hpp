@@ -2,7 +2,17 @@
 // person wants to know.
 #pragma once
 
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
 #include "design/design.hpp"
+#include "design/draft.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "population/engine.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -2,8 +2,16 @@
 // docs/adding-an-arrangement.md.
 #pragma once
 
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "circuit/index.hpp"
 #include "design/sketch.hpp"
+#include "link/need.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

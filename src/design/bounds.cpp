@@ -4,9 +4,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/promise_probe.hpp"
+#include "proof/ratings.hpp"
 #include "proof/timed_proof.hpp"
+#include "proof/verdict.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

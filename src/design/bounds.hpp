@@ -2,13 +2,18 @@
 // reserve a measured value leaves to it.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "population/engine.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/ratings.hpp"
+#include "proof/verdict.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -2,6 +2,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <limits>
+#include <map>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/ranged.hpp"
+#include "design/bounds.hpp"
+#include "design/choice_tree.hpp"
+#include "design/value_problem.hpp"
+#include "device/interval.hpp"
+#include "population/specimen.hpp"
+#include "proof/verdict.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,15 +1,21 @@
 // Upper limits of the reserve that any set of a box of choices can have.
 #pragma once
 
+#include <array>
+#include <cstddef>
+#include <cstdint>
 #include <map>
 #include <memory>
 #include <mutex>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "circuit/enclosure.hpp"
+#include "design/bounds.hpp"
 #include "design/choice_tree.hpp"
 #include "design/value_problem.hpp"
+#include "device/interval.hpp"
 
 namespace gapwright {
 

@@ -1,10 +1,18 @@
 #include "design/catalogue.hpp"
 
 #include <fmt/format.h>
+#include <span>
+#include <vector>
 
-#include "design/arrangements/all.hpp"
+#include "card/card_shelf.hpp"
+#include "design/arrangement.hpp"
+#include "design/arrangements/all.hpp"  // IWYU pragma: keep (of the list)
+#include "design/draft.hpp"
 #include "design/draft_text.hpp"
 #include "design/gap_choice.hpp"
+#include "design/sketch.hpp"
+#include "link/link.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,9 +2,11 @@
 #pragma once
 
 #include <span>
+#include <vector>
 
 #include "design/arrangement.hpp"
 #include "design/draft.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 

@@ -1,3 +1,4 @@
+#include <string_view>
 #include "design/design.hpp"
 
 namespace gapwright {

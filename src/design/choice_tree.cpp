@@ -2,8 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <limits>
+#include <span>
 
+#include "design/stock.hpp"
 #include "design/value_problem.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

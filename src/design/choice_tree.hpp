@@ -2,6 +2,7 @@
 // value and tolerance is one node, of which the ends are known without looking at its choices.
 #pragma once
 
+#include <algorithm>
 #include <cstdint>
 #include <limits>
 #include <span>

@@ -1,6 +1,15 @@
 #include <algorithm>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
 #include "design/arrangement.hpp"
+#include "design/sketch.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

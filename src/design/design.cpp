@@ -1,13 +1,28 @@
 #include "design/design.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "design/answer.hpp"
 #include "design/meet_need.hpp"
 #include "design/open_stock.hpp"
 #include "design/value_bound.hpp"
-#include "proof/proof.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "link/link.hpp"
+#include "link/need.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
+#include "proof/verdict.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

@@ -1,15 +1,26 @@
 // A designed link: what is to be chosen, chosen; and what a person wants to know of it.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <functional>
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "design/draft.hpp"
-#include "design/value_search.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "population/engine.hpp"
 #include "proof/case.hpp"
+#include "proof/verdict.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -3,8 +3,18 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "circuit/index.hpp"
+#include "design/sketch.hpp"
+#include "link/need.hpp"
+#include "source/source_text.hpp"
 #include "source/text_edit.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,7 +1,9 @@
 // A sketch as the text of a link file.
 #pragma once
 
+#include <string>
 #include "design/sketch.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 

@@ -4,12 +4,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <iterator>
 #include <map>
+#include <memory>
+#include <optional>
 #include <set>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,13 +1,14 @@
 // Chosen values, written into the text of a link file; all else stays as its writer left it.
 #pragma once
 
+#include <cstddef>
 #include <memory>
-#include <optional>
 #include <string>
 #include <vector>
 
 #include "design/stock.hpp"
 #include "link/link.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

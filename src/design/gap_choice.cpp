@@ -2,7 +2,19 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <array>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+#include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "design/arrangement.hpp"
+#include "design/sketch.hpp"
+#include "link/need.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {

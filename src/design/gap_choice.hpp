@@ -1,7 +1,10 @@
 // The gaps that a need may be met with.
 #pragma once
 
+#include <vector>
+#include "card/card_shelf.hpp"
 #include "design/arrangement.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 

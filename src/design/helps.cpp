@@ -2,13 +2,30 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "card/card_shelf.hpp"
+#include "card/part_kind.hpp"
 #include "design/answer.hpp"
+#include "design/design.hpp"
+#include "design/stock.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "link/link.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
+#include "proof/worst_case.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,8 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
+#include <string>
+#include <vector>
 
+#include "design/design.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 
 namespace gapwright {
 namespace {

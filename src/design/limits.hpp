@@ -1,6 +1,7 @@
 // Every bound of a proven link and how it stands in its worst case.
 #pragma once
 
+#include <vector>
 #include "design/design.hpp"
 
 namespace gapwright {

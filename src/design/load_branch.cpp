@@ -1,6 +1,13 @@
 #include "design/load_branch.hpp"
 
 #include <fmt/format.h>
+#include <string>
+#include <utility>
+#include <vector>
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
+#include "design/sketch.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,7 +2,9 @@
 // measured on it. Loads have their standard names: K1 coil, D2 indicator, W1 load.
 #pragma once
 
+#include <string>
 #include "design/arrangement.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright {
 

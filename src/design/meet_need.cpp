@@ -4,15 +4,35 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <functional>
+#include <optional>
 #include <tuple>
+#include <utility>
+#include <vector>
 
+#include "card/card_shelf.hpp"
+#include "card/part_kind.hpp"
 #include "design/answer.hpp"
+#include "design/arrangement.hpp"
 #include "design/catalogue.hpp"
+#include "design/design.hpp"
+#include "design/draft.hpp"
+#include "design/gap_choice.hpp"
 #include "design/open_stock.hpp"
 #include "design/screening.hpp"
+#include "design/stock.hpp"
 #include "design/value_bound.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
 #include "design/value_steps.hpp"
+#include "link/link.hpp"
+#include "link/need.hpp"
 #include "population/at_once.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

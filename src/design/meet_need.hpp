@@ -1,6 +1,7 @@
 // A need met: every draft looked at, the best of them designed in full.
 #pragma once
 
+#include <expected>
 #include "design/design.hpp"
 #include "link/need.hpp"
 

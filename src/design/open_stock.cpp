@@ -2,9 +2,18 @@
 
 #include <fmt/format.h>
 
+#include <expected>
 #include <filesystem>
+#include <optional>
+#include <string>
+#include <utility>
 
+#include "card/drawer.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
+#include "units/preferred.hpp"
 
 namespace gapwright {
 namespace {

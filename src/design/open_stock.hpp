@@ -1,8 +1,12 @@
 // The stock that a file's [choose] names.
 #pragma once
 
+#include <optional>
+#include <string>
+#include "card/drawer.hpp"
 #include "design/stock.hpp"
 #include "link/link.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

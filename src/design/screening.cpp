@@ -1,14 +1,36 @@
 #include "design/screening.hpp"
-#include "proof/cautions.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "design/arrangement.hpp"
+#include "design/design.hpp"
+#include "design/draft.hpp"
+#include "design/stock.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "link/link.hpp"
+#include "link/need.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
 #include <mutex>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "design/speed.hpp"
 #include "population/at_once.hpp"
+#include "proof/worst_case.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,8 +1,19 @@
 // A first look at the drafts of a need: what each comes to with single values.
 #pragma once
 
+#include <cstddef>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+#include "design/arrangement.hpp"
 #include "design/design.hpp"
-#include "design/gap_choice.hpp"
+#include "design/draft.hpp"
+#include "design/stock.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "link/need.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -2,6 +2,12 @@
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+#include "circuit/index.hpp"
+#include "link/need.hpp"
 
 namespace gapwright {
 

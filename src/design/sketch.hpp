@@ -4,8 +4,10 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "link/need.hpp"
 
 namespace gapwright {

@@ -3,7 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
+#include <string>
+#include <string_view>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,12 +1,23 @@
 #include "design/stock.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
-#include <map>
+#include <cstddef>
+#include <cstdint>
 #include <set>
+#include <span>
+#include <string>
 #include <tuple>
+#include <utility>
+#include <vector>
 
+#include "card/drawer.hpp"
+#include "card/part_kind.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/preferred.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -10,7 +11,9 @@
 #include <vector>
 
 #include "card/drawer.hpp"
+#include "source/diagnostics.hpp"
 #include "units/preferred.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

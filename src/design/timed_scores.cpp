@@ -2,6 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <memory>
+#include <mutex>
+#include <optional>
+#include <span>
+#include <utility>
+#include <vector>
+#include "circuit/index.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 namespace {

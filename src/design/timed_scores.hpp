@@ -6,15 +6,19 @@
 // apart. What the search settles on is worked out exactly, in its worst case.
 #pragma once
 
-#include <array>
+#include <cstddef>
 #include <map>
 #include <memory>
 #include <mutex>
 #include <optional>
 #include <span>
+#include <utility>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "link/link_circuit.hpp"
 #include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "time/timed_measure.hpp"
 
 namespace gapwright {

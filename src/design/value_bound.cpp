@@ -1,12 +1,26 @@
 #include "design/value_bound.hpp"
 
 #include <algorithm>
+#include <array>
+#include <chrono>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
 #include <mutex>
+#include <optional>
 #include <queue>
+#include <utility>
+#include <vector>
 
+#include "design/bounds.hpp"
 #include "design/box_limit.hpp"
+#include "design/choice_tree.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
+#include "proof/verdict.hpp"
 
 namespace gapwright {
 namespace {

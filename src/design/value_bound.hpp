@@ -7,9 +7,12 @@
 #pragma once
 
 #include <chrono>
+#include <cstddef>
 #include <optional>
 
+#include "design/value_problem.hpp"
 #include "design/value_search.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 

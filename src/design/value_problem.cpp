@@ -3,7 +3,29 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
+#include "card/description.hpp"
+#include "circuit/index.hpp"
+#include "design/bounds.hpp"
+#include "design/stock.hpp"
+#include "design/timed_scores.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

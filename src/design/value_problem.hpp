@@ -6,16 +6,27 @@
 #pragma once
 
 #include <array>
-#include <expected>
+#include <cstddef>
+#include <cstdint>
+#include <functional>
 #include <limits>
+#include <memory>
+#include <optional>
 #include <span>
-#include <string>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
 #include "design/bounds.hpp"
 #include "design/stock.hpp"
 #include "design/timed_scores.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/worst_case.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

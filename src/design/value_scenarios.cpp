@@ -1,8 +1,16 @@
 // Scenarios and specimens, one from the other.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <span>
+#include <utility>
 
+#include "circuit/index.hpp"
 #include "design/value_problem.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,8 +1,22 @@
 // Scores of sets of values: in given scenarios for many sets at once, and at one set's worst case.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <limits>
+#include <optional>
+#include <span>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "design/bounds.hpp"
 #include "design/value_problem.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
 
 namespace gapwright {
 namespace {

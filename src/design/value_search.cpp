@@ -3,8 +3,17 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <iterator>
+#include <limits>
+#include <optional>
 #include <set>
 #include <span>
+#include <utility>
+#include <vector>
+#include "design/value_problem.hpp"
+#include "proof/worst_case.hpp"
 
 namespace gapwright {
 namespace {

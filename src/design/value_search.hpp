@@ -8,11 +8,15 @@
 // get stuck. Where there are few sets, all are looked at in the end.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <optional>
+#include <vector>
 
 #include "design/value_problem.hpp"
+#include "population/engine.hpp"
+#include "proof/worst_case.hpp"
 
 namespace gapwright {
 

@@ -4,9 +4,30 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <iterator>
+#include <optional>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "circuit/link_point.hpp"
+#include "design/bounds.hpp"
+#include "design/design.hpp"
+#include "design/stock.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
+#include "proof/worst_case.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

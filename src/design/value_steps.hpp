@@ -2,7 +2,12 @@
 // between which values everything holds.
 #pragma once
 
+#include <cstddef>
+#include <string>
 #include "design/design.hpp"
+#include "design/value_problem.hpp"
+#include "design/value_search.hpp"
+#include "population/engine.hpp"
 
 namespace gapwright {
 

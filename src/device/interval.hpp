@@ -12,8 +12,6 @@
 #include <limits>
 #include <numbers>
 
-#include "device/number.hpp"
-
 namespace gapwright {
 
 // The answer to a comparison of numbers that are only bounded.

@@ -3,7 +3,6 @@
 // source). Written for n-channel; a p-channel one is its mirror. No gate current, no body diode.
 #pragma once
 
-#include "device/constants.hpp"
 #include "device/figures.hpp"
 #include "device/number.hpp"
 

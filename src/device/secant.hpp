@@ -5,10 +5,13 @@
 // (slope arithmetic, from memory: Krawczyk & Neumaier 1985).
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstddef>
+#include <cstdlib>
 
 #include "device/interval.hpp"
+#include "device/number.hpp"
 
 namespace gapwright {
 

@@ -2,7 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
+#include <cstddef>
+#include <string>
+#include <vector>
+#include "draw/picture.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {

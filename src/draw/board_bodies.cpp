@@ -4,6 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <vector>
+#include "board/wiring.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

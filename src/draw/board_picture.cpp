@@ -4,9 +4,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
 #include "draw/board_bodies.hpp"
 #include "draw/labels.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
 #include "draw/picture.hpp"
 
 namespace gapwright {

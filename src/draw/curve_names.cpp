@@ -2,8 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <optional>
+#include <string>
+#include <vector>
 
+#include "draw/axes.hpp"
+#include "draw/labels.hpp"
+#include "draw/picture.hpp"
 #include "draw/traces.hpp"
 
 namespace gapwright {

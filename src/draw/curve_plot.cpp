@@ -4,9 +4,13 @@
 
 #include <cmath>
 #include <ranges>
+#include <string>
+#include <vector>
 
+#include "draw/axes.hpp"
 #include "draw/curve_names.hpp"
 #include "draw/labels.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

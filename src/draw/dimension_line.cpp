@@ -1,6 +1,7 @@
 #include "draw/dimension_line.hpp"
 
 #include <fmt/format.h>
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

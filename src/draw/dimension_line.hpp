@@ -2,6 +2,7 @@
 // it.
 #pragma once
 
+#include <string_view>
 #include "draw/picture.hpp"
 
 namespace gapwright {

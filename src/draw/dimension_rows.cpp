@@ -1,9 +1,11 @@
 #include "draw/dimension_rows.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <limits>
 #include <numeric>
 #include <utility>
+#include <vector>
 
 #include "draw/dimension_line.hpp"
 #include "draw/picture.hpp"

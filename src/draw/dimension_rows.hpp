@@ -2,6 +2,7 @@
 // another.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 

@@ -4,10 +4,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
 #include <utility>
 
+#include "draw/axes.hpp"
 #include "draw/dimension_line.hpp"
+#include "draw/level_lines.hpp"
+#include "draw/picture.hpp"
 #include "draw/traces.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -60,7 +66,7 @@ bool draw_opening(Picture& picture, const Axes& axes, const EyePlot& plot) {
     const double needed = away + text_width(text, size) + 2;
     // From the middle outwards, to a height where no level's line runs through the text.
     const double middle = (low.y + high.y) / 2;
-    for (double off = 0; middle + off + line<low.y; off = off> 0 ? -off : 4 - off) {
+    for (double off = 0; middle + off + line < low.y; off = off > 0 ? -off : 4 - off) {
         const double y = middle + off;
         const bool struck = std::ranges::any_of(plot.levels, [&](const PlotLevel& level) {
             return std::abs(axes.at(0, level.value).y - y) < line;

@@ -1,6 +1,7 @@
 #include "draw/hatch.hpp"
 
 #include <algorithm>
+#include "draw/picture.hpp"
 
 namespace gapwright {
 

@@ -2,6 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+#include "draw/axes.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,10 @@
 #include "draw/level_lines.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <vector>
+#include "draw/axes.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

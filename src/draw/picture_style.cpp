@@ -1,3 +1,4 @@
+#include <string_view>
 #include "draw/picture.hpp"
 
 namespace gapwright {

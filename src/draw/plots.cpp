@@ -4,9 +4,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "draw/axes.hpp"
 #include "draw/hatch.hpp"
 #include "draw/labels.hpp"
+#include "draw/picture.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

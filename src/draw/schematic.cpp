@@ -2,9 +2,17 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cstddef>
+#include <cstdlib>
+#include <map>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "draw/dimension_line.hpp"
+#include "draw/picture.hpp"
 #include "draw/schematic_layout.hpp"
+#include "draw/symbols.hpp"
 
 namespace gapwright {
 namespace {

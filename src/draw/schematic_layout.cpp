@@ -1,8 +1,16 @@
 #include "draw/schematic_layout.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <map>
 #include <numeric>
 #include <set>
+#include <string>
+#include <utility>
+#include <vector>
+#include "draw/picture.hpp"
+#include "draw/schematic.hpp"
+#include "draw/symbols.hpp"
 
 namespace gapwright::layout {
 namespace {

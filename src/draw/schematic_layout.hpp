@@ -2,7 +2,10 @@
 // drawn. Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <map>
+#include <string>
+#include <vector>
 
 #include "draw/schematic.hpp"
 

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
+#include <string_view>
+#include "draw/picture.hpp"
 
 #include <fmt/format.h>
 

@@ -2,7 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string_view>
 #include <utility>
+#include <vector>
+#include "draw/axes.hpp"
+#include "draw/picture.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,10 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
+#include <string>
+#include <vector>
 
+#include "draw/axes.hpp"
 #include "draw/curve_names.hpp"
 #include "draw/hatch.hpp"
 #include "draw/labels.hpp"
+#include "draw/picture.hpp"
 #include "draw/traces.hpp"
 #include "units/engineering.hpp"
 

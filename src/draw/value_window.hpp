@@ -1,7 +1,6 @@
 // The values of resistors with which everything holds, as bars on one logarithmic axis.
 #pragma once
 
-#include <optional>
 #include <string>
 #include <vector>
 

@@ -2,13 +2,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "draw/axes.hpp"
 #include "draw/curve_names.hpp"
 #include "draw/dimension_line.hpp"
 #include "draw/dimension_rows.hpp"
 #include "draw/labels.hpp"
+#include "draw/level_lines.hpp"
+#include "draw/picture.hpp"
+#include "draw/plots.hpp"
 #include "draw/traces.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,7 @@
 // Waveforms above one another on one time axis, with times dimensioned as on a drawing.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 

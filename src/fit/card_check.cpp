@@ -4,12 +4,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <memory>
 #include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/light.hpp"
 #include "fit/card_findings.hpp"
+#include "fit/observation.hpp"
 #include "fit/part_model.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {

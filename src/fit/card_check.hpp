@@ -8,6 +8,7 @@
 
 #include "card/description.hpp"
 #include "fit/observation.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

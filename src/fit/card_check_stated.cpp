@@ -3,12 +3,21 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <array>
+#include <cstdlib>
 #include <limits>
 #include <numbers>
 #include <ranges>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "fit/card_findings.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
 
 namespace gapwright::checking {
 namespace {

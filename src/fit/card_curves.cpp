@@ -4,23 +4,36 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <span>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "device/constants.hpp"
+#include "fit/observation.hpp"
 #include "fit/part_model.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {
 
 // What a chart shows: an observation whose one setting runs along x.
 struct ChartRule {
-    CardChart chart;         // without curves
-    Observation base;        // the settings that stay
-    double Observation::*x;  // what is set
+    CardChart chart;          // without curves
+    Observation base;         // the settings that stay
+    double Observation::* x;  // what is set
     double low = 0;
     double high = 0;
     bool as_ctr = false;
-    double Observation::*of = nullptr;  // what tells curves apart
+    double Observation::* of = nullptr;  // what tells curves apart
     std::vector<double> each = {};
     Dimension each_dimension = Dimension::current;
 };
@@ -289,7 +302,7 @@ std::vector<ChartCurve> points_of(const ChartRule& rule, std::span<const Observa
     for (const auto& o : measured) {
         if (o.measured != rule.base.measured) continue;
         bool belongs = true;
-        for (double Observation::*setting :
+        for (double Observation::* setting :
              {&Observation::forward_current, &Observation::irradiance, &Observation::temperature,
               &Observation::collector_emitter_voltage}) {
             if (setting == rule.x || setting == rule.of) continue;

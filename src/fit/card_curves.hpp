@@ -1,14 +1,16 @@
 // The curves that a card stands for, as charts of a data sheet show them.
 #pragma once
 
-#include <functional>
 #include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "fit/observation.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

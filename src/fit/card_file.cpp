@@ -3,8 +3,16 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "card/kind_words.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "fit/card_fit.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

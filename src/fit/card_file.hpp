@@ -2,8 +2,11 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
+#include "card/points.hpp"
 #include "fit/card_fit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

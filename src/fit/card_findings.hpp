@@ -4,9 +4,14 @@
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "fit/card_check.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright::checking {

@@ -5,10 +5,26 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "fit/least_squares.hpp"
+#include "fit/observation.hpp"
 #include "fit/specimen_fit.hpp"
 #include "fit/specimen_spread.hpp"
+#include "fit/test_point.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,14 +2,22 @@
 // what stays at its default because no point tells it.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <functional>
+#include <map>
+#include <optional>
 #include <stop_token>
 #include <string>
 #include <vector>
 
 #include "card/description.hpp"
-#include "fit/least_squares.hpp"
+#include "card/points.hpp"
 #include "fit/observation.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

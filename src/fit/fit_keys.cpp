@@ -1,6 +1,10 @@
 #include "fit/fit_keys.hpp"
 
 #include <algorithm>
+#include <span>
+#include <vector>
+#include "card/part_kind.hpp"
+#include "fit/observation.hpp"
 
 namespace gapwright {
 namespace {

@@ -7,9 +7,15 @@
 #include <algorithm>
 #include <boost/math/distributions/students_t.hpp>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <limits>
 #include <memory>
 #include <mutex>
+#include <optional>
 #include <random>
+#include <stop_token>
+#include <vector>
 
 namespace gapwright {
 namespace {

@@ -6,6 +6,7 @@
 // fitted anew, until the sum has grown by what Student's t allows.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <expected>
 #include <functional>

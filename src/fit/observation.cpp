@@ -6,8 +6,19 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "card/kind_words.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {
@@ -99,7 +110,7 @@ std::string example(Kind kind) {
 
 struct Setting {
     std::string_view column;
-    double Observation::*where;
+    double Observation::* where;
 };
 constexpr auto settings = std::to_array<Setting>({
     {"forward_current", &Observation::forward_current},

@@ -1,11 +1,15 @@
 // What points of a part say, one measured quantity each: what was measured, at what.
 #pragma once
 
+#include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

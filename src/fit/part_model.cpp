@@ -1,13 +1,28 @@
 #include "fit/part_model.hpp"
 
 #include <fmt/format.h>
+#include <cmath>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "card/kind_words.hpp"
+#include "card/part_kind.hpp"
 #include "device/constants.hpp"
 #include "device/dual.hpp"
+#include "device/figures.hpp"
 #include "device/junction.hpp"
 #include "device/light.hpp"
+#include "fit/observation.hpp"
 #include "fit/receiver_bench.hpp"
+#include "source/diagnostics.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -9,6 +9,7 @@
 
 #include "card/description.hpp"
 #include "fit/observation.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

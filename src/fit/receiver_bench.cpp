@@ -4,10 +4,29 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 #include "circuit/sensitivity.hpp"
+#include "fit/observation.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "time/timed_measure.hpp"
 
 namespace gapwright {

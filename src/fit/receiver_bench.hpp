@@ -3,12 +3,18 @@
 // what is fitted is what links are proven with.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
+#include "card/description.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 #include "fit/observation.hpp"
 #include "link/link_circuit.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

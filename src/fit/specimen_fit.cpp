@@ -2,11 +2,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
 #include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "device/constants.hpp"
 #include "device/number.hpp"
+#include "fit/card_fit.hpp"
+#include "fit/fit_keys.hpp"
+#include "fit/least_squares.hpp"
+#include "fit/observation.hpp"
 #include "fit/part_model.hpp"
+#include "fit/test_point.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::fitting {
 namespace {

@@ -1,11 +1,14 @@
 // One specimen's points fitted. Internal to the layer.
 #pragma once
 
-#include <stop_token>
+#include <cstddef>
+#include <expected>
+#include <string>
 #include <vector>
 
+#include "card/description.hpp"
 #include "fit/card_fit.hpp"
-#include "fit/fit_keys.hpp"
+#include "fit/observation.hpp"
 #include "fit/test_point.hpp"
 
 namespace gapwright::fitting {

@@ -2,8 +2,18 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "fit/observation.hpp"
 #include "fit/part_model.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::fitting {
 namespace {
@@ -22,7 +32,7 @@ double chosen(std::vector<double> measured, std::optional<double> stated) {
 }
 
 std::vector<double> settings(std::span<const Observation> observations, Measured measured,
-                             double Observation::*where) {
+                             double Observation::* where) {
     std::vector<double> result;
     for (const auto& o : observations) {
         if (o.measured == measured) result.push_back(o.*where);
@@ -37,7 +47,7 @@ std::optional<double> condition(const Description& base, std::string_view key, s
 }
 
 const Observation* nearest(std::span<const Observation> observations, Measured measured,
-                           double Observation::*where, double wanted) {
+                           double Observation::* where, double wanted) {
     const Observation* best = nullptr;
     const auto away = [&](const Observation& o) { return std::abs(std::log(o.*where / wanted)); };
     for (const auto& o : observations) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <span>
+#include <string_view>
 
 #include "card/description.hpp"
 #include "fit/observation.hpp"

@@ -4,6 +4,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <signal.h>
+#include <stdio.h>
 #include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -11,7 +12,14 @@
 #include <atomic>
 #include <cerrno>
 #include <charconv>
+#include <cstddef>
+#include <expected>
+#include <filesystem>
 #include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <system_error>
 #include <utility>
 
 #include "folder/opening.hpp"

@@ -3,7 +3,11 @@
 #include <fmt/format.h>
 
 #include <cstdint>
+#include <mutex>
+#include <optional>
 #include <random>
+#include <string>
+#include <string_view>
 
 namespace gapwright {
 

@@ -1,6 +1,7 @@
 // Names for files that mean nothing outside this run of the program.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <mutex>
 #include <optional>

@@ -9,8 +9,15 @@
 #include <algorithm>
 #include <cctype>
 #include <cerrno>
+#include <cstddef>
+#include <expected>
+#include <filesystem>
 #include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "folder/atomic_save.hpp"
 #include "folder/opening.hpp"
 #include "source/display.hpp"
 #include "source/utf8.hpp"

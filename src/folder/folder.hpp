@@ -6,6 +6,7 @@
 // the like are refused and never waited for.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <expected>
 #include <filesystem>

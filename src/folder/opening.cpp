@@ -5,9 +5,17 @@
 #include <unistd.h>
 
 #include <cerrno>
+#include <cstddef>
+#include <cstdint>
 #include <cstring>
+#include <ctime>
+#include <expected>
+#include <string>
+#include <string_view>
 #include <utility>
 
+#include "folder/atomic_save.hpp"
+#include "folder/folder.hpp"
 #include "source/display.hpp"
 
 namespace gapwright {

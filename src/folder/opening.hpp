@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 
+#include "folder/atomic_save.hpp"
 #include "folder/folder.hpp"
 
 namespace gapwright {

@@ -1,11 +1,17 @@
 #include "folder/output_file.hpp"
 
 #include <algorithm>
+#include <expected>
+#include <filesystem>
 #include <fstream>
+#include <ios>
 #include <iterator>
 #include <optional>
 #include <set>
+#include <string>
 #include <system_error>
+#include <utility>
+#include <vector>
 
 #include "folder/atomic_save.hpp"
 

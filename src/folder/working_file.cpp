@@ -4,7 +4,17 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
 #include <utility>
+#include <vector>
+#include "folder/atomic_save.hpp"
+#include "folder/folder.hpp"
 
 namespace gapwright {
 namespace {

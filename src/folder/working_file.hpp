@@ -16,9 +16,9 @@
 #include <memory>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
+#include "folder/atomic_save.hpp"
 #include "folder/folder.hpp"
 #include "source/text_check.hpp"
 

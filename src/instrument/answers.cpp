@@ -5,6 +5,11 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <string>
+#include <string_view>
+#include <system_error>
 
 namespace gapwright {
 namespace {

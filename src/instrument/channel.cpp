@@ -1,5 +1,12 @@
 #include "instrument/channel.hpp"
+#include <expected>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
 
+#include "instrument/address.hpp"
 #include "instrument/channel_kinds.hpp"
 
 namespace gapwright {

@@ -1,6 +1,7 @@
 // An open line to one instrument: messages out, lines of text in, each within a time.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <functional>
 #include <memory>

@@ -1,8 +1,13 @@
 // Channels over file descriptors. Internal to the layer.
 #pragma once
 
+#include <memory>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include "instrument/address.hpp"
 #include "instrument/channel.hpp"
-#include "instrument/clock.hpp"
 
 namespace gapwright {
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <stop_token>
 #include <thread>
 
 namespace gapwright {

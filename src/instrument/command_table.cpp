@@ -4,6 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
 
 namespace gapwright {
 namespace {

@@ -1,11 +1,13 @@
 // The commands that instruments understand: a built-in table, and a file that extends it.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 
@@ -34,7 +36,7 @@ struct Commands {
 // One command by its key in files.
 struct CommandKey {
     std::string_view key;
-    std::string Commands::*command;
+    std::string Commands::* command;
     enum class Form { order, setting, question } form;  // `setting` holds `{}`, `question` a `?`
     bool may_be_empty = false;
     std::string_view meaning;  // for documents and errors

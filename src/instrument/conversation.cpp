@@ -1,6 +1,14 @@
 #include "instrument/conversation.hpp"
 
 #include <fmt/format.h>
+#include <expected>
+#include <memory>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include "instrument/answers.hpp"
+#include "instrument/channel.hpp"
 
 namespace gapwright {
 namespace {

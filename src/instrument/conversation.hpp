@@ -5,9 +5,12 @@
 // before it is old.
 #pragma once
 
+#include <memory>
+#include <stop_token>
+#include <string>
+#include <string_view>
 #include "instrument/answers.hpp"
 #include "instrument/channel.hpp"
-#include "instrument/command_table.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,14 @@
 #include "instrument/output_guard.hpp"
 
 #include <algorithm>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
+#include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
+#include "instrument/supply.hpp"
+#include "instrument/sweep_plan.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,8 +2,14 @@
 #pragma once
 
 #include <optional>
+#include <string>
+#include <string_view>
 
+#include "instrument/channel.hpp"
 #include "instrument/clock.hpp"
+#include "instrument/command_table.hpp"
+#include "instrument/conversation.hpp"
+#include "instrument/supply.hpp"
 #include "instrument/sweep_plan.hpp"
 
 namespace gapwright {

@@ -1,10 +1,18 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "instrument/command_table.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

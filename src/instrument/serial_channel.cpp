@@ -4,8 +4,12 @@
 
 #include <array>
 #include <cerrno>
+#include <memory>
+#include <string>
 #include <utility>
 
+#include "instrument/address.hpp"
+#include "instrument/channel.hpp"
 #include "instrument/channel_kinds.hpp"
 
 namespace gapwright {

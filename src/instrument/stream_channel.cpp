@@ -1,4 +1,3 @@
-#include <fcntl.h>
 #include <poll.h>
 #include <sys/socket.h>
 #include <unistd.h>
@@ -7,10 +6,17 @@
 #include <array>
 #include <cerrno>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <stop_token>
+#include <string>
+#include <string_view>
 #include <system_error>
 #include <utility>
 
+#include "instrument/channel.hpp"
 #include "instrument/channel_kinds.hpp"
+#include "instrument/clock.hpp"
 
 namespace gapwright {
 namespace {

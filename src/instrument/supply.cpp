@@ -2,7 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <expected>
+#include <stop_token>
+#include <string>
+#include "instrument/channel.hpp"
+#include "instrument/command_table.hpp"
 
 namespace gapwright {
 namespace {

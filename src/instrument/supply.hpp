@@ -1,8 +1,13 @@
 // A bench supply and a voltmeter, in volts and amperes.
 #pragma once
 
-#include <optional>
+#include <expected>
+#include <stop_token>
+#include <string>
+#include <utility>
 
+#include "instrument/channel.hpp"
+#include "instrument/command_table.hpp"
 #include "instrument/conversation.hpp"
 
 namespace gapwright {

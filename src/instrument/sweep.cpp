@@ -5,7 +5,20 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
+#include "instrument/output_guard.hpp"
+#include "instrument/supply.hpp"
+#include "instrument/sweep_plan.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

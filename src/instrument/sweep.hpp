@@ -1,9 +1,18 @@
 // Steps a supply's current through a part and reads the voltage across it.
 #pragma once
 
+#include <cstddef>
 #include <functional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
+#include "instrument/command_table.hpp"
 #include "instrument/output_guard.hpp"
+#include "instrument/sweep_plan.hpp"
 
 namespace gapwright {
 

@@ -4,8 +4,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 namespace {

@@ -5,7 +5,6 @@
 #include <vector>
 
 #include "instrument/supply.hpp"
-#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 

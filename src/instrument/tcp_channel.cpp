@@ -1,14 +1,21 @@
-#include <fcntl.h>
 #include <fmt/format.h>
 #include <netdb.h>
-#include <netinet/in.h>
 #include <netinet/tcp.h>
 #include <poll.h>
 #include <sys/socket.h>
+#include <unistd.h>
 
 #include <cerrno>
+#include <expected>
+#include <memory>
+#include <stop_token>
+#include <string>
+#include <utility>
 
+#include "instrument/address.hpp"
+#include "instrument/channel.hpp"
 #include "instrument/channel_kinds.hpp"
+#include "instrument/clock.hpp"
 
 namespace gapwright {
 namespace {

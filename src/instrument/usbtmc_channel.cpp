@@ -6,8 +6,18 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "instrument/address.hpp"
+#include "instrument/channel.hpp"
 #include "instrument/channel_kinds.hpp"
+#include "instrument/clock.hpp"
 
 namespace gapwright {
 namespace {

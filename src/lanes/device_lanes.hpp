@@ -2,13 +2,15 @@
 // kernels' files.
 #pragma once
 
+#include <array>
+#include <cstddef>
+#include <variant>
 #include "circuit/element_laws.hpp"
+#include "circuit/network.hpp"
 #include "circuit/step_limits.hpp"
 #include "device/dual.hpp"
-#include "device/figures.hpp"
 #include "device/junction.hpp"
 #include "device/leakage.hpp"
-#include "device/light.hpp"
 #include "device/mosfet.hpp"
 #include "device/transistor.hpp"
 #include "lanes/number.hpp"

@@ -2,7 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <map>
+#include <optional>
+#include <utility>
+#include <vector>
 
 namespace gapwright {
 namespace {

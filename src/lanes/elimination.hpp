@@ -8,6 +8,7 @@
 // their row at a sample of the numbers.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <vector>

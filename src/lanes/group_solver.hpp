@@ -10,10 +10,19 @@
 // and everything else is a template over the instruction set (a test looks at the object files).
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/probe.hpp"
 #include "lanes/device_lanes.hpp"
+#include "lanes/elimination.hpp"
 #include "lanes/kernel.hpp"
 #include "lanes/lane_elimination.hpp"
+#include "lanes/number.hpp"
+#include "lanes/plan.hpp"
 
 namespace gapwright {
 

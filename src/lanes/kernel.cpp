@@ -1,6 +1,9 @@
 #include "lanes/kernel.hpp"
+#include <cstddef>
+#include <vector>
 
 #include "lanes/kernels.hpp"
+#include "lanes/plan.hpp"
 
 namespace gapwright {
 

@@ -1,6 +1,7 @@
 // The steps of an elimination carried out in lanes. Included only by the kernels' files.
 #pragma once
 
+#include <cstddef>
 #include "lanes/elimination.hpp"
 
 namespace gapwright {

@@ -6,6 +6,8 @@
 // there are lanes; Dual<Lanes> gives their derivatives.
 #pragma once
 
+#include <cmath>
+#include <cstddef>
 #include <limits>
 #include <xsimd/xsimd.hpp>
 

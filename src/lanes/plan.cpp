@@ -2,9 +2,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <map>
+#include <optional>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
 
 #include "circuit/assembly.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
+#include "circuit/probe.hpp"
+#include "lanes/elimination.hpp"
 #include "lanes/starts.hpp"
 
 namespace gapwright {

@@ -7,9 +7,15 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
 #include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 #include "lanes/elimination.hpp"
 

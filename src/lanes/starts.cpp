@@ -1,8 +1,10 @@
 #include "lanes/starts.hpp"
 
+#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 
+#include "circuit/assembly.hpp"
 #include "device/constants.hpp"
 #include "device/junction.hpp"
 #include "lanes/start_voltage.hpp"

@@ -1,7 +1,12 @@
 // Where iterations start, worked out about a sample. Internal to the layer.
 #pragma once
 
-#include "circuit/assembly.hpp"
+#include <array>
+#include <span>
+#include <vector>
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
 #include "lanes/plan.hpp"
 
 namespace gapwright {

@@ -1,8 +1,17 @@
 // The circuit as a whole: are the sides apart, and does every node have a voltage?
 #include <algorithm>
+#include <cstddef>
 #include <numeric>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,4 +1,15 @@
 #include "link/dynamics_builder.hpp"
+#include <cstddef>
+#include <optional>
+#include <string_view>
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "device/figures.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "link/network_builder.hpp"
 
 namespace gapwright::building {
 namespace {

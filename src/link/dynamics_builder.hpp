@@ -1,6 +1,11 @@
 // What a part stores and how it passes from one state to another. Internal to the layer.
 #pragma once
 
+#include <optional>
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "link/network_builder.hpp"
 
 namespace gapwright::building {

@@ -2,14 +2,22 @@
 // nodes, every figure with its unit and spread. See docs/files.md for the file.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <map>
+#include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/meter.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

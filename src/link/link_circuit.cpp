@@ -1,9 +1,27 @@
 #include "link/link_circuit.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <expected>
+#include <map>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "device/figures.hpp"
 #include "link/dynamics_builder.hpp"
+#include "link/link.hpp"
 #include "link/network_builder.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

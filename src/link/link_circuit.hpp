@@ -2,14 +2,18 @@
 // node is measured.
 #pragma once
 
-#include <map>
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,7 @@
 // [meter]: the meter with which a link is measured at the bench.
 #pragma once
 
-#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

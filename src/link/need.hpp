@@ -2,11 +2,20 @@
 // a link's, with [need] in place of paths; see docs/files.md.
 #pragma once
 
-#include <array>
-#include <filesystem>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <optional>
+#include <string>
 #include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "circuit/index.hpp"
 #include "link/link.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 

@@ -1,8 +1,12 @@
 // The steps of reading a need, beside those of reading.hpp. Internal to the layer.
 #pragma once
 
+#include <optional>
+#include <string>
+#include "circuit/index.hpp"
 #include "link/need.hpp"
 #include "link/reading.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright::reading {
 

@@ -2,10 +2,26 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "device/figures.hpp"
 #include "device/light.hpp"
+#include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::building {
 Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,

@@ -2,9 +2,18 @@
 #pragma once
 
 #include <functional>
+#include <map>
+#include <optional>
 #include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
 #include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::building {
 

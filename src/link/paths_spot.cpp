@@ -1,7 +1,19 @@
 // Where a need's file takes the paths of a circuit. A table can be written in many ways; each way
 // has its form of insertion, and the one that fits is found by trying: the text is read again.
+#include <cstddef>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "link/need.hpp"
 #include "link/need_reading.hpp"
+#include "source/source_text.hpp"
 #include "source/text_edit.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright::reading {
 namespace {

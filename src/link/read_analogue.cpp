@@ -1,5 +1,14 @@
 // [analogue]: what of the input side is varied, and where it is to arrive.
+#include <cstddef>
+#include <string>
+#include <vector>
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -3,8 +3,16 @@
 
 #include <algorithm>
 #include <array>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

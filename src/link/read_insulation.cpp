@@ -2,9 +2,18 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <array>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,11 +1,29 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
 #include "device/constants.hpp"
+#include "link/link.hpp"
 #include "link/need.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace reading {

@@ -1,5 +1,21 @@
 // [meter]: what the meter shows, how exactly, and what it does to the circuit.
+#include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "link/meter.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,9 +1,24 @@
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "link/need.hpp"
 
 #include <fmt/ranges.h>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
 
 #include "link/need_reading.hpp"
+#include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace reading {

@@ -3,10 +3,24 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
+#include <cstdint>
+#include <optional>
 #include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "link/need.hpp"
 #include "link/need_reading.hpp"
-#include "units/engineering.hpp"
+#include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,8 +1,21 @@
 // [input] and [output]: supplies, and paths into nodes and placements.
 #include <algorithm>
+#include <cstddef>
+#include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::reading {
 namespace {

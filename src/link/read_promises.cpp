@@ -1,8 +1,19 @@
 // [[promise]]: what the link must hold.
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <optional>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,7 +1,15 @@
 // [signal] and [disturbance]: what a link is to carry, and what happens to it besides.
 #include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {

@@ -1,8 +1,18 @@
 // [states]: the settings of contacts and logic outputs.
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 #include "link/reading.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright::reading {
 namespace {

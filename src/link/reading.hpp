@@ -3,10 +3,21 @@
 
 #include <fmt/format.h>
 
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "card/card_shelf.hpp"
+#include "card/part_kind.hpp"
 #include "link/link.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::reading {
 

@@ -1,10 +1,29 @@
 #include "page/bench_table.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <mutex>
+#include <utility>
 
+#include "bench/fault.hpp"
+#include "bench/fault_dictionary.hpp"
 #include "bench/misplaced.hpp"
+#include "bench/reading_band.hpp"
+#include "bench/test_sheet.hpp"
+#include "board/board.hpp"
 #include "board/plan_board.hpp"
+#include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "page/jobs.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
+#include "report/bench_report.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

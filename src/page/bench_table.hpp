@@ -5,13 +5,16 @@
 #include <map>
 #include <memory>
 #include <mutex>
-#include <optional>
 #include <string>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/test_sheet.hpp"
-#include "board/plan.hpp"
+#include "link/link.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "report/bench_report.hpp"
 
 namespace gapwright {

@@ -1,13 +1,34 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
 #include <filesystem>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "bench/bench_record.hpp"
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/guided_session.hpp"
+#include "bench/measurement.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/reading_value.hpp"
+#include "bench/suspicion.hpp"
 #include "bench/verdict_record.hpp"
+#include "page/bench_table.hpp"
+#include "page/jobs.hpp"
+#include "page/json.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
 #include "report/bench_points.hpp"
+#include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
+#include "report/ordered_json.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

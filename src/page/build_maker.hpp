@@ -1,8 +1,12 @@
 // A build sheet for the page: shown by build_work, and told in files by the export.
 #pragma once
 
+#include <string>
+#include "build/build_sheet.hpp"
+#include "build/parts_to_pull.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "report/build_report.hpp"
 
 namespace gapwright {

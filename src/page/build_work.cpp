@@ -1,12 +1,31 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <cstddef>
+#include <expected>
+#include <utility>
 
+#include "board/board.hpp"
+#include "board/plan_board.hpp"
+#include "board/plan_table.hpp"
+#include "board/read_back.hpp"
+#include "board/wiring.hpp"
 #include "build/build_sheet.hpp"
+#include "build/first_power.hpp"
+#include "build/insulation.hpp"
+#include "build/parts_to_pull.hpp"
+#include "build/steps.hpp"
 #include "build/wiring_of_link.hpp"
 #include "design/open_stock.hpp"
+#include "link/link.hpp"
 #include "page/build_maker.hpp"
+#include "page/jobs.hpp"
+#include "page/judged.hpp"
 #include "page/pictures.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "report/build_report.hpp"
+#include "report/ordered_json.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {

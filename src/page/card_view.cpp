@@ -1,12 +1,30 @@
 #include <algorithm>
+#include <cstddef>
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/card_reading.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "card/shipped_cards.hpp"
+#include "fit/card_check.hpp"
+#include "fit/card_curves.hpp"
+#include "fit/observation.hpp"
 #include "page/cards.hpp"
+#include "page/json.hpp"
 #include "page/pictures.hpp"
+#include "page/refusal.hpp"
+#include "page/workspace.hpp"
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
+#include "report/ordered_json.hpp"
 #include "report/words.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,10 +2,14 @@
 #pragma once
 
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "card/card_reading.hpp"
+#include "page/refusal.hpp"
 #include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
+#include "source/diagnostics.hpp"
 
 namespace gapwright {
 

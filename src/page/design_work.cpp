@@ -1,11 +1,24 @@
 #include <fmt/format.h>
+#include <algorithm>
+#include <cstddef>
+#include <memory>
+#include <string>
 
-#include "page/verdict_view.hpp"
+#include "design/design.hpp"
+#include "draw/schematic.hpp"
+#include "page/jobs.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
-#include "proof/proof.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
+#include "proof/verdict.hpp"
 #include "report/design_words.hpp"
+#include "report/ordered_json.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

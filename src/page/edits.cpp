@@ -4,9 +4,24 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <string>
+#include <system_error>
+#include <utility>
+#include <variant>
 
+#include "page/json.hpp"
 #include "page/offers.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 #include "report/words.hpp"
+#include "source/source_text.hpp"
+#include "source/text_edit.hpp"
+#include "source/toml_document.hpp"
+#include "source/toml_edit.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,7 +3,9 @@
 
 #include <string>
 
-#include "page/json.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 

@@ -1,13 +1,29 @@
 #include "page/export.hpp"
 
 #include <algorithm>
+#include <expected>
 #include <filesystem>
+#include <map>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/readings_file.hpp"
+#include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
 #include "page/build_maker.hpp"
+#include "page/jobs.hpp"
+#include "page/open_link.hpp"
+#include "page/refusal.hpp"
+#include "page/workspace.hpp"
+#include "report/bench_report.hpp"
+#include "report/build_report.hpp"
+#include "report/html_report.hpp"
 #include "report/picture_file.hpp"
 #include "report/verdict_json.hpp"
+#include "service/exchange.hpp"
 
 namespace gapwright {
 namespace {

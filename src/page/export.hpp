@@ -2,7 +2,10 @@
 #pragma once
 
 #include <map>
+#include <string>
 
+#include "page/open_link.hpp"
+#include "page/refusal.hpp"
 #include "page/workspace.hpp"
 #include "service/exchange.hpp"
 

@@ -3,13 +3,29 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "card/card_shelf.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "page/edits.hpp"
 #include "page/form_rules.hpp"
+#include "page/json.hpp"
+#include "page/judged.hpp"
 #include "page/offers.hpp"
 #include "report/card_words.hpp"
+#include "report/ordered_json.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_document.hpp"
+#include "source/toml_edit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

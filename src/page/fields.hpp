@@ -2,11 +2,13 @@
 // contract.
 #pragma once
 
-#include <memory>
+#include <string>
+#include <vector>
 
 #include "card/card_shelf.hpp"
-#include "page/json.hpp"
+#include "card/part_kind.hpp"
 #include "page/judged.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,18 +1,36 @@
 #include <fmt/chrono.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <ctime>
+#include <expected>
 #include <filesystem>
+#include <memory>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "card/default_card.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "card/points.hpp"
+#include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
+#include "fit/card_fit.hpp"
 #include "page/cards.hpp"
+#include "page/jobs.hpp"
+#include "page/json.hpp"
 #include "page/pictures.hpp"
 #include "page/point_settings.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "page/workspace.hpp"
 #include "report/card_report.hpp"
-#include "report/card_words.hpp"
+#include "report/ordered_json.hpp"
 #include "report/words.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

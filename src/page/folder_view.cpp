@@ -4,14 +4,28 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <filesystem>
+#include <initializer_list>
+#include <memory>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "card/card_shelf.hpp"
 #include "card/default_card.hpp"
+#include "card/part_kind.hpp"
 #include "card/points.hpp"
-#include "fit/card_fit.hpp"
+#include "fit/observation.hpp"
+#include "folder/folder.hpp"
+#include "link/need.hpp"
 #include "page/cards.hpp"
 #include "page/examples.hpp"
+#include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,10 @@
 // What lies in the folder, and what to begin new links with.
 #pragma once
 
+#include <string>
+#include "page/refusal.hpp"
 #include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

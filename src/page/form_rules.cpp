@@ -1,4 +1,7 @@
 #include "page/form_rules.hpp"
+#include <span>
+#include <string_view>
+#include <utility>
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,18 @@
 #include "page/jobs.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <exception>
+#include <iterator>
+#include <memory>
+#include <mutex>
+#include <stop_token>
+#include <string>
+#include <utility>
+
+#include "page/json.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

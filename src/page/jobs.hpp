@@ -1,6 +1,7 @@
 // Work that takes longer than a moment: each job on a thread of its own, with progress and a stop.
 #pragma once
 
+#include <cstdint>
 #include <functional>
 #include <list>
 #include <memory>
@@ -9,7 +10,8 @@
 #include <string>
 #include <thread>
 
-#include "page/json.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,9 +1,19 @@
 #include "page/json.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <map>
 #include <memory>
+#include <optional>
+#include <string>
 #include <utility>
+#include <variant>
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
+#include "source/toml_edit.hpp"
 
 namespace gapwright {
 namespace {

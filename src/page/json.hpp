@@ -6,6 +6,7 @@
 
 #include "page/refusal.hpp"
 #include "report/ordered_json.hpp"
+#include "source/diagnostics.hpp"
 #include "source/toml_edit.hpp"
 
 namespace gapwright {

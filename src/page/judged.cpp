@@ -1,9 +1,17 @@
 #include "page/judged.hpp"
 
 #include <chrono>
+#include <memory>
+#include <ratio>
+#include <utility>
 
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "link/need.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

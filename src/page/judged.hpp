@@ -1,14 +1,18 @@
 // A link file's text, read and proven: what every view of a link is told from.
 #pragma once
 
+#include <cstddef>
 #include <memory>
 #include <optional>
 #include <stop_token>
 #include <string>
+#include <vector>
 
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "link/need.hpp"
-#include "page/refusal.hpp"
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 

@@ -1,11 +1,28 @@
 #include "page/link_routes.hpp"
+#include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "folder/working_file.hpp"
 #include "page/edits.hpp"
 #include "page/export.hpp"
+#include "page/json.hpp"
+#include "page/judged.hpp"
 #include "page/link_view.hpp"
+#include "page/open_link.hpp"
 #include "page/part_detail.hpp"
+#include "page/refusal.hpp"
 #include "page/verdict_view.hpp"
 #include "page/works.hpp"
+#include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
+#include "service/exchange.hpp"
 
 namespace gapwright {
 namespace {

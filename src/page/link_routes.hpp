@@ -1,9 +1,14 @@
 // Questions about one link: /api/links/ID/… of the contract.
 #pragma once
 
+#include <stop_token>
+#include <string>
 #include <string_view>
 
+#include "page/open_link.hpp"
+#include "page/refusal.hpp"
 #include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
 #include "service/exchange.hpp"
 
 namespace gapwright {

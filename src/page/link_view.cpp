@@ -1,8 +1,16 @@
 #include "page/link_view.hpp"
 
 #include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
 
+#include "folder/working_file.hpp"
+#include "page/fields.hpp"
+#include "page/json.hpp"
+#include "page/judged.hpp"
 #include "page/verdict_view.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

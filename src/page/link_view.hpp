@@ -1,8 +1,12 @@
 // A link as its screen shows it. LinkView of the contract.
 #pragma once
 
+#include <string>
+#include <vector>
 #include "folder/working_file.hpp"
 #include "page/fields.hpp"
+#include "page/judged.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,9 +1,19 @@
 #include <fmt/format.h>
+#include <expected>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "folder/folder.hpp"
 #include "page/edits.hpp"
 #include "page/examples.hpp"
 #include "page/folder_view.hpp"
+#include "page/json.hpp"
 #include "page/offers.hpp"
+#include "page/refusal.hpp"
+#include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
+#include "source/toml_edit.hpp"
 
 namespace gapwright {
 namespace {

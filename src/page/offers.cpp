@@ -3,10 +3,16 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <set>
+#include <string>
+#include <vector>
 
 #include "card/card_shelf.hpp"
+#include "card/part_kind.hpp"
 #include "card/shipped_cards.hpp"
+#include "source/diagnostics.hpp"
+#include "source/toml_edit.hpp"
 
 namespace gapwright {
 namespace {

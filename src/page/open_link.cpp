@@ -1,4 +1,10 @@
 #include "page/open_link.hpp"
+#include <cstdint>
+#include <memory>
+#include <mutex>
+#include <stop_token>
+#include <utility>
+#include "page/judged.hpp"
 
 namespace gapwright {
 

@@ -1,10 +1,12 @@
 // A link file that the page has open: its text, what that comes to, and the newest trial.
 #pragma once
 
+#include <cstdint>
 #include <memory>
 #include <mutex>
 #include <stop_token>
 #include <string>
+#include <utility>
 
 #include "folder/working_file.hpp"
 #include "page/judged.hpp"

@@ -1,14 +1,29 @@
 #include "page/page.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <filesystem>
+#include <memory>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "chart/raster.hpp"
 #include "draw/picture.hpp"
+#include "folder/atomic_save.hpp"
+#include "folder/folder.hpp"
 #include "page/assets.hpp"
 #include "page/cards.hpp"
 #include "page/folder_view.hpp"
+#include "page/json.hpp"
 #include "page/link_routes.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "report/ordered_json.hpp"
+#include "service/exchange.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,14 +4,33 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <optional>
+#include <stop_token>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "build/part_look.hpp"
+#include "card/part_kind.hpp"
 #include "design/open_stock.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
 #include "page/edits.hpp"
+#include "page/fields.hpp"
+#include "page/json.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "page/verdict_view.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
+#include "report/ordered_json.hpp"
 #include "report/words.hpp"
+#include "source/toml_edit.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,7 +2,13 @@
 // spread, and what else could stand there. PartDetail of the contract.
 #pragma once
 
+#include <stop_token>
+#include <string>
+#include <vector>
 #include "page/fields.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,4 +1,7 @@
 #include "page/pictures.hpp"
+#include <vector>
+#include "report/html_report.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,8 +1,9 @@
 // Pictures for the page, which has their style sheet. NamedPicture[] of the contract.
 #pragma once
 
-#include "page/json.hpp"
+#include <vector>
 #include "report/html_report.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

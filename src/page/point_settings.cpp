@@ -1,7 +1,14 @@
 #include "page/point_settings.hpp"
 
 #include <fmt/format.h>
+#include <expected>
+#include <functional>
+#include <map>
+#include <string>
 
+#include "card/points.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

@@ -1,10 +1,13 @@
 // Quantities of measured points as the page states them.
 #pragma once
 
+#include <functional>
 #include <map>
+#include <string>
 
 #include "card/points.hpp"
-#include "page/json.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -3,6 +3,7 @@
 
 #include <expected>
 #include <string>
+#include <utility>
 
 #include "source/diagnostics.hpp"
 

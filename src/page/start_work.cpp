@@ -1,4 +1,12 @@
+#include <expected>
+#include <string>
+#include "page/jobs.hpp"
+#include "page/json.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,18 @@
 #include <fmt/format.h>
+#include <expected>
+#include <utility>
 
+#include "card/points.hpp"
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+#include "chart/trace_curve.hpp"
+#include "page/jobs.hpp"
+#include "page/json.hpp"
 #include "page/point_settings.hpp"
+#include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
 #include "report/trace_report.hpp"
 #include "report/traced_points.hpp"
 

@@ -4,18 +4,27 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "draw/plots.hpp"
+#include "draw/schematic.hpp"
+#include "page/judged.hpp"
 #include "page/pictures.hpp"
+#include "page/refusal.hpp"
+#include "proof/case.hpp"
 #include "proof/case_states.hpp"
-#include "proof/curves.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
+#include "report/ordered_json.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
-#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,8 +1,10 @@
 // A proof as the page shows it. Judgement of the contract.
 #pragma once
 
-#include "page/json.hpp"
+#include <string>
 #include "page/judged.hpp"
+#include "page/refusal.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,13 @@
 // The long work that the page orders (JobOrder of the contract), one file each.
 #pragma once
 
+#include <string>
+#include "page/bench_table.hpp"
+#include "page/jobs.hpp"
+#include "page/judged.hpp"
+#include "page/refusal.hpp"
 #include "page/workspace.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -1,8 +1,23 @@
 #include "page/workspace.hpp"
 
 #include <chrono>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <filesystem>
 #include <functional>
+#include <memory>
+#include <mutex>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+#include "folder/folder.hpp"
+#include "folder/working_file.hpp"
+#include "link/link.hpp"
+#include "page/fields.hpp"
+#include "page/open_link.hpp"
+#include "page/refusal.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,10 +1,13 @@
 // What the page works on: one folder, the links of it that are open, and the work under way.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <map>
 #include <memory>
 #include <mutex>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "folder/file_ids.hpp"
@@ -13,6 +16,7 @@
 #include "page/fields.hpp"
 #include "page/jobs.hpp"
 #include "page/open_link.hpp"
+#include "page/refusal.hpp"
 
 namespace gapwright {
 

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <atomic>
+#include <cstddef>
 #include <exception>
+#include <functional>
 #include <mutex>
 #include <thread>
 #include <vector>
+#include "population/engine.hpp"
 
 namespace gapwright {
 

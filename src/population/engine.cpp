@@ -4,14 +4,25 @@
 #include <array>
 #include <atomic>
 #include <bit>
+#include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <memory>
 #include <mutex>
 #include <new>
+#include <string>
+#include <string_view>
 #include <thread>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
 #include "lanes/kernel.hpp"
+#include "lanes/plan.hpp"
 #include "population/at_once.hpp"
+#include "population/specimen.hpp"
 
 namespace gapwright {
 namespace {

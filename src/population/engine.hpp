@@ -5,12 +5,16 @@
 // solver for single points, and one that does not settle there either is counted and told.
 #pragma once
 
+#include <cstddef>
 #include <functional>
 #include <optional>
 #include <stop_token>
 #include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 #include "lanes/plan.hpp"
 #include "population/specimen.hpp"
 

@@ -1,8 +1,18 @@
 #include "population/specimen.hpp"
 
+#include <algorithm>
 #include <boost/math/special_functions/erf.hpp>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <numbers>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "lanes/plan.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

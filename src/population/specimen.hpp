@@ -1,13 +1,17 @@
 // One specimen of a link, and how specimens are drawn.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <functional>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "lanes/plan.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

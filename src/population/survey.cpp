@@ -2,7 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
 #include <limits>
+#include <vector>
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 
 namespace gapwright {
 namespace {

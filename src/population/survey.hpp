@@ -3,11 +3,13 @@
 // kept, so memory does not grow with their number.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <vector>
 
 #include "population/engine.hpp"
+#include "population/specimen.hpp"
 
 namespace gapwright {
 

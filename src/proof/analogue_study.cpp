@@ -1,6 +1,12 @@
 #include "proof/analogue_study.hpp"
+#include <expected>
+#include <optional>
+#include <stop_token>
 
+#include "population/specimen.hpp"
 #include "proof/prove.hpp"
+#include "time/analogue.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -3,6 +3,7 @@
 
 #include <expected>
 #include <optional>
+#include <stop_token>
 
 #include "proof/prove.hpp"
 #include "time/analogue.hpp"

@@ -1,6 +1,20 @@
 #include "proof/case_of.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <functional>
+#include <utility>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
+#include "proof/case.hpp"
+#include "proof/proof.hpp"
+#include "proof/worst_case.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,12 @@
 // What results say about where a worst case lies and what logic inputs read. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <vector>
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
 #include "proof/worst_case.hpp"
 

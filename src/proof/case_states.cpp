@@ -3,7 +3,17 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <string>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
 #include "proof/shown.hpp"
 

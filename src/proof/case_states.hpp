@@ -5,6 +5,9 @@
 #include <string>
 #include <vector>
 
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
 
 namespace gapwright {

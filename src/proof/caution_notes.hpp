@@ -2,10 +2,15 @@
 // not stated. Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/cautions.hpp"
 
 namespace gapwright::cautioning {

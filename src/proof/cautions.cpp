@@ -1,5 +1,10 @@
 #include "proof/cautions.hpp"
+#include <utility>
+#include <vector>
 
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/caution_notes.hpp"
 
 namespace gapwright {

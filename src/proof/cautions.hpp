@@ -1,12 +1,14 @@
 // What a person should hear before relying on a link, and what its nominal point gives away.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 

@@ -1,10 +1,16 @@
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "proof/caution_notes.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright::cautioning {

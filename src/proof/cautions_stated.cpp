@@ -1,3 +1,9 @@
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "proof/caution_notes.hpp"
 
 #include <fmt/format.h>
@@ -5,6 +11,10 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
 
 namespace gapwright::cautioning {
 namespace {

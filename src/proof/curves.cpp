@@ -4,7 +4,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/verdict.hpp"
 
@@ -151,7 +166,7 @@ class CurveMaker {
         const double highest = beyond_supply * lines.supply;
         struct Grade {
             const char* name;
-            double Spread::*end;
+            double Spread::* end;
             bool aged;
         };
         for (const Grade grade :

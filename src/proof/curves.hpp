@@ -3,10 +3,11 @@
 
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "population/specimen.hpp"
 
 namespace gapwright {
 

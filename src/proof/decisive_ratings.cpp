@@ -1,7 +1,10 @@
 #include <algorithm>
+#include <iterator>
 #include <tuple>
+#include <vector>
 
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 
 namespace gapwright {
 

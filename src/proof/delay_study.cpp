@@ -4,9 +4,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <functional>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "proof/case.hpp"
 #include "proof/prove.hpp"
+#include "proof/wave_answer.hpp"
 #include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,10 +1,14 @@
 // How long a change takes in many specimens.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <expected>
 #include <string>
 #include <vector>
 
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/prove.hpp"
 #include "proof/wave_answer.hpp"

@@ -4,8 +4,19 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
 #include "device/light.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
 #include "proof/shown.hpp"
 
 namespace gapwright {

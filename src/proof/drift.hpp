@@ -5,12 +5,11 @@
 // temperature coefficient. Seconds to minutes; how long, no card says.
 #pragma once
 
-#include <expected>
-#include <optional>
+#include <cstddef>
 #include <string>
-#include <utility>
 #include <vector>
 
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
 

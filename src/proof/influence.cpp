@@ -4,10 +4,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <functional>
 #include <numeric>
+#include <string>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
 #include "circuit/sensitivity.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "circuit/probe.hpp"
+#include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
 
 namespace gapwright {

@@ -1,4 +1,8 @@
 #include "proof/promise_probe.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,10 @@
 // What a promise measures.
 #pragma once
 
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

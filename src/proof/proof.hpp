@@ -1,6 +1,7 @@
 // The evidence on a link's promises: nominal points, worst cases, population, verdicts, cautions.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>

@@ -4,14 +4,33 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
 #include <set>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "population/survey.hpp"
 #include "proof/case_of.hpp"
+#include "proof/cautions.hpp"
+#include "proof/influence.hpp"
 #include "proof/promise_probe.hpp"
+#include "proof/proof.hpp"
 #include "proof/ratings.hpp"
 #include "proof/shown.hpp"
 #include "proof/timed_proof.hpp"
+#include "proof/verdict.hpp"
+#include "proof/worked_steps.hpp"
 #include "proof/worst_case.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

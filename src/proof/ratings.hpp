@@ -1,13 +1,17 @@
 // The limits on every part's card, as quantities to measure and bounds to hold.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "population/engine.hpp"
 #include "proof/verdict.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,16 @@
 #include "proof/shown.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 
 namespace gapwright {

@@ -6,6 +6,9 @@
 #include <utility>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 

@@ -4,7 +4,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <set>
+#include <utility>
+#include <variant>
+#include <vector>
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "proof/ratings.hpp"
+#include "proof/verdict.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
+#include "waveform/schedule.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,8 +2,18 @@
 // link is disturbed. Internal to the layer.
 #pragma once
 
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "proof/ratings.hpp"
+#include "proof/verdict.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
+#include "waveform/schedule.hpp"
 
 namespace gapwright {
 

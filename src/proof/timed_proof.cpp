@@ -4,15 +4,30 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <optional>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "population/at_once.hpp"
+#include "population/specimen.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
+#include "proof/verdict.hpp"
 #include "time/signal_rate.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

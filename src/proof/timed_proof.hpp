@@ -3,12 +3,16 @@
 // layer.
 #pragma once
 
+#include <cstddef>
 #include <expected>
+#include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
+#include "population/specimen.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
-#include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 
 namespace gapwright {

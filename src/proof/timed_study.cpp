@@ -4,10 +4,23 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/case_of.hpp"
 #include "proof/prove.hpp"
+#include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,13 +6,20 @@
 // what takes longest is only looked at where the others are worst.
 #pragma once
 
+#include <cstddef>
 #include <expected>
+#include <optional>
+#include <string_view>
 #include <vector>
 
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/prove.hpp"
-#include "proof/worst_case.hpp"
+#include "proof/ratings.hpp"
+#include "proof/verdict.hpp"
 #include "time/timed_measure.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 

@@ -4,12 +4,30 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link_circuit.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/prove.hpp"
 #include "proof/timed_proof.hpp"
 #include "proof/timed_study.hpp"
+#include "proof/verdict.hpp"
+#include "proof/worst_case.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,7 +6,10 @@
 #include <string>
 #include <vector>
 
+#include "population/engine.hpp"
 #include "proof/prove.hpp"
+#include "proof/verdict.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -1,7 +1,6 @@
 // Kept, thin, broken: how a value stands against its bound.
 #pragma once
 
-#include <optional>
 #include <string_view>
 
 namespace gapwright {

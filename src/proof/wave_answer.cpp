@@ -4,14 +4,33 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "population/specimen.hpp"
+#include "proof/drift.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/prove.hpp"
 #include "proof/ratings.hpp"
 #include "proof/shown.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
+#include "time/pulses.hpp"
 #include "time/signal_rate.hpp"
+#include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
+#include "waveform/schedule.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

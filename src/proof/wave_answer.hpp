@@ -2,15 +2,20 @@
 // relays and logic inputs follow, what comes of a signal.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "population/engine.hpp"
 #include "proof/drift.hpp"
 #include "proof/prove.hpp"
 #include "time/pulses.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 

@@ -4,8 +4,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/probe.hpp"
+#include "device/constants.hpp"
+#include "device/figures.hpp"
 #include "device/junction.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/preferred.hpp"
 

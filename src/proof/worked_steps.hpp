@@ -1,10 +1,13 @@
 // The arithmetic behind a series resistor, line by line, as a person would write it.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 
 namespace gapwright {

@@ -5,11 +5,17 @@
 // range. Each specimen that is solved on the way counts for every quantity.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "link/link_circuit.hpp"
 #include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "proof/ratings.hpp"
+#include "proof/verdict.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -1,10 +1,16 @@
 #include "report/analogue_text.hpp"
 
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/text_table.hpp"
+#include "report/verdict_text.hpp"
 #include "report/words.hpp"
+#include "time/analogue.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "waveform/small_signal.hpp"
 

@@ -2,13 +2,21 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "bench/bench_verdict.hpp"
+#include "bench/measurement.hpp"
+#include "bench/test_sheet.hpp"
+#include "link/link.hpp"
+#include "link/meter.hpp"
 #include "report/bench_points.hpp"
+#include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
 #include "report/html_writer.hpp"
-#include "report/words.hpp"
-#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {

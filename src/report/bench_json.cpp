@@ -1,10 +1,21 @@
 #include <cmath>
+#include <cstddef>
+#include <string_view>
+#include <vector>
 
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/next_measurement.hpp"
+#include "bench/reading_band.hpp"
 #include "device/constants.hpp"
+#include "link/meter.hpp"
 #include "report/bench_points.hpp"
 #include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,9 +4,21 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <span>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "bench/measurement.hpp"
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "report/bench_report.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,12 @@
 // Where the leads of a meter are held, in words.
 #pragma once
 
+#include <string>
+#include <vector>
+#include "bench/measurement.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 #include "report/bench_report.hpp"
 
 namespace gapwright {

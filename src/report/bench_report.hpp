@@ -2,6 +2,7 @@
 // print and write on.
 #pragma once
 
+#include <cstddef>
 #include <map>
 #include <optional>
 #include <string>
@@ -9,8 +10,14 @@
 #include <vector>
 
 #include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/reading_band.hpp"
 #include "bench/test_sheet.hpp"
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 

@@ -3,10 +3,22 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <initializer_list>
+#include <string>
+#include <vector>
 
-#include "proof/cautions.hpp"
+#include "bench/measurement.hpp"
+#include "bench/test_sheet.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "link/meter.hpp"
+#include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/extra_low_voltage.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,13 +2,22 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "bench/bench_verdict.hpp"
+#include "bench/measurement.hpp"
+#include "bench/test_sheet.hpp"
+#include "link/link.hpp"
 #include "report/bench_points.hpp"
+#include "report/bench_report.hpp"
 #include "report/bench_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "source/terminal_text.hpp"
-#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {

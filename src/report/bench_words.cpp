@@ -5,10 +5,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <span>
+#include <string>
+#include <vector>
 
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
+#include "bench/reading_band.hpp"
+#include "bench/test_sheet.hpp"
+#include "link/meter.hpp"
 #include "report/bench_points.hpp"
+#include "report/bench_report.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,10 +1,17 @@
 // Words that the test sheet's text, HTML and page share.
 #pragma once
 
+#include <cstddef>
 #include <string>
-#include <string_view>
 #include <vector>
 
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/reading_band.hpp"
+#include "bench/test_sheet.hpp"
+#include "link/link.hpp"
+#include "link/meter.hpp"
 #include "report/bench_report.hpp"
 
 namespace gapwright {

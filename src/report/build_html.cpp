@@ -2,12 +2,22 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <filesystem>
+#include <string>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "build/parts_to_pull.hpp"
+#include "build/steps.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/build_report.hpp"
 #include "report/html_writer.hpp"
 #include "report/words.hpp"
+#include "units/colour_bands.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

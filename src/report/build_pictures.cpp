@@ -3,11 +3,17 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <utility>
+#include <vector>
 
+#include "board/board.hpp"
 #include "draw/band_picture.hpp"
 #include "draw/board_picture.hpp"
+#include "draw/schematic.hpp"
 #include "proof/proof.hpp"
 #include "report/build_report.hpp"
+#include "report/html_report.hpp"
 #include "report/schematic_view.hpp"
 
 namespace gapwright {

@@ -1,9 +1,13 @@
 // A build sheet as one self-contained HTML file, with its pictures, and as tables.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <vector>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
 #include "build/build_sheet.hpp"
 #include "build/parts_to_pull.hpp"
 #include "report/html_report.hpp"

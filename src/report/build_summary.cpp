@@ -3,13 +3,25 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/plan.hpp"
+#include "board/wiring.hpp"
+#include "build/build_sheet.hpp"
+#include "build/insulation.hpp"
+#include "build/parts_to_pull.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/build_report.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
-#include "units/engineering.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {

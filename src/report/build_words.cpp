@@ -3,12 +3,21 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <vector>
 
+#include "board/board.hpp"
+#include "board/wiring.hpp"
+#include "build/parts_to_pull.hpp"
+#include "link/link.hpp"
+#include "proof/cautions.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/build_report.hpp"
-#include "report/design_words.hpp"
 #include "report/words.hpp"
 #include "source/csv_document.hpp"
+#include "units/colour_bands.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

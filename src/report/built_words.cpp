@@ -1,8 +1,14 @@
 #include "report/built_words.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <string>
+#include <vector>
 
+#include "bench/built_link.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -1,6 +1,18 @@
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
+#include "card/part_kind.hpp"
+#include "fit/card_check.hpp"
+#include "fit/card_curves.hpp"
+#include "fit/card_fit.hpp"
+#include "fit/observation.hpp"
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
+#include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,9 +4,19 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
 
+#include "draw/axes.hpp"
 #include "draw/curve_plot.hpp"
+#include "draw/picture.hpp"
+#include "fit/card_curves.hpp"
+#include "fit/card_fit.hpp"
 #include "report/card_report.hpp"
+#include "report/html_report.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

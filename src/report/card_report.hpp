@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "card/description.hpp"
 #include "fit/card_check.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"

@@ -3,18 +3,30 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <optional>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "card/kind_words.hpp"
+#include "card/part_kind.hpp"
+#include "fit/card_check.hpp"
+#include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
+#include "fit/card_fit.hpp"
+#include "fit/observation.hpp"
 #include "proof/verdict.hpp"
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
 #include "report/text_table.hpp"
+#include "report/verdict_text.hpp"
 #include "report/words.hpp"
 #include "source/terminal_text.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

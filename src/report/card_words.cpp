@@ -3,9 +3,14 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <cstddef>
 #include <optional>
+#include <string>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "device/constants.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -4,7 +4,8 @@
 #include <string>
 
 #include "card/description.hpp"
-#include "fit/card_fit.hpp"
+#include "card/part_kind.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 

@@ -1,8 +1,14 @@
 #include "report/design_json.hpp"
+#include <string>
+#include <string_view>
 
-#include "proof/proof.hpp"
+#include "design/design.hpp"
+#include "design/stock.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
+#include "proof/verdict.hpp"
 #include "report/design_words.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,9 +1,12 @@
 #include "report/design_pictures.hpp"
 
 #include <fmt/format.h>
+#include <vector>
 
+#include "design/design.hpp"
 #include "draw/value_window.hpp"
 #include "report/design_words.hpp"
+#include "report/html_report.hpp"
 
 namespace gapwright {
 namespace {

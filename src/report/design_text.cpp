@@ -4,14 +4,25 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
 
-#include "proof/proof.hpp"
+#include "circuit/index.hpp"
+#include "design/design.hpp"
+#include "design/stock.hpp"
+#include "link/link.hpp"
+#include "proof/verdict.hpp"
 #include "report/design_words.hpp"
 #include "report/text_table.hpp"
 #include "report/value_bar.hpp"
+#include "report/verdict_text.hpp"
 #include "report/words.hpp"
 #include "source/terminal_text.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

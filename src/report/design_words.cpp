@@ -2,12 +2,21 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "design/design.hpp"
+#include "link/link.hpp"
 #include "proof/timed_proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/words.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -3,8 +3,10 @@
 
 #include <optional>
 #include <string>
+#include <vector>
 
 #include "design/design.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 

@@ -3,14 +3,23 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
 #include <filesystem>
+#include <string>
+#include <string_view>
+#include <utility>
 
-#include "proof/curves.hpp"
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/html_writer.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

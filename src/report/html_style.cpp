@@ -1,4 +1,5 @@
 #include "report/html_style.hpp"
+#include <string_view>
 
 namespace gapwright {
 

@@ -3,7 +3,14 @@
 #include <fmt/format.h>
 
 #include <cctype>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "draw/picture.hpp"
+#include "report/html_report.hpp"
 #include "report/html_style.hpp"
 
 namespace gapwright {

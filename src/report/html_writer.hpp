@@ -3,11 +3,11 @@
 // Documents are one file each: no outside resource, no script, and they print on A4 and Letter.
 #pragma once
 
-#include <initializer_list>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "draw/picture.hpp"
 #include "report/html_report.hpp"
 
 namespace gapwright {

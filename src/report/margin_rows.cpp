@@ -1,9 +1,13 @@
 #include "report/margin_rows.hpp"
 
 #include <fmt/format.h>
+#include <string>
 
+#include "draw/plots.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/words.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -5,6 +5,7 @@
 #include <librsvg/rsvg.h>
 
 #include <cmath>
+#include <expected>
 #include <memory>
 
 namespace gapwright {

@@ -3,17 +3,28 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <optional>
 #include <set>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "draw/picture.hpp"
 #include "draw/plots.hpp"
+#include "draw/schematic.hpp"
+#include "population/survey.hpp"
 #include "proof/curves.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
+#include "proof/wave_answer.hpp"
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
 #include "report/schematic_view.hpp"
 #include "report/wave_pictures.hpp"
 #include "report/words.hpp"
-#include "units/engineering.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,9 +3,21 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "draw/schematic.hpp"
+#include "draw/symbols.hpp"
+#include "link/link.hpp"
 #include "proof/proof.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,12 +4,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <string>
+#include <vector>
 
+#include "draw/picture.hpp"
 #include "draw/trade_off_plot.hpp"
+#include "proof/value_sweep.hpp"
+#include "proof/verdict.hpp"
+#include "report/html_report.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/text_table.hpp"
+#include "report/verdict_text.hpp"
 #include "report/words.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

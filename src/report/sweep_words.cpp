@@ -1,10 +1,16 @@
 #include "report/sweep_words.hpp"
 
 #include <fmt/format.h>
+#include <string>
+#include <utility>
 
+#include "instrument/output_guard.hpp"
+#include "instrument/sweep.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

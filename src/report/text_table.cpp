@@ -1,6 +1,11 @@
 #include "report/text_table.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 #include "source/terminal_text.hpp"
 

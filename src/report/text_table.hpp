@@ -1,8 +1,10 @@
 // Tables for a terminal. Internal to the layer.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace gapwright {

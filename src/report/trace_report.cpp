@@ -2,9 +2,18 @@
 
 #include <fmt/format.h>
 #include <glib.h>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+#include "chart/trace_curve.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/text_table.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -4,6 +4,8 @@
 #include <string>
 #include <vector>
 
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
 #include "chart/trace_curve.hpp"
 #include "units/dimension.hpp"
 

@@ -2,6 +2,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <iterator>
+#include <map>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+#include "card/points.hpp"
+#include "chart/trace_curve.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,7 @@
 // A curve read from a chart as measured points of a part.
 #pragma once
 
+#include <functional>
 #include <map>
 #include <string>
 #include <vector>

@@ -3,7 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <string>
 
+#include "design/design.hpp"
 #include "report/design_words.hpp"
 
 namespace gapwright {

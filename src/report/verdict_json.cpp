@@ -1,9 +1,18 @@
 #include "report/verdict_json.hpp"
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
 
 #include "device/constants.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/words.hpp"
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,10 +1,20 @@
 #include "report/verdict_text.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
+#include "link/link.hpp"
+#include "proof/case.hpp"
+#include "proof/influence.hpp"
 #include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
@@ -151,7 +161,7 @@ class Writer {
         text_ += table.text();
     }
 
-    void rows(Table& table, std::vector<std::pair<std::string, double>> NominalState::*list,
+    void rows(Table& table, std::vector<std::pair<std::string, double>> NominalState::* list,
               Dimension dimension, std::string_view label) const {
         const auto& first = proof_.states.front().*list;
         for (std::size_t k = 0; k < first.size(); ++k) {

@@ -1,6 +1,13 @@
+#include <optional>
+#include <string>
+#include "proof/delay_study.hpp"
+#include "proof/drift.hpp"
+#include "proof/wave_answer.hpp"
 #include "report/json_parts.hpp"
+#include "report/ordered_json.hpp"
 #include "report/wave_text.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -3,10 +3,24 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
+#include <cstddef>
+#include <functional>
+#include <utility>
+#include <vector>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "draw/axes.hpp"
 #include "draw/eye_plot.hpp"
+#include "draw/level_lines.hpp"
+#include "draw/picture.hpp"
 #include "draw/waveform_plot.hpp"
+#include "link/link.hpp"
+#include "proof/wave_answer.hpp"
+#include "report/html_report.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

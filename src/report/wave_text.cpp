@@ -2,12 +2,21 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "link/link.hpp"
+#include "proof/delay_study.hpp"
+#include "proof/wave_answer.hpp"
 #include "report/text_table.hpp"
+#include "report/verdict_text.hpp"
 #include "report/words.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

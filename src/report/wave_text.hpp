@@ -6,6 +6,7 @@
 
 #include "link/link.hpp"
 #include "proof/delay_study.hpp"
+#include "proof/wave_answer.hpp"
 #include "report/verdict_text.hpp"
 
 namespace gapwright {

@@ -4,10 +4,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
 
+#include "link/link.hpp"
+#include "proof/case.hpp"
 #include "proof/proof.hpp"
 #include "source/terminal_text.hpp"
 #include "time/timed_measure.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "link/link.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {

@@ -1,14 +1,26 @@
 #include "service/connection.hpp"
 
+#include <algorithm>
+#include <array>
 #include <boost/asio/buffer.hpp>
 #include <boost/asio/post.hpp>
 #include <boost/asio/write.hpp>
 #include <boost/beast/core/string.hpp>
 #include <boost/beast/http/error.hpp>
 #include <boost/beast/http/rfc7230.hpp>
+#include <chrono>
+#include <cstddef>
+#include <cstdint>
+#include <memory>
+#include <stop_token>
+#include <string_view>
 #include <utility>
+#include <vector>
 
+#include "service/exchange.hpp"
 #include "service/reply_text.hpp"
+#include "service/request_guard.hpp"
+#include "service/target.hpp"
 
 namespace gapwright {
 namespace {

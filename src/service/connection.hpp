@@ -8,13 +8,17 @@
 #include <boost/beast/http/parser.hpp>
 #include <boost/beast/http/string_body.hpp>
 #include <chrono>
+#include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <stop_token>
 #include <string>
+#include <string_view>
 #include <vector>
 
+#include "service/exchange.hpp"
 #include "service/request_guard.hpp"
 #include "service/server.hpp"
 #include "service/session_code.hpp"

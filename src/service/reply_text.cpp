@@ -4,7 +4,10 @@
 
 #include <algorithm>
 #include <array>
+#include <string_view>
 #include <utility>
+#include <vector>
+#include "service/exchange.hpp"
 
 namespace gapwright {
 namespace {

@@ -4,6 +4,12 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
+#include <expected>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
 
 namespace gapwright {
 namespace {

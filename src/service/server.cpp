@@ -5,10 +5,19 @@
 #include <algorithm>
 #include <boost/asio/io_context.hpp>
 #include <boost/asio/post.hpp>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
+#include <memory>
 #include <set>
+#include <stop_token>
+#include <string>
 #include <utility>
 
 #include "service/connection.hpp"
+#include "service/exchange.hpp"
+#include "service/session_code.hpp"
+#include "service/worker_pool.hpp"
 
 namespace gapwright {
 namespace {

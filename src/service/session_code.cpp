@@ -4,6 +4,12 @@
 #include <sys/random.h>
 
 #include <cerrno>
+#include <cstddef>
+#include <cstdint>
+#include <mutex>
+#include <optional>
+#include <string>
+#include <string_view>
 #include <system_error>
 #include <vector>
 

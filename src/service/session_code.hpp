@@ -4,6 +4,7 @@
 // that does not tell how much of a guess was right. The cookie ends with the program.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <mutex>
 #include <optional>

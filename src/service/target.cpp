@@ -1,6 +1,10 @@
 #include "service/target.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
 
 #include "source/utf8.hpp"
 

@@ -1,7 +1,10 @@
 #include "service/worker_pool.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <exception>
+#include <mutex>
+#include <stop_token>
 #include <utility>
 
 namespace gapwright {

@@ -3,8 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <memory>
 #include <utility>
+#include <vector>
 
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/text_check.hpp"
 
 namespace gapwright {

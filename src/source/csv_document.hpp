@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -4,9 +4,14 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
 
 #include "source/display.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

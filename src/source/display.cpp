@@ -1,6 +1,10 @@
 #include "source/display.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "source/harmful.hpp"

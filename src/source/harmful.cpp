@@ -1,6 +1,10 @@
 #include "source/harmful.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "source/utf8.hpp"
 

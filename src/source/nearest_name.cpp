@@ -2,6 +2,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "source/diagnostics.hpp"
 #include "source/utf8.hpp"

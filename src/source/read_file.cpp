@@ -3,12 +3,19 @@
 
 #include <cerrno>
 #include <cstdio>
+#include <expected>
 #include <filesystem>
 #include <memory>
 #include <mutex>
 #include <set>
+#include <string>
+#include <string_view>
 #include <system_error>
+#include <utility>
+#include <vector>
 
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/text_check.hpp"
 #include "source/toml_document.hpp"
 

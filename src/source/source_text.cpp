@@ -1,6 +1,8 @@
 #include "source/source_text.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
 #include <utility>
 
 #include "source/utf8.hpp"

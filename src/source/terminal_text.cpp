@@ -4,6 +4,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
+#include <string>
+#include <string_view>
 
 #include "source/harmful.hpp"
 #include "source/utf8.hpp"

@@ -5,6 +5,7 @@
 // builder has to know which of its texts came from outside.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 

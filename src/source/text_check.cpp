@@ -1,7 +1,14 @@
 #include "source/text_check.hpp"
 
 #include <fmt/format.h>
+#include <cstddef>
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
 
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "source/utf8.hpp"
 
 namespace gapwright {

@@ -1,9 +1,13 @@
 // What every reader of files asks of a text before it looks at its contents.
 #pragma once
 
+#include <cstddef>
+#include <memory>
 #include <optional>
+#include <string>
 
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

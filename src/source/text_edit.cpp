@@ -1,7 +1,12 @@
 #include "source/text_edit.hpp"
 
 #include <algorithm>
+#include <cstddef>
+#include <string>
+#include <string_view>
 #include <utility>
+#include <vector>
+#include "source/source_text.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,7 @@
 // Changes to a text that leave every other character as it is: comments, order and spacing stay.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>

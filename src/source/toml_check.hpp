@@ -1,9 +1,12 @@
 // What the TOML library does not guard against by itself.
 #pragma once
 
+#include <cstddef>
+#include <memory>
 #include <optional>
 
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 namespace gapwright {
 

@@ -1,4 +1,10 @@
 #include "source/toml_document.hpp"
+#include <cstddef>
+#include <expected>
+#include <memory>
+#include <string>
+#include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 
 #define TOML_EXCEPTIONS 0
 #define TOML_MAX_NESTED_VALUES 64

@@ -3,6 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstddef>
+#include <expected>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <variant>
+#include "source/text_edit.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,9 +2,11 @@
 // left it.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <span>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>

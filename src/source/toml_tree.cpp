@@ -1,6 +1,13 @@
 // The part of toml_document.hpp that looks things up in a document once it is read.
 #include <algorithm>
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
 
+#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

@@ -1,4 +1,6 @@
 #include "source/utf8.hpp"
+#include <cstddef>
+#include <string_view>
 
 namespace gapwright {
 namespace {

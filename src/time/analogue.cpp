@@ -3,11 +3,26 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <expected>
 #include <limits>
 #include <numbers>
+#include <optional>
+#include <span>
+#include <stop_token>
+#include <string>
 #include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/probe.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
+#include "population/specimen.hpp"
+#include "time/harmonics.hpp"
 #include "waveform/small_signal.hpp"
 
 namespace gapwright {

@@ -7,7 +7,10 @@
 #include <stop_token>
 #include <string>
 
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
 #include "circuit/probe.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
 #include "time/harmonics.hpp"

@@ -2,7 +2,9 @@
 
 #include <cmath>
 #include <complex>
+#include <cstddef>
 #include <numbers>
+#include <span>
 
 namespace gapwright {
 

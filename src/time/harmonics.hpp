@@ -2,7 +2,6 @@
 #pragma once
 
 #include <span>
-#include <vector>
 
 namespace gapwright {
 

@@ -2,7 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
+#include <optional>
+#include <string_view>
+#include "waveform/schedule.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,9 +1,12 @@
 // Trains of pulses: their schedules, and what comes of them at the other side.
 #pragma once
 
+#include <cstddef>
 #include <optional>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "waveform/schedule.hpp"
 #include "waveform/waveform.hpp"
 
 namespace gapwright {

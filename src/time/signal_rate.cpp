@@ -1,9 +1,19 @@
 #include "time/signal_rate.hpp"
 
-#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "link/link.hpp"
+#include "population/specimen.hpp"
 #include "time/pulses.hpp"
+#include "time/timed_measure.hpp"
+#include "waveform/schedule.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,12 +1,17 @@
 // Signals of a link, and how fast they may be.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <optional>
 #include <vector>
 
+#include "circuit/network.hpp"
 #include "link/link.hpp"
+#include "population/specimen.hpp"
 #include "time/timed_measure.hpp"
+#include "waveform/schedule.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 

@@ -3,9 +3,20 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <limits>
+#include <optional>
+#include <utility>
+#include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
+#include "population/specimen.hpp"
 #include "time/pulses.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,11 +2,16 @@
 // opening of an eye. And many of them of many specimens.
 #pragma once
 
+#include <cstddef>
 #include <expected>
-#include <limits>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 #include "population/engine.hpp"
+#include "population/specimen.hpp"
+#include "waveform/schedule.hpp"
 #include "waveform/waveform.hpp"
 
 namespace gapwright {

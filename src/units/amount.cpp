@@ -2,9 +2,21 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <expected>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
 
+#include "source/diagnostics.hpp"
 #include "units/decimal.hpp"
+#include "units/dimension.hpp"
+#include "units/preferred.hpp"
+#include "units/quantity.hpp"
+#include "units/text_scanner.hpp"
 #include "units/unit_table.hpp"
 
 namespace gapwright {

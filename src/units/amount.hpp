@@ -2,6 +2,12 @@
 // layer.
 #pragma once
 
+#include <expected>
+#include <optional>
+#include <string>
+#include <string_view>
+#include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 #include "units/preferred.hpp"
 #include "units/quantity.hpp"
 #include "units/text_scanner.hpp"

@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <string_view>
 
 #include "units/decimal.hpp"
 

@@ -3,6 +3,11 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <system_error>
 
 namespace gapwright {
 

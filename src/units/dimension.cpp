@@ -1,6 +1,8 @@
 #include "units/dimension.hpp"
 
 #include <array>
+#include <cstddef>
+#include <string_view>
 
 #include "units/unit_table.hpp"
 

@@ -6,8 +6,12 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <string>
+#include <string_view>
+#include <utility>
 
 #include "units/decimal.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -2,6 +2,10 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
 
 #include "units/decimal.hpp"
 #include "units/preferred.hpp"

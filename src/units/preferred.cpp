@@ -1,9 +1,9 @@
 #include "units/preferred.hpp"
 
-#include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <span>
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,6 @@
 // Preferred values of IEC 60063 and the letter code of IEC 60062.
 #pragma once
 
-#include <expected>
 #include <optional>
 #include <span>
 #include <string>

@@ -3,8 +3,14 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <expected>
+#include <span>
+#include <string_view>
 
+#include "source/diagnostics.hpp"
 #include "units/amount.hpp"
+#include "units/dimension.hpp"
+#include "units/text_scanner.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,6 +1,7 @@
 // Text of quantities and spreads, as `docs/files.md` defines them, into doubles.
 #pragma once
 
+#include <cstddef>
 #include <expected>
 #include <span>
 #include <string>

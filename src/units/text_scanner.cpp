@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <array>
 #include <charconv>
+#include <cstddef>
+#include <optional>
+#include <string_view>
+#include <system_error>
 
 #include "source/utf8.hpp"
 

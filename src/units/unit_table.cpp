@@ -1,10 +1,15 @@
 #include "units/unit_table.hpp"
 
 #include <array>
+#include <cstddef>
 #include <numbers>
+#include <optional>
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "source/diagnostics.hpp"
+#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

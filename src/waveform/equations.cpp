@@ -2,11 +2,21 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <variant>
 
+#include "circuit/assembly.hpp"
+#include "circuit/element_laws.hpp"
 #include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
 #include "device/dual.hpp"
+#include "device/figures.hpp"
 #include "device/junction.hpp"
 #include "device/light.hpp"
+#include "waveform/stored.hpp"
 
 namespace gapwright::waveforms {
 namespace {

@@ -9,11 +9,17 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <cstddef>
 #include <span>
+#include <utility>
 #include <vector>
 
 #include "circuit/assembly.hpp"
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
+#include "device/figures.hpp"
 #include "waveform/schedule.hpp"
 #include "waveform/stored.hpp"
 

@@ -1,10 +1,21 @@
 // The equations of one specimen made ready: its figures, sizes of its unknowns, points at rest.
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
+#include <span>
+#include <variant>
+#include <vector>
 
+#include "circuit/assembly.hpp"
 #include "circuit/gap_laws.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
 #include "device/light.hpp"
 #include "waveform/equations.hpp"
+#include "waveform/schedule.hpp"
+#include "waveform/stored.hpp"
 
 namespace gapwright::waveforms {
 namespace {

@@ -1,10 +1,14 @@
 #include "waveform/integrator.hpp"
 
 #include <ida/ida.h>
+#include <ida/ida_ls.h>
 #include <nvector/nvector_serial.h>
 #include <sundials/sundials_context.h>
 #include <sundials/sundials_linearsolver.h>
 #include <sunmatrix/sunmatrix_dense.h>
+#include <cmath>
+#include <memory>
+#include "waveform/equations.hpp"
 
 namespace gapwright::waveforms {
 namespace {

@@ -2,7 +2,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstddef>
 #include <limits>
+#include <optional>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
 
 namespace gapwright::waveforms {
 namespace {

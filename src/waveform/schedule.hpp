@@ -2,8 +2,10 @@
 // supply, edges of the voltage between the sides.
 #pragma once
 
+#include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/prepared.hpp"
 

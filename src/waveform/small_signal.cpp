@@ -3,9 +3,21 @@
 #include <Eigen/Dense>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <complex>
+#include <cstdint>
+#include <memory>
 #include <numbers>
+#include <optional>
+#include <span>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
 #include "waveform/equations.hpp"
+#include "waveform/schedule.hpp"
 
 namespace gapwright {
 namespace {

@@ -13,6 +13,9 @@
 #include <span>
 #include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 
 namespace gapwright {

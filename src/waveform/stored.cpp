@@ -1,5 +1,14 @@
 #include "waveform/stored.hpp"
+#include <optional>
+#include <span>
+#include <variant>
+#include <vector>
 
+#include "circuit/assembly.hpp"
+#include "circuit/index.hpp"
+#include "circuit/network.hpp"
+#include "circuit/prepared.hpp"
+#include "device/charge.hpp"
 #include "device/dual.hpp"
 
 namespace gapwright::waveforms {

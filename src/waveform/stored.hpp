@@ -2,14 +2,17 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
+#include <optional>
 #include <span>
 #include <utility>
 #include <vector>
 
 #include "circuit/assembly.hpp"
+#include "circuit/index.hpp"
 #include "circuit/network.hpp"
-#include "device/charge.hpp"
-#include "device/light.hpp"
+#include "circuit/prepared.hpp"
+#include "device/figures.hpp"
 
 namespace gapwright::waveforms {
 

@@ -3,9 +3,22 @@
 #include <algorithm>
 #include <boost/math/tools/toms748_solve.hpp>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <expected>
 #include <limits>
+#include <optional>
+#include <span>
+#include <utility>
+#include <vector>
 
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/probe.hpp"
+#include "waveform/equations.hpp"
 #include "waveform/integrator.hpp"
+#include "waveform/schedule.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,14 +6,16 @@
 // found as roots on the way, not from samples.
 #pragma once
 
+#include <cstddef>
 #include <expected>
-#include <functional>
 #include <optional>
 #include <span>
 #include <stop_token>
 #include <string>
 #include <vector>
 
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 #include "waveform/schedule.hpp"
 

@@ -37,7 +37,8 @@ std::vector<std::pair<std::string, std::set<std::string>>> layers() {
         result.emplace_back((*it)[1], words((*it)[2]));
     }
     std::smatch program;
-    const std::regex app(R"(target_link_libraries\(gapwright PRIVATE ([a-z\s]+?)\s+project_options)");
+    const std::regex app(
+        R"(target_link_libraries\(gapwright PRIVATE ([a-z\s]+?)\s+project_options)");
     EXPECT_TRUE(std::regex_search(text, program, app));
     result.emplace_back("app", words(program[1]));
     return result;

@@ -171,7 +171,7 @@ TEST_P(MutatedPlan, WireRemovedOrEndedElsewhere) {
             judge(changed, wiring, fmt::format("without wire {}", k));
             if (HasFatalFailure()) return;
             for (const Hole hole : all_holes(plan.board)) {
-                for (Hole PlanWire::*end : {&PlanWire::from, &PlanWire::to}) {
+                for (Hole PlanWire::* end : {&PlanWire::from, &PlanWire::to}) {
                     changed = plan;
                     changed.wires[k].*end = hole;
                     judge(changed, wiring, fmt::format("wire {} to {}", k, name(plan, hole)));

@@ -66,9 +66,7 @@ const Mistake mistakes[] = {
      {"L+6"}},
     {"column past the end",
      grid,
-     [](auto& t) {
-         t.wires.push_back({"K1", "J1"});
-     },
+     [](auto& t) { t.wires.push_back({"K1", "J1"}); },
      Kind::no_such_hole,
      {"K1"}},
     {"cut off the board",
@@ -79,16 +77,12 @@ const Mistake mistakes[] = {
     {"no name at all", grid, [](auto& t) { hole_of(t, "R1", "1") = ""; }, Kind::no_such_hole, {""}},
     {"unknown part",
      grid,
-     [](auto& t) {
-         t.pins.push_back({"R9", "1", "A3"});
-     },
+     [](auto& t) { t.pins.push_back({"R9", "1", "A3"}); },
      Kind::no_such_pin,
      {}},
     {"unknown pin",
      grid,
-     [](auto& t) {
-         t.pins.push_back({"R1", "3", "A3"});
-     },
+     [](auto& t) { t.pins.push_back({"R1", "3", "A3"}); },
      Kind::no_such_pin,
      {}},
     {"pin left out", grid, [](auto& t) { erase_pin(t, "R1", "2"); }, Kind::pin_missing, {}},
@@ -99,16 +93,12 @@ const Mistake mistakes[] = {
      {}},
     {"pin twice",
      grid,
-     [](auto& t) {
-         t.pins.push_back({"R1", "2", "A3"});
-     },
+     [](auto& t) { t.pins.push_back({"R1", "2", "A3"}); },
      Kind::pin_missing,
      {}},
     {"pin twice, on its node both times",
      solderless,
-     [](auto& t) {
-         t.pins.push_back({"R1", "2", "c10"});
-     },
+     [](auto& t) { t.pins.push_back({"R1", "2", "c10"}); },
      Kind::pin_missing,
      {}},
     {"two pins in one hole",
@@ -123,9 +113,7 @@ const Mistake mistakes[] = {
      {"b6"}},
     {"wire into a wire's hole",
      solderless,
-     [](auto& t) {
-         t.wires.push_back({"a6", "L+3"});
-     },
+     [](auto& t) { t.wires.push_back({"a6", "L+3"}); },
      Kind::hole_used_twice,
      {"a6"}},
     {"neighbouring row",
@@ -140,9 +128,7 @@ const Mistake mistakes[] = {
      {}},
     {"wire between two nodes",
      grid,
-     [](auto& t) {
-         t.wires.push_back({"A1", "D4"});
-     },
+     [](auto& t) { t.wires.push_back({"A1", "D4"}); },
      Kind::joined_wrongly,
      {}},
     {"strip of two nodes",
@@ -168,23 +154,17 @@ const Mistake mistakes[] = {
     {"strip left whole", strip, [](auto& t) { uncut(t, "4"); }, Kind::bridged, {"D4", "G4"}},
     {"wire from side to side",
      solderless,
-     [](auto& t) {
-         t.wires.push_back({"a10", "j10"});
-     },
+     [](auto& t) { t.wires.push_back({"a10", "j10"}); },
      Kind::bridged,
      {}},
     {"wire between the returns",
      solderless,
-     [](auto& t) {
-         t.wires.push_back({"L-3", "R-3"});
-     },
+     [](auto& t) { t.wires.push_back({"L-3", "R-3"}); },
      Kind::bridged,
      {}},
     {"wire between the supplies",
      grid,
-     [](auto& t) {
-         t.wires.push_back({"B1", "I1"});
-     },
+     [](auto& t) { t.wires.push_back({"B1", "I1"}); },
      Kind::bridged,
      {}},
     {"pin on the other side",
@@ -199,16 +179,12 @@ const Mistake mistakes[] = {
      {"E4"}},
     {"wire into the gap",
      grid,
-     [](auto& t) {
-         t.wires.push_back({"D4", "E4"});
-     },
+     [](auto& t) { t.wires.push_back({"D4", "E4"}); },
      Kind::in_the_gap,
      {}},
     {"wire within the gap",
      grid,
-     [](auto& t) {
-         t.wires.push_back({"E1", "E6"});
-     },
+     [](auto& t) { t.wires.push_back({"E1", "E6"}); },
      Kind::in_the_gap,
      {}},
     {"pin in the gap, where the strip is cut",

@@ -35,32 +35,19 @@ TEST(LaneNumber, Arithmetic) {
                 expect_same(all[i], expected(a[i], b[i]), 0, what);
             }
         };
-        expect_row(
-            la + lb, [](double x, double y) { return x + y; }, "a + b");
-        expect_row(
-            la - lb, [](double x, double y) { return x - y; }, "a - b");
-        expect_row(
-            la * lb, [](double x, double y) { return x * y; }, "a * b");
-        expect_row(
-            la / lb, [](double x, double y) { return x / y; }, "a / b");
-        expect_row(
-            -la, [](double x, double) { return -x; }, "-a");
-        expect_row(
-            la + d, [d](double x, double) { return x + d; }, "a + d");
-        expect_row(
-            d + la, [d](double x, double) { return d + x; }, "d + a");
-        expect_row(
-            la - d, [d](double x, double) { return x - d; }, "a - d");
-        expect_row(
-            d - la, [d](double x, double) { return d - x; }, "d - a");
-        expect_row(
-            la * d, [d](double x, double) { return x * d; }, "a * d");
-        expect_row(
-            d * la, [d](double x, double) { return d * x; }, "d * a");
-        expect_row(
-            la / d, [d](double x, double) { return x / d; }, "a / d");
-        expect_row(
-            d / la, [d](double x, double) { return d / x; }, "d / a");
+        expect_row(la + lb, [](double x, double y) { return x + y; }, "a + b");
+        expect_row(la - lb, [](double x, double y) { return x - y; }, "a - b");
+        expect_row(la * lb, [](double x, double y) { return x * y; }, "a * b");
+        expect_row(la / lb, [](double x, double y) { return x / y; }, "a / b");
+        expect_row(-la, [](double x, double) { return -x; }, "-a");
+        expect_row(la + d, [d](double x, double) { return x + d; }, "a + d");
+        expect_row(d + la, [d](double x, double) { return d + x; }, "d + a");
+        expect_row(la - d, [d](double x, double) { return x - d; }, "a - d");
+        expect_row(d - la, [d](double x, double) { return d - x; }, "d - a");
+        expect_row(la * d, [d](double x, double) { return x * d; }, "a * d");
+        expect_row(d * la, [d](double x, double) { return d * x; }, "d * a");
+        expect_row(la / d, [d](double x, double) { return x / d; }, "a / d");
+        expect_row(d / la, [d](double x, double) { return d / x; }, "d / a");
         const Row without = row(minus_product(la, lb, row_of(c)));
         for (std::size_t i = 0; i < L::width; ++i) {
             // Fused or not: within the rounding of the product.

@@ -151,8 +151,7 @@ class Kinsol {
         memory_ = KINCreate(context_);
         KINInit(memory_, evaluate, x_);
         KINSetUserData(memory_, &problem_);
-        KINSetErrHandlerFn(
-            memory_, [](int, const char*, const char*, char*, void*) {}, nullptr);
+        KINSetErrHandlerFn(memory_, [](int, const char*, const char*, char*, void*) {}, nullptr);
         KINSetLinearSolver(memory_, linear_, matrix_);
         KINSetFuncNormTol(memory_, 1e-11);
         KINSetScaledStepTol(memory_, 1e-14);

@@ -1,7 +1,11 @@
 // The contact carries the emitter's current.
 #include <fmt/format.h>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -2,7 +2,11 @@
 // what leaks, so that it stays dark.
 #include <fmt/format.h>
 
+#include "card/part_kind.hpp"
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

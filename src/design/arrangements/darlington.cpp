@@ -1,9 +1,13 @@
 // A second npn transistor in front of the one that switches the load: gain for a receiver that
 // gives little. Costs about 0.7 V of the load's supply.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -1,8 +1,12 @@
 // A resistor holds the logic input high; the receiver, when lit, pulls it low.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

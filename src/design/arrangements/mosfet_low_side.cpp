@@ -1,9 +1,13 @@
 // An n-channel MOSFET below the load, its gate lifted through the receiver; or, inverted, lifted by
 // a resistor and held down by the receiver.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -1,9 +1,13 @@
 // An npn transistor below the load, its base fed through the receiver; or, inverted, fed by a
 // resistor and robbed by the receiver.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

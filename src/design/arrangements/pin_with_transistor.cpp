@@ -1,7 +1,11 @@
 // A transistor carries the emitter's current where the pin cannot.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

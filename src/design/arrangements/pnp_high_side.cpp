@@ -1,9 +1,13 @@
 // A pnp transistor above the load, its base drawn down through the receiver; or, inverted, drawn
 // down by a resistor and held up by the receiver.
 #include <fmt/format.h>
+#include <string>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

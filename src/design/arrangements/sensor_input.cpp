@@ -3,8 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
+#include <string>
+#include <string_view>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
+#include "design/sketch.hpp"
+#include "link/need.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -1,7 +1,10 @@
 // The pin gives the emitter's current when high.
 #include <fmt/format.h>
 
+#include "circuit/index.hpp"
+#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
+#include "design/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -4,6 +4,7 @@
 #include <cstdlib>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     using namespace gapwright;

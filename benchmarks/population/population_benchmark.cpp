@@ -5,6 +5,7 @@
 #include <iostream>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 namespace {
 

@@ -121,7 +121,7 @@ class BuildRun {
 
     void add_sheet(Plan plan) {
         sheets_.push_back(
-            build_sheet({proven_->link, proven_->proof, currents_}, wiring_, std::move(plan)));
+            build_sheet({proven_->link, *proven_->proof, currents_}, wiring_, std::move(plan)));
     }
 
     std::optional<ExitStatus> plan_boards() {
@@ -215,7 +215,7 @@ class BuildRun {
     std::vector<BuildAnswer> answers() const {
         std::vector<BuildAnswer> answers;
         for (const auto& sheet : sheets_) {
-            answers.push_back({proven_->link, proven_->proof, parts_, sheet});
+            answers.push_back({proven_->link, *proven_->proof, parts_, sheet});
         }
         return answers;
     }
@@ -259,7 +259,7 @@ class BuildRun {
     ExitStatus status() const {
         const bool apart = std::ranges::all_of(
             sheets_, [](const BuildSheet& sheet) { return sheet.insulation.kept(); });
-        const ExitStatus link = status_of(proven_->proof);
+        const ExitStatus link = status_of(*proven_->proof);
         if (link != exit_failed && engine_.stop.stop_requested()) {
             tell("gapwright: stopped: these plans are the best so far\n");
             return exit_failed;

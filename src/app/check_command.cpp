@@ -15,9 +15,9 @@ ExitStatus run_check(const ProveOptions& options, const std::stop_token& stop) {
     const auto proven = prove_file(options, outputs, stop);
     if (!proven) return proven.error();
     const std::string text =
-        options.json ? verdict_json(proven->link, proven->proof)
-                     : verdict_text(proven->link, proven->proof, {.colour = wants_colour()});
-    return write_answer(text, outputs) ? status_of(proven->proof) : exit_failed;
+        options.json ? verdict_json(proven->link, *proven->proof)
+                     : verdict_text(proven->link, *proven->proof, {.colour = wants_colour()});
+    return write_answer(text, outputs) ? status_of(*proven->proof) : exit_failed;
 }
 
 }  // namespace gapwright

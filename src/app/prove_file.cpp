@@ -100,7 +100,8 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options,
     if (!proof) {
         return std::unexpected(fail(proof.error().message, options.json));
     }
-    return ProvenLink{std::move(*link), std::move(*circuit), std::move(*proof)};
+    return ProvenLink{std::move(*link), std::move(*circuit),
+                      std::make_shared<const Proof>(std::move(*proof))};
 }
 
 ExitStatus status_of(const Proof& proof) {

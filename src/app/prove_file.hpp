@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <expected>
+#include <memory>
 #include <optional>
 #include <stop_token>
 #include <string>
@@ -12,10 +13,11 @@
 #include "app/outputs.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "proof/proof.hpp"
 #include "source/diagnostics.hpp"
 
 namespace gapwright {
+
+struct Proof;
 
 // The options of every command that proves a link.
 struct ProveOptions {
@@ -31,7 +33,7 @@ struct ProveOptions {
 struct ProvenLink {
     Link link;
     LinkCircuit circuit;
-    Proof proof;
+    std::shared_ptr<const Proof> proof;  // always there
 };
 
 // The temperature of --temperature in K, or the problem with it shown like that of a file.

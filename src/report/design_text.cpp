@@ -13,6 +13,7 @@
 #include "design/design.hpp"
 #include "design/stock.hpp"
 #include "link/link.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
 #include "report/design_words.hpp"
 #include "report/text_table.hpp"

@@ -5,6 +5,7 @@
 
 #include "bench/bench_links.hpp"
 #include "bench/hand_dictionary.hpp"
+#include "bench/link_edits.hpp"
 #include "bench/test_sheet.hpp"
 #include "support/simulated_session.hpp"
 

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "bench/bench_links.hpp"
+#include "bench/link_edits.hpp"
 #include "support/how_many.hpp"
 #include "support/simulated_session.hpp"
 

@@ -1,5 +1,6 @@
 // Faults of pins and wires' ends in neighbouring holes, each kind of consequence by hand.
 #include "bench/misplaced.hpp"
+#include "bench/link_edits.hpp"
 
 #include <gtest/gtest.h>
 

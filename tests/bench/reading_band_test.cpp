@@ -51,7 +51,7 @@ TEST(ReadingBand, HoldsNinetyNinePercentOfFreshGoodLinks) {
             EXPECT_GE(1 - wilson_low95(fresh - inside, fresh), 0.99 - slack)
                 << name << ' ' << d.measurements[m].measure << ' ' << d.measurements[m].state << ' '
                 << inside;
-            EXPECT_LE(static_cast<double>(wrong), 0.004 * fresh + 3);
+            EXPECT_LE(static_cast<double>(wrong), 0.004 * static_cast<double>(fresh) + 3);
             ++bands_seen;
             inside_all += inside;
             all += fresh;

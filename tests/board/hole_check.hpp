@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "board/plan.hpp"
+#include "board/wiring.hpp"
 
 namespace gapwright::testing_support {
 

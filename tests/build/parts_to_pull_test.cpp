@@ -8,6 +8,8 @@
 
 #include "design/limits.hpp"
 #include "design/open_stock.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

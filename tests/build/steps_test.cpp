@@ -3,8 +3,11 @@
 
 #include <filesystem>
 
+#include "board/plan_board.hpp"
 #include "build/build_sheet.hpp"
 #include "build/wiring_of_link.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

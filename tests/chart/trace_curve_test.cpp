@@ -20,7 +20,7 @@ const std::vector<unsigned> numbers =  // of charts of each style
     testing_support::how_many<std::vector<unsigned>>({1, 6, 7}, {0, 1, 2, 3, 4, 5, 6, 7});
 const std::vector<unsigned> random_numbers =
     testing_support::how_many<std::vector<unsigned>>({3}, {1, 2, 3, 7});
-const int random_seeds = testing_support::how_many(4, 10);  // on each
+const std::size_t random_seeds = testing_support::how_many(4U, 10U);  // on each
 
 struct Opened {
     SyntheticChart chart;
@@ -144,7 +144,7 @@ void in_two_threads(int count, const Piece& piece) {
 }
 
 Tally trace_style(ChartStyle style) {
-    std::array<Tally, numbers.size()> parts;
+    std::vector<Tally> parts(numbers.size());
     in_two_threads(static_cast<int>(numbers.size()), [&](int k) {
         const auto at = static_cast<std::size_t>(k);
         parts[at] = trace_chart(style, numbers[at]);
@@ -245,11 +245,11 @@ TEST(TraceCurve, GivesNoWrongDataUnderABlot) {
 TEST(TraceCurve, GivesNoWrongDataFromRandomSeeds) {
     std::mt19937 random(99);
     std::vector<std::pair<ChartStyle, unsigned>> charts;
-    std::vector<std::array<ChartPoint, random_seeds>> places;
+    std::vector<std::vector<ChartPoint>> places;
     for (int style = 0; style < chart_styles; ++style) {
         for (const unsigned number : random_numbers) {
             charts.emplace_back(static_cast<ChartStyle>(style), number);
-            auto& here = places.emplace_back();
+            auto& here = places.emplace_back(random_seeds);
             for (ChartPoint& place : here) {
                 place.x = static_cast<double>(random() % 1001) / 1000;
                 place.y = static_cast<double>(random() % 1001) / 1000;

@@ -11,6 +11,8 @@
 #include <sstream>
 
 #include "design/design.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "value_support.hpp"
 
 namespace gapwright::testing_support {

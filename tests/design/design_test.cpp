@@ -50,17 +50,17 @@ void expect_proven(const Answer& answer) {
     const auto link = link_of(answer.text);
     ASSERT_TRUE(link) << to_text(link.error()) << answer.text;
     const Proof again = proven(*link, quick().samples);
-    ASSERT_EQ(again.promises.size(), answer.proof.promises.size());
-    ASSERT_EQ(again.ratings.size(), answer.proof.ratings.size());
-    EXPECT_EQ(again.verdict, answer.proof.verdict);
+    ASSERT_EQ(again.promises.size(), answer.proof->promises.size());
+    ASSERT_EQ(again.ratings.size(), answer.proof->ratings.size());
+    EXPECT_EQ(again.verdict, answer.proof->verdict);
     // The same bits.
     for (std::size_t k = 0; k < again.promises.size(); ++k) {
-        EXPECT_EQ(again.promises[k].lowest, answer.proof.promises[k].lowest);
-        EXPECT_EQ(again.promises[k].highest, answer.proof.promises[k].highest);
-        EXPECT_EQ(again.promises[k].kept, answer.proof.promises[k].kept);
+        EXPECT_EQ(again.promises[k].lowest, answer.proof->promises[k].lowest);
+        EXPECT_EQ(again.promises[k].highest, answer.proof->promises[k].highest);
+        EXPECT_EQ(again.promises[k].kept, answer.proof->promises[k].kept);
     }
     for (std::size_t k = 0; k < again.ratings.size(); ++k) {
-        EXPECT_EQ(again.ratings[k].worst(), answer.proof.ratings[k].worst());
+        EXPECT_EQ(again.ratings[k].worst(), answer.proof->ratings[k].worst());
     }
     EXPECT_EQ(answer.limit.reserve, least_reserve(again));
     EXPECT_EQ(answer.broken.empty(), again.verdict != Verdict::broken);
@@ -106,7 +106,7 @@ TEST_P(Needs, AreMetByWhatIsProven) {
     ASSERT_FALSE(design->answers.empty());
     EXPECT_FALSE(design->stopped);
     EXPECT_TRUE(design->skipped.empty());
-    EXPECT_NE(design->answers.front().proof.verdict, Verdict::broken);
+    EXPECT_NE(design->answers.front().proof->verdict, Verdict::broken);
     const Drawer drawer = example_drawer();
     std::set<Character> seen;
     for (const auto& answer : design->answers) {
@@ -323,7 +323,7 @@ TEST(DesignStop, LaterGivesTheBestSoFar) {
         ASSERT_TRUE(design) << told(design.error());
         EXPECT_TRUE(design->stopped);
         ASSERT_FALSE(design->answers.empty());
-        EXPECT_EQ(design->answers.front().proof.samples, options.samples);
+        EXPECT_EQ(design->answers.front().proof->samples, options.samples);
         EXPECT_TRUE(link_of(design->answers.front().text));
     }
 }
@@ -366,7 +366,7 @@ TEST(DesignProblems, TellWhatBreaksWhereNothingHolds) {
     ASSERT_TRUE(design) << told(design.error());
     ASSERT_EQ(design->answers.size(), 1U);
     const Answer& answer = design->answers.front();
-    EXPECT_EQ(answer.proof.verdict, Verdict::broken);
+    EXPECT_EQ(answer.proof->verdict, Verdict::broken);
     ASSERT_FALSE(answer.broken.empty());
     EXPECT_EQ(answer.broken.front().reserve, answer.limit.reserve);
     EXPECT_LT(answer.limit.reserve, 0);

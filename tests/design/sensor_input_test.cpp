@@ -132,7 +132,7 @@ TEST_P(Sensors, AreMetAtEveryRowOfTheStandard) {
     const auto design = designed(sensor_need(GetParam().type));
     ASSERT_TRUE(design) << told(design.error());
     const Answer& answer = design->answers.front();
-    ASSERT_NE(answer.proof.verdict, Verdict::broken)
+    ASSERT_NE(answer.proof->verdict, Verdict::broken)
         << answer.text << answer.broken.front().subject;
     expect_meets(answer.text, GetParam());
 }

@@ -6,6 +6,8 @@
 
 #include "design/design.hpp"
 #include "link/link_circuit.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/how_many.hpp"
 
 namespace gapwright {
@@ -77,7 +79,7 @@ TEST_P(Speed, TheUsualResistorIsTooSlowAndTheChosenOneIsNot) {
 
 // A train of pulses (chime-bus) takes long.
 INSTANTIATE_TEST_SUITE_P(Examples, Speed,
-                         testing::ValuesIn(testing_support::how_many<std::vector<const char*>>(
+                         testing::ValuesIn(testing_support::how_many<std::vector<std::string>>(
                              {"night-silence"}, {"night-silence", "chime-bus"})));
 
 }  // namespace

@@ -5,6 +5,8 @@
 
 #include <algorithm>
 
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "value_support.hpp"
 
 namespace gapwright {

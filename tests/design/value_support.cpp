@@ -1,4 +1,6 @@
 #include "value_support.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <gtest/gtest.h>
 

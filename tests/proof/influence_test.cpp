@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/prove.hpp"
 #include "proof/ratings.hpp"
 #include "support/link_text.hpp"
 

@@ -6,6 +6,7 @@
 #include <stdexcept>
 
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

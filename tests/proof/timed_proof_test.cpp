@@ -1,5 +1,7 @@
 // Promises about changes and about the signal, and limits passed on the way.
 #include "proof/timed_proof.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,7 @@
 // The trade-off of a value, delays of many specimens, and drift.
 #include "proof/value_sweep.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <gtest/gtest.h>
 

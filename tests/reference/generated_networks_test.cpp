@@ -11,6 +11,7 @@
 
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "reference/made_networks.hpp"
 #include "reference/second_solver.hpp"
 

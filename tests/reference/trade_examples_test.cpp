@@ -5,6 +5,7 @@
 
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "proof/worked_steps.hpp"
 #include "units/preferred.hpp"
 

@@ -5,7 +5,10 @@
 #include <nlohmann/json.hpp>
 #include <pugixml.hpp>
 
+#include "board/plan_board.hpp"
 #include "build/wiring_of_link.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "report/build_report.hpp"
 #include "source/csv_document.hpp"
 

@@ -1,5 +1,8 @@
 // The report's numbers are those of `check --json`, and it needs nothing from outside.
 #include "report/html_report.hpp"
+#include "link/link_circuit.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <gtest/gtest.h>
 

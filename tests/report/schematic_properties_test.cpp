@@ -5,6 +5,9 @@
 #include <filesystem>
 #include <pugixml.hpp>
 
+#include "link/link_circuit.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "reference/made_networks.hpp"
 #include "report/schematic_view.hpp"
 #include "support/link_text.hpp"

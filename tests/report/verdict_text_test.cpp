@@ -1,5 +1,8 @@
 // What people read at a terminal.
 #include "report/verdict_text.hpp"
+#include "link/link_circuit.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 
 #include <gtest/gtest.h>
 

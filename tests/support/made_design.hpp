@@ -4,6 +4,8 @@
 #include <string>
 
 #include "design/design.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright::testing_support {
@@ -59,8 +61,9 @@ inline Answer made_answer(Verdict verdict) {
     answer.text = plain_link();
     answer.link = *link_from(answer.text);
     const auto circuit = build_circuit(answer.link);
-    answer.proof = *prove(answer.link, *circuit, {.nominal_only = true});
-    answer.proof.verdict = verdict;
+    Proof proof = *prove(answer.link, *circuit, {.nominal_only = true});
+    proof.verdict = verdict;
+    answer.proof = std::make_shared<const Proof>(std::move(proof));
     answer.characters = {Character::most_reserve, Character::fewest_parts};
     answer.parts = 9;
     answer.current = 0.0342;

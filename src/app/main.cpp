@@ -339,14 +339,15 @@ int run(int argc, char** argv) {
     try {
         app.parse(argc, argv);
     } catch (const CLI::ParseError& error) {
-        std::ostringstream out;
-        std::ostringstream err;
-        const int status = app.exit(error, out, err);
-        if (!out.str().empty() && !write_out(out.str())) return exit_failed;
-        tell_text(err.str());
-        if (status == 0) return exit_kept;
-        tell_text(suggestion(app, argc, argv));
-        return exit_bad_input;
+        if (error.get_exit_code() != 0) {
+            tell("{}\n", error.what());
+            tell("Run with --help for more information.\n");
+            tell_text(suggestion(app, argc, argv));
+            return exit_bad_input;
+        }
+        std::ostringstream help;  // or the version
+        app.exit(error, help, help);
+        return write_out(help.str()) ? exit_kept : exit_failed;
     }
     if (card_command.parsed()) return card_command.run();
     const InterruptGuard interrupt;

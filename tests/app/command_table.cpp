@@ -25,8 +25,7 @@ void write(const std::filesystem::path& path, const std::string& text) {
     std::ofstream(path, std::ios::binary) << text;
 }
 
-// A link whose R2 has this value, to be chosen or not.
-std::string link_text(const ForeignText& foreign, const std::string& r2) {
+std::string plain_link(const ForeignText& foreign) {
     return fmt::format(R"(title = "Plain{0}"
 about = "Quick to work out{0}"
 [surroundings]
@@ -41,7 +40,7 @@ paths = ["supply > R2{1} > signal{1}", "signal{1} > U1{1} > return", "signal{1} 
 "S1{1}" = {{ kind = "contact" }}
 R1 = {{ kind = "resistor", value = "1 kΩ ± 5 %", power = "0.25 W" }}
 "U1{1}" = {{ card = "mine" }}
-"R2{1}" = {{ kind = "resistor", value = "{2}" }}
+"R2{1}" = {{ kind = "resistor", value = "10 kΩ ± 5 %" }}
 L1 = {{ card = "logic-input-5v", voltage = "7 V" }}
 [states]
 "on{1}" = {{ "S1{1}" = "closed" }}
@@ -58,11 +57,11 @@ voltage = "signal{1}"
 reaches = "3 V"
 within = "1 ms"
 )",
-                       foreign.title, foreign.name, r2);
+                       foreign.title, foreign.name);
 }
 
-// With few parts, so that its faults are soon simulated.
-std::string small_link(const ForeignText& foreign) {
+// With few parts, so that its faults are soon simulated and R2, where it is to be chosen, is found.
+std::string small_link(const ForeignText& foreign, const std::string& r2) {
     return fmt::format(R"(title = "Small{0}"
 [input]
 supply = "9 V"
@@ -73,15 +72,17 @@ paths = ["supply > R2{1} > signal{1}", "signal{1} > U1{1} > return"]
 [parts]
 R1 = {{ kind = "resistor", value = "1 kΩ ± 5 %" }}
 "U1{1}" = {{ card = "mine" }}
-"R2{1}" = {{ kind = "resistor", value = "10 kΩ" }}
+"R2{1}" = {{ kind = "resistor", value = "{2}" }}
 [states]
 "on{1}" = {{}}
+[choose]
+drawer = "drawer.csv"
 [[promise]]
 state = "on{1}"
 voltage = "signal{1}"
 at_most = "0.8 V"
 )",
-                       foreign.title, foreign.name);
+                       foreign.title, foreign.name, r2);
 }
 
 }  // namespace
@@ -136,8 +137,8 @@ const std::vector<WritingCommand>& writing_commands() {
     return commands;
 }
 
-const std::vector<std::string>& other_commands() {
-    static const std::vector<std::string> lines = {
+std::vector<std::string> all_lines() {
+    std::vector<std::string> lines = {
         "check plain.link.toml --samples 20 --timed-samples 2",
         "check plain.link.toml --nominal",
         "wave plain.link.toml --sweep R1",
@@ -146,13 +147,18 @@ const std::vector<std::string>& other_commands() {
         "card check mine.card.toml",
         "open no-such-folder",
     };
+    for (const auto& command : writing_commands()) {
+        const auto& output = command.outputs.front();
+        lines.push_back(
+            fmt::format("{} {} {} --replace", command.arguments, output.option, output.name));
+    }
     return lines;
 }
 
 void make_scene(const std::filesystem::path& folder, const ForeignText& foreign) {
-    write(folder / "plain.link.toml", link_text(foreign, "10 kΩ ± 5 %"));
-    write(folder / "small.link.toml", small_link(foreign));
-    write(folder / "open.link.toml", link_text(foreign, "choose"));
+    write(folder / "plain.link.toml", plain_link(foreign));
+    write(folder / "small.link.toml", small_link(foreign, "10 kΩ"));
+    write(folder / "open.link.toml", small_link(foreign, "choose"));
     write(
         folder / "mine.card.toml",
         fmt::format("based_on = \"four-pin-coupler-b\"\nname = \"Mine{0}\"\nsource = \"bench{0}\"\n"

@@ -25,8 +25,9 @@ struct WritingCommand {
 
 const std::vector<WritingCommand>& writing_commands();
 
-// Commands that write no files of a name given to them, as lines to run.
-const std::vector<std::string>& other_commands();
+// Lines to run over all commands: those of the table, each with its first output and --replace, and
+// commands that write no files of a name given to them.
+std::vector<std::string> all_lines();
 
 // What the lines above work on, put into `folder`. `title`, `name` and `cell` are put into titles,
 // notes and sources (as TOML escapes them), into names of parts, nodes and states (likewise), and

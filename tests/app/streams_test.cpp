@@ -23,8 +23,7 @@ int status_of(const std::string& line, const fs::path& folder) {
 
 // Every command, those that end with a mistake among them.
 std::vector<std::string> lines() {
-    std::vector<std::string> all = other_commands();
-    for (const auto& command : writing_commands()) all.push_back(command.arguments);
+    std::vector<std::string> all = all_lines();
     for (const char* line : {"--help", "--version", "card fit --help", "nonsense", "check",
                              "check no-such.link.toml", "check no-such.link.toml --json"}) {
         all.emplace_back(line);
@@ -32,32 +31,37 @@ std::vector<std::string> lines() {
     return all;
 }
 
-TEST(StandardError, ThatCannotBeWrittenChangesNothing) {
-    const ScratchFolder folder;
-    make_scene(folder.path());
-    for (const auto& line : lines()) {
-        const int usual = status_of(line + " >/dev/null 2>/dev/null", folder.path());
-        EXPECT_GE(usual, 0) << line;
-        for (const char* lost : {" 2>&-", " 2>/dev/full"}) {
-            EXPECT_EQ(status_of(line + lost + " >/dev/null", folder.path()), usual) << line << lost;
-        }
+class Streams : public testing::TestWithParam<std::string> {
+  protected:
+    Streams() { make_scene(folder_.path()); }
+    ScratchFolder folder_;
+};
+
+std::string number_of(const testing::TestParamInfo<std::string>& info) {
+    return std::to_string(info.index);
+}
+INSTANTIATE_TEST_SUITE_P(Each, Streams, testing::ValuesIn(lines()), number_of);
+
+TEST_P(Streams, StandardErrorThatCannotBeWrittenChangesNothing) {
+    const std::string& line = GetParam();
+    const int usual = status_of(line + " >/dev/null 2>/dev/null", folder_.path());
+    EXPECT_GE(usual, 0) << line;
+    for (const char* lost : {" 2>&-", " 2>/dev/full"}) {
+        EXPECT_EQ(status_of(line + lost + " >/dev/null", folder_.path()), usual) << line << lost;
     }
 }
 
-TEST(StandardOutput, ThatCannotBeWrittenIsTold) {
-    const ScratchFolder folder;
-    make_scene(folder.path());
-    for (const auto& line : lines()) {
-        const int usual = status_of(line + " >out 2>/dev/null", folder.path());
-        const bool says = !text_of_file(folder.path() / "out").empty();
-        for (const char* lost : {" >&-", " >/dev/full"}) {
-            const int status = status_of(line + lost + " 2>err", folder.path());
-            const std::string told = text_of_file(folder.path() / "err");
-            const bool input_is_bad = usual == 2 && status == 2;  // which is told besides
-            EXPECT_TRUE(status == (says ? 3 : usual) || input_is_bad) << line << lost << status;
-            EXPECT_EQ(told.find("the output could not be written") != std::string::npos, says)
-                << line << lost << told;
-        }
+TEST_P(Streams, StandardOutputThatCannotBeWrittenIsTold) {
+    const std::string& line = GetParam();
+    const int usual = status_of(line + " >out 2>/dev/null", folder_.path());
+    const bool says = !text_of_file(folder_.path() / "out").empty();
+    for (const char* lost : {" >&-", " >/dev/full"}) {
+        const int status = status_of(line + lost + " 2>err", folder_.path());
+        const std::string told = text_of_file(folder_.path() / "err");
+        const bool input_is_bad = usual == 2 && status == 2;  // which is told besides
+        EXPECT_TRUE(status == (says ? 3 : usual) || input_is_bad) << line << lost << status;
+        EXPECT_EQ(told.find("the output could not be written") != std::string::npos, says)
+            << line << lost << told;
     }
 }
 
@@ -73,46 +77,51 @@ TEST(StandardOutput, WhoseReaderGoesAwayIsTold) {
     EXPECT_TRUE(status == "3\n" || status == "0\n") << status;  // 0: it was the quicker one
 }
 
+class StreamsAndOutputs : public testing::TestWithParam<WritingCommand> {
+  protected:
+    StreamsAndOutputs() { make_scene(folder_.path()); }
+
+    // Lines with one output each, for which `-` or its name is still to be written.
+    std::vector<std::pair<std::string, std::string>> lines_and_names() const {
+        std::vector<std::pair<std::string, std::string>> lines;
+        for (const auto& output : GetParam().outputs) {
+            if (output.folder || !GetParam().runs) continue;
+            lines.emplace_back(GetParam().arguments + " " + output.option + " ", output.name);
+        }
+        return lines;
+    }
+
+    ScratchFolder folder_;
+};
+
+std::string name_of(const testing::TestParamInfo<WritingCommand>& info) {
+    return std::to_string(info.index);
+}
+INSTANTIATE_TEST_SUITE_P(Each, StreamsAndOutputs, testing::ValuesIn(writing_commands()), name_of);
+
 // A file that is opened while a standard stream is missing must not become it.
-TEST(MissingStreams, AreNotTakenByFiles) {
-    const ScratchFolder folder;
-    make_scene(folder.path());
-    for (const auto& command : writing_commands()) {
-        if (!command.runs) continue;
-        for (const auto& output : command.outputs) {
-            if (output.folder) continue;
-            const fs::path file = folder.path() / output.name;
-            const std::string line = command.arguments + " " + output.option + " " + output.name;
-            status_of(line + " >/dev/null 2>/dev/null", folder.path());
-            const std::string whole = text_of_file(file);
-            ASSERT_FALSE(whole.empty()) << line;
-            for (const char* lost : {" 2>&-", " >&-", " >&- 2>&-", " <&- >&- 2>&-"}) {
-                fs::remove(file);
-                EXPECT_GE(status_of(line + lost, folder.path()), 0) << line << lost;
-                if (fs::exists(file)) {
-                    EXPECT_EQ(text_of_file(file), whole) << line << lost;
-                }
-            }
+TEST_P(StreamsAndOutputs, NoFileBecomesAMissingStream) {
+    for (const auto& [line, name] : lines_and_names()) {
+        const fs::path file = folder_.path() / name;
+        status_of(line + name + " >/dev/null 2>/dev/null", folder_.path());
+        const std::string whole = text_of_file(file);
+        ASSERT_FALSE(whole.empty()) << line;
+        for (const char* lost : {" >/dev/null 2>&-", " 2>/dev/null >&-", " <&- >&- 2>&-"}) {
             fs::remove(file);
+            EXPECT_GE(status_of(line + name + lost, folder_.path()), 0) << line << lost;
+            if (fs::exists(file)) {
+                EXPECT_EQ(text_of_file(file), whole) << line << lost;
+            }
         }
     }
 }
 
-// `-o -` to where nothing can be written.
-TEST(StandardOutput, ThatAnOutputTakesIsToldToo) {
-    const ScratchFolder folder;
-    make_scene(folder.path());
-    for (const auto& command : writing_commands()) {
-        if (!command.runs) continue;
-        for (const auto& output : command.outputs) {
-            if (output.folder) continue;
-            const std::string line =
-                command.arguments + " " + output.option + " - >/dev/full 2>err";
-            EXPECT_EQ(status_of(line, folder.path()), 3) << line;
-            EXPECT_NE(text_of_file(folder.path() / "err").find("the output could not be written"),
-                      std::string::npos)
-                << line;
-        }
+TEST_P(StreamsAndOutputs, AnOutputThatTakesStandardOutputIsToldToo) {
+    for (const auto& [line, name] : lines_and_names()) {
+        EXPECT_EQ(status_of(line + "- >/dev/full 2>err", folder_.path()), 3) << line;
+        EXPECT_NE(text_of_file(folder_.path() / "err").find("the output could not be written"),
+                  std::string::npos)
+            << line;
     }
 }
 

@@ -8,6 +8,7 @@
 #include <array>
 #include <chrono>
 #include <csignal>
+#include <fstream>
 #include <string>
 #include <thread>
 
@@ -96,14 +97,34 @@ TEST(SweepCommand, ThirtyPointsIntoAFileAndTheOutputIsOff) {
     EXPECT_EQ(fit.exit_status, 0) << fit.err;
 }
 
+TEST(SweepCommand, PointsGoToStandardOutputOrReplaceAFileWhereThatIsAskedFor) {
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    std::ofstream(file) << "the user's";
+    Bench bench;
+    const std::string line = sweep(bench, "--points 2 --settle '1 ms' -o ");
+    EXPECT_EQ(run_program(line + file.string(), PROJECT_FOLDER).exit_status, 2);
+    EXPECT_EQ(text_of_file(file), "the user's");
+    const auto out = run_program(line + "-", PROJECT_FOLDER);
+    EXPECT_EQ(out.exit_status, 0) << out.err;
+    EXPECT_EQ(std::ranges::count(out.out, '\n'), 3) << out.out;
+    EXPECT_NE(out.err.find("Points"), std::string::npos) << out.err;
+    EXPECT_EQ(run_program(line + file.string() + " --replace", PROJECT_FOLDER).exit_status, 0);
+    EXPECT_EQ(std::ranges::count(text_of_file(file), '\n'), 3);
+}
+
 // Whatever ends the program, the output is off when it is gone.
 class SweepCommandEnded : public testing::TestWithParam<int> {};
 
 TEST_P(SweepCommandEnded, LeavesTheOutputOff) {
     Bench bench;
-    const std::string command = std::string("exec ") + PROGRAM + " " +
-                                sweep(bench, "--points 30 --settle '200 ms'") +
-                                " > /dev/null 2> /dev/null";
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    std::ofstream(file) << "the user's";
+    const std::string command =
+        std::string("exec ") + PROGRAM + " " +
+        sweep(bench, "--points 30 --settle '200 ms' --replace -o " + file.string()) +
+        " > /dev/null 2> /dev/null";
     const pid_t child = fork();
     if (child == 0) {
         // A shell's background jobs do not hear Ctrl-C; this one is meant to.
@@ -122,6 +143,7 @@ TEST_P(SweepCommandEnded, LeavesTheOutputOff) {
     ASSERT_TRUE(WIFEXITED(status));
     EXPECT_EQ(WEXITSTATUS(status), 3);
     EXPECT_FALSE(bench.output_is_on());
+    EXPECT_EQ(text_of_file(file), "the user's");  // a run that was stopped replaces nothing
 }
 
 INSTANTIATE_TEST_SUITE_P(Signals, SweepCommandEnded, testing::Values(SIGINT, SIGTERM, SIGHUP));

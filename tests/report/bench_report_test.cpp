@@ -8,6 +8,7 @@
 #include "board/plan_board.hpp"
 #include "build/wiring_of_link.hpp"
 #include "report/text_table.hpp"
+#include "source/terminal_text.hpp"
 
 namespace gapwright {
 namespace {
@@ -38,7 +39,7 @@ TEST(BenchText, TellsHowToSetTheLinkAndWhatToRead) {
     EXPECT_TRUE(has(text, "15 °C to 30 °C, emitters new"));
     EXPECT_FALSE(has(text, "Verdict"));
     EXPECT_FALSE(has(text, "\x1b"));
-    EXPECT_TRUE(has(bench_text(made().answer(), true), "\x1b[1mState on\x1b[0m"));
+    EXPECT_TRUE(has(for_terminal(bench_text(made().answer(), true)), "\x1b[1mState on\x1b[0m"));
 }
 
 TEST(BenchText, TellsWhereTheLeadsGo) {

@@ -6,6 +6,7 @@
 #include <limits>
 
 #include "report/design_words.hpp"
+#include "source/terminal_text.hpp"
 #include "support/made_design.hpp"
 
 namespace gapwright {
@@ -78,7 +79,7 @@ TEST(DesignText, SaysWhenItWasStopped) {
 TEST(DesignText, StepsCanBeLeftOutAndColourOnlyWhereAsked) {
     const auto design = made_design(Verdict::kept);
     EXPECT_EQ(design_text(design, {.steps = false}).find("Worked steps"), std::string::npos);
-    EXPECT_NE(design_text(design, {.colour = true}).find("\x1b["), std::string::npos);
+    EXPECT_NE(for_terminal(design_text(design, {.colour = true})).find("\x1b["), std::string::npos);
 }
 
 TEST(DesignWords, HowWellTheOptimumIsKnown) {

@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include "source/terminal_text.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -46,8 +47,9 @@ TEST(VerdictText, TellsWhatMattersMostAndWhatABetterGradeBuys) {
 }
 
 TEST(VerdictText, ColourOnlyWhereAsked) {
-    EXPECT_EQ(text_of(plain_link(), {}).find('\x1b'), std::string::npos);
-    EXPECT_NE(text_of(plain_link(), {.colour = true}).find('\x1b'), std::string::npos);
+    EXPECT_EQ(for_terminal(text_of(plain_link(), {})).find('\x1b'), std::string::npos);
+    EXPECT_NE(for_terminal(text_of(plain_link(), {.colour = true})).find('\x1b'),
+              std::string::npos);
 }
 
 TEST(VerdictText, StepsCanBeLeftOut) {

@@ -17,9 +17,9 @@ namespace fs = std::filesystem;
 const fs::path project = PROJECT_FOLDER;
 
 // Headers of the operating system, which are no dependency.
-constexpr std::array system_headers = {"arpa/",    "dirent.h", "fcntl.h",   "linux/",  "netdb.h",
-                                       "netinet/", "poll.h",   "pthread.h", "pty.h",   "signal.h",
-                                       "spawn.h",  "sys/",     "termios.h", "unistd.h"};
+constexpr std::array system_headers = {
+    "arpa/", "dirent.h", "fcntl.h", "linux/",  "netdb.h",  "netinet/", "poll.h",    "pthread.h",
+    "pty.h", "signal.h", "spawn.h", "stdio.h", "stdlib.h", "sys/",     "termios.h", "unistd.h"};
 
 struct Row {
     std::string library;

@@ -32,7 +32,7 @@ std::vector<std::pair<std::string, std::set<std::string>>> layers() {
     std::vector<std::pair<std::string, std::set<std::string>>> result;
     const std::string text = text_of(project / "src/CMakeLists.txt");
     const std::regex layer(
-        R"(\nlayer\((\w+)(?: USES ([a-z\s]+?))?(?: FUZZED| WORDS)?(?:\s+LIBRARIES [^)]*)?\))");
+        R"(\nlayer\((\w+)(?: USES ([a-z\s]+?))?(?: FUZZED| WORDS)?(?:\s+LIBRARIES\s[^)]*)?\))");
     for (std::sregex_iterator it(text.begin(), text.end(), layer), end; it != end; ++it) {
         result.emplace_back((*it)[1], words((*it)[2]));
     }

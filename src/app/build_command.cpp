@@ -17,6 +17,7 @@
 #include "app/exit_status.hpp"
 #include "app/outputs.hpp"
 #include "app/prove_file.hpp"
+#include "app/build_files.hpp"
 #include "app/terminal.hpp"
 #include "board/board.hpp"
 #include "board/plan.hpp"
@@ -38,9 +39,6 @@
 
 namespace gapwright {
 namespace {
-
-template <class T>
-using Outcome = std::expected<T, ExitStatus>;
 
 // "30": rows; "12x20": rows and holes.
 std::optional<BoardSize> size_of(const std::string& text) {
@@ -226,34 +224,8 @@ class BuildRun {
             return exit_failed;
         }
         std::vector<OutputFile> files;
-        for (const auto& answer : all) {
-            if (!add_board(files, answer)) return exit_failed;
-        }
-        if (!options_.folder.empty()) {
-            add(files, "parts.csv", parts_csv(parts_));
-            if (!parts_.text.empty()) add(files, "with-replacements.link.toml", parts_.text);
-        }
+        if (!add_build_files(files, all, options_)) return exit_failed;
         return write_files(files, outputs_, engine_.stop);
-    }
-
-    void add(std::vector<OutputFile>& files, const std::string& name, std::string text) const {
-        files.push_back({.path = std::filesystem::path(options_.folder) / name,
-                         .text = std::move(text),
-                         .make_folder = true});
-    }
-
-    bool add_board(std::vector<OutputFile>& files, const BuildAnswer& answer) const {
-        const BuildPictures pictures = build_pictures(answer);
-        PictureFolders folders{.svg = options_.folder, .png = options_.png, .pdf = options_.pdf};
-        if (!add_pictures(files, pictures.all(), folders)) return false;
-        if (options_.folder.empty()) return true;
-        const std::string kind(board_kind_word(answer.sheet.plan.board.kind));
-        const Wiring& wiring = answer.sheet.wiring;
-        const Plan& plan = answer.sheet.plan;
-        add(files, kind + ".html", build_html(answer, pictures));
-        add(files, kind + "-plan.csv", plan_csv(plan, wiring));
-        add(files, kind + "-nodes.csv", nodes_csv(wiring, plan));
-        return true;
     }
 
     ExitStatus status() const {

@@ -8,7 +8,10 @@ namespace gapwright {
 
 CLI::Option* add_output_file(CLI::App& command, const std::string& names, std::string& value,
                              const std::string& words) {
-    return command.add_option(names, value, words + "; - for standard output")->type_name("FILE");
+    return command
+        .add_option(names, value,
+                    words + "; - for standard output, then words go to standard error")
+        ->type_name("FILE");
 }
 
 CLI::Option* add_output_folder(CLI::App& command, const std::string& names, std::string& value,

@@ -30,8 +30,9 @@ class LongRuns : public testing::TestWithParam<LongRun> {};
 TEST_P(LongRuns, HearCtrlCAndReplaceNothing) {
     const ScratchFolder folder;
     make_scene(folder.path());
-    const auto kept = folder.path() / "kept.card.toml";
-    std::ofstream(kept) << "the user's";
+    for (const char* name : {"kept", "kept.card.toml"}) {
+        std::ofstream(folder.path() / name) << "the user's";
+    }
     std::filesystem::create_directory(folder.path() / "sheet");
     std::ofstream(folder.path() / "sheet/parts.csv") << "the user's";
     {
@@ -43,6 +44,15 @@ TEST_P(LongRuns, HearCtrlCAndReplaceNothing) {
             }
         }
     }
+    std::filesystem::copy(PROJECT_FOLDER "/examples/clock-tower/bell-hammer.link.toml",
+                          folder.path());
+    std::string choose = text_of_file(folder.path() / "plain.link.toml");
+    choose.replace(choose.find("10 kΩ ± 5 %"), std::string("10 kΩ ± 5 %").size(), "choose");
+    std::ofstream(folder.path() / "choose.link.toml") << choose;
+    std::string bus =
+        text_of_file(PROJECT_FOLDER "/examples/clock-tower/speed/chime-bus.link.toml");
+    bus.replace(bus.find("\"choose\""), 8, "\"1.5 kΩ ± 5 %\"");
+    std::ofstream(folder.path() / "bus.link.toml") << bus;
     StartedProgram program(GetParam().arguments, folder.path());
     ASSERT_TRUE(program.hears_interrupt());
     std::this_thread::sleep_for(std::chrono::milliseconds(GetParam().waits_ms));
@@ -51,8 +61,9 @@ TEST_P(LongRuns, HearCtrlCAndReplaceNothing) {
     EXPECT_EQ(program.end(), 3);
     const std::chrono::duration<double> took = std::chrono::steady_clock::now() - sent;
     EXPECT_LT(took.count(), 20.0);  // a moment, on a machine that is busy and under sanitizers
-    EXPECT_EQ(text_of_file(kept), "the user's");
-    EXPECT_EQ(text_of_file(folder.path() / "sheet/parts.csv"), "the user's");
+    for (const char* name : {"kept", "kept.card.toml", "sheet/parts.csv"}) {
+        EXPECT_EQ(text_of_file(folder.path() / name), "the user's") << name;
+    }
 }
 
 std::string name_of(const testing::TestParamInfo<LongRun>& info) {
@@ -65,15 +76,14 @@ INSTANTIATE_TEST_SUITE_P(
     Each, LongRuns,
     testing::Values(
         LongRun{"check", "check" + proof},
-        LongRun{"report", "report" + proof + " -o kept.card.toml --replace"},
+        LongRun{"report", "report" + proof + " -o kept --replace"},
         LongRun{"build", "build" + proof + " --board grid -o sheet --replace"},
         LongRun{"design",
-                "design open.link.toml --samples 10000000 --proof-time 3600 -o kept.card.toml "
+                "design choose.link.toml --samples 10000000 --proof-time 3600 -o kept "
                 "--replace"},
-        LongRun{"bench", "bench plain.link.toml --board solderless -o kept.card.toml --replace",
-                100},
-        LongRun{"wave", "wave plain.link.toml --samples 1000000 --csv kept.card.toml --replace"},
-        LongRun{"sweep", "wave plain.link.toml --sweep R1"},
+        LongRun{"bench", "bench bell-hammer.link.toml --board solderless -o kept --replace", 100},
+        LongRun{"wave", "wave plain.link.toml --samples 1000000 --csv kept --replace"},
+        LongRun{"sweep", "wave bus.link.toml --sweep R4"},
         LongRun{"fit", "card fit many.csv --kind led -o kept.card.toml --replace"}),
     name_of);
 

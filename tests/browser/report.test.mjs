@@ -36,7 +36,7 @@ after(async () => {
 // Runs the program; a broken promise is the only failure that it may report.
 function write(name, command, ...rest) {
   try {
-    execFileSync(program, [command, join(examples, `${name}.link.toml`), ...rest],
+    execFileSync(program, [command, join(examples, `${name}.link.toml`), "--replace", ...rest],
       { stdio: "ignore" });
   } catch (error) {
     assert.equal(error.status, 1, `${name}: only a broken promise may fail`);

@@ -55,6 +55,8 @@ TEST_P(BadLink, IsToldWithPlaceAndRemedy) {
 
 const Mistake mistakes[] = {
     {"UnknownTable", "[states]", "[sates]", Cause::unknown_key, "sates", "did you mean \"states\""},
+    {"StateOfTwoLines", "[states]", "[states]\n\"o\\nn\" = {}", Cause::contradiction, "\"o\\nn\"",
+     "a name is one line"},
     {"UnknownKeyOfPart", "power =", "powr =", Cause::unknown_key, "powr", "did you mean \"power\""},
     {"UnknownSurroundings", "[input]", "[surroundings]\nligth = \"3 lx\"\n[input]",
      Cause::unknown_key, "ligth", "did you mean \"light\""},

@@ -14,10 +14,10 @@
 #include <utility>
 #include <vector>
 
+#include "app/build_files.hpp"
 #include "app/exit_status.hpp"
 #include "app/outputs.hpp"
 #include "app/prove_file.hpp"
-#include "app/build_files.hpp"
 #include "app/terminal.hpp"
 #include "board/board.hpp"
 #include "board/plan.hpp"

@@ -1,8 +1,18 @@
 #include "app/build_files.hpp"
 
 #include <filesystem>
+#include <string>
+#include <utility>
+#include <vector>
 
+#include "app/build_command.hpp"
+#include "app/outputs.hpp"
+#include "board/board.hpp"
+#include "board/wiring.hpp"
+#include "build/parts_to_pull.hpp"
 #include "build/plan_file.hpp"
+#include "folder/output_file.hpp"
+#include "report/build_report.hpp"
 
 namespace gapwright {
 namespace {

@@ -101,7 +101,7 @@ class PlanReader {
                 *kind == BoardKind::solderless ? "write for example j30" : "write for example M12");
             return;
         }
-        board_kind_ = *kind;
+        board_kind_ = kind;
         last_ = *last;
         board_place_ = record.fields[to].place;
     }

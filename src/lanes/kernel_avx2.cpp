@@ -1,5 +1,6 @@
 // Compiled for AVX2; see src/CMakeLists.txt.
 #include "lanes/group_solver.hpp"
+#include "lanes/kernel.hpp"
 #include "lanes/kernels.hpp"
 
 namespace gapwright {

@@ -1,5 +1,6 @@
 // Compiled for AVX-512; see src/CMakeLists.txt.
 #include "lanes/group_solver.hpp"
+#include "lanes/kernel.hpp"
 #include "lanes/kernels.hpp"
 
 namespace gapwright {

@@ -2,11 +2,23 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdint>
+#include <span>
+#include <utility>
+#include <variant>
+#include <vector>
 
 #include "circuit/assembly.hpp"
-#include "device/constants.hpp"
+#include "circuit/index.hpp"
+#include "circuit/link_point.hpp"
+#include "circuit/network.hpp"
+#include "circuit/operating_point.hpp"
+#include "circuit/prepared.hpp"
 #include "device/junction.hpp"
+#include "lanes/plan.hpp"
 #include "lanes/start_voltage.hpp"
 
 namespace gapwright {

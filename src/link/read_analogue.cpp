@@ -74,7 +74,7 @@ class AnalogueReader {
                              fmt::format("{} is no logic output of the input side", name),
                              "a drive is \"supply\" or a logic output of the input side");
         }
-        analogue_.drive = *index;
+        analogue_.drive = index;
     }
 
     static bool drives(const Part& part) {

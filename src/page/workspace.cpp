@@ -88,7 +88,7 @@ std::vector<std::shared_ptr<OpenLink>> Workspace::open_links() {
 }
 
 Answered<std::string> Workspace::make_link(const std::string& file, std::string text) {
-    const std::string id = ids_.id_of(file);
+    std::string id = ids_.id_of(file);
     auto made = WorkingFile::create(folder_, file, std::move(text));
     if (!made && made.error().exists) {
         return refused(409, file + " is there already", "give it another name");

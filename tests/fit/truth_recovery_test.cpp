@@ -182,7 +182,7 @@ void measure_coupler(std::uint64_t seed, Count& count) {
 }
 
 TEST(TruthRecovery, IntervalsHoldWhatTheySayForTwoHundredParts) {
-    const unsigned share = testing_support::how_many(5U, 1U);  // one in so many
+    const unsigned share = testing_support::how_many(20U, 1U);  // one in so many
     Count all;
     Count leds;
     Count resistors;

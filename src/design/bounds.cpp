@@ -16,7 +16,7 @@
 #include "link/link_circuit.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/ratings.hpp"
-#include "proof/timed_proof.hpp"
+#include "proof/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "units/dimension.hpp"
 

@@ -22,6 +22,7 @@
 #include "proof/prove.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
+#include "proof/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "time/signal_rate.hpp"
 #include "time/timed_measure.hpp"
@@ -247,34 +248,6 @@ class TimedProver {
 };
 
 }  // namespace
-
-std::string timed_subject(const Promise& promise) {
-    if (!promise.before) return promise.text;
-    return fmt::format("{} reaches {}", promise.text,
-                       engineering_short(*promise.reaches, promise_dimension(promise)));
-}
-
-TimedMeasure timed_measure_of(const Link& link, const LinkCircuit& circuit,
-                              const Promise& promise) {
-    TimedMeasure measure{.reading = TimedMeasure::Reading::reach,
-                         .schedule = {},
-                         .probe = promise_probe(promise, circuit),
-                         .level = *promise.reaches};
-    if (promise.before) {
-        measure.schedule = {.from = static_cast<StateIndex>(*promise.before),
-                            .changes = {{0, static_cast<StateIndex>(promise.state)}}};
-        return measure;
-    }
-    measure.bit = link.signal->bit;
-    if (of_eye(promise)) {
-        measure.reading = TimedMeasure::Reading::eye;
-        measure.schedule = signal_pattern(*link.signal);
-    } else {
-        measure.reading = TimedMeasure::Reading::width_error;
-        measure.schedule = signal_train(*link.signal);
-    }
-    return measure;
-}
 
 std::expected<TimedProof, ProofFailure> prove_in_time(const Link& link, const LinkCircuit& circuit,
                                                       const ConditionRanges& ranges,

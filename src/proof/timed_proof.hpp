@@ -5,7 +5,6 @@
 
 #include <cstddef>
 #include <expected>
-#include <string>
 #include <vector>
 
 #include "circuit/link_point.hpp"
@@ -13,7 +12,6 @@
 #include "population/specimen.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
-#include "time/timed_measure.hpp"
 
 namespace gapwright {
 
@@ -29,12 +27,5 @@ std::expected<TimedProof, ProofFailure> prove_in_time(const Link& link, const Li
                                                       const ConditionRanges& ranges,
                                                       const std::vector<StatePoint>& nominal,
                                                       const ProofOptions& options);
-
-// "voltage data reaches 3.5 V"; of the signal the promise's own text.
-std::string timed_subject(const Promise& promise);
-
-// The measure of a promise about a change or the signal (but for the highest rate), at the signal's
-// own rate.
-TimedMeasure timed_measure_of(const Link& link, const LinkCircuit& circuit, const Promise& promise);
 
 }  // namespace gapwright

@@ -12,7 +12,7 @@
 
 #include "design/design.hpp"
 #include "link/link.hpp"
-#include "proof/timed_proof.hpp"
+#include "proof/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "report/words.hpp"
 #include "time/timed_measure.hpp"

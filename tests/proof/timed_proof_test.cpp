@@ -9,6 +9,7 @@
 #include <cmath>
 
 #include "population/specimen.hpp"
+#include "proof/timed_subject.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

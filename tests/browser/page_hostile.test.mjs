@@ -23,10 +23,11 @@ let page;
 const retitled = (title, about = "x") => hammer
   .replace(/^title = .*$/m, `title = ${quoted(title)}`).replace(/^about = .*$/m, `about = ${quoted(about)}`);
 
-// A link with hostile texts as names of states, its first state among them.
+// A link with hostile texts as names of states, its first state among them. (A name of two lines is
+// refused.)
 function withStates(from) {
   const names = hostile.slice(from, from + inTurn)
-    .filter(({ text }) => text.length < 400).map(({ text }) => quoted(text));
+    .filter(({ text }) => text.length < 400 && !/[\r\n]/.test(text)).map(({ text }) => quoted(text));
   return retitled(`States ${from}`)
     .replace('on  = { P1 = "high" }', names.map((name) => `${name} = { P1 = "high" }`).join("\n"))
     .replace('state = "on"', `state = ${names[0]}`);

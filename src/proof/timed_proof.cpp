@@ -11,7 +11,6 @@
 #include <utility>
 #include <vector>
 
-#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
@@ -27,7 +26,6 @@
 #include "time/signal_rate.hpp"
 #include "time/timed_measure.hpp"
 #include "units/dimension.hpp"
-#include "units/engineering.hpp"
 #include "waveform/waveform.hpp"
 
 namespace gapwright {

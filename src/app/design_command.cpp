@@ -64,7 +64,7 @@ ExitStatus status_of(const Design& design) {
         return exit_failed;
     }
     const Verdict verdict = design.answers.front().proof->verdict;
-    if (verdict == Verdict::broken) return exit_broken;
+    if (verdict == Verdict::broken || verdict == Verdict::unknown) return exit_broken;
     if (verdict == Verdict::thin) {
         tell("gapwright: warning: kept, but with less than the asked reserve\n");
     }

@@ -110,7 +110,12 @@ ExitStatus status_of(const Proof& proof) {
              proof.samples, proof.asked);
         return exit_failed;
     }
-    if (proof.verdict == Verdict::broken) return exit_broken;
+    for (const auto& one : proof.not_judged) {
+        if (!one.promised) continue;
+        tell("gapwright: not judged: {}, {}: {}\n", one.what, one.state, one.reason);
+        return exit_failed;
+    }
+    if (proof.verdict == Verdict::broken || proof.verdict == Verdict::unknown) return exit_broken;
     if (proof.verdict == Verdict::thin) {
         tell("gapwright: warning: kept, but with less than the asked reserve\n");
     }

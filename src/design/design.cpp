@@ -1,5 +1,7 @@
 #include "design/design.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cstddef>
@@ -65,7 +67,15 @@ class LinkDesigner {
         for (std::size_t k = 0; k < found_.size(); ++k) {
             // A second answer is only worth its place when everything holds.
             if (k > 0 && !(found_[k].worst.score.reserve >= 0)) continue;
-            if (auto failed = add_answer(*problem, k)) return std::unexpected(std::move(*failed));
+            if (auto failed = add_answer(*problem, k)) {
+                if (failed->stopped) return std::unexpected(std::move(*failed));
+                result_.not_looked_at.push_back(
+                    {fmt::format("the set for {}", character_name(characters_[k].front())),
+                     failed->message});
+            }
+        }
+        if (result_.answers.empty()) {
+            return std::unexpected(DesignFailure{.message = result_.not_looked_at.front().reason});
         }
         result_.stopped = stopped_;
         return std::move(result_);

@@ -115,6 +115,12 @@ struct GapComparison {
     std::string ruled_out;          // "no insulation rating", "too slow: 40 ms against 16 µs"
 };
 
+// A draft or set of values that no answer could be made of; it takes no other along.
+struct LeftOut {
+    std::string what;    // "pin sinks the emitter · White LED and my cell · load in the collector"
+    std::string reason;  // "no set of values has an operating point"
+};
+
 struct Design {
     std::string title;
     std::string stock;            // "drawer.csv", "the E24 series"
@@ -122,6 +128,7 @@ struct Design {
     std::vector<Answer> answers;  // ranked; where none is kept: the nearest miss alone
     std::size_t drafts = 0;       // looked at, of a need
     std::vector<GapComparison> gaps;
+    std::vector<LeftOut> not_looked_at;
     bool stopped = false;  // by the user: the best so far
 };
 

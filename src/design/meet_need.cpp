@@ -9,6 +9,8 @@
 #include <expected>
 #include <functional>
 #include <optional>
+#include <set>
+#include <string>
 #include <tuple>
 #include <utility>
 #include <vector>
@@ -32,6 +34,7 @@
 #include "link/need.hpp"
 #include "population/at_once.hpp"
 #include "source/diagnostics.hpp"
+#include "source/source_text.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {
@@ -58,7 +61,9 @@ class NeedMeeter {
         });
         if (drafts_.empty()) return std::unexpected(nothing_fits());
         screened_ = screen(need_, drafts_, gaps_, stock_, options_);
-        std::erase_if(screened_, [](const Screened& s) { return !s.found && s.too_slow.empty(); });
+        for (const auto& s : screened_) {
+            if (!s.left_out.empty()) leave_out(*s.draft, s.left_out);
+        }
         compare_gaps();
         if (auto failed = answer()) return std::unexpected(std::move(*failed));
         result_.stopped = stopped();
@@ -67,6 +72,11 @@ class NeedMeeter {
 
   private:
     bool stopped() const { return options_.engine.stop.stop_requested(); }
+
+    void leave_out(const Draft& draft, const std::string& reason) {
+        result_.not_looked_at.push_back(
+            {fmt::format("{} · {} · {}", draft.input, draft.gap, draft.output), reason});
+    }
 
     DesignFailure nothing_fits() const {
         std::string why;
@@ -93,17 +103,18 @@ class NeedMeeter {
                               .limited_by = {},
                               .ruled_out = ruled_out(need_, gaps_[g])};
             const Screened* best = nullptr;
-            std::string slow;
+            std::string why = "no arrangement fits";
             for (const auto& s : screened_) {
                 if (s.gap != g) continue;
-                if (!s.too_slow.empty()) slow = s.too_slow;
+                if (!s.left_out.empty()) why = s.left_out;
+                if (!s.too_slow.empty()) why = s.too_slow;
                 if (s.found && (!best || s.reserve() > best->reserve())) best = &s;
             }
             if (best != nullptr) {
                 row.reserve = best->reserve();
                 row.limited_by = limited_by(*best);
             } else if (row.ruled_out.empty()) {
-                row.ruled_out = slow.empty() ? "no arrangement fits" : slow;
+                row.ruled_out = why;
             }
             result_.gaps.push_back(std::move(row));
         }
@@ -131,6 +142,7 @@ class NeedMeeter {
         std::size_t most_parts;
     };
 
+    // A draft whose proof fails is left out, and the others answer.
     std::optional<DesignFailure> answer() {
         std::vector<const Screened*> by_reserve;
         for (const auto& s : screened_) {
@@ -144,6 +156,19 @@ class NeedMeeter {
                                  .stopped = stopped()};
         }
         std::ranges::stable_sort(by_reserve, std::ranges::greater{}, &Screened::reserve);
+        while (!by_reserve.empty()) {
+            if (auto failed = answer_with(by_reserve)) return failed;
+            if (!result_.answers.empty()) return std::nullopt;
+            std::erase_if(by_reserve,
+                          [&](const Screened* s) { return failed_.contains(s->text.get()); });
+        }
+        const LeftOut& last = result_.not_looked_at.back();
+        return DesignFailure{.message = fmt::format("no draft could be proven; the last, {}: {}",
+                                                    last.what, last.reason)};
+    }
+
+    // Answers from these drafts; none, where that of the most reserve fails.
+    std::optional<DesignFailure> answer_with(const std::vector<const Screened*>& by_reserve) {
         std::vector<Solved> solved;
         solved.push_back(
             solve({preferred(by_reserve), {Character::most_reserve}, Aim::most_reserve, 3}));
@@ -169,9 +194,15 @@ class NeedMeeter {
             // The first is explained in full, which takes as long as all others.
             made[k] = answer_of(solved[k], k == 0 ? together : alone, k == 0);
         });
+        for (std::size_t k = 0; k < made.size(); ++k) {
+            if (made[k]) continue;
+            if (made[k].error().stopped) return std::move(made[k].error());
+            leave_out(*solved[k].draft, made[k].error().message);
+            failed_.insert(solved[k].text.get());
+        }
+        if (!made.front()) return std::nullopt;
         for (auto& answer : made) {
-            if (!answer) return std::move(answer.error());
-            result_.answers.push_back(std::move(*answer));
+            if (answer) result_.answers.push_back(std::move(*answer));
         }
         if (whole) {
             Answer& first = result_.answers.front();
@@ -309,6 +340,7 @@ class NeedMeeter {
     std::vector<GapChoice> gaps_;
     std::vector<Draft> drafts_;
     std::vector<Screened> screened_;
+    std::set<const SourceText*> failed_;  // texts of drafts whose proof failed
     Design result_;
 };
 

@@ -91,17 +91,26 @@ class Screening {
         screened.gap = static_cast<std::size_t>(
             std::ranges::find(gaps_, drafts_[k].gap, &GapChoice::name) - gaps_.begin());
         const auto link = read_link(screened.text, need_.folder);
-        if (!link) return;
+        if (!link) {
+            screened.left_out = link.error().front().message;
+            return;
+        }
         screened.from_drawer = cards_in_drawer(*link, stock_);
         screened.parts = static_cast<std::size_t>(std::ranges::count_if(
             link->parts, [](const Part& part) { return !is_users_own(part.name); }));
         auto problem = ValueProblem::of(*link, stock_);
-        if (!problem) return;
+        if (!problem) {
+            screened.left_out = problem.error().front().message;
+            return;
+        }
         if (!leave_quick_ones(need_, gaps_[screened.gap], drafts_[k], *problem)) {
             screened.too_slow = "too slow with every value on offer (estimate)";
             return;
         }
         look_for_values(*problem, screened);
+        if (!screened.found && !options_.engine.stop.stop_requested()) {
+            screened.left_out = "no set of values has an operating point";
+        }
     }
 
     // A quick search passes by what lanes do not settle. Made about the set that it finds, the same

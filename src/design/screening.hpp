@@ -24,6 +24,7 @@ struct Screened {
     std::optional<ValueProblem> problem;     // with single values on offer
     std::optional<SearchResult> found;
     std::string too_slow;      // why no value is quick enough
+    std::string left_out;      // why it could not be looked at
     std::size_t parts = 0;     // that the arrangements bring along, resistors counted once
     bool from_drawer = false;  // every part that it brings along lies in the drawer
 

@@ -34,6 +34,8 @@ std::string_view sign(Standing standing) {
             return "✓ kept";
         case Standing::thin:
             return "! thin";
+        case Standing::unknown:
+            return "? unknown";
         case Standing::broken:
             break;
     }
@@ -45,6 +47,7 @@ std::string_view bar_class(Standing standing) {
         case Standing::kept:
             return "kept";
         case Standing::thin:
+        case Standing::unknown:
             return "thin-bar";
         case Standing::broken:
             break;

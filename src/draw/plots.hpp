@@ -12,7 +12,12 @@
 
 namespace gapwright {
 
-enum class Standing : unsigned char { kept, thin, broken };  // a verdict, as pictures show it
+enum class Standing : unsigned char {
+    kept,
+    thin,
+    unknown,
+    broken
+};  // a verdict, as pictures show it
 
 // One promise or rating: its bound, worst and nominal value, and drawn values as a strip of ticks.
 struct MarginRow {

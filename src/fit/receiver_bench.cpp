@@ -138,8 +138,8 @@ bool ReceiverBench::edge_time(const Observation& o, const std::vector<double>& v
             .level = dark + share * (lit - dark)};
     };
     const auto times = timed_values(circuit_.circuit, specimen, {reach(0.1), reach(0.9)});
-    if (!times || std::max((*times)[0], (*times)[1]) >= never) return false;
-    time = std::abs((*times)[1] - (*times)[0]);
+    if (!times || std::max(times->values[0], times->values[1]) >= never) return false;
+    time = std::abs(times->values[1] - times->values[0]);
     return time > 0;
 }
 

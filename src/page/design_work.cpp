@@ -127,11 +127,16 @@ Answered<Json> design_work(const LinkText& source, JobProgress& progress) {
     for (std::size_t k = 0; k < design->answers.size(); ++k) {
         answers.push_back(answer_view(design->answers[k], k));
     }
+    Json left_out = Json::array();
+    for (const auto& one : design->not_looked_at) {
+        left_out.push_back(fmt::format("{}: {}", one.what, one.reason));
+    }
     Json skipped = Json::array();
     for (const auto& row : design->skipped) skipped.push_back(to_text(row));
     return Json{{"words", summary(*design)},
                 {"answers", answers},
                 {"gaps", gaps(*design)},
+                {"not_looked_at", left_out},
                 {"skipped", skipped}};
 }
 

@@ -57,21 +57,26 @@ std::string bar_of(const MarginRow& row) {
 Json promise_view(const PromiseResult& p, std::size_t number) {
     const auto worst = p.worst();
     const bool never = is_never(p, worst.value);
-    return {{"number", number},
-            {"state", p.state},
-            {"quantity", p.quantity},
-            {"bounds", promise_bounds(p)},
-            {"nominal", promise_value(p, p.nominal, 4)},
-            {"worst", promise_value(p, worst.value, 4)},
-            {"lowest", promise_value(p, p.lowest, 4)},
-            {"highest", promise_value(p, p.highest, 4)},
-            {"reserve", never ? "none: never reached"
-                              : reserve_words(worst.value, worst.bound, worst.sense, p.dimension)},
-            {"share", share_words(p)},
-            {"worst_case", worst.where ? case_text(*worst.where) : ""},
-            {"verdict", verdict_name(p.verdict)},
-            {"verdict_words", verdict_sign(p.verdict)},
-            {"bar", never ? "" : bar_of(margin_row(p))}};
+    const bool known = p.verdict != Verdict::unknown;
+    return {
+        {"number", number},
+        {"state", p.state},
+        {"quantity", p.quantity},
+        {"bounds", promise_bounds(p)},
+        {"nominal", promise_value(p, p.nominal, 4)},
+        {"worst", promise_value(p, worst.value, 4)},
+        {"lowest", promise_value(p, p.lowest, 4)},
+        {"highest", promise_value(p, p.highest, 4)},
+        {"reserve", never    ? "none: never reached"
+                    : !known ? "unknown"
+                             : reserve_words(worst.value, worst.bound, worst.sense, p.dimension)},
+        {"share", share_words(p)},
+        {"worst_case", !known        ? p.reason
+                       : worst.where ? case_text(*worst.where)
+                                     : ""},
+        {"verdict", verdict_name(p.verdict)},
+        {"verdict_words", verdict_sign(p.verdict)},
+        {"bar", has_bar(p) ? bar_of(margin_row(p)) : ""}};
 }
 
 Json rating_view(const RatingResult& r) {
@@ -121,9 +126,8 @@ LeastReserve least_reserve(const Proof& proof) {
     for (const auto& p : proof.promises) {
         const auto worst = p.worst();
         if (worst.bound == 0) continue;  // a reserve in the quantity's unit compares with none
-        consider(
-            is_never(p, worst.value) ? -1 : reserve_left(worst.value, worst.bound, worst.sense),
-            fmt::format("{}, {}", p.quantity, p.state));
+        consider(has_bar(p) ? reserve_left(worst.value, worst.bound, worst.sense) : -1,
+                 fmt::format("{}, {}", p.quantity, p.state));
     }
     for (const auto& r : proof.ratings) {
         consider(reserve_left(r.worst(), r.bound, r.sense),
@@ -149,6 +153,9 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     Json states = Json::array();
     for (const auto& one : proof.states) states.push_back(one.name);
     Json cautions = Json::array();
+    for (const auto& one : proof.not_judged) {
+        cautions.push_back({{"text", not_judged_words(one)}, {"part", ""}});
+    }
     for (const auto& caution : proof.cautions) {
         cautions.push_back({{"text", caution.text},
                             {"part", caution.part ? judged.link->parts[*caution.part].name : ""}});

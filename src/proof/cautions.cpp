@@ -21,4 +21,12 @@ std::vector<Caution> cautions_of(const Link& link, const LinkCircuit& circuit,
     return std::move(notes.cautions);
 }
 
+Caution strays_assumed() {
+    return {.id = "strays-assumed",
+            .text =
+                "In time the link could only be followed with a picofarad at every node and what "
+                "windings have of their own: some of its parts state no charge and hand over to "
+                "each other at once. State what they store, and promises in time rest on it."};
+}
+
 }  // namespace gapwright

@@ -23,4 +23,7 @@ struct Caution {
 std::vector<Caution> cautions_of(const Link& link, const LinkCircuit& circuit,
                                  const std::vector<StatePoint>& nominal);
 
+// That changes of state were only followed with strays at every node.
+Caution strays_assumed();
+
 }  // namespace gapwright

@@ -3,12 +3,14 @@
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
 #include "proof/caution_notes.hpp"
+#include "waveform/waveform.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <string>
 
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
@@ -123,6 +125,27 @@ void wrong_way_round(Notes& notes) {
     });
 }
 
+// What an uncaught winding's own capacitance lets its voltage rise to: all that it stored, ½LI² in
+// ½CV². Empty where charges of other parts take the current.
+std::string kick_words(const Notes& notes, std::size_t k, Side side) {
+    const Part& part = notes.link.parts[k];
+    const auto uncaught = uncaught_windings(notes.circuit.circuit, side,
+                                            notes.circuit.nominal_values(), notes.nominal);
+    const Probe current = notes.circuit.of(k, side)->current();
+    const ElementIndex winding = current.ports.front().current.front().element;
+    if (std::ranges::find(uncaught, winding) == uncaught.end()) return "";
+    const auto* inductance = part.description.find("inductance");
+    if (!inductance) inductance = part.description.find("value");
+    double most = 0;
+    for (const auto& point : notes.nominal)
+        most = std::max(most, std::abs(measure(current, point)));
+    const double kick = most * std::sqrt(inductance->spread.nominal / winding_capacitance);
+    return fmt::format(": with the {} that a winding has of its own, its {} make about {}",
+                       engineering_short(winding_capacitance, Dimension::capacitance),
+                       engineering_short(most, Dimension::current),
+                       engineering_short(kick, Dimension::voltage, 2));
+}
+
 // A winding that is switched needs a way for its current when the switch opens.
 void flyback(Notes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
@@ -140,9 +163,9 @@ void flyback(Notes& notes) {
         });
         if (caught) return;
         notes.add("no-flyback",
-                  fmt::format("Nothing takes the current of {} when its switch "
-                              "opens: put a flyback diode across it.",
-                              part.name),
+                  fmt::format("Nothing takes the current of {} when its switch opens{}: put a "
+                              "flyback diode across it.",
+                              part.name, kick_words(notes, k, side)),
                   k);
     });
 }

@@ -56,8 +56,8 @@ struct PromiseResult {
     // its dimension. Delays are then `never` (time/timed_measure.hpp) or more.
     std::optional<double> comes_to;
     Dimension reaches_dimension = Dimension::voltage;
-    std::string reason;                 // of a highest rate: what ends it
-    Histogram histogram;                // of the drawn specimens
+    std::string reason;   // of a highest rate: what ends it; of an unknown verdict: why
+    Histogram histogram;  // of the drawn specimens
     std::vector<Influence> influences;  // what its spread comes from
     std::vector<double> first_drawn;    // the values of the first few of them
 
@@ -91,6 +91,14 @@ struct RatingResult {
     double worst() const { return sense == Sense::at_most ? highest : lowest; }
 };
 
+// What the link has and the proof could not look at.
+struct NotJudged {
+    std::string state;      // "on > off"
+    std::string what;       // "the limits of U1 and K1 on the way"
+    std::string reason;     // what stood in the way, with its place
+    bool promised = false;  // a promise of the link; its result is `Verdict::unknown`
+};
+
 // What a logic input reads in each state, at the nominal point.
 struct Level {
     std::string part;
@@ -106,6 +114,7 @@ struct Proof {
     std::vector<Level> levels;
     std::vector<WorkedSteps> steps;
     std::vector<Caution> cautions;
+    std::vector<NotJudged> not_judged;
     std::uint64_t seed = 1;
     std::size_t samples = 0;  // drawn
     std::size_t asked = 0;    // that were to be drawn; more when the user stopped the drawing

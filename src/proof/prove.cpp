@@ -244,6 +244,8 @@ class Prover {
             proof_.verdict = worse(proof_.verdict, rating.verdict);
             proof_.ratings.push_back(std::move(rating));
         }
+        proof_.not_judged = std::move(timed_.not_judged);
+        if (timed_.strays == Strays::all) proof_.cautions.push_back(strays_assumed());
         proof_.timed_samples = timed_.samples;
         proof_.worst_case_specimens += timed_.worst_case_specimens;
     }

@@ -7,7 +7,9 @@
 #include <cstddef>
 #include <cstdint>
 #include <expected>
+#include <limits>
 #include <optional>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -91,7 +93,7 @@ class TimedProver {
     std::expected<TimedProof, ProofFailure> run(const std::vector<StatePoint>& nominal) {
         if (auto failed = add_items(nominal)) return std::unexpected(*failed);
         if (!items_.empty()) {
-            auto study = study_in_time(circuit_, ranges_, items_, options_);
+            auto study = study_in_time(link_, circuit_, ranges_, items_, options_);
             if (!study) return std::unexpected(study.error());
             study_ = std::move(*study);
         }
@@ -101,11 +103,11 @@ class TimedProver {
             auto result = rate ? highest_rate_result(*promise)
                                : measured_result(*promise, study_.items[item++]);
             if (!result) return std::unexpected(result.error());
-            const auto worst = result->worst();
-            result->verdict = judge(worst.value, worst.bound, worst.sense, promise->reserve);
+            judge_promise(*promise, *result);
             result_.promises.push_back(std::move(*result));
         }
         for (const auto& limit : limits_) add_rating(limit, study_.items[item++]);
+        result_.strays = std::max(result_.strays, study_.strays);
         result_.samples = study_.samples;
         result_.worst_case_specimens = study_.searched;
         return std::move(result_);
@@ -133,10 +135,15 @@ class TimedProver {
                                   .magnitude = limit.magnitude,
                                   .derating = limit.derating});
         }
-        const auto peaks = nominal_in_time(circuit_, ranges_, candidates, options_.engine);
+        const auto peaks = nominal_in_time(link_, circuit_, ranges_, candidates, options_.engine);
         if (!peaks) return peaks.error();
+        result_.strays = peaks->strays;
         for (std::size_t k = 0; k < limits.size(); ++k) {
-            if (!matters(limits[k], (*peaks)[k])) continue;
+            if (!peaks->failures[k].empty()) {
+                leave_out(limits[k], peaks->failures[k]);
+                continue;
+            }
+            if (!matters(limits[k], peaks->values[k])) continue;
             limits_.push_back(limits[k]);
             items_.push_back(candidates[k]);
         }
@@ -153,12 +160,37 @@ class TimedProver {
                (size > limit.at_rest + noticed * limit.bound && size > near * limit.bound);
     }
 
+    // What the whole way cannot be judged by takes no promise at rest along. One entry for all
+    // limits of a part on that way.
+    void leave_out(const TimedLimit& limit, const std::string& reason) {
+        const std::string what = fmt::format("the limits of {} on the way", limit.part);
+        const bool told = std::ranges::any_of(result_.not_judged, [&](const NotJudged& other) {
+            return other.state == limit.where && other.what == what;
+        });
+        if (!told) result_.not_judged.push_back({limit.where, what, reason, false});
+    }
+
+    void judge_promise(const Promise& promise, PromiseResult& result) {
+        const auto worst = result.worst();
+        if (std::isnan(worst.value)) {
+            result.verdict = Verdict::unknown;
+            result_.not_judged.push_back({result.state, result.quantity, result.reason, true});
+        } else {
+            result.verdict = judge(worst.value, worst.bound, worst.sense, promise.reserve);
+        }
+    }
+
     std::expected<PromiseResult, ProofFailure> measured_result(const Promise& promise,
                                                                const Studied& studied) const {
         PromiseResult result = described(link_, promise);
         result.nominal = studied.nominal;
         result.lowest = studied.lowest;
         result.highest = studied.highest;
+        if (!studied.failure.empty()) {
+            result.lowest = result.highest = std::numeric_limits<double>::quiet_NaN();
+            result.reason = studied.failure;
+            return result;
+        }
         (sense_of(promise) == Sense::at_most ? result.highest_case : result.lowest_case) =
             studied.worst_case;
         if (promise.before && studied.worst >= never) {
@@ -200,7 +232,12 @@ class TimedProver {
         for (std::size_t k = 0; k < specimens.size(); ++k) {
             const auto& found = rates[k];
             if (!found) {
-                return std::unexpected(wave_failure(found.error(), "a specimen of the signal"));
+                const auto failure = wave_failure(link_, found.error(), "a specimen of the signal");
+                if (failure.stopped) return std::unexpected(failure);
+                result.lowest = result.highest = std::numeric_limits<double>::quiet_NaN();
+                if (k == 0) result.nominal = result.lowest;
+                result.reason = failure.message;
+                return result;
             }
             const double rate = found->speed / link_.signal->bit;
             if (k == 0) result.nominal = result.lowest = result.highest = rate;
@@ -215,6 +252,10 @@ class TimedProver {
     }
 
     void add_rating(const TimedLimit& limit, const Studied& studied) {
+        if (!studied.failure.empty()) {
+            leave_out(limit, studied.failure);
+            return;
+        }
         const auto sized = [&](double v) { return limit.magnitude ? std::abs(v) : v; };
         const double temperature = studied.worst_specimen.conditions.temperature;
         RatingResult result{

@@ -12,13 +12,16 @@
 #include "population/specimen.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 
 struct TimedProof {
     std::vector<PromiseResult> promises;  // of those not at rest, in the link's order
     std::vector<RatingResult> ratings;    // only where a limit comes nearer than in any state
-    std::size_t samples = 0;              // drawn
+    std::vector<NotJudged> not_judged;
+    Strays strays = Strays::none;  // that the nominal link's waveforms assumed
+    std::size_t samples = 0;       // drawn
     std::size_t worst_case_specimens = 0;
 };
 

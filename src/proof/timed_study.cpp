@@ -6,12 +6,16 @@
 #include <cmath>
 #include <cstddef>
 #include <expected>
+#include <limits>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
 #include "circuit/index.hpp"
+#include "link/link.hpp"
+#include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/case_of.hpp"
@@ -25,6 +29,7 @@
 namespace gapwright {
 namespace {
 
+constexpr double not_a_number = std::numeric_limits<double>::quiet_NaN();
 constexpr std::size_t few = 40;  // specimens drawn for what takes longest
 // Of waveforms over the spread: delays then hold to about 3e-4 of themselves, at 0.6 of the time.
 constexpr double coarse = 1e-5;
@@ -43,17 +48,20 @@ struct Group {
 
 class StudyRun {
   public:
-    StudyRun(const LinkCircuit& circuit, const ConditionRanges& ranges,
+    StudyRun(const Link& link, const LinkCircuit& circuit, const ConditionRanges& ranges,
              const std::vector<StudyItem>& items, const ProofOptions& options)
-        : circuit_(circuit), ranges_(ranges), items_(items), options_(options) {
+        : link_(link), circuit_(circuit), ranges_(ranges), items_(items), options_(options) {
         samples_ = std::min(options.timed_samples, options.samples);
     }
 
     std::expected<Study, ProofFailure> run() {
-        const auto nominal = nominal_in_time(circuit_, ranges_, items_, options_.engine);
+        const auto nominal = nominal_in_time(link_, circuit_, ranges_, items_, options_.engine);
         if (!nominal) return std::unexpected(nominal.error());
-        for (const double value : *nominal) {
+        result_.strays = nominal->strays;
+        for (std::size_t k = 0; k < items_.size(); ++k) {
+            const double value = nominal->values[k];
             Studied studied;
+            studied.failure = nominal->failures[k];
             studied.nominal = studied.lowest = studied.highest = studied.worst = value;
             studied.worst_specimen = nominal_specimen(circuit_, ranges_);
             result_.items.push_back(std::move(studied));
@@ -65,10 +73,11 @@ class StudyRun {
         for (const bool after : {false, true}) {
             for (const auto& group : groups) {
                 if ((group.search == Search::others) != after) continue;
+                if (failed_already(group)) continue;
                 if (!after || none_searched) {
                     if (auto failed = study(group)) return std::unexpected(*failed);
                 }
-                if (!after) continue;
+                if (!after || failed_already(group)) continue;
                 if (auto failed = look_where_others_are_worst(group)) {
                     return std::unexpected(*failed);
                 }
@@ -102,6 +111,11 @@ class StudyRun {
         return groups;
     }
 
+    // A schedule is followed or not, with all that is measured on the way.
+    bool failed_already(const Group& group) const {
+        return !result_.items[group.items.front()].failure.empty();
+    }
+
     EngineOptions quiet() const {
         EngineOptions engine = options_.engine;
         engine.progress = {};
@@ -115,7 +129,8 @@ class StudyRun {
         if (group.search == Search::own && samples_ > 0) {
             const auto drawn = measurer.run(
                 population_source(circuit_, ranges_, options_.seed, samples_), options_.engine);
-            if (auto failed = trouble(drawn.outcome)) return failed;
+            if (drawn.outcome.stopped) return stopped();
+            if (fails(group, drawn.outcome, samples_)) return std::nullopt;
             result_.samples = samples_;
             take_drawn(group, drawn, samples_);
             starts = worst_drawn(group, drawn);
@@ -123,7 +138,10 @@ class StudyRun {
         const auto worst =
             find_worst_cases(circuit_, ranges_, measurer, group.targets, starts, quiet(),
                              group.search == Search::own ? Effort::sparing : Effort::guided);
-        if (auto failed = trouble(worst.outcome)) return failed;
+        if (worst.outcome.stopped) return stopped();
+        if (fails(group, worst.outcome, worst.outcome.solved + worst.outcome.unsettled)) {
+            return std::nullopt;
+        }
         result_.searched += worst.outcome.solved;
         for (std::size_t t = 0; t < group.items.size(); ++t) {
             Studied& studied = result_.items[group.items[t]];
@@ -141,7 +159,7 @@ class StudyRun {
         std::vector<Specimen> specimens;
         std::vector<std::size_t> whose;  // item, of the first of them
         for (std::size_t k = 0; k < items_.size(); ++k) {
-            if (items_[k].search == Search::own) {
+            if (items_[k].search == Search::own && result_.items[k].failure.empty()) {
                 specimens.push_back(result_.items[k].worst_specimen);
                 whose.push_back(k);
             }
@@ -163,7 +181,8 @@ class StudyRun {
         const auto measured =
             timed_measurer(circuit_.circuit, group.measures, {.tolerance = coarse})
                 .run(source, quiet());
-        if (auto failed = trouble(measured.outcome)) return failed;
+        if (measured.outcome.stopped) return stopped();
+        if (fails(group, measured.outcome, specimens.size())) return std::nullopt;
         for (std::size_t t = 0; t < group.items.size(); ++t) {
             Studied& studied = result_.items[group.items[t]];
             for (std::size_t k = 0; k < specimens.size(); ++k) {
@@ -181,11 +200,17 @@ class StudyRun {
         return std::nullopt;
     }
 
-    static std::optional<ProofFailure> trouble(const EngineOutcome& outcome) {
-        if (outcome.stopped) return stopped();
-        if (outcome.unsettled == 0) return std::nullopt;
-        return ProofFailure{
-            fmt::format("no waveform was found for {} of the specimens", outcome.unsettled)};
+    // One specimen that was not followed might be the worst: nothing of the group is judged.
+    bool fails(const Group& group, const EngineOutcome& outcome, std::size_t asked) {
+        if (outcome.unsettled == 0) return false;
+        for (const std::size_t item : group.items) {
+            Studied& studied = result_.items[item];
+            studied.lowest = studied.highest = studied.worst = not_a_number;
+            studied.drawn.clear();
+            studied.failure = fmt::format("no waveform was found for {} of {} specimens",
+                                          outcome.unsettled, asked);
+        }
+        return true;
     }
 
     static void widen(Studied& studied, double value) {
@@ -220,6 +245,7 @@ class StudyRun {
         return specimens;
     }
 
+    const Link& link_;
     const LinkCircuit& circuit_;
     const ConditionRanges& ranges_;
     const std::vector<StudyItem>& items_;
@@ -230,30 +256,58 @@ class StudyRun {
 
 }  // namespace
 
-ProofFailure wave_failure(const WaveFailure& error, std::string_view which) {
+ProofFailure wave_failure(const Link& link, const WaveFailure& error, std::string_view which) {
     if (error.stopped) return stopped();
-    return {fmt::format("no waveform was found for {}: {}, {} after the change", which,
-                        error.message, engineering_short(error.at, Dimension::time))};
+    const auto& node = error.node;
+    const std::string where =
+        node ? fmt::format(" at the {} side's node {}", side_name(node->first),
+                           node_description(link.side(node->first), node->second))
+             : "";
+    return {fmt::format("no waveform was found for {}: {}{}, {} after the change", which,
+                        error.message, where, engineering_short(error.at, Dimension::time))};
 }
 
-std::expected<std::vector<double>, ProofFailure> nominal_in_time(
-    const LinkCircuit& circuit, const ConditionRanges& ranges, const std::vector<StudyItem>& items,
-    const EngineOptions& engine) {
-    std::vector<TimedMeasure> measures;
-    for (const auto& item : items) measures.push_back(item.measure);
+std::expected<NominalInTime, ProofFailure> nominal_in_time(const Link& link,
+                                                           const LinkCircuit& circuit,
+                                                           const ConditionRanges& ranges,
+                                                           const std::vector<StudyItem>& items,
+                                                           const EngineOptions& engine) {
     WaveOptions wave;
     wave.stop = engine.stop;
-    const auto values =
-        timed_values(circuit.circuit, nominal_specimen(circuit, ranges), measures, wave);
-    if (!values) return std::unexpected(wave_failure(values.error(), "the nominal link"));
-    return *values;
+    const Specimen specimen = nominal_specimen(circuit, ranges);
+    NominalInTime result{.values = std::vector<double>(items.size(), not_a_number),
+                         .failures = std::vector<std::string>(items.size())};
+    std::vector<bool> done(items.size(), false);
+    for (std::size_t first = 0; first < items.size(); ++first) {
+        if (done[first]) continue;
+        std::vector<TimedMeasure> measures;
+        std::vector<std::size_t> whose;
+        for (std::size_t k = first; k < items.size(); ++k) {
+            if (items[k].measure.schedule != items[first].measure.schedule) continue;
+            done[k] = true;
+            measures.push_back(items[k].measure);
+            whose.push_back(k);
+        }
+        const auto found = timed_values(circuit.circuit, specimen, measures, wave);
+        if (!found && found.error().stopped) return std::unexpected(stopped());
+        if (found) result.strays = std::max(result.strays, found->strays);
+        for (std::size_t m = 0; m < whose.size(); ++m) {
+            if (found) {
+                result.values[whose[m]] = found->values[m];
+            } else {
+                result.failures[whose[m]] =
+                    wave_failure(link, found.error(), "the nominal link").message;
+            }
+        }
+    }
+    return result;
 }
 
-std::expected<Study, ProofFailure> study_in_time(const LinkCircuit& circuit,
+std::expected<Study, ProofFailure> study_in_time(const Link& link, const LinkCircuit& circuit,
                                                  const ConditionRanges& ranges,
                                                  const std::vector<StudyItem>& items,
                                                  const ProofOptions& options) {
-    return StudyRun(circuit, ranges, items, options).run();
+    return StudyRun(link, circuit, ranges, items, options).run();
 }
 
 }  // namespace gapwright

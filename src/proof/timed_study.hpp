@@ -9,9 +9,11 @@
 #include <cstddef>
 #include <expected>
 #include <optional>
+#include <string>
 #include <string_view>
 #include <vector>
 
+#include "link/link.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
@@ -39,6 +41,7 @@ struct StudyItem {
 };
 
 struct Studied {
+    std::string failure;  // why it was not followed; the figures are then NaN
     double nominal = 0;
     double lowest = 0;  // of every specimen looked at
     double highest = 0;
@@ -51,19 +54,29 @@ struct Studied {
 struct Study {
     std::vector<Studied> items;
     std::size_t samples = 0;
-    std::size_t searched = 0;  // specimens
+    std::size_t searched = 0;      // specimens
+    Strays strays = Strays::none;  // that the nominal specimen's waveforms assumed
 };
 
-// The nominal specimen's values, for all items.
-std::expected<std::vector<double>, ProofFailure> nominal_in_time(
-    const LinkCircuit& circuit, const ConditionRanges& ranges, const std::vector<StudyItem>& items,
-    const EngineOptions& engine);
+// The nominal specimen's values, by item. A schedule that cannot be followed takes no other along.
+struct NominalInTime {
+    std::vector<double> values;         // NaN where there is a failure
+    std::vector<std::string> failures;  // empty where there is none
+    Strays strays = Strays::none;
+};
 
-std::expected<Study, ProofFailure> study_in_time(const LinkCircuit& circuit,
+// Fails only where the user stops it, as study_in_time does. `link` names nodes.
+std::expected<NominalInTime, ProofFailure> nominal_in_time(const Link& link,
+                                                           const LinkCircuit& circuit,
+                                                           const ConditionRanges& ranges,
+                                                           const std::vector<StudyItem>& items,
+                                                           const EngineOptions& engine);
+
+std::expected<Study, ProofFailure> study_in_time(const Link& link, const LinkCircuit& circuit,
                                                  const ConditionRanges& ranges,
                                                  const std::vector<StudyItem>& items,
                                                  const ProofOptions& options);
 
-ProofFailure wave_failure(const WaveFailure& error, std::string_view which);
+ProofFailure wave_failure(const Link& link, const WaveFailure& error, std::string_view which);
 
 }  // namespace gapwright

@@ -99,7 +99,7 @@ class Sweeper {
             LinkCircuit moved = circuit_;
             Spread& spread = moved.parameters[to_index(slot_)].spread;
             spread = {spread.lowest * times, spread.nominal * times, spread.highest * times};
-            const auto study = study_in_time(moved, ranges_, items_, {.engine = engine_});
+            const auto study = study_in_time(link_, moved, ranges_, items_, {.engine = engine_});
             if (!study) return study.error();
             for (std::size_t p = 0; p < items_.size(); ++p) {
                 worst_[p].push_back(with_value(study->items[p].worst_specimen, slot_, times, 1));
@@ -120,7 +120,7 @@ class Sweeper {
             if (auto failure = follow(n / count, n % count)) failures[n] = std::move(failure);
         });
         for (const auto& failure : failures) {
-            if (failure) return wave_failure(*failure, "a value of the sweep");
+            if (failure) return wave_failure(link_, *failure, "a value of the sweep");
         }
         return std::nullopt;
     }
@@ -129,22 +129,22 @@ class Sweeper {
         SweptPromise& swept = sweep_.promises[p];
         WaveOptions wave;
         wave.stop = engine_.stop;
-        const auto value = [&](const Specimen& specimen) {
-            auto found = timed_values(circuit_.circuit,
-                                      with_value(specimen, slot_, sweep_.own, sweep_.ohms[k]),
-                                      {items_[p].measure}, wave);
-            if (found && items_[p].magnitude) found->front() = std::abs(found->front());
-            return found;
+        const auto value = [&](const Specimen& specimen) -> std::expected<double, WaveFailure> {
+            const auto found = timed_values(circuit_.circuit,
+                                            with_value(specimen, slot_, sweep_.own, sweep_.ohms[k]),
+                                            {items_[p].measure}, wave);
+            if (!found) return std::unexpected(found.error());
+            const double first = found->values.front();
+            return items_[p].magnitude ? std::abs(first) : first;
         };
         const auto nominal = value(nominal_specimen(circuit_, ranges_));
         if (!nominal) return nominal.error();
-        swept.nominal[k] = swept.worst[k] = nominal->front();
+        swept.nominal[k] = swept.worst[k] = *nominal;
         for (const auto& specimen : worst_[p]) {
             const auto found = value(specimen);
             if (!found) return found.error();
-            swept.worst[k] = swept.sense == Sense::at_most
-                                 ? std::max(swept.worst[k], found->front())
-                                 : std::min(swept.worst[k], found->front());
+            swept.worst[k] = swept.sense == Sense::at_most ? std::max(swept.worst[k], *found)
+                                                           : std::min(swept.worst[k], *found);
         }
         return std::nullopt;
     }

@@ -12,6 +12,8 @@ std::string_view verdict_name(Verdict verdict) {
             return "kept";
         case Verdict::thin:
             return "thin";
+        case Verdict::unknown:
+            return "unknown";
         case Verdict::broken:
             break;
     }

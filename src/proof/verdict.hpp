@@ -1,12 +1,13 @@
-// Kept, thin, broken: how a value stands against its bound.
+// Kept, thin, unknown, broken: how a value stands against its bound.
 #pragma once
 
 #include <string_view>
 
 namespace gapwright {
 
-enum class Verdict : unsigned char { kept, thin, broken };
-std::string_view verdict_name(Verdict verdict);  // "kept", "thin", "broken"
+// From best to worst; unknown where the value could not be found.
+enum class Verdict : unsigned char { kept, thin, unknown, broken };
+std::string_view verdict_name(Verdict verdict);  // "kept", "thin", "unknown", "broken"
 Verdict worse(Verdict a, Verdict b);
 
 // Which way a bound holds.

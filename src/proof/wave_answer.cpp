@@ -78,7 +78,7 @@ class Answerer {
         std::vector<WaveWatch> watches;
         for (const auto& q : quantities_) watches.push_back({.probe = q.probe});
         auto run = specimen_wave(circuit_.circuit, specimen_, schedule, watches, options_);
-        if (!run) return std::unexpected(wave_failure(run.error(), "the nominal link"));
+        if (!run) return std::unexpected(wave_failure(link_, run.error(), "the nominal link"));
         wave_ = std::move(run->wave);
         rest_ = std::move(run->rest);
         answer_.end = wave_.end;
@@ -279,9 +279,9 @@ class Answerer {
         wave.stop = options_.stop;
         wave.end = options_.end;
         const auto values = timed_values(circuit_.circuit, specimen_, measures, wave);
-        if (!values) return wave_failure(values.error(), "the nominal link");
+        if (!values) return wave_failure(link_, values.error(), "the nominal link");
         const auto told = [&](std::size_t m) {
-            return (*values)[m] < never ? std::optional((*values)[m]) : std::nullopt;
+            return values->values[m] < never ? std::optional(values->values[m]) : std::nullopt;
         };
         for (std::size_t k = 0; k < answer_.transitions.size(); ++k) {
             Transition& t = answer_.transitions[k];
@@ -289,7 +289,7 @@ class Answerer {
             t.halfway = told(3 * k + 1);
             if (t.dimension == Dimension::voltage && t.halfway.value_or(1) > 0) {
                 answer_.delays.push_back(
-                    {t.name + " half-way", (*values)[3 * k + 1], measures[3 * k + 1]});
+                    {t.name + " half-way", values->values[3 * k + 1], measures[3 * k + 1]});
             }
             const auto tenth = told(3 * k);
             const auto ninth = told(3 * k + 2);
@@ -299,7 +299,7 @@ class Answerer {
             const std::size_t m = first_instant + k;
             answer_.instants[k].at = told(m);
             answer_.delays.push_back({answer_.instants[k].part + " " + answer_.instants[k].what,
-                                      (*values)[m], measures[m]});
+                                      values->values[m], measures[m]});
         }
         return std::nullopt;
     }
@@ -341,9 +341,9 @@ class Answerer {
         const Schedule train = signal_train(*link_.signal);
         const Schedule pattern = signal_pattern(*link_.signal);
         auto pulses = specimen_wave(circuit_.circuit, specimen_, train, watches, wave);
-        if (!pulses) return wave_failure(pulses.error(), "the nominal link");
+        if (!pulses) return wave_failure(link_, pulses.error(), "the nominal link");
         auto bits = specimen_wave(circuit_.circuit, specimen_, pattern, watches, wave);
-        if (!bits) return wave_failure(bits.error(), "the nominal link");
+        if (!bits) return wave_failure(link_, bits.error(), "the nominal link");
         for (std::size_t w = 0; w < timed.size(); ++w) {
             const double bit = link_.signal->bit;
             answer_.signal.push_back({.quantity = timed[w].quantity,

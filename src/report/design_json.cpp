@@ -118,6 +118,10 @@ Json gap_json(const GapComparison& gap) {
 std::string design_json(const Design& design) {
     Json answers = Json::array();
     for (const auto& answer : design.answers) answers.push_back(answer_json(answer));
+    Json left_out = Json::array();
+    for (const auto& one : design.not_looked_at) {
+        left_out.push_back({{"what", one.what}, {"reason", one.reason}});
+    }
     Json gaps = Json::array();
     for (const auto& gap : design.gaps) gaps.push_back(gap_json(gap));
     // Where no set of values has an operating point there is no answer, and nothing holds.
@@ -130,7 +134,8 @@ std::string design_json(const Design& design) {
                     {"drafts", design.drafts},
                     {"stopped", design.stopped},
                     {"answers", answers},
-                    {"gaps", gaps}});
+                    {"gaps", gaps},
+                    {"not_looked_at", left_out}});
 }
 
 }  // namespace gapwright

@@ -65,6 +65,7 @@ class DesignWriter {
         for (std::size_t k = 0; k < design_.answers.size(); ++k) answer(k);
         if (style_.steps) steps();
         gaps();
+        not_looked_at();
         return std::move(text_);
     }
 
@@ -240,6 +241,12 @@ class DesignWriter {
                        gap.reserve ? gap.limited_by : "ruled out: " + gap.ruled_out});
         }
         text_ += table.text();
+    }
+
+    void not_looked_at() {
+        if (design_.not_looked_at.empty()) return;
+        heading("Not looked at");
+        for (const auto& one : design_.not_looked_at) line("  {}: {}", one.what, one.reason);
     }
 
     const Design& design_;

@@ -88,9 +88,11 @@ class Writer {
     std::string sentence() const {
         std::size_t broken = 0;
         std::size_t thin = 0;
+        std::size_t unknown = 0;
         const auto count = [&](Verdict v) {
             broken += v == Verdict::broken ? 1 : 0;
             thin += v == Verdict::thin ? 1 : 0;
+            unknown += v == Verdict::unknown ? 1 : 0;
         };
         for (const auto& p : proof_.promises) {
             count(p.verdict);
@@ -100,6 +102,11 @@ class Writer {
             return fmt::format("{} of {} promises and ratings {} broken somewhere in the spread.",
                                broken, proof_.promises.size() + proof_.ratings.size(),
                                broken == 1 ? "is" : "are");
+        }
+        if (unknown > 0) {
+            return fmt::format("Of {} of {} promises and ratings it is not known whether {}.",
+                               unknown, proof_.promises.size() + proof_.ratings.size(),
+                               unknown == 1 ? "it holds" : "they hold");
         }
         if (thin > 0) {
             return fmt::format(
@@ -111,8 +118,11 @@ class Writer {
     }
 
     void cautions() {
-        if (proof_.cautions.empty()) return;
+        if (proof_.cautions.empty() && proof_.not_judged.empty()) return;
         html_.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n<ul>\n");
+        for (const auto& one : proof_.not_judged) {
+            html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(not_judged_words(one))));
+        }
         for (const auto& c : proof_.cautions)
             html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(c.text)));
         html_.put("</ul>\n</section>\n");

@@ -16,7 +16,7 @@ h3 { font-size: 15px; margin: 0 0 4px; }
 .about { margin: 4px 0 10px; color: var(--soft); }
 .verdict { margin: 0 0 12px; font-size: 17px; }
 .verdict.kept strong, tr.kept td:last-child { color: var(--kept); }
-.verdict.thin strong, tr.thin td:last-child { color: var(--thin); }
+.verdict.thin strong, .verdict.unknown strong, tr.thin td:last-child, tr.unknown td:last-child { color: var(--thin); }
 .verdict.broken strong, tr.broken td:last-child { color: var(--broken); font-weight: bold; }
 .block { display: grid; grid-template-columns: repeat(auto-fill, minmax(210px, 1fr)); gap: 6px 18px; margin: 0; }
 .block dt { font-size: 12px; color: var(--soft); }

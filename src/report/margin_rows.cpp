@@ -19,6 +19,8 @@ Standing standing_of(Verdict verdict) {
             return Standing::kept;
         case Verdict::thin:
             return Standing::thin;
+        case Verdict::unknown:
+            return Standing::unknown;
         case Verdict::broken:
             break;
     }

@@ -32,7 +32,7 @@ namespace {
 std::vector<NamedPicture> margins(const Proof& proof) {
     std::vector<MarginRow> promises;
     for (const auto& p : proof.promises) {
-        if (is_never(p, p.worst().value)) continue;  // no bar is that long; the table says it
+        if (!has_bar(p)) continue;  // the table says it
         promises.push_back(margin_row(p));
     }
     std::vector<MarginRow> ratings;

@@ -115,6 +115,13 @@ Json verdict_object(const Link& link, const Proof& proof) {
     for (const auto& s : proof.steps) {
         steps.push_back({{"state", s.state}, {"resistors", s.resistors}, {"lines", s.lines}});
     }
+    Json not_judged = Json::array();
+    for (const auto& one : proof.not_judged) {
+        not_judged.push_back({{"state", one.state},
+                              {"what", one.what},
+                              {"reason", one.reason},
+                              {"promised", one.promised}});
+    }
     Json cautions = Json::array();
     for (const auto& caution : proof.cautions) cautions.push_back(caution.text);
     return {{"title", link.title},
@@ -124,6 +131,7 @@ Json verdict_object(const Link& link, const Proof& proof) {
             {"ratings", ratings},
             {"levels", levels},
             {"steps", steps},
+            {"not_judged", not_judged},
             {"cautions", cautions},
             {"samples", proof.samples},
             {"timed_samples", proof.timed_samples},

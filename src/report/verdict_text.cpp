@@ -33,6 +33,7 @@ class Writer {
         levels();
         states();
         if (style_.steps) steps();
+        not_judged();
         cautions();
         return std::move(text_);
     }
@@ -179,6 +180,14 @@ class Writer {
         for (const auto& s : proof_.steps) {
             text_ += fmt::format("  {} in state {}\n", s.resistors, s.state);
             for (const auto& line : s.lines) text_ += fmt::format("    {}\n", line);
+        }
+    }
+
+    void not_judged() {
+        if (proof_.not_judged.empty()) return;
+        heading("Not judged");
+        for (const auto& one : proof_.not_judged) {
+            text_ += fmt::format("  - {}, {}: {}\n", one.what, one.state, one.reason);
         }
     }
 

@@ -25,6 +25,7 @@ Emphasis emphasis_of(Verdict verdict) {
         case Verdict::kept:
             return Emphasis::good;
         case Verdict::thin:
+        case Verdict::unknown:
             return Emphasis::doubtful;
         case Verdict::broken:
             break;
@@ -47,6 +48,8 @@ std::string_view verdict_sign(Verdict verdict) {
             return "✓ kept";
         case Verdict::thin:
             return "! thin";
+        case Verdict::unknown:
+            return "? unknown";
         case Verdict::broken:
             break;
     }
@@ -114,7 +117,13 @@ bool is_never(const PromiseResult& promise, double value) {
     return promise.dimension == Dimension::time && value >= never;
 }
 
+bool has_bar(const PromiseResult& promise) {
+    const double worst = promise.worst().value;
+    return !std::isnan(worst) && !is_never(promise, worst);
+}
+
 std::string promise_value(const PromiseResult& promise, double value, std::optional<int> digits) {
+    if (std::isnan(value)) return "–";
     if (is_never(promise, value)) {
         // What it comes to is known of the worst specimen alone.
         const bool known = promise.comes_to && value == promise.worst().value;
@@ -125,6 +134,10 @@ std::string promise_value(const PromiseResult& promise, double value, std::optio
     if (promise.dimension == Dimension::ratio) return percent(value, 3);
     return digits ? engineering(value, promise.dimension, *digits)
                   : beside(value, promise.worst().bound, promise.dimension);
+}
+
+std::string not_judged_words(const NotJudged& left_out) {
+    return fmt::format("Not judged: {}, {}: {}.", left_out.what, left_out.state, left_out.reason);
 }
 
 std::string promise_bounds(const PromiseResult& promise) {

@@ -14,6 +14,7 @@ namespace gapwright {
 enum class Verdict : unsigned char;
 struct CaseFigure;
 struct Proof;
+struct NotJudged;
 struct PromiseResult;
 
 // A verdict by sign and word, never by colour alone: "✓ kept", "! thin", "✗ broken".
@@ -35,6 +36,12 @@ std::string beside(double value, double bound, Dimension dimension);
 
 // Whether a value of a promise is the delay of a level that is never reached.
 bool is_never(const PromiseResult& promise, double value);
+
+// Whether its worst value can be drawn against its bound: it is known, and no `never`.
+bool has_bar(const PromiseResult& promise);
+
+// "Not judged: the limits of K1 on the way, on > off: no waveform was found …"
+std::string not_judged_words(const NotJudged& left_out);
 
 // A promise's value, "12.4 µs", "never: comes to 4.10 V", "−3.2 %", with so many digits or, by
 // default, as many as it takes beside its bound; and its bounds, "≥ 8 mA", "≤ 20 µs".

@@ -67,7 +67,7 @@ std::expected<HighestRate, WaveFailure> highest_rate(const Circuit& circuit,
                 return std::nullopt;
             }
             for (std::size_t m = 0; m < whose.size(); ++m) {
-                if (!holds(bounds[whose[m]], (*values)[m])) return whose[m];
+                if (!holds(bounds[whose[m]], values->values[m])) return whose[m];
             }
         }
         return std::nullopt;

@@ -92,10 +92,11 @@ double value_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w
     return 0;
 }
 
-std::expected<std::vector<double>, WaveFailure> timed_values(
-    const Circuit& circuit, const Specimen& specimen, const std::vector<TimedMeasure>& measures,
-    const WaveOptions& options) {
-    std::vector<double> values(measures.size());
+std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
+                                                     const Specimen& specimen,
+                                                     const std::vector<TimedMeasure>& measures,
+                                                     const WaveOptions& options) {
+    TimedValues result{.values = std::vector<double>(measures.size())};
     std::vector<bool> done(measures.size(), false);
     for (std::size_t first = 0; first < measures.size(); ++first) {
         if (done[first]) continue;
@@ -110,11 +111,12 @@ std::expected<std::vector<double>, WaveFailure> timed_values(
         const auto run =
             specimen_wave(circuit, specimen, measures[first].schedule, watches, options);
         if (!run) return std::unexpected(run.error());
+        result.strays = std::max(result.strays, run->wave.strays);
         for (std::size_t w = 0; w < whose.size(); ++w) {
-            values[whose[w]] = value_of(measures[whose[w]], run->wave, w);
+            result.values[whose[w]] = value_of(measures[whose[w]], run->wave, w);
         }
     }
-    return values;
+    return result;
 }
 
 Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>& measures,
@@ -140,8 +142,8 @@ Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>&
                 if (!values.error().stopped) ++unsettled;
                 return;
             }
-            std::ranges::copy(
-                *values, result.values.begin() + static_cast<std::ptrdiff_t>(k * measures.size()));
+            std::ranges::copy(values->values, result.values.begin() +
+                                                  static_cast<std::ptrdiff_t>(k * measures.size()));
             const std::size_t done = ++solved;
             if (options.progress) options.progress(done);
         });

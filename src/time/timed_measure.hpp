@@ -60,10 +60,16 @@ std::expected<SpecimenWave, WaveFailure> specimen_wave(const Circuit& circuit,
 WaveWatch watch_of(const TimedMeasure& measure);
 double value_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w);
 
+struct TimedValues {
+    std::vector<double> values;    // by measure
+    Strays strays = Strays::none;  // the most that any of the waveforms assumed
+};
+
 // The measures of one specimen; those of one schedule share a waveform.
-std::expected<std::vector<double>, WaveFailure> timed_values(
-    const Circuit& circuit, const Specimen& specimen, const std::vector<TimedMeasure>& measures,
-    const WaveOptions& options = {});
+std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
+                                                     const Specimen& specimen,
+                                                     const std::vector<TimedMeasure>& measures,
+                                                     const WaveOptions& options = {});
 
 // The same for many specimens, from several threads, as whatever measures links at rest is asked.
 // Refers to its arguments.

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <optional>
+#include <utility>
 #include <variant>
 
 #include "circuit/assembly.hpp"
@@ -34,6 +36,13 @@ bool Equations::current(Index k) const {
     const bool in = k < inputs_;
     const auto nodes = static_cast<Index>((in ? input_ : output_).network->nodes) - 1;
     return (in ? k : k - inputs_) >= nodes;
+}
+
+std::optional<std::pair<Side, Node>> Equations::node(Index k) const {
+    if (k >= inputs_ + outputs_ || current(k)) return std::nullopt;
+    const bool in = k < inputs_;
+    return std::pair(in ? Side::input : Side::output,
+                     static_cast<Node>((in ? k : k - inputs_) + 1));
 }
 
 Index Equations::branch_row(Side which, ElementIndex branch) const {
@@ -162,10 +171,10 @@ void Equations::add_side(SideEquations& s, const VectorXd& y, const VectorXd& sl
         if (const auto* l = std::get_if<InductanceStore>(&store.store)) {
             const Index branch = s.first + s.source_rows[to_index(l->branch)];
             residual[branch] -= slope[q];
-            residual[q] = y[q] - store.capacitance * y[branch];
+            residual[q] = y[q] + store.loss_time * slope[q] - store.capacitance * y[branch];
             if (jacobian) {
                 (*jacobian)(branch, q) -= cj;
-                (*jacobian)(q, q) = 1;
+                (*jacobian)(q, q) = 1 + store.loss_time * cj;
                 (*jacobian)(q, branch) -= store.capacitance;
             }
             ++q;

@@ -10,6 +10,7 @@
 
 #include <Eigen/Dense>
 #include <cstddef>
+#include <optional>
 #include <span>
 #include <utility>
 #include <vector>
@@ -22,6 +23,7 @@
 #include "device/figures.hpp"
 #include "waveform/schedule.hpp"
 #include "waveform/stored.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright::waveforms {
 
@@ -40,9 +42,13 @@ struct SlowCell {
 
 class Equations {
   public:
-    // `before`: every state at rest, for the emitters' ageing and for sizes.
+    // `rest`: every state at rest, for the emitters' ageing and for sizes. Windings that are
+    // interrupted get their strays even where none are asked for: there is no answer without.
     Equations(const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
-              const Schedule& schedule, const std::vector<StatePoint>& rest);
+              const Schedule& schedule, const std::vector<StatePoint>& rest,
+              Strays strays = Strays::none);
+
+    Strays strays() const { return strays_; }  // those that it has
 
     Index size() const { return size_; }
     Index resting() const { return inputs_ + outputs_; }  // unknowns that rest points have
@@ -57,6 +63,9 @@ class Equations {
     bool differential(Index k) const { return k >= inputs_ + outputs_; }
     // Whether it is a branch's current, which only follows.
     bool current(Index k) const;
+
+    // The node whose voltage it is, if it is one.
+    std::optional<std::pair<Side, Node>> node(Index k) const;
 
     // The equation v(from) − v(to) + voltage − resistance · current = 0 of a branch.
     Index branch_row(Side which, ElementIndex branch) const;
@@ -107,6 +116,7 @@ class Equations {
 
     SideEquations& side(Side which) { return which == Side::input ? input_ : output_; }
     void prepare_side(Side which, const Network& network);
+    void add_strays(Side which, Strays wanted, const std::vector<StatePoint>& rest);
     void measure_sizes(const std::vector<StatePoint>& rest);
     void update_movers(double time);
     void update_light(const VectorXd& y);
@@ -127,6 +137,7 @@ class Equations {
     std::vector<double> life_;  // by gap: the share of its light that is left
     SideEquations input_;
     SideEquations output_;
+    Strays strays_ = Strays::none;
     std::vector<SlowCell> cells_;
     Index inputs_ = 0;
     Index outputs_ = 0;

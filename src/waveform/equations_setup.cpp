@@ -16,6 +16,8 @@
 #include "waveform/equations.hpp"
 #include "waveform/schedule.hpp"
 #include "waveform/stored.hpp"
+#include "waveform/strays.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright::waveforms {
 namespace {
@@ -26,7 +28,7 @@ constexpr double least_winding_current = 1e-9;  // A: what a winding carries les
 
 Equations::Equations(const Circuit& circuit, std::span<const double> values,
                      const Conditions& conditions, const Schedule& schedule,
-                     const std::vector<StatePoint>& rest)
+                     const std::vector<StatePoint>& rest, Strays strays)
     : circuit_(circuit),
       values_(values),
       conditions_(conditions),
@@ -48,6 +50,7 @@ Equations::Equations(const Circuit& circuit, std::span<const double> values,
     const auto& networks = circuit.states[to_index(schedule.from)];
     prepare_side(Side::input, networks.input);
     prepare_side(Side::output, networks.output);
+    for (const Side which : {Side::input, Side::output}) add_strays(which, strays, rest);
     inputs_ = input_.count;
     outputs_ = output_.count;
     output_.first = inputs_;
@@ -95,6 +98,31 @@ void Equations::prepare_side(Side which, const Network& network) {
                            value(cell->card.gamma), value(cell->card.dark_resistance)},
                           {value(*cell->response.rise_time), value(*cell->response.decay_time)},
                           0});
+    }
+}
+
+void Equations::add_strays(Side which, Strays wanted, const std::vector<StatePoint>& rest) {
+    SideEquations& s = side(which);
+    const auto add = [&](Node from, Node to, double capacitance) {
+        s.stores.push_back({.store = CapacitanceStore{from, to, {}}, .capacitance = capacitance});
+    };
+    const bool all = wanted == Strays::all;
+    const auto ringing = all ? windings_of(circuit_, which)
+                             : interrupted_windings(circuit_, which, values_, schedule_, rest);
+    for (const auto winding : ringing) {
+        for (auto& store : s.stores) {
+            const auto* own = std::get_if<InductanceStore>(&store.store);
+            if (!own || own->branch != winding) continue;
+            store.loss_time = std::sqrt(store.capacitance * winding_capacitance) / winding_quality;
+        }
+        const auto& branch = std::get<Branch>(s.network->elements[to_index(winding)]);
+        add(branch.from, branch.to, winding_capacitance);
+    }
+    if (!ringing.empty()) strays_ = Strays::windings;
+    if (!all) return;
+    strays_ = Strays::all;
+    for (std::size_t n = 1; n < s.network->nodes; ++n) {
+        add(static_cast<Node>(n), Node::side_return, node_capacitance);
     }
 }
 

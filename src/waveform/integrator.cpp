@@ -7,6 +7,7 @@
 #include <sundials/sundials_linearsolver.h>
 #include <sunmatrix/sunmatrix_dense.h>
 #include <cmath>
+#include <cstddef>
 #include <memory>
 #include "waveform/equations.hpp"
 
@@ -35,6 +36,7 @@ struct Integrator::Sundials {
     SUNMatrix matrix = nullptr;
     SUNLinearSolver linear = nullptr;
     double now = 0;
+    std::size_t evaluations = 0;
     VectorXd present = {};
     // Working space.
     VectorXd at = {};
@@ -56,6 +58,7 @@ struct Integrator::Sundials {
 
     // F, or with its Jacobian. The library asks again where the answer is not a number.
     int evaluate(double time, N_Vector at_y, N_Vector at_y_slope, double cj, bool with_jacobian) {
+        ++evaluations;
         at = copy_of(at_y);
         at_slope = copy_of(at_y_slope);
         equations.evaluate(time, at, at_slope, cj, residual, with_jacobian ? &jacobian : nullptr);
@@ -173,8 +176,22 @@ double Integrator::time() const {
     return sundials_->now;
 }
 
+std::size_t Integrator::evaluations() const {
+    return sundials_->evaluations;
+}
+
 const VectorXd& Integrator::y() const {
     return sundials_->present;
+}
+
+Index Integrator::worst() const {
+    Sundials& s = *sundials_;
+    if (IDAGetEstLocalErrors(s.memory, s.scratch) != IDA_SUCCESS) return 0;
+    const VectorXd errors = copy_of(s.scratch);
+    if (IDAGetErrWeights(s.memory, s.scratch) != IDA_SUCCESS) return 0;
+    Index worst = 0;
+    errors.cwiseProduct(copy_of(s.scratch)).cwiseAbs().maxCoeff(&worst);
+    return worst;
 }
 
 VectorXd Integrator::within(double time) const {

@@ -1,6 +1,7 @@
 // SUNDIALS IDA behind three calls. Internal to the layer; the only place that knows the library.
 #pragma once
 
+#include <cstddef>
 #include <memory>
 
 #include "waveform/equations.hpp"
@@ -22,7 +23,10 @@ class Integrator {
     Outcome step(double stop);
 
     double time() const;
+    std::size_t evaluations() const;  // of the equations, so far
     const VectorXd& y() const;
+    // The unknown with the largest error of the last step that was tried.
+    Index worst() const;
     // y at an earlier time within the last step.
     VectorXd within(double time) const;
     struct Sundials;  // what the library works on; known to the source file alone

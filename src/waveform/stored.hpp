@@ -24,6 +24,7 @@ struct PreparedStore {
     Store store;
     std::size_t quantities = 1;         // charges: two of a transistor
     double capacitance = 0;             // F, or H
+    double loss_time = 0;               // s, of an inductance: over the resistance beside it
     JunctionCharge<double> junction{};  // of a JunctionStore
     TransistorCharge<double> transistor{};
 };

@@ -16,6 +16,7 @@
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
+#include "waveform/consistent_start.hpp"
 #include "waveform/equations.hpp"
 #include "waveform/integrator.hpp"
 #include "waveform/schedule.hpp"
@@ -25,22 +26,19 @@ namespace {
 
 using waveforms::Equations;
 using waveforms::Integrator;
-using waveforms::MatrixXd;
 using waveforms::VectorXd;
 
-// What jumps does so within this time, s: charges and fluxes then change by what flows in it, which
-// nobody can see, and a charge that must jump (a capacitor on a source without resistance) can.
-constexpr double jump_time = 1e-13;
-constexpr int newton_limit = 200;
-constexpr double newton_tolerance = 1e-10;  // of an unknown's size or of its value
-constexpr int between_steps = 3;            // points recorded inside a step
+// Where a circuit needs more than this share of the evaluations allowed, it is followed with strays
+// and their losses instead: windings that ring on, charges that chase each other.
+constexpr std::size_t without_strays = 5;
+constexpr int between_steps = 3;  // points recorded inside a step
 
 class Run {
   public:
     Run(const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
         const Schedule& schedule, const std::vector<StatePoint>& rest,
-        const std::vector<WaveWatch>& watches, const WaveOptions& options)
-        : equations_(circuit, values, conditions, schedule, rest),
+        const std::vector<WaveWatch>& watches, const WaveOptions& options, Strays strays)
+        : equations_(circuit, values, conditions, schedule, rest, strays),
           watches_(watches),
           options_(options),
           goal_(rest[to_index(schedule.changes.empty() ? schedule.from
@@ -57,19 +55,25 @@ class Run {
                 b + 1 < breaks.size() ? breaks[b + 1] : std::numeric_limits<double>::infinity();
             if (options_.end && breaks[b] >= *options_.end) break;
             equations_.enter(breaks[b], std::isfinite(stop) ? stop : breaks[b] + 1);
-            if (!jump(breaks[b])) return failed(breaks[b]);
+            auto start = waveforms::consistent_start(equations_, breaks[b], y_);
+            if (!start) return std::unexpected(failed(breaks[b], start.error()));
+            y_ = std::move(start->y);
             look(breaks[b], y_, [&](std::size_t) { return breaks[b]; });
-            if (!integrator.begin(breaks[b], y_, slope_)) return failed(breaks[b]);
+            if (!integrator.begin(breaks[b], y_, start->slope)) {
+                return std::unexpected(failed(breaks[b], integrator.worst()));
+            }
             if (auto failure = stretch(integrator, stop)) return std::unexpected(*failure);
         }
         result_.last = now_;
+        result_.strays = equations_.strays();
         return std::move(result_);
     }
 
   private:
-    std::unexpected<WaveFailure> failed(double at) const {
-        return std::unexpected(
-            WaveFailure{.at = at, .message = "the circuit's equations could not be followed"});
+    WaveFailure failed(double at, waveforms::Index where) const {
+        return {.at = at,
+                .message = "the circuit's equations could not be followed",
+                .node = equations_.node(where)};
     }
 
     void begin() {
@@ -85,18 +89,22 @@ class Run {
         const double end =
             std::min(stop, options_.end.value_or(std::numeric_limits<double>::infinity()));
         const bool last = !std::isfinite(stop);
+        const std::size_t begun = integrator.evaluations();
         while (true) {
             if (options_.stop.stop_requested()) {
-                return WaveFailure{integrator.time(), "stopped", true};
+                return WaveFailure{.at = integrator.time(), .message = "stopped", .stopped = true};
             }
-            if (++result_.steps > options_.most_steps) {
-                return WaveFailure{integrator.time(), "more steps than allowed"};
+            ++result_.steps;
+            result_.evaluations = integrator.evaluations();
+            if (result_.evaluations - begun > options_.most_evaluations) {
+                return WaveFailure{.at = integrator.time(),
+                                   .message = "it swings for too long to be followed",
+                                   .node = equations_.node(integrator.worst())};
             }
             const double before = integrator.time();
             const auto outcome = integrator.step(end);
             if (outcome == Integrator::Outcome::failed) {
-                return WaveFailure{integrator.time(),
-                                   "the circuit's equations could not be followed"};
+                return failed(integrator.time(), integrator.worst());
             }
             record_between(integrator, before);
             y_ = integrator.y();
@@ -198,48 +206,12 @@ class Run {
         }
     }
 
-    // The unknowns right after something jumped: one step backwards of Euler's method, so short
-    // that what is stored stays. Newton's method with limited junctions, as at rest.
-    bool jump(double time) {
-        const VectorXd before = y_;
-        const double cj = 1 / jump_time;
-        VectorXd residual;
-        MatrixXd jacobian;
-        auto control = equations_.controls(y_);
-        slope_ = VectorXd::Zero(y_.size());
-        for (int k = 0; k < newton_limit; ++k) {
-            equations_.evaluate(time, y_, slope_, cj, residual, &jacobian, &control);
-            for (waveforms::Index r = 0; r < jacobian.rows(); ++r) {
-                const double largest = jacobian.row(r).cwiseAbs().maxCoeff();
-                if (!(largest > 0)) {
-                    jacobian(r, r) = 1;
-                    continue;
-                }
-                jacobian.row(r) /= largest;
-                residual[r] /= largest;
-            }
-            const VectorXd step = jacobian.partialPivLu().solve(-residual);
-            if (!step.allFinite()) return false;
-            y_ += step;
-            slope_ = (y_ - before) * cj;
-            const bool limited = equations_.limit(y_, control);
-            const double moved =
-                (step.array().abs() / (y_.array().abs() + equations_.sizes().array())).maxCoeff();
-            if (!limited && moved <= newton_tolerance) {
-                for (waveforms::Index u = 0; u < equations_.resting(); ++u) slope_[u] = 0;
-                return true;
-            }
-        }
-        return false;
-    }
-
     Equations equations_;
     const std::vector<WaveWatch>& watches_;
     const WaveOptions& options_;
     const StatePoint& goal_;
     std::vector<double> now_;  // by watch
     VectorXd y_;
-    VectorXd slope_;
     Waveform result_;
 };
 
@@ -258,7 +230,11 @@ std::expected<Waveform, WaveFailure> waveform(
     const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
     const Schedule& schedule, const std::vector<StatePoint>& rest,
     const std::vector<WaveWatch>& watches, const WaveOptions& options) {
-    return Run(circuit, values, conditions, schedule, rest, watches, options).run();
+    WaveOptions few = options;
+    few.most_evaluations = options.most_evaluations / without_strays;
+    auto wave = Run(circuit, values, conditions, schedule, rest, watches, few, Strays::none).run();
+    if (wave || wave.error().stopped) return wave;
+    return Run(circuit, values, conditions, schedule, rest, watches, options, Strays::all).run();
 }
 
 }  // namespace gapwright

@@ -12,8 +12,10 @@
 #include <span>
 #include <stop_token>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
@@ -42,7 +44,9 @@ struct WaveOptions {
     bool record = false;             // keeps points, dense enough for straight lines between them
     std::optional<double> end = {};  // s; absent: until the link rests
     double longest = 1e4;            // s; where it does not come to rest
-    std::size_t most_steps = 200000;
+    // Of the equations, between two instants at which something jumps; two or three a step where
+    // it goes well.
+    std::size_t most_evaluations = 500'000;
     std::stop_token stop = {};
 };
 
@@ -60,6 +64,13 @@ struct Trace {
     double at(double time) const;  // beyond its ends: the value there
 };
 
+// What was assumed to be stored besides what the cards state; each includes those before it.
+enum class Strays : unsigned char {
+    none,
+    windings,  // uncaught windings that are interrupted have capacitance
+    all,       // every winding, and every node has some against its side's return
+};
+
 struct Waveform {
     std::vector<WavePoint> points;    // where they were asked for, as dense as traces
     std::vector<Trace> traces;        // by watch; empty where not asked for
@@ -71,15 +82,32 @@ struct Waveform {
     double end = 0;             // s
     bool rested = false;        // at the end every node was where it rests
     std::size_t steps = 0;
+    std::size_t evaluations = 0;
+    Strays strays = Strays::none;
 };
 
 struct WaveFailure {
     double at = 0;  // s
     std::string message;
     bool stopped = false;  // by the user
+    // Where it went wrong, if that is at a node.
+    std::optional<std::pair<Side, Node>> node = {};
 };
 
-// `rest`: every state at rest with these figures (solve_link).
+// The capacitance that is assumed of a winding's own turns, F (common practice: tens of
+// picofarads).
+inline constexpr double winding_capacitance = 50e-12;
+
+// The branches of one side's windings whose current, of the sign that it has at rest in some state,
+// finds no way from the winding's one end to its other: through resistances of less than 1 MΩ in
+// every state, sources, diodes in their direction, charges. Transistors, contacts and
+// light-dependent resistors may block and are no way.
+std::vector<ElementIndex> uncaught_windings(const Circuit& circuit, Side side,
+                                            std::span<const double> values,
+                                            const std::vector<StatePoint>& rest);
+
+// `rest`: every state at rest with these figures (solve_link). Where the circuit as the cards state
+// it cannot be followed, or only in very many steps, it is followed again with all strays.
 std::expected<Waveform, WaveFailure> waveform(
     const Circuit& circuit, std::span<const double> values, const Conditions& conditions,
     const Schedule& schedule, const std::vector<StatePoint>& rest,

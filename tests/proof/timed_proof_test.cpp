@@ -128,9 +128,10 @@ TEST(TimedPromise, IsNoBetterAtItsWorstThanAnySpecimenDrawn) {
                                          draw_specimen(proven.circuit, ranges, 4242, k), measures);
         ASSERT_TRUE(values);
         for (std::size_t p = 0; p < 2; ++p) {
-            EXPECT_LE((*values)[p], proven.proof.promises[p].highest * (1 + 1e-3)) << k << ' ' << p;
+            EXPECT_LE(values->values[p], proven.proof.promises[p].highest * (1 + 1e-3))
+                << k << ' ' << p;
         }
-        slowest = std::max(slowest, values->front());
+        slowest = std::max(slowest, values->values.front());
     }
     EXPECT_GT(slowest, 1.1 * proven.proof.promises[0].nominal);
 }

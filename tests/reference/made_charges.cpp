@@ -102,4 +102,15 @@ void add_charges(MadeLink& link, Dice& dice) {
     clamp_windings(link, dice);
 }
 
+void add_some_charges(MadeLink& link, Dice& dice) {
+    for (auto& [name, part] : link.parts) {
+        if (dice.chance(0.5)) add_charge(part, dice);
+    }
+    if (dice.chance(0.5)) {
+        clamp_windings(link, dice);
+    } else {
+        link.recipe += " without clamps";
+    }
+}
+
 }  // namespace gapwright::reference

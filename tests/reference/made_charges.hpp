@@ -8,4 +8,8 @@ namespace gapwright::reference {
 
 void add_charges(MadeLink& link, Dice& dice);
 
+// The same of about half of its parts, so that some store nothing; of half of the links no coil has
+// anything to take its current.
+void add_some_charges(MadeLink& link, Dice& dice);
+
 }  // namespace gapwright::reference

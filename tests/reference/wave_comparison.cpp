@@ -60,6 +60,10 @@ void WaveComparison::run(std::size_t from, std::size_t to) {
         ADD_FAILURE() << where_ << ": " << error.message << " at " << error.at << " s";
         return;
     }
+    if (wave->strays != Strays::none || plain->strays != Strays::none) {
+        ++counts_.with_strays;
+        return;
+    }
     if (rest.empty() || goal.empty()) {
         ++counts_.not_by_second;
         return;
@@ -113,7 +117,7 @@ std::expected<Waveform, WaveFailure> WaveComparison::program(std::size_t from, s
 bool WaveComparison::follow(SecondWaveform second, const Waveform& wave) {
     std::vector<const WavePoint*> points;
     for (const auto& p : wave.points) {
-        if (p.time > jump_time) points.push_back(&p);
+        if (p.time > jump_time + counts_.edge) points.push_back(&p);
     }
     const std::size_t stride = points.size() / most_points + 1;
     std::size_t next = 0;
@@ -142,7 +146,7 @@ void WaveComparison::compare_voltage(const Watched& w, std::span<const WavePoint
     for (const int way : {-1, 1}) {
         double before = time;
         double value = voltage(at);
-        const double end = time * (1 + way * edge_bar);
+        const double end = time + way * (edge_bar * time + counts_.edge);
         for (std::size_t k = at; before != end && k + 1 < points.size() && k > 0;) {
             k = way > 0 ? k + 1 : k - 1;
             const double next = points[k]->time;

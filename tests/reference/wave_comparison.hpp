@@ -16,8 +16,10 @@
 namespace gapwright::reference {
 
 struct WaveCounts {
+    double edge = 0;  // s, along which voltages are compared besides: of what hands over at once
     int waveforms = 0, compared = 0, not_by_program = 0, not_by_second = 0, beyond = 0;
-    int not_rested = 0;  // by the program, in the time that it allows
+    int with_strays = 0;  // the program assumed what the second solution does not: not compared
+    int not_rested = 0;   // by the program, in the time that it allows
     int voltages = 0, crossings = 0, steps = 0;
     int unresolved = 0;            // voltages inside a jump of the second solution
     double voltage = 0, time = 0;  // largest differences, relative as the bars are

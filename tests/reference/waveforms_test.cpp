@@ -21,13 +21,14 @@ void judge(const WaveCounts& c) {
               << " voltages, " << c.crossings << " crossings), " << c.not_by_program
               << " not followed by the program, " << c.not_by_second
               << " not by the second solution (" << c.steps << " steps, " << c.unresolved
-              << " voltages inside jumps left out), " << c.not_rested
+              << " voltages inside jumps left out), " << c.with_strays
+              << " with strays not compared, " << c.not_rested
               << " not at rest in the program's time\n  largest difference " << c.voltage
               << " of the supply (" << c.where_voltage << ")\n  largest of a time " << c.time
               << " (" << c.where_time << ")\n";
     EXPECT_EQ(c.beyond, 0);
     EXPECT_LE(c.unresolved, c.voltages / 1000);
-    EXPECT_GE(c.compared, 0.95 * c.waveforms);
+    EXPECT_GE(c.compared, 0.95 * (c.waveforms - c.with_strays));
 }
 
 TEST(Waveforms, OfTheExamplesAgreeWithASecondSolution) {
@@ -51,16 +52,17 @@ TEST(Waveforms, OfTheExamplesAgreeWithASecondSolution) {
     EXPECT_GE(counts.waveforms, 12);
 }
 
-TEST(Waveforms, OfGeneratedLinksAgreeWithASecondSolution) {
+void compare_generated(void (&charge)(MadeLink&, Dice&), double edge) {
     const char* asked = std::getenv("REFERENCE_WAVEFORMS");
     const char* begun = std::getenv("REFERENCE_FIRST_SEED");
     const int count = asked ? std::atoi(asked) : generated;
     const int first = begun ? std::atoi(begun) : 1;
     WaveCounts counts;
+    counts.edge = edge;
     for (int seed = first; seed < first + count; ++seed) {
         MadeLink made = made_network(static_cast<std::uint64_t>(seed));
         Dice dice(static_cast<std::uint64_t>(seed));
-        add_charges(made, dice);
+        charge(made, dice);
         const std::string text = file_text(made);
         SCOPED_TRACE("seed " + std::to_string(seed) + made.recipe + "\n" + text);
         auto link = read_link(std::make_shared<const SourceText>("made.link.toml", text), "none");
@@ -76,6 +78,14 @@ TEST(Waveforms, OfGeneratedLinksAgreeWithASecondSolution) {
         WaveComparison(*link, *circuit, specimen, made, light, counts).run();
     }
     judge(counts);
+}
+
+TEST(Waveforms, OfGeneratedLinksAgreeWithASecondSolution) {
+    compare_generated(add_charges, 0);
+}
+
+TEST(Waveforms, OfLinksWhosePartsStoreLittleAgreeWithASecondSolution) {
+    compare_generated(add_some_charges, 1e-11);
 }
 
 }  // namespace

@@ -60,7 +60,7 @@ struct Scene {
                                            .probe = probe,
                                            .level = level}});
         if (!values) throw std::runtime_error(values.error().message);
-        return values->front();
+        return values->values.front();
     }
 
   private:

@@ -124,7 +124,7 @@ export interface LinkView {
   settings: SettingGroup[]; // of the whole link: surroundings, supplies, promises
 }
 
-export type Verdict = "kept" | "thin" | "broken";
+export type Verdict = "kept" | "thin" | "unknown" | "broken";
 
 export interface Judgement {
   verdict: Verdict;
@@ -257,6 +257,7 @@ export interface DesignView {
   words: string; // how many answers hold, from what
   answers: AnswerView[];
   gaps: { gap: string; kind: string; reserve: string; words: string }[];
+  not_looked_at: string[]; // drafts that no answer could be made of, and why
   skipped: string[]; // rows of the drawer that could not be read
 }
 

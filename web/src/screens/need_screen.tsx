@@ -81,6 +81,16 @@ function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>;
           />
         </>
       )}
+      {design.not_looked_at.length > 0 && (
+        <details>
+          <summary>Not looked at: {design.not_looked_at.length}</summary>
+          <ul>
+            {design.not_looked_at.map((row, index) => (
+              <li key={index}>{row}</li>
+            ))}
+          </ul>
+        </details>
+      )}
       {design.skipped.length > 0 && (
         <details>
           <summary>Rows of the drawer that could not be read: {design.skipped.length}</summary>

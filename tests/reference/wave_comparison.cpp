@@ -11,7 +11,6 @@ namespace {
 
 constexpr double voltage_bar = 1e-4;
 constexpr double time_bar = 1e-3;
-constexpr double edge_bar = 1e-5;
 constexpr double tight = 1e-7;  // the program's tolerance where voltages are compared
 // What jumps does so within a time that nobody can see, not in no time.
 constexpr double jump_time = 1e-11;       // s
@@ -146,7 +145,7 @@ void WaveComparison::compare_voltage(const Watched& w, std::span<const WavePoint
     for (const int way : {-1, 1}) {
         double before = time;
         double value = voltage(at);
-        const double end = time + way * (edge_bar * time + counts_.edge);
+        const double end = time + way * (counts_.edge_share * time + counts_.edge);
         for (std::size_t k = at; before != end && k + 1 < points.size() && k > 0;) {
             k = way > 0 ? k + 1 : k - 1;
             const double next = points[k]->time;

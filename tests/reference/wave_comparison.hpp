@@ -16,7 +16,10 @@
 namespace gapwright::reference {
 
 struct WaveCounts {
-    double edge = 0;  // s, along which voltages are compared besides: of what hands over at once
+    // How far along time voltages are compared besides: s, and share of the time. More where parts
+    // that store nothing hand over at once.
+    double edge = 0;
+    double edge_share = 1e-5;
     int waveforms = 0, compared = 0, not_by_program = 0, not_by_second = 0, beyond = 0;
     int with_strays = 0;  // the program assumed what the second solution does not: not compared
     int not_rested = 0;   // by the program, in the time that it allows

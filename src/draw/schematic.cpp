@@ -62,7 +62,10 @@ class SideDrawer {
             // A page lets its reader point at the part: symbol and words together.
             picture_.begin_group("part", fmt::format("data-part=\"{}\"", xml_escaped(part.name)));
             draw_symbol(picture_, part.symbol,
-                        {.centre = {x, y}, .turned = column.turned, .closed = part.closed},
+                        {.centre = {x, y},
+                         .turned = column.turned,
+                         .closed = part.closed,
+                         .base = part.control_node.has_value()},
                         prefix_ + part.name);
             label_part(part, column, y);
             picture_.end_group();

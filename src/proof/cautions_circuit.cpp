@@ -72,7 +72,7 @@ void part_way(Notes& notes) {
     });
 }
 
-void undriven(Notes& notes) {
+void undriven(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         if (part.description.kind != Kind::logic_input) return;
         const Side side = part.input ? Side::input : Side::output;
@@ -86,7 +86,7 @@ void undriven(Notes& notes) {
     });
 }
 
-void gates(Notes& notes) {
+void gates(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         const Kind kind = part.description.kind;
         if (kind != Kind::mosfet && kind != Kind::transistor) return;
@@ -124,13 +124,13 @@ void wrong_way_round(Notes& notes) {
 }
 
 // A winding that is switched needs a way for its current when the switch opens.
-void flyback(Notes& notes) {
+void flyback(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         const auto* inductance = part.description.find("inductance");
         const bool winding = (inductance && inductance->spread.highest > 0) ||
                              part.description.kind == Kind::inductor;
         const Side side = part.input ? Side::input : Side::output;
-        if (!winding || !part.on(side) || notes.nominal.size() < 2) return;
+        if (!winding || !part.on(side) || notes.link.states.size() < 2) return;
         const Placement& p = *part.on(side);
         const bool caught = std::ranges::any_of(notes.link.parts, [&](const Part& other) {
             const Kind kind = other.description.kind;

@@ -8,6 +8,7 @@
 #include <cstdint>
 #include <expected>
 #include <optional>
+#include <string>
 #include <utility>
 #include <vector>
 

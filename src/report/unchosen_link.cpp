@@ -11,7 +11,6 @@
 #include <string_view>
 #include <vector>
 
-#include "circuit/index.hpp"
 #include "design/open_stock.hpp"
 #include "draw/schematic.hpp"
 #include "link/link.hpp"

@@ -192,6 +192,12 @@ void receiver(List& list, std::size_t k, const std::string& name, bool transisto
     if (transistor) {
         list.exchanged(name + " has collector and emitter exchanged", from, to, mistake);
     }
+    if (!list.part(k).output->control) return;
+    const Pin base = pin_of(k, Side::output, Terminal::control);
+    list.open_pin(name + ".base", base, open_joint);
+    list.dry_pin(name + ".base", base, dry_joint);
+    list.shorted(name + " is shorted from base to emitter", base, to, blown_short);
+    list.shorted(name + " is shorted from base to collector", base, from, blown_short);
 }
 
 void coupler(List& list, std::size_t k) {
@@ -199,11 +205,14 @@ void coupler(List& list, std::size_t k) {
     junction(list, k, Side::input, part.name + ".emitter");
     receiver(list, k, part.name + ".receiver", true);
     // Turned by half a turn, emitter and receiver stand on the wrong sides, both reversed: within
-    // their reverse ratings neither conducts.
+    // their reverse ratings neither conducts. Where the base was led, the unused pin now stands.
     list.add(part.name + " is turned round", mistake, {k}, [k](Link& link) {
         for (const Side side : {Side::input, Side::output}) {
             edits::put_in_series(link, {k, side, Terminal::from}, exactly(edits::no_connection));
         }
+        if (!link.parts[k].output->control) return;
+        edits::put_in_series(link, {k, Side::output, Terminal::control},
+                             exactly(edits::no_connection));
     });
     list.figure_cells(
         {part.name + " is weak", part.name + " transfers", k, Half::whole, "photocurrent_ratio",

@@ -41,7 +41,8 @@ Terminal terminal_of(const Description& part, const std::string& pin) {
     if (name == "pin") {
         return part.kind == Kind::logic_output ? Terminal::to : Terminal::from;
     }
-    return name == "cathode" || name == "minus" || name == "2" ? Terminal::to : Terminal::from;
+    const bool last = name == "cathode" || name == "minus" || name == "return" || name == "2";
+    return last ? Terminal::to : Terminal::from;
 }
 
 // All that one conductor joins on one side.

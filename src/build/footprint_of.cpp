@@ -69,7 +69,7 @@ Footprint footprint_of(const Description& description) {
             return inductor;
         case Kind::coupler: {
             Footprint body = coupler;
-            if (description.choice("package", "4") == "6") body.length += 1;
+            if (description.has_six_pins()) body.length += 1;
             return body;
         }
         case Kind::contact:

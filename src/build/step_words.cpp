@@ -82,6 +82,7 @@ std::string lead_mark(const StepSources& s, const WiringPart& part) {
             return "; either way round";
         case Kind::logic_output:
         case Kind::logic_input:
+            if (part.pins.size() > 1) return "";  // its own return is among them
             return fmt::format("; its own return is that of the {} supply", side_name(part.side));
         default:
             return "";

@@ -92,11 +92,29 @@ class Builder {
                 break;
             case Kind::logic_input:
                 added.pins = {{"pin", from}};
+                // Its return comes with its side's supply, unless the path leads elsewhere.
+                if (placement->to != Node::side_return) added.pins.push_back({"return", to});
                 break;
-            default:
+            case Kind::resistor:
+            case Kind::inductor:
+            case Kind::contact:
+            case Kind::coil:
+            case Kind::load:
                 added.pins = {{"1", from}, {"2", to}};
                 break;
+            case Kind::coupler:
+            case Kind::pair:
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:  // gaps, and what stands in no path
+                break;
         }
+    }
+
+    // The node of a base or gate; none where no path names it.
+    std::optional<std::size_t> control_of(const Placement& placement) const {
+        if (!placement.control) return std::nullopt;
+        return node(placement.side, *placement.control);
     }
 
     // In the order in which the card says that they stand, else as is most usual (common practice).
@@ -104,8 +122,7 @@ class Builder {
         const Description& described = part.description;
         const std::size_t from = node(added.side, placement.from);
         const std::size_t to = node(added.side, placement.to);
-        std::optional<std::size_t> control;
-        if (placement.control) control = node(added.side, *placement.control);
+        const std::optional<std::size_t> control = control_of(placement);
         const bool mosfet = described.kind == Kind::mosfet;
         const bool first_is_source = mosfet ? described.choice("channel", "n") == "p"
                                             : described.choice("polarity", "npn") == "pnp";
@@ -137,11 +154,12 @@ class Builder {
         const std::size_t cathode = node(Side::input, part.input->to);
         const std::size_t collector = node(Side::output, part.output->from);
         const std::size_t emitter = node(Side::output, part.output->to);
+        const std::optional<std::size_t> base = control_of(*part.output);
         if (part.description.kind == Kind::coupler) {
             WiringPart& added = add_part(part.name, Side::input, footprint);
-            if (part.description.choice("package", "4") == "6") {
+            if (part.description.has_six_pins()) {
                 added.pins = {{"1 anode", anode},     {"2 cathode", cathode},     {"3 unused", {}},
-                              {"4 emitter", emitter}, {"5 collector", collector}, {"6 base", {}}};
+                              {"4 emitter", emitter}, {"5 collector", collector}, {"6 base", base}};
             } else {
                 added.pins = {{"1 anode", anode},
                               {"2 cathode", cathode},
@@ -157,6 +175,7 @@ class Builder {
                               part.description.receiver->kind == Kind::light_dependent_resistor;
         receiver.pins = {{resistor ? "1" : "collector", collector},
                          {resistor ? "2" : "emitter", emitter}};
+        if (base) receiver.pins.push_back({"base", base});
     }
 
     // A supply's two leads; plus only where anything else on the board is joined to it.

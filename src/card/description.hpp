@@ -55,6 +55,10 @@ struct Description {
     double nominal(std::string_view key) const { return find(key)->spread.nominal; }
 
     std::string choice(std::string_view key, std::string_view otherwise) const;
+
+    // Of a coupler: whether its package has six pins, the sixth of which is its receiver's base;
+    // else it has four, and no base is led out.
+    bool has_six_pins() const { return choice("package", "4") == "6"; }
 };
 
 class CardShelf;

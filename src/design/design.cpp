@@ -160,9 +160,7 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
                                                  const DesignOptions& options) {
     const auto link = read_link(text, folder);
     if (!link) return bad_input(link.error());
-    const bool open = std::ranges::any_of(
-        link->parts, [](const Part& part) { return part.description.value_to_choose; });
-    if (!open) {
+    if (link->to_choose().empty()) {
         return bad_input(missing(
             text, "nothing in this file is to be chosen",
             "write value = \"choose\" for a resistor, or state a [need] in place of paths"));

@@ -56,11 +56,15 @@ Expected<std::optional<Drawer>> named_drawer(const ChosenStock& chosen, const st
     return std::optional(std::move(*drawer));
 }
 
+std::string stock_name(const ChosenStock& chosen) {
+    return chosen.drawer ? chosen.drawer->text : fmt::format("the E{} series", chosen.series);
+}
+
 Expected<Stock> open_stock(const ChosenStock& chosen, const std::string& folder) {
     if (chosen.drawer) return open_drawer(*chosen.drawer, folder);
     Stock stock = series_stock(static_cast<Series>(chosen.series), lowest_of_series,
                                highest_of_series, chosen.tolerance, chosen.power);
-    stock.name = fmt::format("the E{} series", chosen.series);
+    stock.name = stock_name(chosen);
     return stock;
 }
 

@@ -15,6 +15,9 @@ namespace gapwright {
 // missing_key for a drawer without a single resistor.
 Expected<Stock> open_stock(const ChosenStock& chosen, const std::string& folder);
 
+// What it is called: "the E24 series", or the drawer as the file names it.
+std::string stock_name(const ChosenStock& chosen);
+
 // The whole drawer, other parts than resistors too; none where the file names no drawer. Errors:
 // those of reading a drawer, as above.
 Expected<std::optional<Drawer>> named_drawer(const ChosenStock& chosen, const std::string& folder);

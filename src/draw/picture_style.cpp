@@ -18,6 +18,7 @@ std::string_view picture_style() {
 .picture .wire, .picture .ink { stroke: #1d1b18; stroke-width: 1.6; fill: none; stroke-linecap: round; stroke-linejoin: round; }
 .picture .rail { stroke: #1d1b18; stroke-width: 2.6; fill: none; }
 .picture .body { stroke: #1d1b18; stroke-width: 1.6; fill: #fbf8f1; stroke-linejoin: round; }
+.picture .to-choose .body { stroke-dasharray: 4 2.5; }
 .picture .solid, .picture .dot { fill: #1d1b18; stroke: none; }
 .picture .thin { stroke: #6d675d; stroke-width: 0.8; fill: none; }
 .picture .grid { stroke: #d9d3c5; stroke-width: 0.8; fill: none; }

@@ -60,9 +60,13 @@ class SideDrawer {
             const double y = column.y[k];
             wire({x, here}, {x, y - direction * h}, node);
             // A page lets its reader point at the part: symbol and words together.
-            picture_.begin_group("part", fmt::format("data-part=\"{}\"", xml_escaped(part.name)));
+            picture_.begin_group(part.to_choose ? "part to-choose" : "part",
+                                 fmt::format("data-part=\"{}\"", xml_escaped(part.name)));
             draw_symbol(picture_, part.symbol,
-                        {.centre = {x, y}, .turned = column.turned, .closed = part.closed},
+                        {.centre = {x, y},
+                         .turned = column.turned,
+                         .closed = part.closed,
+                         .base = part.control_node.has_value()},
                         prefix_ + part.name);
             label_part(part, column, y);
             picture_.end_group();

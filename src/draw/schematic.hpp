@@ -20,6 +20,7 @@ struct SchematicPart {
     std::vector<std::string> notes;           // value, then what flows: set in small type beside it
     std::optional<std::string> control_node;  // node of base or gate
     bool at_gap = false;                      // a gap's emitter or receiver
+    bool to_choose = false;                   // its value is: its outline is broken
 };
 
 // Parts in series from one node to another, in the direction of conventional current.

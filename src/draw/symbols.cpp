@@ -74,19 +74,25 @@ void diode_body(Pen& pen) {
     pen.line(-8, 8, 8, 8);
 }
 
-void transistor_body(Pen& pen, bool pnp, bool lit) {
+struct Bipolar {
+    bool pnp = false;
+    bool lit = false;   // arrows of light fall on it
+    bool base = false;  // its base is led out
+};
+void transistor_body(Pen& pen, const Bipolar& of) {
     pen.line(-8, -11, -8, 11, "rail");
     pen.line(0, -h, 0, -14);
     pen.line(0, -14, -8, -5);
     pen.line(-8, 5, 0, 14);
     pen.line(0, 14, 0, h);
-    if (!lit) pen.line(-18, 0, -8, 0);
-    if (pnp) {
+    if (of.base) pen.line(-18, 0, -8, 0);
+    if (of.pnp) {
         pen.head(0, -14, -7, -6, "solid", 7);  // into the base, on the emitter's side above
     } else {
         pen.head(-8, 5, -1, 13, "solid", 7);
     }
-    if (lit) pen.rays(-32, -16, -14, -6);
+    // Light comes in above a base's lead.
+    if (of.lit) pen.rays(-32, of.base ? -23 : -16, -14, of.base ? -14 : -6);
 }
 
 void mosfet_body(Pen& pen, bool p_channel) {
@@ -192,10 +198,10 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             break;
         case Symbol::npn:
         case Symbol::pnp:
-            transistor_body(pen, symbol == Symbol::pnp, false);
+            transistor_body(pen, {.pnp = symbol == Symbol::pnp, .base = true});
             break;
         case Symbol::phototransistor:
-            transistor_body(pen, false, true);
+            transistor_body(pen, {.lit = true, .base = place.base});
             break;
         case Symbol::n_mosfet:
         case Symbol::p_mosfet:

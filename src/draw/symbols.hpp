@@ -32,6 +32,7 @@ struct SymbolPlace {
     Point centre;
     bool turned = false;  // current flows upwards
     bool closed = false;  // of a contact: drawn as it stands in the state shown
+    bool base = false;    // of a phototransistor: its base is led out, to the left
 };
 
 // Half the height of every symbol: its leads end this far above and below the centre.

@@ -154,6 +154,17 @@ class SideChecker {
                 owned = owned || p.control == static_cast<Node>(k);
             });
             if (owned) continue;
+            if (const auto part = reading_.link.find_part(name.substr(0, dot));
+                part && reading_.link.parts[*part].description.kind == Kind::coupler &&
+                which_ == Side::output && ending == "base") {
+                reading_.problem(Cause::unknown_name, place_of(side_, name),
+                                 fmt::format("the package of {} has four pins, and no base among "
+                                             "them",
+                                             name.substr(0, dot)),
+                                 "where its base is led out, state package = \"6\"; else leave "
+                                 "the base out");
+                continue;
+            }
             reading_.problem(Cause::unknown_name, place_of(side_, name),
                              fmt::format("the {} side has no part {} with a {}", side_name(which_),
                                          name.substr(0, dot), ending));

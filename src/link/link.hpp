@@ -193,6 +193,8 @@ struct Link {
     LinkSide& side(Side which) { return which == Side::input ? input : output; }
     std::optional<std::size_t> find_part(std::string_view name) const;
     std::optional<std::size_t> find_state(std::string_view name) const;
+    // The parts whose value is still to be chosen: such a link cannot be solved.
+    std::vector<std::size_t> to_choose() const;
 };
 
 std::string_view side_name(Side side);  // "input", "output"

@@ -192,6 +192,14 @@ std::optional<std::size_t> Link::find_state(std::string_view name) const {
     return index_of(states, name);
 }
 
+std::vector<std::size_t> Link::to_choose() const {
+    std::vector<std::size_t> open;
+    for (std::size_t k = 0; k < parts.size(); ++k) {
+        if (parts[k].description.value_to_choose) open.push_back(k);
+    }
+    return open;
+}
+
 std::string_view side_name(Side side) {
     return side == Side::input ? "input" : "output";
 }

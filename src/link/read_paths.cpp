@@ -222,9 +222,9 @@ class Placer {
         auto& placement = which_ == Side::input ? part.input : part.output;
         if (!placement) return;
         const Kind kind = part.description.kind;
-        const bool lit_transistor =
-            kind == Kind::coupler || (kind == Kind::pair && part.description.receiver &&
-                                      part.description.receiver->kind == Kind::phototransistor);
+        const bool lit_transistor = (kind == Kind::coupler && part.description.has_six_pins()) ||
+                                    (kind == Kind::pair && part.description.receiver &&
+                                     part.description.receiver->kind == Kind::phototransistor);
         const bool base = kind == Kind::transistor || (which_ == Side::output && lit_transistor);
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");

@@ -85,10 +85,7 @@ Answered<BuildMade> make_build(const LinkText& source, const std::string& board,
         return refused("the link file has problems", made.judged.problems);
     }
     if (!made.judged.proof) {
-        return refused(
-            422,
-            made.judged.failure.empty() ? "there is no circuit to build yet" : made.judged.failure,
-            "design it first, or choose every value");
+        return refused(422, why_unproven(made.judged));
     }
     const Link& link = *made.judged.link;
     auto drawer = named_drawer(link.stock, source.folder);

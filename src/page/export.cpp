@@ -13,8 +13,10 @@
 #include "bench/readings_file.hpp"
 #include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
+#include "link/link.hpp"
 #include "page/build_maker.hpp"
 #include "page/jobs.hpp"
+#include "page/judged.hpp"
 #include "page/open_link.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
@@ -22,6 +24,7 @@
 #include "report/build_report.hpp"
 #include "report/html_report.hpp"
 #include "report/picture_file.hpp"
+#include "report/unchosen_link.hpp"
 #include "report/verdict_json.hpp"
 #include "service/exchange.hpp"
 
@@ -67,9 +70,10 @@ class Exporter {
   private:
     Answered<Reply> proven(const std::string& what) {
         const auto judged = link_.judged(workspace_.stamp());
+        if (!judged->to_choose.empty() && what != "check") return unchosen(*judged->link, what);
         if (!judged->proof) {
             return judged->problems.empty()
-                       ? refused(422, "there is no proof to export yet")
+                       ? refused(422, why_unproven(*judged))
                        : refused("the link file has problems", judged->problems);
         }
         if (what == "check") {
@@ -82,11 +86,22 @@ class Exporter {
                               html_report(*judged->link, *judged->proof, contents, source_.text),
                               stem_ + ".html");
         }
-        return picture(contents);
+        return picture(contents.all());
     }
 
-    Answered<Reply> picture(const ReportContents& contents) const {
-        const auto all = contents.all();
+    // A link with values still to be chosen: drawn, and not judged.
+    Answered<Reply> unchosen(const Link& link, const std::string& what) const {
+        const auto schematics = unchosen_schematics(link);
+        if (what == "report") {
+            return file_reply("text/html; charset=utf-8",
+                              unchosen_html(link, schematics, source_.text), stem_ + ".html");
+        }
+        std::vector<const NamedPicture*> all;
+        for (const auto& one : schematics) all.push_back(&one);
+        return picture(all);
+    }
+
+    Answered<Reply> picture(const std::vector<const NamedPicture*>& all) const {
         const std::string name = value_of(query_, "name");
         const auto found =
             std::ranges::find(all, name, [](const NamedPicture* one) { return one->name; });

@@ -1,8 +1,10 @@
 #include "page/judged.hpp"
 
 #include <chrono>
+#include <cstddef>
 #include <memory>
 #include <ratio>
+#include <string>
 #include <utility>
 
 #include "link/link.hpp"
@@ -10,6 +12,7 @@
 #include "link/need.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "report/unchosen_link.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
@@ -36,12 +39,18 @@ void read(Judged& judged) {
         return;
     }
     judged.link = std::move(*link);
-    for (const Part& part : judged.link->parts) {
-        if (part.description.value_to_choose) judged.to_choose.push_back(part.name);
+    for (const std::size_t k : judged.link->to_choose()) {
+        judged.to_choose.push_back(judged.link->parts[k].name);
     }
 }
 
 }  // namespace
+
+std::string why_unproven(const Judged& judged) {
+    if (!judged.failure.empty()) return judged.failure;
+    if (!judged.to_choose.empty()) return unchosen_sentence(*judged.link);
+    return "there is no circuit yet: the file states a need";
+}
 
 Judged judge(LinkText source, const JudgeOptions& options) {
     const auto began = std::chrono::steady_clock::now();

@@ -41,6 +41,9 @@ struct Judged {
     std::vector<std::string> to_choose = {};  // resistors whose value is to be chosen
 };
 
+// Why a text without problems has no proof, in a sentence.
+std::string why_unproven(const Judged& judged);
+
 struct JudgeOptions {
     std::size_t samples = 10000;
     std::size_t timed_samples = 100;

@@ -184,8 +184,7 @@ class LinkQuestion {
         if (judged->proof) return judged;
         if (!judged->problems.empty())
             return refused("the link file has problems", judged->problems);
-        return refused(
-            422, judged->failure.empty() ? "there is no circuit to prove yet" : judged->failure);
+        return refused(422, why_unproven(*judged));
     }
 
     Answered<Reply> part() {

@@ -9,6 +9,7 @@
 #include "page/fields.hpp"
 #include "page/json.hpp"
 #include "page/judged.hpp"
+#include "page/unjudged_view.hpp"
 #include "page/verdict_view.hpp"
 #include "report/ordered_json.hpp"
 
@@ -47,25 +48,27 @@ Json all_problems(const Judged& judged) {
 
 Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged) {
     const std::string name = std::filesystem::path(file.path()).filename().string();
-    return {{"id", shown.id},
-            {"name", name.substr(0, name.find(".link.toml"))},
-            {"file", file.path()},
-            {"title", text_at(judged, "title")},
-            {"about", text_at(judged, "about")},
-            {"revision", file.revision()},
-            {"text", judged.source.text},
-            {"saved", file.saved()},
-            {"trouble", file.trouble()},
-            {"outside", outside_view(file.outside())},
-            {"undo", first_of(file.undo_labels())},
-            {"redo", first_of(file.redo_labels())},
-            {"problems", all_problems(judged)},
-            {"need", judged.document ? need_view(judged, shown.cards) : Json(nullptr)},
-            {"has_circuit", judged.document && !judged.is_need},
-            {"to_choose", judged.to_choose},
-            {"judgement", judged.proof ? judgement_view(judged, shown.state) : Json(nullptr)},
-            {"parts", judged.link ? part_views(judged, shown.cards) : Json::array()},
-            {"settings", judged.document ? setting_groups(judged) : Json::array()}};
+    return {
+        {"id", shown.id},
+        {"name", name.substr(0, name.find(".link.toml"))},
+        {"file", file.path()},
+        {"title", text_at(judged, "title")},
+        {"about", text_at(judged, "about")},
+        {"revision", file.revision()},
+        {"text", judged.source.text},
+        {"saved", file.saved()},
+        {"trouble", file.trouble()},
+        {"outside", outside_view(file.outside())},
+        {"undo", first_of(file.undo_labels())},
+        {"redo", first_of(file.redo_labels())},
+        {"problems", all_problems(judged)},
+        {"need", judged.document ? need_view(judged, shown.cards) : Json(nullptr)},
+        {"has_circuit", judged.document && !judged.is_need},
+        {"to_choose", judged.to_choose},
+        {"judgement", judged.proof ? judgement_view(judged, shown.state) : Json(nullptr)},
+        {"unjudged", judged.to_choose.empty() ? Json(nullptr) : unjudged_view(judged, shown.state)},
+        {"parts", judged.link ? part_views(judged, shown.cards) : Json::array()},
+        {"settings", judged.document ? setting_groups(judged) : Json::array()}};
 }
 
 }  // namespace gapwright

@@ -12,11 +12,13 @@
 
 #include "draw/plots.hpp"
 #include "draw/schematic.hpp"
+#include "link/link.hpp"
 #include "page/judged.hpp"
 #include "page/pictures.hpp"
 #include "page/refusal.hpp"
 #include "proof/case.hpp"
 #include "proof/case_states.hpp"
+#include "proof/cautions.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/html_report.hpp"
@@ -137,6 +139,15 @@ LeastReserve least_reserve(const Proof& proof) {
     return least;
 }
 
+Json caution_list(const Link& link, const std::vector<Caution>& cautions) {
+    Json list = Json::array();
+    for (const auto& caution : cautions) {
+        list.push_back(
+            {{"text", caution.text}, {"part", caution.part ? link.parts[*caution.part].name : ""}});
+    }
+    return list;
+}
+
 Json judgement_view(const Judged& judged, const std::string& state) {
     const Proof& proof = *judged.proof;
     const std::size_t shown = state_index(proof, state);
@@ -152,14 +163,6 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     for (const auto& rating : decisive) ratings.push_back(rating_view(rating));
     Json states = Json::array();
     for (const auto& one : proof.states) states.push_back(one.name);
-    Json cautions = Json::array();
-    for (const auto& one : proof.not_judged) {
-        cautions.push_back({{"text", not_judged_words(one)}, {"part", ""}});
-    }
-    for (const auto& caution : proof.cautions) {
-        cautions.push_back({{"text", caution.text},
-                            {"part", caution.part ? judged.link->parts[*caution.part].name : ""}});
-    }
     return {
         {"verdict", verdict_name(proof.verdict)},
         {"verdict_words", verdict_sign(proof.verdict)},
@@ -172,7 +175,7 @@ Json judgement_view(const Judged& judged, const std::string& state) {
                           : draw_schematic(schematic_view(*judged.link, proof, shown)).svg(false)},
         {"promises", promises},
         {"ratings", ratings},
-        {"cautions", cautions},
+        {"cautions", caution_list(*judged.link, cautions_to_tell(proof))},
         {"left_out", judged.at_once ? "limits that are passed between two states are looked at "
                                       "when the value is kept"
                                     : ""},

@@ -2,14 +2,21 @@
 #pragma once
 
 #include <string>
+#include <vector>
+
+#include "link/link.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
+#include "proof/cautions.hpp"
 #include "report/ordered_json.hpp"
 
 namespace gapwright {
 
 // Requires a proof. `state` is the one in the schematic; the first where there is none of the name.
 Json judgement_view(const Judged& judged, const std::string& state);
+
+// Cautions with the names of the parts that they are about.
+Json caution_list(const Link& link, const std::vector<Caution>& cautions);
 
 // ProofView of the contract, but for its revision. Requires a proof.
 Json proof_view(const Judged& judged);

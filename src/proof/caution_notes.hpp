@@ -15,10 +15,9 @@
 
 namespace gapwright::cautioning {
 
-struct Notes {
+// What the link's own words are looked at with.
+struct StatedNotes {
     const Link& link;
-    const LinkCircuit& circuit;
-    const std::vector<StatePoint>& nominal;  // by state
     std::vector<Caution> cautions = {};
 
     void add(std::string id, std::string text, std::optional<std::size_t> part = {}) {
@@ -31,25 +30,32 @@ struct Notes {
     }
 };
 
+// And what its nominal point is looked at with.
+struct Notes : StatedNotes {
+    const LinkCircuit& circuit;
+    const std::vector<StatePoint>& nominal;  // by state
+};
+
 // cautions_gap.cpp
-void isolation(Notes& notes);
+void isolation(StatedNotes& notes);
 void emitters(Notes& notes);
 void transfer_ratios(Notes& notes);
-void ageing(Notes& notes);
-void sunlight(Notes& notes);
+void ageing(StatedNotes& notes);
+void sunlight(StatedNotes& notes);
 
 // cautions_circuit.cpp
 void part_way(Notes& notes);  // a receiver or transistor that is neither through nor shut
-void undriven(Notes& notes);
-void gates(Notes& notes);
+void undriven(StatedNotes& notes);
+void gates(StatedNotes& notes);
 void wrong_way_round(Notes& notes);  // a receiver or transistor that is only ever driven backwards
-void flyback(Notes& notes);          // a winding that is switched needs a way for its current
+void flyback(StatedNotes& notes);    // a winding that is switched needs a way for its current
+void kick(Notes& notes);             // the voltage of one that has none
 
 // cautions_stated.cpp
-void no_spread(Notes& notes);
-void no_tolerance(Notes& notes);
-void stores_nothing(Notes& notes);
+void no_spread(StatedNotes& notes);
+void no_tolerance(StatedNotes& notes);
+void stores_nothing(StatedNotes& notes);
 void unrated(Notes& notes);
-void settings(Notes& notes);
+void settings(StatedNotes& notes);
 
 }  // namespace gapwright::cautioning

@@ -19,6 +19,9 @@ struct Caution {
     std::optional<std::size_t> part = {};
 };
 
+// Those that a link's own words give, whatever its values: of one that cannot be solved yet.
+std::vector<Caution> stated_cautions(const Link& link);
+
 // Cautions of a link; `nominal` holds the solved nominal point of each state.
 std::vector<Caution> cautions_of(const Link& link, const LinkCircuit& circuit,
                                  const std::vector<StatePoint>& nominal);

@@ -74,7 +74,7 @@ void part_way(Notes& notes) {
     });
 }
 
-void undriven(Notes& notes) {
+void undriven(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         if (part.description.kind != Kind::logic_input) return;
         const Side side = part.input ? Side::input : Side::output;
@@ -88,7 +88,7 @@ void undriven(Notes& notes) {
     });
 }
 
-void gates(Notes& notes) {
+void gates(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         const Kind kind = part.description.kind;
         if (kind != Kind::mosfet && kind != Kind::transistor) return;
@@ -125,35 +125,14 @@ void wrong_way_round(Notes& notes) {
     });
 }
 
-// What an uncaught winding's own capacitance lets its voltage rise to: all that it stored, ½LI² in
-// ½CV². Empty where charges of other parts take the current.
-std::string kick_words(const Notes& notes, std::size_t k, Side side) {
-    const Part& part = notes.link.parts[k];
-    const auto uncaught = uncaught_windings(notes.circuit.circuit, side,
-                                            notes.circuit.nominal_values(), notes.nominal);
-    const Probe current = notes.circuit.of(k, side)->current();
-    const ElementIndex winding = current.ports.front().current.front().element;
-    if (std::ranges::find(uncaught, winding) == uncaught.end()) return "";
-    const auto* inductance = part.description.find("inductance");
-    if (!inductance) inductance = part.description.find("value");
-    double most = 0;
-    for (const auto& point : notes.nominal)
-        most = std::max(most, std::abs(measure(current, point)));
-    const double kick = most * std::sqrt(inductance->spread.nominal / winding_capacitance);
-    return fmt::format(": with the {} that a winding has of its own, its {} make about {}",
-                       engineering_short(winding_capacitance, Dimension::capacitance),
-                       engineering_short(most, Dimension::current),
-                       engineering_short(kick, Dimension::voltage, 2));
-}
-
 // A winding that is switched needs a way for its current when the switch opens.
-void flyback(Notes& notes) {
+void flyback(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         const auto* inductance = part.description.find("inductance");
         const bool winding = (inductance && inductance->spread.highest > 0) ||
                              part.description.kind == Kind::inductor;
         const Side side = part.input ? Side::input : Side::output;
-        if (!winding || !part.on(side) || notes.nominal.size() < 2) return;
+        if (!winding || !part.on(side) || notes.link.states.size() < 2) return;
         const Placement& p = *part.on(side);
         const bool caught = std::ranges::any_of(notes.link.parts, [&](const Part& other) {
             const Kind kind = other.description.kind;
@@ -163,9 +142,36 @@ void flyback(Notes& notes) {
         });
         if (caught) return;
         notes.add("no-flyback",
-                  fmt::format("Nothing takes the current of {} when its switch opens{}: put a "
+                  fmt::format("Nothing takes the current of {} when its switch opens: put a "
                               "flyback diode across it.",
-                              part.name, kick_words(notes, k, side)),
+                              part.name),
+                  k);
+    });
+}
+
+// All that the winding stored goes into its own capacitance, ½LI² = ½CV².
+void kick(Notes& notes) {
+    notes.each_part([&](std::size_t k, const Part& part) {
+        const auto* inductance =
+            part.description.find(part.description.kind == Kind::inductor ? "value" : "inductance");
+        const Side side = part.input ? Side::input : Side::output;
+        if (!inductance || !part.on(side)) return;
+        const auto uncaught = uncaught_windings(notes.circuit.circuit, side,
+                                                notes.circuit.nominal_values(), notes.nominal);
+        const Probe current = notes.circuit.of(k, side)->current();
+        const ElementIndex winding = current.ports.front().current.front().element;
+        if (std::ranges::find(uncaught, winding) == uncaught.end()) return;
+        double most = 0;
+        for (const auto& point : notes.nominal) {
+            most = std::max(most, std::abs(measure(current, point)));
+        }
+        const double voltage = most * std::sqrt(inductance->spread.nominal / winding_capacitance);
+        notes.add("kick",
+                  fmt::format("Interrupted, the {} of {} make about {}, with the {} that a winding "
+                              "has of its own (common practice).",
+                              engineering_short(most, Dimension::current), part.name,
+                              engineering_short(voltage, Dimension::voltage, 2),
+                              engineering_short(winding_capacitance, Dimension::capacitance)),
                   k);
     });
 }

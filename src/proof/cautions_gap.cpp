@@ -31,7 +31,7 @@ double highest_supply(const Link& link) {
     return highest;
 }
 
-void near_field(Notes& notes, std::size_t k) {
+void near_field(StatedNotes& notes, std::size_t k) {
     const Part& part = notes.link.parts[k];
     const auto* size = part.description.emitter->find("source_size");
     const double distance = part.description.find("distance")->spread.lowest;
@@ -45,7 +45,7 @@ void near_field(Notes& notes, std::size_t k) {
 
 }  // namespace
 
-void isolation(Notes& notes) {
+void isolation(StatedNotes& notes) {
     const auto working = notes.link.surroundings.working_voltage;
     const double highest = std::max(highest_supply(notes.link), working.value_or(0));
     if (highest > extra_low_voltage) {
@@ -131,7 +131,7 @@ void transfer_ratios(Notes& notes) {
     });
 }
 
-void ageing(Notes& notes) {
+void ageing(StatedNotes& notes) {
     const bool counts = notes.link.surroundings.service * notes.link.surroundings.duty > 0;
     notes.each_part([&](std::size_t k, const Part& part) {
         if (!part.is_gap()) return;
@@ -156,7 +156,7 @@ void ageing(Notes& notes) {
     });
 }
 
-void sunlight(Notes& notes) {
+void sunlight(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         if (part.description.kind != Kind::pair ||
             part.description.receiver->kind != Kind::phototransistor ||

@@ -19,7 +19,7 @@
 namespace gapwright::cautioning {
 namespace {
 
-std::string names_of(const Notes& notes, const std::vector<std::size_t>& parts) {
+std::string names_of(const StatedNotes& notes, const std::vector<std::size_t>& parts) {
     std::vector<std::string> names;
     for (const auto k : parts) names.push_back(notes.link.parts[k].name);
     return fmt::format("{}", fmt::join(names, ", "));
@@ -29,7 +29,7 @@ std::string names_of(const Notes& notes, const std::vector<std::size_t>& parts) 
 
 // A part of a card whose leading figure has no spread: a proof over every specimen then has
 // only one.
-void no_spread(Notes& notes) {
+void no_spread(StatedNotes& notes) {
     constexpr std::array leading = {"ctr", "photocurrent_ratio", "sensitivity", "forward"};
     std::vector<std::string> figures;
     std::optional<std::size_t> first;
@@ -69,7 +69,7 @@ void no_spread(Notes& notes) {
 }
 
 // Resistors whose value is stated as exact, which none is.
-void no_tolerance(Notes& notes) {
+void no_tolerance(StatedNotes& notes) {
     std::vector<std::size_t> parts;
     notes.each_part([&](std::size_t k, const Part& part) {
         const auto* value = part.description.find("value");
@@ -86,7 +86,7 @@ void no_tolerance(Notes& notes) {
 
 // Where promises in time are judged: parts whose charge nobody stated, and that so are quicker
 // here than on the bench.
-void stores_nothing(Notes& notes) {
+void stores_nothing(StatedNotes& notes) {
     const bool timed = std::ranges::any_of(
         notes.link.promises, [](const Promise& promise) { return !promise.at_rest(); });
     if (!timed) return;
@@ -134,7 +134,7 @@ void unrated(Notes& notes) {
               parts.front());
 }
 
-void settings(Notes& notes) {
+void settings(StatedNotes& notes) {
     for (const auto& state : notes.link.states) {
         if (state.assumed.empty()) continue;
         notes.add("setting-assumed",

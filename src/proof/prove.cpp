@@ -26,6 +26,7 @@
 #include "proof/proof.hpp"
 #include "proof/ratings.hpp"
 #include "proof/shown.hpp"
+#include "proof/stated_promise.hpp"
 #include "proof/timed_proof.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
@@ -268,12 +269,7 @@ class Prover {
     void add_promise(std::size_t p) {
         const Promise& promise = *resting_[p];
         const std::size_t low = 2 * p;
-        PromiseResult result;
-        result.state = link_.states[promise.state].name;
-        result.quantity = promise.text;
-        result.dimension = promise_dimension(promise);
-        result.at_least = promise.at_least;
-        result.at_most = promise.at_most;
+        PromiseResult result = stated_promise(link_, promise);
         result.nominal = nominal_value(targets_[low].measure);
         result.lowest = worst_.extremes[low].value;
         result.highest = worst_.extremes[low + 1].value;

@@ -21,6 +21,7 @@
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/stated_promise.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
 #include "proof/timed_subject.hpp"
@@ -42,28 +43,6 @@ Sense sense_of(const Promise& promise) {
 
 bool of_eye(const Promise& promise) {
     return promise.signal == Promise::OfSignal::eye;
-}
-
-PromiseResult described(const Link& link, const Promise& promise) {
-    PromiseResult result;
-    result.timed = true;
-    result.quantity = timed_subject(promise);
-    result.at_least = promise.at_least;
-    result.at_most = promise.at_most;
-    if (promise.before) {
-        result.state = fmt::format("{} > {}", link.states[*promise.before].name,
-                                   link.states[promise.state].name);
-        result.reaches_dimension = promise_dimension(promise);
-        result.dimension = Dimension::time;
-        result.at_most = promise.within;
-        return result;
-    }
-    result.state = "signal";
-    result.either_sign = promise.signal == Promise::OfSignal::width_error;
-    result.dimension = result.either_sign ? Dimension::ratio
-                       : of_eye(promise)  ? promise_dimension(promise)
-                                          : Dimension::signalling_rate;
-    return result;
 }
 
 void count_drawn(const std::vector<double>& values, PromiseResult& result) {
@@ -182,7 +161,7 @@ class TimedProver {
 
     std::expected<PromiseResult, ProofFailure> measured_result(const Promise& promise,
                                                                const Studied& studied) const {
-        PromiseResult result = described(link_, promise);
+        PromiseResult result = stated_promise(link_, promise);
         result.nominal = studied.nominal;
         result.lowest = studied.lowest;
         result.highest = studied.highest;
@@ -207,7 +186,7 @@ class TimedProver {
     // Of the nominal specimen and of the worst ones of the signal's other promises: a search over
     // rates takes too many waveforms for a population.
     std::expected<PromiseResult, ProofFailure> highest_rate_result(const Promise& promise) const {
-        PromiseResult result = described(link_, promise);
+        PromiseResult result = stated_promise(link_, promise);
         std::vector<SignalBound> bounds;
         std::vector<std::string> names;
         std::vector<Specimen> specimens = {nominal_specimen(circuit_, ranges_)};

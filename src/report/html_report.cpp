@@ -4,22 +4,16 @@
 
 #include <algorithm>
 #include <cstddef>
-#include <filesystem>
 #include <string>
 #include <string_view>
-#include <utility>
 
-#include "card/description.hpp"
-#include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/html_writer.hpp"
-#include "report/schematic_view.hpp"
+#include "report/link_sections.hpp"
 #include "report/words.hpp"
-#include "units/dimension.hpp"
 #include "units/engineering.hpp"
-#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {
@@ -31,9 +25,9 @@ class Writer {
         : link_(link), proof_(proof), contents_(contents), source_(source) {}
 
     std::string write() {
-        html_.head(fmt::format("{}: {}", title(), verdict_name(proof_.verdict)));
+        html_.head(fmt::format("{}: {}", report_title(link_), verdict_name(proof_.verdict)));
         title_block();
-        cautions();
+        put_cautions(html_, cautions_to_tell(proof_));
         html_.section("Schematic", contents_.schematics);
         promises();
         influences();
@@ -44,39 +38,26 @@ class Writer {
         html_.section("Population", contents_.histograms, "figures beside");
         html_.section("In time", contents_.waveforms, "figures");
         html_.section("Life", contents_.life, "figures beside");
-        parts();
-        assumptions();
-        link_file();
+        put_parts(html_, link_);
+        put_assumptions(
+            html_, link_,
+            {"Changes of state are followed in time from rest to rest, with the charges that cards "
+             "and defaults state; a part that states none stores none.",
+             "The worst case is the worst that a search found, not a guarantee."});
+        put_link_file(html_, source_);
         return html_.finish();
     }
 
   private:
-    std::string title() const { return link_.title.empty() ? link_.file : link_.title; }
-
     void title_block() {
-        const Surroundings& s = link_.surroundings;
-        const auto range = [](const Spread& r, Dimension d) {
-            return r.varies() ? fmt::format("{} to {}", engineering_short(r.lowest, d),
-                                            engineering_short(r.highest, d))
-                              : engineering_short(r.nominal, d);
-        };
         html_.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
-                              HtmlWriter::text(title()), HtmlWriter::text(link_.about)));
+                              HtmlWriter::text(report_title(link_)),
+                              HtmlWriter::text(link_.about)));
         html_.put(fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
                               verdict_name(proof_.verdict), verdict_sign(proof_.verdict),
                               sentence()));
         html_.put("<dl class=\"block\">\n");
-        html_.field("Link file", std::filesystem::path(link_.file).filename().string());
-        html_.field("Temperature", range(s.temperature, Dimension::temperature));
-        html_.field("Ambient light", range(s.light, Dimension::illuminance));
-        html_.field("Working voltage",
-                    s.working_voltage ? engineering_short(*s.working_voltage, Dimension::voltage)
-                                      : "not stated");
-        html_.field("Service",
-                    s.service > 0
-                        ? fmt::format("{}, {} on", engineering_short(s.service, Dimension::time),
-                                      percent(s.duty))
-                        : "not stated");
+        put_stated_fields(html_, link_);
         html_.field("Specimens drawn",
                     fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
         html_.field("Solved in the search for the worst",
@@ -115,17 +96,6 @@ class Writer {
                 thin);
         }
         return "Every promise and rating holds in the worst case found, with the asked reserve.";
-    }
-
-    void cautions() {
-        if (proof_.cautions.empty() && proof_.not_judged.empty()) return;
-        html_.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n<ul>\n");
-        for (const auto& one : proof_.not_judged) {
-            html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(not_judged_words(one))));
-        }
-        for (const auto& c : proof_.cautions)
-            html_.put(fmt::format("<li>{}</li>\n", HtmlWriter::text(c.text)));
-        html_.put("</ul>\n</section>\n");
     }
 
     void promises() {
@@ -202,59 +172,6 @@ class Writer {
             html_.put("</ol>\n</article>\n");
         }
         html_.put("</div>\n</section>\n");
-    }
-
-    void parts() {
-        html_.put("<section>\n<h2>Parts</h2>\n");
-        html_.table_head({"Part", "Kind", "Value", "Card", "Where its figures come from"}, "Parts");
-        for (const auto& part : link_.parts) {
-            const Description& d = part.description;
-            const std::string value = d.kind == Kind::pair ? "" : part_value(part);
-            html_.table_row({part.name, std::string(kind_rule(d.kind).name),
-                             !value.empty() && value == d.card ? "as its card" : value,
-                             d.card.empty() ? "none" : d.card,
-                             d.source.empty() ? "the link file" : d.source});
-            // What a pair is made of is bought apart.
-            for (const auto& [half, what] :
-                 {std::pair(d.emitter, "emitter"), {d.receiver, "receiver"}}) {
-                if (d.kind != Kind::pair || !half || half->card.empty()) continue;
-                html_.table_row({part.name, what, "as its card", half->card, half->source});
-            }
-        }
-        html_.table_end();
-        html_.put("</section>\n");
-    }
-
-    // What nobody stated and the kind's defaults filled in.
-    void assumptions() {
-        html_.put(
-            "<section>\n<h2>Assumptions</h2>\n<ul>\n"
-            "<li>Changes of state are followed in time from rest to rest, with the charges that "
-            "cards and defaults state; a part that states none stores none.</li>\n"
-            "<li>The worst case is the worst that a search found, not a guarantee.</li>\n");
-        for (const auto& part : link_.parts) {
-            std::string assumed;
-            for (const auto& [key, figure] : part.description.figures) {
-                if (!figure.assumed) continue;
-                const auto* rule = find_key(kind_rule(part.description.kind), key);
-                assumed +=
-                    fmt::format("{}{} {}", assumed.empty() ? "" : ", ", spoken_key(key),
-                                engineering_short(figure.spread.nominal,
-                                                  rule ? rule->dimension : Dimension::ratio));
-            }
-            if (assumed.empty()) continue;
-            html_.put(
-                fmt::format("<li>{}, by the defaults of its kind (common practice): {}.</li>\n",
-                            HtmlWriter::text(part.name), HtmlWriter::text(assumed)));
-        }
-        html_.put("</ul>\n</section>\n");
-    }
-
-    void link_file() {
-        html_.put(
-            fmt::format("<section>\n<h2>Link file</h2>\n<pre tabindex=\"0\">{}</pre>\n"
-                        "</section>\n",
-                        HtmlWriter::text(source_)));
     }
 
     const Link& link_;

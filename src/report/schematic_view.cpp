@@ -87,8 +87,9 @@ std::vector<std::string> flow(const std::vector<std::pair<std::string, double>>&
 
 class Viewer {
   public:
-    Viewer(const Link& link, const Proof& proof, std::size_t state)
-        : link_(link), proof_(proof), state_(state) {}
+    // Without a solved point (`now` is none) what flows is left out.
+    Viewer(const Link& link, const NominalState* now, std::size_t state)
+        : link_(link), now_(now), state_(state) {}
 
     SchematicSide side(Side which) const {
         SchematicSide view;
@@ -101,9 +102,11 @@ class Viewer {
         for (std::size_t n = 2; n < source.node_names.size(); ++n) {
             if (!source.node_is_named[n]) continue;
             const std::string& name = source.node_names[n];
-            const auto voltage =
-                flow(now().voltages, now().voltage_bands,
-                     fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
+            std::vector<std::string> voltage;
+            if (now_) {
+                voltage = flow(now_->voltages, now_->voltage_bands,
+                               fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
+            }
             view.nodes.push_back(
                 {name, voltage.empty() ? "" : voltage[0], voltage.size() > 1 ? voltage[1] : ""});
         }
@@ -111,8 +114,6 @@ class Viewer {
     }
 
   private:
-    const NominalState& now() const { return proof_.states[state_]; }
-
     void add_path(Side which, const Path& path, SchematicSide& view) const {
         SchematicStrand strand{.from = path.front().name, .to = {}, .parts = {}};
         for (std::size_t k = 1; k < path.size(); ++k) {
@@ -132,6 +133,7 @@ class Viewer {
         view.name = source.name;
         view.symbol = symbol_of(source, which);
         view.at_gap = source.is_gap();
+        view.to_choose = source.description.value_to_choose;
         const auto& settings = link_.states[state_].settings;
         const auto setting = settings.find(index);
         view.closed = setting != settings.end() && setting->second == Setting::closed;
@@ -144,8 +146,9 @@ class Viewer {
             open_emitter ? source.description.emitter->card : part_value(source);
         if (!value.empty()) view.notes.push_back(value);
         if (setting != settings.end()) view.notes.emplace_back(setting_word(setting->second));
+        if (!now_) return view;
         for (auto& line :
-             flow(now().currents, now().current_bands,
+             flow(now_->currents, now_->current_bands,
                   receiver ? source.name + ".receiver" : source.name, Dimension::current)) {
             view.notes.push_back(std::move(line));
         }
@@ -153,9 +156,29 @@ class Viewer {
     }
 
     const Link& link_;
-    const Proof& proof_;
+    const NominalState* now_;
     std::size_t state_;
 };
+
+SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t state) {
+    const Viewer viewer(link, now, state);
+    const std::string title = link.title.empty() ? link.file : link.title;
+    // Not to scale, so told; couplers keep their own inside.
+    std::string measure;
+    for (const auto& part : link.parts) {
+        const auto* distance = part.description.find("distance");
+        if (distance && measure.empty()) {
+            measure = engineering_short(distance->spread.nominal, Dimension::length);
+        }
+    }
+    return {.title = fmt::format("{}, state {}", title, link.states[state].name),
+            .description =
+                "Schematic: input side on the left, the gap as a hatched strip, output "
+                "side on the right.",
+            .input = viewer.side(Side::input),
+            .output = viewer.side(Side::output),
+            .gap_measure = measure};
+}
 
 }  // namespace
 
@@ -191,23 +214,11 @@ std::string part_value(const Part& part) {
 }
 
 SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state) {
-    const Viewer viewer(link, proof, state);
-    const std::string title = link.title.empty() ? link.file : link.title;
-    // Not to scale, so told; couplers keep their own inside.
-    std::string measure;
-    for (const auto& part : link.parts) {
-        const auto* distance = part.description.find("distance");
-        if (distance && measure.empty()) {
-            measure = engineering_short(distance->spread.nominal, Dimension::length);
-        }
-    }
-    return {.title = fmt::format("{}, state {}", title, proof.states[state].name),
-            .description =
-                "Schematic: input side on the left, the gap as a hatched strip, output "
-                "side on the right.",
-            .input = viewer.side(Side::input),
-            .output = viewer.side(Side::output),
-            .gap_measure = measure};
+    return whole_view(link, &proof.states[state], state);
+}
+
+SchematicInput schematic_view(const Link& link, std::size_t state) {
+    return whole_view(link, nullptr, state);
 }
 
 }  // namespace gapwright

@@ -16,7 +16,12 @@ struct Proof;
 // voltage, each nominal with the band over the drawn specimens where there are any.
 SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state);
 
-// What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b".
+// The same of a link that has no proof, since it has values still to be chosen: no currents and no
+// voltages. `state` indexes link.states.
+SchematicInput schematic_view(const Link& link, std::size_t state);
+
+// What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b", "to be
+// chosen".
 std::string part_value(const Part& part);
 
 }  // namespace gapwright

@@ -8,9 +8,11 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "link/link.hpp"
 #include "proof/case.hpp"
+#include "proof/cautions.hpp"
 #include "proof/proof.hpp"
 #include "source/terminal_text.hpp"
 #include "time/timed_measure.hpp"
@@ -136,8 +138,15 @@ std::string promise_value(const PromiseResult& promise, double value, std::optio
                   : beside(value, promise.worst().bound, promise.dimension);
 }
 
-std::string not_judged_words(const NotJudged& left_out) {
-    return fmt::format("Not judged: {}, {}: {}.", left_out.what, left_out.state, left_out.reason);
+std::vector<Caution> cautions_to_tell(const Proof& proof) {
+    std::vector<Caution> cautions;
+    for (const auto& one : proof.not_judged) {
+        cautions.push_back(
+            {.id = "not-judged",
+             .text = fmt::format("Not judged: {}, {}: {}.", one.what, one.state, one.reason)});
+    }
+    cautions.insert(cautions.end(), proof.cautions.begin(), proof.cautions.end());
+    return cautions;
 }
 
 std::string promise_bounds(const PromiseResult& promise) {

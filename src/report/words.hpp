@@ -14,7 +14,7 @@ namespace gapwright {
 enum class Verdict : unsigned char;
 struct CaseFigure;
 struct Proof;
-struct NotJudged;
+struct Caution;
 struct PromiseResult;
 
 // A verdict by sign and word, never by colour alone: "✓ kept", "! thin", "✗ broken".
@@ -40,8 +40,8 @@ bool is_never(const PromiseResult& promise, double value);
 // Whether its worst value can be drawn against its bound: it is known, and no `never`.
 bool has_bar(const PromiseResult& promise);
 
-// "Not judged: the limits of K1 on the way, on > off: no waveform was found …"
-std::string not_judged_words(const NotJudged& left_out);
+// A proof's cautions, what it could not judge before them.
+std::vector<Caution> cautions_to_tell(const Proof& proof);
 
 // A promise's value, "12.4 µs", "never: comes to 4.10 V", "−3.2 %", with so many digits or, by
 // default, as many as it takes beside its bound; and its bounds, "≥ 8 mA", "≤ 20 µs".

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "bench/faulty_readings.hpp"
+#include "support/link_text.hpp"
 
 namespace gapwright {
 namespace {
@@ -148,6 +149,47 @@ TEST(FaultTable, LeavesOutWhatChangesNothing) {
     EXPECT_TRUE(absent("lamp-watch", "U1.receiver has collector and emitter exchanged"));
     EXPECT_TRUE(absent("bell-hammer", "daylight reaches U1"));  // a closed package
     EXPECT_TRUE(absent("bell-hammer", "R1 is the wrong way round"));
+}
+
+// A base that is led out can be open or shorted, and is off where its coupler is turned round.
+TEST(FaultTable, HoldsWhatABaseThatIsLedOutCanHave) {
+    const auto link = testing_support::link_from(testing_support::six_pin_link());
+    ASSERT_TRUE(link) << to_text(link.error());
+    const auto circuit = build_circuit(*link);
+    ASSERT_TRUE(circuit);
+    const Link prepared = prepared_for_faults(*link, *circuit);
+    const auto faults = fault_table(prepared);
+    const std::size_t u1 = *prepared.find_part("U1");
+    const auto base_after = [&](const std::string& suspect) -> std::optional<Node> {
+        const auto fault = std::ranges::find(faults, suspect, &Fault::suspect);
+        if (fault == faults.end()) {
+            ADD_FAILURE() << "no fault " << suspect;
+            return std::nullopt;
+        }
+        Link faulty = prepared;
+        fault->edit(faulty);
+        EXPECT_TRUE(build_circuit(faulty)) << suspect;
+        return faulty.parts[u1].output->control;
+    };
+    const auto base = prepared.parts[u1].output->control;
+    for (const char* off :
+         {"U1.receiver.base is open", "U1.receiver.base has a bad joint", "U1 is turned round"}) {
+        EXPECT_NE(base_after(off), base) << off;
+    }
+    for (const char* on : {"U1.receiver is shorted from base to emitter",
+                           "U1.receiver is shorted from base to collector"}) {
+        EXPECT_EQ(base_after(on), base) << on;
+    }
+    // Without the base there is none of them.
+    const auto plain = testing_support::link_from(testing_support::with(
+        testing_support::with(testing_support::six_pin_link(), ", \"U1.base > R3 > return\"", ""),
+        "R3 = { kind = \"resistor\", value = \"150 kΩ ± 5 %\" }\n", ""));
+    ASSERT_TRUE(plain) << to_text(plain.error());
+    const auto plain_circuit = build_circuit(*plain);
+    ASSERT_TRUE(plain_circuit);
+    for (const Fault& fault : fault_table(prepared_for_faults(*plain, *plain_circuit))) {
+        EXPECT_EQ(fault.suspect.find("base"), std::string::npos) << fault.suspect;
+    }
 }
 
 // A resistor's other values: every factor from a hundredth to a hundredfold that is far from one

@@ -14,6 +14,7 @@
 #include "board/plan_board.hpp"
 #include "board/read_back.hpp"
 #include "build/wiring_of_link.hpp"
+#include "support/link_text.hpp"
 
 namespace gapwright {
 namespace {
@@ -141,17 +142,18 @@ class MisplacedInExamples : public ::testing::TestWithParam<BoardKind> {
         }
         std::ranges::sort(files);
         ASSERT_EQ(files.size(), 6U);
-        for (const auto& file : files) {
-            const auto link = read_link_file(file);
-            ASSERT_TRUE(link) << file;
-            const auto circuit = build_circuit(*link);
-            ASSERT_TRUE(circuit) << file;
-            const Wiring wiring = wiring_of(*link);
-            const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = 4});
-            ASSERT_TRUE(plan) << plan.error().message;
-            examples_.push_back(
-                {fs::path(file).filename(), prepared_for_faults(*link, *circuit), wiring, *plan});
-        }
+        for (const auto& file : files) add(fs::path(file).filename(), read_link_file(file));
+        add("a base that is led out", testing_support::link_from(testing_support::six_pin_link()));
+    }
+
+    void add(const std::string& name, const Expected<Link>& link) {
+        ASSERT_TRUE(link) << name;
+        const auto circuit = build_circuit(*link);
+        ASSERT_TRUE(circuit) << name;
+        const Wiring wiring = wiring_of(*link);
+        const auto plan = plan_board(wiring, {.kind = GetParam(), .starts = 4});
+        ASSERT_TRUE(plan) << plan.error().message;
+        examples_.push_back({name, prepared_for_faults(*link, *circuit), wiring, *plan});
     }
     std::vector<Example> examples_;
 };

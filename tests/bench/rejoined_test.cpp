@@ -15,7 +15,8 @@ namespace {
 
 using testing_support::JoinedInLink;
 
-// Six-pin coupler, polarised capacitor, zener; transistors that stand mirrored in their paths.
+// Six-pin coupler whose base is used, an input that refers to a base, polarised capacitor, zener;
+// transistors that stand mirrored in their paths.
 const char* const text = R"(title = "Many kinds"
 [input]
 supply = "9 V"
@@ -25,6 +26,7 @@ supply = "12 V"
 paths = [
   "supply > Q1 > K1 > return", "Q1.base > R2 > U1 > return", "supply > M1 > out > R4 > return",
   "M1.gate > R3 > return", "out > Z1 > return", "out > Q2 > return", "Q2.base > R5 > return",
+  "U1.base > R6 > return", "out > L1 > Q2.base",
 ]
 [parts]
 P1 = { card = "logic-output-5v" }
@@ -38,6 +40,8 @@ R2 = { kind = "resistor", value = "4.7 kΩ" }
 R3 = { kind = "resistor", value = "10 kΩ" }
 R4 = { kind = "resistor", value = "22 kΩ" }
 R5 = { kind = "resistor", value = "10 kΩ" }
+R6 = { kind = "resistor", value = "150 kΩ" }
+L1 = { card = "logic-input-5v" }
 M1 = { kind = "mosfet", channel = "p", threshold = "1.6 V", transconductance = "8 A/V²", slope_factor = 1.3, channel_modulation = "0.01 /V" }
 Z1 = { kind = "zener", forward = "0.75 V at 10 mA", zener_voltage = "15 V", zener_current = "5 mA" }
 )";

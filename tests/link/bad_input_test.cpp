@@ -144,6 +144,8 @@ const Mistake mistakes[] = {
      "mm\" "
      "}\nR2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" }",
      Cause::unknown_name, "U1.base", "no part U1 with a base"},
+    {"BaseOfFourPins", "signal > L1 > return", "signal > L1 > U1.base", Cause::unknown_name,
+     "U1.base", "package = \"6\""},
     {"NotToml", "title = \"Plain\"", "title = \"Plain", Cause::not_toml, "", "not closed"},
 };
 

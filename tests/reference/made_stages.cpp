@@ -67,6 +67,7 @@ void NetworkMaker::stage(const std::string& gap, Receiver receiver) {
     if (receiver != Receiver::light_resistor && dice_.chance(0.3)) {
         // Six pins: the base is led out.
         link_.recipe += " six pins";
+        if (receiver == Receiver::coupler) link_.parts.at(gap).words["package"] = "6";
         const std::string emitter_end = node("emitter");
         const std::string follower_load = r(300, 22e3);
         out("supply > " + gap + " > " + emitter_end + " > " + follower_load + " > return");

@@ -39,6 +39,32 @@ at_most = "0.8 V"
 )";
 }
 
+// A coupler of six pins whose base has a resistor to the return, into a logic input.
+inline std::string six_pin_link() {
+    return R"(title = "Six pins"
+[input]
+supply = "5 V ± 5 %"
+paths = ["supply > P1 > R1 > U1 > return"]
+[output]
+supply = "5 V ± 5 %"
+paths = ["supply > R2 > out", "out > U1 > return", "out > L1 > return", "U1.base > R3 > return"]
+[parts]
+P1 = { card = "logic-output-5v" }
+R1 = { kind = "resistor", value = "510 Ω ± 5 %" }
+U1 = { card = "four-pin-coupler-b", package = "6" }
+R2 = { kind = "resistor", value = "6.8 kΩ ± 5 %" }
+R3 = { kind = "resistor", value = "150 kΩ ± 5 %" }
+L1 = { card = "logic-input-5v" }
+[states]
+on = { P1 = "high" }
+off = { P1 = "low" }
+[[promise]]
+state = "on"
+voltage = "out"
+at_most = "0.8 V"
+)";
+}
+
 // `text` with the first `from` replaced by `to`; the text itself when `from` does not occur.
 inline std::string with(std::string text, const std::string& from, const std::string& to) {
     const auto at = text.find(from);

@@ -119,9 +119,32 @@ export interface LinkView {
   need: NeedView | null; // where the file states one
   has_circuit: boolean;
   to_choose: string[]; // resistors whose value is to be chosen
-  judgement: Judgement | null; // null where there are problems or no circuit
+  judgement: Judgement | null; // null where there are problems, no circuit, or values to choose
+  unjudged: Unjudged | null; // where values are to be chosen: what there is to see without them
   parts: PartView[];
   settings: SettingGroup[]; // of the whole link: surroundings, supplies, promises
+}
+
+// A circuit with values still to be chosen: drawn and told of; nothing of it can be judged.
+export interface Unjudged {
+  words: string; // "R2 is still to be chosen: until then nothing can be judged."
+  states: string[];
+  state: string; // shown in the schematic
+  schematic: string; // SVG as of a judgement, without currents and voltages
+  promises: StatedPromise[];
+  cautions: Caution[]; // those that need no figures
+}
+
+export interface StatedPromise {
+  number: number; // in the file, from 0
+  state: string;
+  quantity: string;
+  bounds: string;
+}
+
+export interface Caution {
+  text: string;
+  part: string; // that it is about; empty for the link as a whole
 }
 
 export type Verdict = "kept" | "thin" | "unknown" | "broken";
@@ -135,7 +158,7 @@ export interface Judgement {
   schematic: string; // SVG; a part's group bears data-part, a node's data-node
   promises: PromiseView[];
   ratings: PromiseView[]; // each limit in its tightest state, the tightest first
-  cautions: { text: string; part: string }[];
+  cautions: Caution[];
   milliseconds: number; // that it took
   left_out?: string; // limits that a trial did not look at, in words
 }

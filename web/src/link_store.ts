@@ -1,7 +1,7 @@
 // One open link: what the program says of its text, what is being tried, and what went wrong.
 import { announcer, turnOf } from "./announce";
 import { ask, Ended, Refused, refusalFrom } from "./ask";
-import type { CaseView, Edit, Judgement, LinkView, Outside, PartDetail, Path, Pulse, Refusal, Take } from "./contract";
+import type { CaseView, Edit, Judgement, LinkView, Outside, PartDetail, Path, Pulse, Refusal, Take, Unjudged } from "./contract";
 import { withLast } from "./last_read";
 import { Lane } from "./link_lane";
 import { heart } from "./pulse";
@@ -18,6 +18,7 @@ export class LinkStore extends Store {
   view: LinkView | null = null; // of the text as it is kept
   trial: LinkView | null = null; // of what is being typed
   judgement: Judgement | null = null; // the last there was: shown while a text has problems
+  unjudged: Unjudged | null = null; // likewise; one of the two at most
   state = "";
   refusal: Refusal | null = null;
   refusedAt: Path | null = null;
@@ -261,12 +262,12 @@ export class LinkStore extends Store {
 
   private judge(view: LinkView): void {
     announcer.say(turnOf(this.judgement, view.judgement));
-    if (view.judgement) {
-      this.judgement = view.judgement;
-      this.state = view.judgement.state;
-    } else if (!view.has_circuit) {
-      this.judgement = null;
-    }
+    if (this.judgement && view.unjudged) announcer.say(view.unjudged.words);
+    const seen = view.judgement ?? view.unjudged;
+    if (!seen && view.has_circuit) return; // a text with problems: the last stays
+    this.judgement = view.judgement;
+    this.unjudged = view.unjudged;
+    if (seen) this.state = seen.state;
   }
 
   private refuse(error: unknown, at: Path | null = null): void {

@@ -11,7 +11,12 @@ export function PartList({ link, parts }: { link: LinkStore; parts: PartView[] }
     <ul class="parts" aria-label="Parts">
       {parts.map((part) => (
         <li key={part.name}>
-          <button type="button" aria-pressed={link.selected === part.name} onClick={() => link.select(part.name)}>
+          <button
+            type="button"
+            class={link.shown?.to_choose.includes(part.name) ? "to-choose" : ""}
+            aria-pressed={link.selected === part.name}
+            onClick={() => link.select(part.name)}
+          >
             <b>{part.name}</b> {part.value || part.title}
           </button>
         </li>

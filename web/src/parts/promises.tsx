@@ -2,7 +2,7 @@
 // behind it.
 import { keyOf } from "../announce";
 import { VerdictWords } from "../common";
-import type { PromiseView, SettingGroup } from "../contract";
+import type { PromiseView, SettingGroup, StatedPromise } from "../contract";
 import type { LinkStore } from "../link_store";
 import { Later } from "../later";
 import { Picture } from "../picture";
@@ -15,19 +15,54 @@ export function Promises({ link, promises, settings }: { link: LinkStore; promis
       {promises.map((promise) => (
         <Row key={keyOf(promise)} promise={promise}>
           <CaseButtons link={link} promise={promise} />
-          {settings
-            .filter((group) => group.promise === promise.number && promise.number >= 0)
-            .map((group) => (
-              <div class="fields" key={group.name}>
-                {group.fields.map((field) => (
-                  <FieldRow key={field.at.join("/")} link={link} field={field} owner={`promise ${promise.number + 1}`} />
-                ))}
-                <button type="button" onClick={() => link.commit([{ remove: ["promise", promise.number] }])}>
-                  Take promise {promise.number + 1} out
-                </button>
-              </div>
-            ))}
+          <PromiseFields link={link} number={promise.number} settings={settings} />
         </Row>
+      ))}
+    </ul>
+  );
+}
+
+function PromiseFields({ link, number, settings }: { link: LinkStore; number: number; settings: SettingGroup[] }) {
+  return (
+    <>
+      {settings
+        .filter((group) => group.promise === number && number >= 0)
+        .map((group) => (
+          <div class="fields" key={group.name}>
+            {group.fields.map((field) => (
+              <FieldRow key={field.at.join("/")} link={link} field={field} owner={`promise ${number + 1}`} />
+            ))}
+            <button type="button" onClick={() => link.commit([{ remove: ["promise", number] }])}>
+              Take promise {number + 1} out
+            </button>
+          </div>
+        ))}
+    </>
+  );
+}
+
+// Of a link with values still to be chosen: what is promised, and no verdict.
+export function StatedPromises({ link, promises, settings }: { link: LinkStore; promises: StatedPromise[]; settings: SettingGroup[] }) {
+  if (promises.length === 0) {
+    return <p class="soft">The link promises nothing yet: values are chosen by what is promised.</p>;
+  }
+  return (
+    <ul class="promises stated" aria-label="Promises">
+      {promises.map((promise) => (
+        <li key={promise.number}>
+          <details>
+            <summary>
+              <strong class="verdict">not judged</strong>
+              <span class="what">
+                {promise.quantity}, <span class="soft">{promise.state}</span>
+              </span>
+              <span class="figure">{promise.bounds}</span>
+            </summary>
+            <div class="behind">
+              <PromiseFields link={link} number={promise.number} settings={settings} />
+            </div>
+          </details>
+        </li>
       ))}
     </ul>
   );

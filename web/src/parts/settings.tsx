@@ -10,7 +10,7 @@ export function Settings({ link, groups }: { link: LinkStore; groups: SettingGro
   return (
     <>
       {groups
-        .filter((group) => group.promise < 0 || !link.judgement)
+        .filter((group) => group.promise < 0 || !(link.judgement ?? link.unjudged))
         .map((group) => (
           <Later
             class="block"

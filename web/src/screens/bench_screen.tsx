@@ -5,6 +5,7 @@ import { benchOf, type BenchStore } from "../bench_store";
 import { Cautions, Progress, RefusalNote } from "../common";
 import type { BenchView, LinkView, SheetLineView } from "../contract";
 import type { LinkStore } from "../link_store";
+import { NothingTo } from "../parts/nothing";
 import { useStore } from "../store";
 import { boards } from "./build_screen";
 
@@ -16,9 +17,7 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
     const fresh = bench.sheet.result && bench.sheet.revision === revision;
     if (ready && !fresh && !bench.sheet.running) bench.makeSheet(bench.kept.board, revision);
   }, [bench, ready, revision]);
-  if (!view.judgement && !bench.sheet.result) {
-    return <p>There is nothing to measure: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
-  }
+  if (!view.judgement && !bench.sheet.result) return <NothingTo link={link} view={view} act="measure" />;
   const sheet = bench.sheet.result;
   const judged = bench.judged.result;
   return (

@@ -4,6 +4,7 @@ import { Cautions, Progress, Table } from "../common";
 import type { BuildView, LinkView } from "../contract";
 import { runOf } from "../jobs";
 import type { LinkStore } from "../link_store";
+import { NothingTo } from "../parts/nothing";
 import { Figure, Picture } from "../picture";
 import { useStore } from "../store";
 
@@ -20,7 +21,7 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
   useEffect(() => {
     if (ready && !run.result && !run.running && !run.refusal) plan("solderless");
   }, [link, ready]);
-  if (!view.judgement) return <p>There is nothing to build: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
+  if (!view.judgement) return <NothingTo link={link} view={view} act="build" />;
   const build = run.result;
   return (
     <>

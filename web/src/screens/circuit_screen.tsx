@@ -1,18 +1,23 @@
 // The circuit: the schematic in the middle, its promises beneath, the selected part beside it.
 import { useLayoutEffect } from "preact/hooks";
 import { VerdictWords } from "../common";
-import type { Judgement, LinkView } from "../contract";
+import type { Caution, Judgement, LinkView, Unjudged } from "../contract";
 import type { LinkStore } from "../link_store";
+import { FindValues } from "../parts/nothing";
 import { PartList, PartPanel } from "../parts/part_panel";
 import { NewPromise } from "../parts/promise_new";
-import { Promises, Ratings } from "../parts/promises";
+import { Promises, Ratings, StatedPromises } from "../parts/promises";
 import { Problems, Settings, WholeFile } from "../parts/settings";
 import { address } from "../route";
 import { Schematic } from "../schematic";
 
 export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView }) {
   useRedrawnMark(view);
-  const judgement = view.judgement ?? link.judgement;
+  // Of a text with problems the last there was, one of the two.
+  const seen = view.judgement ?? view.unjudged;
+  const judgement = seen ? view.judgement : link.judgement;
+  const unjudged = seen ? view.unjudged : link.unjudged;
+  const drawn = judgement ?? unjudged;
   const part = view.parts.find((other) => other.name === link.selected);
   return (
     <div class="work">
@@ -20,10 +25,9 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
       <div class="sheet">
         {view.about && <p class="about">{view.about}</p>}
         <Problems link={link} />
-        {view.to_choose.length > 0 && (
+        {view.unjudged && (
           <p class="note">
-            To be chosen: {view.to_choose.join(", ")}.{" "}
-            <a href={address({ at: "link", id: link.id, screen: "need" })}>Find values</a>
+            {view.unjudged.words} <FindValues link={link} />, or press a part that is to be chosen and type its value.
           </p>
         )}
         {!view.has_circuit && (
@@ -32,7 +36,7 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
             <a href={address({ at: "link", id: link.id, screen: "need" })}>Go to the need</a>
           </p>
         )}
-        {judgement && <Drawing link={link} view={view} judgement={judgement} />}
+        {drawn && <Drawing link={link} view={view} drawn={drawn} />}
       </div>
       <aside class="beside" aria-label="Parts and values">
         {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
@@ -43,6 +47,7 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
       </aside>
       <div class="under">
         {judgement && <Verdicts link={link} view={view} judgement={judgement} />}
+        {!judgement && unjudged && <Stated link={link} view={view} unjudged={unjudged} />}
         <Settings link={link} groups={view.settings} />
         <WholeFile link={link} />
       </div>
@@ -50,21 +55,23 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
   );
 }
 
-function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; judgement: Judgement }) {
-  const shown = link.shownCase;
+function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn: Judgement | Unjudged }) {
+  const judged = "verdict" in drawn;
+  const stale = !(view.judgement ?? view.unjudged);
+  const shown = judged ? link.shownCase : null;
   return (
     <section aria-label="Circuit">
       <h2 class="unseen">Schematic</h2>
       <div class="row">
         <fieldset class="radios">
           <legend>state</legend>
-          {judgement.states.map((state) => (
+          {drawn.states.map((state) => (
             <label key={state}>
               <input
                 type="radio"
                 name="state"
                 value={state}
-                checked={state === (link.state || judgement.state)}
+                checked={state === (link.state || drawn.state)}
                 onChange={() => link.choose(state)}
               />
               {state}
@@ -72,8 +79,8 @@ function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; j
           ))}
         </fieldset>
         <p class="total">
-          <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
-          {!view.judgement && <span class="soft"> before the problem</span>}
+          {judged ? <VerdictWords verdict={drawn.verdict} words={drawn.verdict_words} /> : <strong class="verdict">not judged</strong>}
+          {stale && <span class="soft"> before the problem</span>}
         </p>
       </div>
       {shown && (
@@ -87,16 +94,18 @@ function Drawing({ link, view, judgement }: { link: LinkStore; view: LinkView; j
         </div>
       )}
       <Schematic
-        svg={shown?.view.schematic ?? judgement.schematic}
+        svg={shown?.view.schematic ?? drawn.schematic}
         parts={view.parts}
         selected={link.selected}
-        stale={!view.judgement}
+        stale={stale}
         onSelect={(name) => link.select(name)}
       />
       <p class="soft small">
         {shown
           ? "Currents and voltages of this one specimen."
-          : "Under each name: the current with nominal parts, below it the lowest and highest of all specimens; at nodes the voltage likewise."}
+          : judged
+            ? "Under each name: the current with nominal parts, below it the lowest and highest of all specimens; at nodes the voltage likewise."
+            : "Without currents and voltages: a broken outline is a part whose value is still to be chosen."}
       </p>
     </section>
   );
@@ -137,26 +146,46 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
           {judgement.left_out && `; ${judgement.left_out}`}
         </p>
       </section>
-      {judgement.cautions.length > 0 && (
-        <section class="cautions" aria-label="Cautions">
-          <h2>Cautions</h2>
-          <ul>
-            {judgement.cautions.map((caution, index) => (
-              <li key={index}>
-                {caution.text}
-                {caution.part && caution.part !== link.selected && view.parts.some((part) => part.name === caution.part) && (
-                  <button type="button" class="quiet" onClick={() => link.select(caution.part)}>
-                    Show {caution.part}
-                  </button>
-                )}
-              </li>
-            ))}
-          </ul>
-        </section>
-      )}
+      <CautionList link={link} view={view} cautions={judgement.cautions} />
       <Ratings ratings={judgement.ratings} />
       <NewPromise link={link} states={judgement.states} />
     </>
+  );
+}
+
+// What a link with values still to be chosen says of itself.
+function Stated({ link, view, unjudged }: { link: LinkStore; view: LinkView; unjudged: Unjudged }) {
+  return (
+    <>
+      <section aria-label="Promises of the link" class={view.unjudged ? "" : "stale"}>
+        <h2>Promises</h2>
+        <StatedPromises link={link} promises={unjudged.promises} settings={view.settings} />
+        <p class="soft small">{unjudged.words}</p>
+      </section>
+      <CautionList link={link} view={view} cautions={unjudged.cautions} />
+      <NewPromise link={link} states={unjudged.states} />
+    </>
+  );
+}
+
+function CautionList({ link, view, cautions }: { link: LinkStore; view: LinkView; cautions: Caution[] }) {
+  if (cautions.length === 0) return null;
+  return (
+    <section class="cautions" aria-label="Cautions">
+      <h2>Cautions</h2>
+      <ul>
+        {cautions.map((caution, index) => (
+          <li key={index}>
+            {caution.text}
+            {caution.part && caution.part !== link.selected && view.parts.some((part) => part.name === caution.part) && (
+              <button type="button" class="quiet" onClick={() => link.select(caution.part)}>
+                Show {caution.part}
+              </button>
+            )}
+          </li>
+        ))}
+      </ul>
+    </section>
   );
 }
 

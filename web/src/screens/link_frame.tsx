@@ -92,22 +92,24 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
 
 function Export({ link, view }: { link: LinkStore; view: LinkView }) {
   const base = `${link.path}/export?what=`;
-  const state = view.judgement?.state ?? "";
+  const state = (view.judgement ?? view.unjudged)?.state ?? "";
+  const whole = view.has_circuit && !view.unjudged; // with values still to be chosen nothing can be built
+
   const schematic = `picture&name=${encodeURIComponent(`schematic-${state}`)}&as=`;
   const board = runOf<BuildView>(`build/${link.id}`).tag || "solderless";
   const files: [string, string, boolean][] = [
     ["Link file, TOML", "link", true],
-    ["Report, HTML", "report", !!view.judgement],
+    ["Report, HTML", "report", !!(view.judgement ?? view.unjudged)],
     ["Figures, JSON", "check", !!view.judgement],
     [`Schematic, state ${state}, SVG`, `${schematic}svg`, !!state],
     [`Schematic, state ${state}, PNG`, `${schematic}png`, !!state],
     [`Schematic, state ${state}, PDF`, `${schematic}pdf`, !!state],
-    [`Build sheet, ${board} board, HTML`, `build&board=${board}`, view.has_circuit],
-    [`Plan, ${board} board, CSV`, `plan&board=${board}`, view.has_circuit],
-    [`Nodes, ${board} board, CSV`, `nodes&board=${board}`, view.has_circuit],
-    ["Parts to pull, CSV", `parts&board=${board}`, view.has_circuit],
-    ["Test sheet, HTML", "sheet", view.has_circuit],
-    ["Form for readings, CSV", "readings", view.has_circuit],
+    [`Build sheet, ${board} board, HTML`, `build&board=${board}`, whole],
+    [`Plan, ${board} board, CSV`, `plan&board=${board}`, whole],
+    [`Nodes, ${board} board, CSV`, `nodes&board=${board}`, whole],
+    ["Parts to pull, CSV", `parts&board=${board}`, whole],
+    ["Test sheet, HTML", "sheet", whole],
+    ["Form for readings, CSV", "readings", whole],
   ];
   return (
     <details class="menu">

@@ -4,6 +4,7 @@ import { ask, Ended, refusalFrom } from "../ask";
 import { RefusalNote, Steps } from "../common";
 import type { LinkView, ProofView, Refusal } from "../contract";
 import type { LinkStore } from "../link_store";
+import { NothingTo } from "../parts/nothing";
 import { Figure } from "../picture";
 import { heart } from "../pulse";
 import { useStore } from "../store";
@@ -27,7 +28,7 @@ export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView })
     );
   }, [link, revision, up, !!link.view?.judgement]);
   const proof = proofs.get(link.id);
-  if (!view.judgement) return <p>There is nothing to prove: {view.has_circuit ? "the file has problems, see Circuit." : "there is no circuit yet."}</p>;
+  if (!view.judgement) return <NothingTo link={link} view={view} act="prove" />;
   return (
     <>
       {refusal && <RefusalNote refusal={refusal} />}

@@ -1,0 +1,178 @@
+#include "report/unchosen_link.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cstddef>
+#include <filesystem>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "design/open_stock.hpp"
+#include "draw/schematic.hpp"
+#include "link/link.hpp"
+#include "proof/cautions.hpp"
+#include "proof/stated_promise.hpp"
+#include "report/html_report.hpp"
+#include "report/html_writer.hpp"
+#include "report/link_sections.hpp"
+#include "report/schematic_view.hpp"
+#include "report/words.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr std::string_view ending = ".link.toml";
+
+// "R1", "R1 and R2", "R1, R2 and R3".
+std::string open_names(const Link& link) {
+    std::vector<std::string> names;
+    for (const std::size_t k : link.to_choose()) names.push_back(link.parts[k].name);
+    if (names.size() < 2) return fmt::format("{}", fmt::join(names, ""));
+    const std::string last = names.back();
+    names.pop_back();
+    return fmt::format("{} and {}", fmt::join(names, ", "), last);
+}
+
+// A word of a command, in quotes where a shell would take it apart.
+std::string shell_word(const std::string& word) {
+    const auto plain = [](unsigned char c) {
+        return std::isalnum(c) != 0 || std::string_view("._/-+,:").contains(static_cast<char>(c));
+    };
+    if (!word.empty() && word.front() != '-' && std::ranges::all_of(word, plain)) return word;
+    std::string quoted = word.starts_with('-') ? "'./" : "'";
+    for (const char c : word) {
+        if (c == '\'') {
+            quoted += R"('\'')";
+        } else {
+            quoted += c;
+        }
+    }
+    return quoted + "'";
+}
+
+// "S1 closed, P1 low (assumed)".
+std::string settings_of(const Link& link, const State& state) {
+    std::vector<std::string> words;
+    for (const auto& [part, setting] : state.settings) {
+        const bool assumed = std::ranges::find(state.assumed, part) != state.assumed.end();
+        words.push_back(fmt::format("{} {}{}", link.parts[part].name, setting_word(setting),
+                                    assumed ? " (assumed)" : ""));
+    }
+    return words.empty() ? "nothing is set" : fmt::format("{}", fmt::join(words, ", "));
+}
+
+class UnchosenWriter {
+  public:
+    UnchosenWriter(const Link& link, const std::vector<NamedPicture>& schematics,
+                   std::string_view source)
+        : link_(link), schematics_(schematics), source_(source) {}
+
+    std::string write() {
+        html_.head(report_title(link_) + ": not judged");
+        title_block();
+        how_to_choose();
+        put_cautions(html_, stated_cautions(link_));
+        html_.section("Schematic", schematics_);
+        states();
+        promises();
+        put_parts(html_, link_);
+        put_assumptions(html_, link_, {});
+        put_link_file(html_, source_);
+        return html_.finish();
+    }
+
+  private:
+    void title_block() {
+        html_.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
+                              HtmlWriter::text(report_title(link_)),
+                              HtmlWriter::text(link_.about)));
+        html_.put(fmt::format("<p class=\"verdict\"><strong>not judged</strong> {}</p>\n",
+                              HtmlWriter::text(unchosen_sentence(link_))));
+        html_.put("<dl class=\"block\">\n");
+        put_stated_fields(html_, link_);
+        html_.put("</dl>\n</header>\n");
+    }
+
+    void how_to_choose() {
+        html_.put("<section>\n<h2>Still to be chosen</h2>\n");
+        html_.put(fmt::format(
+            "<p>{}: from {}. This finds what keeps every promise and rating with the greatest "
+            "reserve, and writes it into a file of its own:</p>\n<pre tabindex=\"0\">{}</pre>\n",
+            HtmlWriter::text(open_names(link_)), HtmlWriter::text(stock_name(link_.stock)),
+            HtmlWriter::text(
+                choose_command(std::filesystem::path(link_.file).filename().string()))));
+        html_.put(
+            "<p>Or write a value of your own in place of \"choose\", for example value = \"4.7 kΩ "
+            "± 5 %\".</p>\n");
+        if (link_.promises.empty()) {
+            html_.put(
+                "<p>The link promises nothing yet: values are chosen by what is promised, so state "
+                "that first.</p>\n");
+        }
+        html_.put("</section>\n");
+    }
+
+    void states() {
+        html_.put("<section>\n<h2>States</h2>\n");
+        html_.table_head({"State", "Contacts and logic outputs"}, "States");
+        for (const State& state : link_.states) {
+            html_.table_row({state.name, settings_of(link_, state)});
+        }
+        html_.table_end();
+        html_.put("</section>\n");
+    }
+
+    void promises() {
+        if (link_.promises.empty()) return;
+        html_.put("<section>\n<h2>Promises</h2>\n");
+        html_.table_head({"State", "Quantity", "Bound", "Verdict"}, "Promises");
+        for (const Promise& promise : link_.promises) {
+            const auto stated = stated_promise(link_, promise);
+            html_.table_row({stated.state, stated.quantity, promise_bounds(stated), "not judged"});
+        }
+        html_.table_end();
+        html_.put("</section>\n");
+    }
+
+    const Link& link_;
+    const std::vector<NamedPicture>& schematics_;
+    std::string_view source_;
+    HtmlWriter html_;
+};
+
+}  // namespace
+
+std::string unchosen_sentence(const Link& link) {
+    return fmt::format("{} {} still to be chosen: until then nothing can be judged.",
+                       open_names(link), link.to_choose().size() == 1 ? "is" : "are");
+}
+
+std::string choose_command(const std::string& file) {
+    std::string stem = file;
+    if (stem.ends_with(ending)) stem.resize(stem.size() - ending.size());
+    return fmt::format("gapwright design {} -o {}", shell_word(file),
+                       shell_word(fmt::format("{}-chosen{}", stem, ending)));
+}
+
+std::vector<NamedPicture> unchosen_schematics(const Link& link) {
+    std::vector<NamedPicture> pictures;
+    for (std::size_t s = 0; s < link.states.size(); ++s) {
+        pictures.push_back({"schematic-" + link.states[s].name,
+                            fmt::format("State {}: without currents and voltages, since values are "
+                                        "still to be chosen",
+                                        link.states[s].name),
+                            draw_schematic(schematic_view(link, s))});
+    }
+    return pictures;
+}
+
+std::string unchosen_html(const Link& link, const std::vector<NamedPicture>& schematics,
+                          std::string_view source) {
+    return UnchosenWriter(link, schematics, source).write();
+}
+
+}  // namespace gapwright

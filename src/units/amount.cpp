@@ -45,6 +45,11 @@ std::optional<TextError> foreign_number(const TextScanner& scanner, const Writte
     if ((rest.starts_with('x') || rest.starts_with('X')) && number.mantissa == "0") {
         return error(scanner.at() + 1, "numbers are written with decimal digits", "");
     }
+    if (rest.starts_with('/') && starts_with_digit(rest.substr(1))) {
+        const std::size_t digits = std::min(rest.find_first_not_of("0123456789", 1), rest.size());
+        return error(scanner.at() + digits, "a fraction is written as a decimal number",
+                     "write for example 0.25");
+    }
     return std::nullopt;
 }
 

@@ -46,7 +46,7 @@ constexpr auto words = std::to_array<TradeWord>({
     {"lightbarrier|photointerrupter|slottedcoupler|slottedswitch|optoswitch|interrupter|gap|"
      "lightgate",
      {{{"pair", ""}}}},
-    {"battery|cell|accumulator|powersupply|supply|psu|voltagesource|source|dcsupply|mainsadapter|"
+    {"cell|accumulator|powersupply|supply|psu|voltagesource|source|dcsupply|mainsadapter|"
      "adapter|power",
      {{{"battery", ""}}}},
     {"npn|bjtnpn|npnbjt|transistornpn|bipolarnpn", {{{"npn transistor", ""}}}},
@@ -57,10 +57,10 @@ constexpr auto words = std::to_array<TradeWord>({
      {},
      "a darlington is two parts of kind = \"npn transistor\", the emitter of one led to the base "
      "of the other"},
-    {"nmos|nmosfet|mosfetn|nfet|nchannel|nchannelfet|nchannelmos|nch|nchmosfet|nchannelmosfet|"
+    {"nmos|nmosfet|mosfetn|nfet|nchannel|nchannelfet|nchannelmos|nch|nchmosfet|"
      "mosfetnchannel",
      {{{"n-channel mosfet", ""}}}},
-    {"pmos|pmosfet|mosfetp|pfet|pchannel|pchannelfet|pchannelmos|pch|pchmosfet|pchannelmosfet|"
+    {"pmos|pmosfet|mosfetp|pfet|pchannel|pchannelfet|pchannelmos|pch|pchmosfet|"
      "mosfetpchannel",
      {{{"p-channel mosfet", ""}}}},
     {"fet|mos|powermosfet|logiclevelmosfet|mosfettransistor|fieldeffecttransistor",

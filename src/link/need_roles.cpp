@@ -76,15 +76,17 @@ RefusedRole refused_role(const std::string& word, std::string_view key,
                          std::span<const Role> roles) {
     RefusedRole refused{.message = fmt::format("\"{}\" cannot be the {} of a link", word, key),
                         .remedy = {}};
-    const auto kinds = kinds_meant(word);
     if (const Role* meant = role_meant(word, roles)) {
         refused.remedy = fmt::format("write kind = \"{}\"", meant->word);
-    } else if (!kinds.empty() && is_of_a_gap(kinds.front())) {
-        refused.remedy =
-            "what light crosses stands below [choose], as gaps = [\"four-pin-coupler-b\"]";
+        return refused;
+    }
+    refused.remedy = fmt::format("it is one of {}", role_words(roles));
+    const auto kinds = kinds_meant(word);
+    if (!kinds.empty() && is_of_a_gap(kinds.front())) {
+        refused.remedy +=
+            "; what light crosses stands below [choose], as gaps = [\"four-pin-coupler-b\"]";
     } else {
         refused.message += did_you_mean(word, words_of(roles));
-        refused.remedy = fmt::format("it is one of {}", role_words(roles));
     }
     return refused;
 }

@@ -96,6 +96,12 @@ std::string remedy_for_rail(std::string_view name) {
     return "write supply in its place, and supply = \"9 V\" below [input] or [output]";
 }
 
+bool is_called_like_a_part(std::string_view name) {
+    const std::string letters = without_number(small(name));
+    return letters.size() < name.size() &&
+           std::ranges::find(designators, letters, &Designator::letters) != designators.end();
+}
+
 std::string remedy_for_name(std::string_view name) {
     if (std::string rail = remedy_for_rail(name); !rail.empty()) return rail;
     const std::string letters = without_number(small(name));

@@ -12,6 +12,9 @@ namespace gapwright::reading {
 // nothing.
 std::string remedy_for_name(std::string_view name);
 
+// Whether parts are called so, and no node is: "R7", "LED1", "SW2".
+bool is_called_like_a_part(std::string_view name);
+
 // The same for names of supply, return and batteries alone.
 std::string remedy_for_rail(std::string_view name);
 

@@ -166,6 +166,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, CardShelf shelf
     reading::read_parts(reading);
     reading::read_sides(reading);
     reading::place_parts(reading);
+    reading::check_names(reading);
     // A circuit is only looked at as a whole once its parts and paths are sound; otherwise one
     // mistake would be reported many times over.
     const bool sound = problems.empty();

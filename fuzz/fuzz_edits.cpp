@@ -5,6 +5,7 @@
 #include <cstdlib>
 
 #include "page/edits.hpp"
+#include "page/json.hpp"
 
 namespace {
 

@@ -2,7 +2,6 @@
 
 #include <array>
 #include <span>
-#include <string_view>
 
 #include "card/trade_words.hpp"
 

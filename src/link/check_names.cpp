@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cstddef>
-#include <string>
 #include <string_view>
 
 #include "circuit/index.hpp"

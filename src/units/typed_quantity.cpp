@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 #include <cstddef>
 #include <expected>
 #include <optional>
@@ -21,7 +20,6 @@
 #include "units/typed_amount.hpp"
 #include "units/typed_spread.hpp"
 #include "units/unit_table.hpp"
-#include "units/unit_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -185,8 +183,8 @@ TextExpected<RewrittenQuantity> rewrite(std::string_view text, Dimension dimensi
     std::vector<Reading> readings = readings_of(*typed);
     std::optional<TextError> refused;
     std::erase_if(readings, [&](const Reading& reading) {
-        auto error = refusal(reading.text, dimension, wanted);
-        if (error && !refused) refused = std::move(error);
+        const auto error = refusal(reading.text, dimension, wanted);
+        if (error && !refused) refused = error;
         return error.has_value();
     });
     if (readings.empty()) {

@@ -4,7 +4,6 @@
 #include <cstddef>
 #include <numbers>
 #include <span>
-#include <string_view>
 
 #include "units/dimension.hpp"
 

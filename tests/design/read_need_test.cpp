@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "design/need_support.hpp"
+#include "link/need_roles.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -90,6 +91,22 @@ TEST_P(BadNeed, IsToldWithPlaceAndRemedy) {
 const std::string drive =
     R"(drive = { kind = "logic output", high = "4.75 .. 5 V", source_limit = "8 mA" })";
 const std::string load = "load = " + testing_support::plain_coil;
+
+// What remedies tell people to write is a need.
+TEST(ReadNeed, ReadsTheExamplesOfItsRoles) {
+    for (const auto& role : reading::drive_roles()) {
+        const auto need =
+            need_from(with(plain_need(), drive, "drive = " + std::string(role.example)));
+        ASSERT_TRUE(need) << to_text(need.error());
+        EXPECT_EQ(need->drive.description.kind, role.kind);
+    }
+    for (const auto& role : reading::load_roles()) {
+        const auto need =
+            need_from(with(plain_need(), load, "load = " + std::string(role.example)));
+        ASSERT_TRUE(need) << to_text(need.error());
+        EXPECT_EQ(need->load.description.kind, role.kind);
+    }
+}
 
 const Mistake mistakes[] = {
     {"UnknownKey", "[choose]", "wen = \"idle\"\n[choose]", Cause::unknown_key, "wen",

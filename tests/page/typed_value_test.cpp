@@ -3,7 +3,9 @@
 
 #include <set>
 
+#include "card/points.hpp"
 #include "page/form_rules.hpp"
+#include "page/point_settings.hpp"
 #include "page_scene.hpp"
 #include "units/quantity.hpp"
 
@@ -174,6 +176,20 @@ TEST_F(TypedValues, OfANeedAreRewrittenToo) {
     const std::string text = made["text"];
     EXPECT_NE(text.find("supply = \"5 V\""), std::string::npos) << text;
     EXPECT_NE(text.find("supply = \"24 V\""), std::string::npos) << text;
+}
+
+// Marks of a chart's axes and what points were measured at.
+TEST(TypedPoints, AreUnderstoodAlike) {
+    for (const auto& [quantity, typed, value] :
+         {std::tuple("forward_voltage", "0,9", 0.9), std::tuple("forward_current", "20 ma", 0.02),
+          std::tuple("temperature", "25", 298.15)}) {
+        const auto read = point_quantity(*find_point_quantity(quantity), typed, "a mark");
+        ASSERT_TRUE(read) << typed << ": " << read.error().error;
+        EXPECT_DOUBLE_EQ(*read, value);
+    }
+    const auto bare = point_quantity(*find_point_quantity("forward_current"), "20", "a mark");
+    ASSERT_FALSE(bare);
+    EXPECT_EQ(bare.error().remedy, R"(write "20 mA" or "20 A")");
 }
 
 // A whole number that no quotes belong to.

@@ -18,6 +18,7 @@
 #include "units/quantity.hpp"
 #include "units/text_scanner.hpp"
 #include "units/unit_table.hpp"
+#include "units/unit_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -150,6 +151,13 @@ TextExpected<UnitMeaning> meaning_of(const Amount& amount, Dimension dimension,
     const std::string what = meaning && meaning->main_unit
                                  ? std::string(dimension_row(meaning->dimension).words)
                                  : in_quotes(unit);
+    // The right unit in other words is not a wrong one.
+    if (const auto meant = readings_of_unit(unit, dimension);
+        !meaning && meant.size() == 1 && !meant.front().converted()) {
+        return refused(Cause::wrong_unit, amount.place,
+                       fmt::format("{} is written {}", in_quotes(unit), in_quotes(meant[0].unit)),
+                       write_for_example(dimension));
+    }
     std::string message = fmt::format("{} is {}, not {}", row.name, row.stated, what);
     if (const std::string near = nearest_unit(unit, dimension); !meaning && !near.empty()) {
         message += fmt::format(" (did you mean \"{}\"?)", near);

@@ -117,16 +117,6 @@ std::optional<TypedAmount> letter_code_next(TextScanner& scanner) {
     return amount;
 }
 
-// Digits of a number with nothing behind the last that is not zero.
-std::string short_digits(double value) {
-    constexpr int significant = 6;
-    if (value == 0) return "0";
-    std::string text = positional(rounded(std::abs(value), significant));
-    if (text.contains('.')) text.resize(text.find_last_not_of('0') + 1);
-    if (text.ends_with('.')) text.pop_back();
-    return value < 0 ? "-" + text : text;
-}
-
 std::optional<double> value_of_text(std::string_view text) {
     TextScanner scanner(text);
     const auto number = scanner.number();
@@ -137,6 +127,15 @@ std::optional<double> value_of_text(std::string_view text) {
 }
 
 }  // namespace
+
+std::string decimal_text(double value) {
+    constexpr int significant = 6;
+    if (value == 0) return "0";
+    std::string text = positional(rounded(std::abs(value), significant));
+    if (text.contains('.')) text.resize(text.find_last_not_of('0') + 1);
+    if (text.ends_with('.')) text.pop_back();
+    return value < 0 ? "-" + text : text;
+}
 
 double TypedAmount::value() const {
     const auto known = number.texts.empty() ? std::nullopt : value_of_text(number.texts.front());
@@ -151,7 +150,7 @@ std::string TypedAmount::text(std::size_t which_number, std::size_t which_unit,
     const UnitReading& unit = units[std::min(which_unit, units.size() - 1)];
     if (unit.converted()) {
         const double typed = value_of_text(result).value_or(0);
-        result = short_digits(typed * unit.factor + (as_difference ? 0 : unit.offset));
+        result = decimal_text(typed * unit.factor + (as_difference ? 0 : unit.offset));
     }
     const bool shown = shows_unit && !unit.unit.empty();
     return shown ? fmt::format("{} {}", result, unit.unit) : result;

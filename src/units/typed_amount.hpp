@@ -33,6 +33,9 @@ struct TypedAmount {
     std::string text(std::size_t number, std::size_t unit, bool as_difference) const;
 };
 
+// A reckoned number as people write it: six significant digits, no zeros behind them.
+std::string decimal_text(double value);
+
 // Reads on behind the amount that comes next; none where no number comes. Adds what files would not
 // take, the missing unit of a number alone left out.
 std::optional<TypedAmount> typed_amount(TextScanner& scanner, Dimension dimension,

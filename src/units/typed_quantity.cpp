@@ -18,18 +18,12 @@
 #include "units/strict_quantity.hpp"
 #include "units/text_scanner.hpp"
 #include "units/typed_amount.hpp"
+#include "units/typed_aside.hpp"
+#include "units/typed_readings.hpp"
 #include "units/typed_spread.hpp"
-#include "units/unit_table.hpp"
 
 namespace gapwright {
 namespace {
-
-// One way to read a typed text.
-struct Reading {
-    std::string text;
-    std::string_view why;
-    bool converted = false;
-};
 
 // What files make of a text.
 std::optional<TextError> refusal(std::string_view text, Dimension dimension,
@@ -42,84 +36,6 @@ std::optional<TextError> refusal(std::string_view text, Dimension dimension,
     }
     if (wanted.conditions.empty()) return error_of(strict_spread(text, dimension));
     return error_of(strict_spread_at(text, dimension, wanted.conditions));
-}
-
-// Every way to read it: amounts that can be read so or so are read alike throughout.
-std::vector<Reading> readings_of(const TypedSpread& typed) {
-    std::size_t numbers = 1;
-    std::size_t units = 1;
-    const TypedAmount* decisive = &typed.first;  // its unit is the one that has to be told
-    for (const TypedAmount* amount : typed.amounts()) {
-        numbers = std::max(numbers, amount->number.texts.size());
-        if (amount->units.size() > units) decisive = amount;
-        units = std::max(units, amount->units.size());
-    }
-    std::vector<Reading> readings;
-    for (std::size_t unit = 0; unit < units; ++unit) {
-        for (std::size_t number = 0; number < numbers; ++number) {
-            const auto& choices = decisive->units;
-            readings.push_back(
-                {.text = typed.text(number, unit),
-                 .why = choices.empty() ? std::string_view() : choices[unit].why,
-                 .converted = std::ranges::any_of(typed.amounts(), [&](const auto* amount) {
-                     const auto& own = amount->units;
-                     return !own.empty() && own[std::min(unit, own.size() - 1)].converted();
-                 })});
-        }
-    }
-    return readings;
-}
-
-std::string listed(const std::vector<Reading>& readings) {
-    std::string list = "write ";
-    for (std::size_t k = 0; k < readings.size(); ++k) {
-        const auto& [text, why, converted] = readings[k];
-        if (k > 0) list += k + 1 == readings.size() ? " or " : ", ";
-        list += fmt::format("\"{}\"", text);
-        if (why.empty()) continue;
-        list += readings.size() == 1 ? fmt::format(": {}", why) : fmt::format(" ({})", why);
-    }
-    return list;
-}
-
-// Why a text that has several readings, or one that has to be reckoned, is not just taken.
-TextError undecided(const TypedSpread& typed, std::string_view text,
-                    const std::vector<Reading>& readings) {
-    TextError error{.cause = Cause::wrong_unit, .message = {}, .remedy = listed(readings)};
-    const auto at = [&](Stretch place) {
-        error.begin = place.begin;
-        error.end = place.end;
-        return in_quotes(text.substr(place.begin, place.end - place.begin));
-    };
-    for (const TypedAmount* amount : typed.amounts()) {
-        if (amount->number.texts.size() < 2) continue;
-        error.cause = Cause::not_a_quantity;
-        error.message = fmt::format("{} can be read in two ways", at(amount->number.place));
-        return error;
-    }
-    for (const TypedAmount* amount : typed.amounts()) {
-        const auto& units = amount->units;
-        if (units.size() < 2 && (units.empty() || !units.front().converted())) continue;
-        if (amount->alone()) {
-            const auto told = std::ranges::find_if(typed.changes, [&](const TextError& change) {
-                return change.cause == Cause::missing_unit &&
-                       change.begin == amount->number.place.begin;
-            });
-            if (told == typed.changes.end()) continue;  // its unit stands with the other limit
-            error.message = told->message;
-            error.cause = told->cause;
-            at(amount->number.place);
-            return error;
-        }
-        const std::string written = at(amount->place);
-        error.message = units.size() > 1
-                            ? fmt::format("{} can be read in more than one way", written)
-                            : fmt::format("{} is {}, not {}", dimension_row(amount->dimension).name,
-                                          dimension_row(amount->dimension).stated,
-                                          in_quotes(amount->typed_unit));
-        return error;
-    }
-    return error;
 }
 
 // The text with the conditions that it lacks: "1.2 V at 20 mA".
@@ -145,6 +61,22 @@ void mind_unit(const std::optional<TypedAmount>& unread, TextError& error) {
     error = refused.error();
     error.begin = unread->place.begin;
     error.end = unread->place.end;
+}
+
+// Words and tolerances beside a quantity that can be put without them.
+void mind_aside(std::string_view text, Dimension dimension, const WantedQuantity& wanted,
+                TextError& error) {
+    const auto aside = typed_aside(text, dimension);
+    if (!aside) return;
+    const auto typed = typed_spread(aside->instead, {dimension, wanted.conditions, wanted.percent});
+    if (!typed) return;
+    const std::string instead = typed->text(0, 0);
+    if (readings_of(*typed).size() != 1 || refusal(instead, dimension, wanted)) return;
+    error = {.cause = Cause::not_a_quantity,
+             .begin = aside->place.begin,
+             .end = aside->place.end,
+             .message = aside->message,
+             .remedy = write_one_of({{instead}})};
 }
 
 // What is told of a text of which files take no reading, `error` being what they say of one.
@@ -178,11 +110,12 @@ TextExpected<RewrittenQuantity> rewrite(std::string_view text, Dimension dimensi
     if (!typed && as_it_stands) {
         if (!wanted.conditions.empty()) as_it_stands->remedy = example_at(text, dimension, wanted);
         mind_unit(typed.error(), *as_it_stands);
+        mind_aside(text, dimension, wanted, *as_it_stands);
     }
     if (!typed) return unchanged();
-    std::vector<Reading> readings = readings_of(*typed);
+    std::vector<TypedReading> readings = readings_of(*typed);
     std::optional<TextError> refused;
-    std::erase_if(readings, [&](const Reading& reading) {
+    std::erase_if(readings, [&](const TypedReading& reading) {
         const auto error = refusal(reading.text, dimension, wanted);
         if (error && !refused) refused = error;
         return error.has_value();
@@ -235,9 +168,9 @@ TextExpected<RewrittenQuantity> rewrite_by_unit(std::string_view text,
 }  // namespace
 
 std::string write_one_of(std::span<const std::string> texts) {
-    std::vector<Reading> readings;
+    std::vector<TypedReading> readings;
     for (const std::string& text : texts) readings.push_back({.text = text, .why = {}});
-    return listed(readings);
+    return write_one_of(readings);
 }
 
 TextExpected<RewrittenQuantity> rewrite_quantity(std::string_view typed,

@@ -112,6 +112,7 @@ class SpreadReader {
     bool read_bare_tolerance() {
         if (asked_.dimension == Dimension::ratio) return true;
         TextScanner ahead = scanner_;
+        if (asked_.conditions.empty()) ahead.take(",");
         std::vector<TextError> changes;
         const auto share = typed_amount(ahead, Dimension::ratio, changes);
         if (!share || share->alone() || share->unread()) return true;

@@ -23,7 +23,7 @@ constexpr double ppm = 1e-4;  // %
 
 constexpr auto words = std::to_array<UnitWords>({
     {ratio, "%|percent|pct", "%", no},
-    {voltage, "v|volt|volts|vdc|v/dc", "V"},
+    {voltage, "v|volt|volts|vdc|v/dc|voltdc|voltsdc", "V"},
     {voltage, "vac|v/ac|vrms", "V", yes, 1, 0, "where an r.m.s. value is asked for"},
     {voltage, "vac|v/ac|vrms", "V", yes, peak, 0, "its peak"},
     {current, "a|amp|amps|ampere|amperes|adc|a/dc", "A"},
@@ -103,16 +103,16 @@ constexpr auto alone = std::to_array<AloneRow>({
     {current, "mA|A", "pnµm"},
     {resistance, "Ω", "mkMG"},
     {power, "W|mW", "µm", 5},  // no part is rated below 5 mW
-    {capacitance, "pF|nF|µF", "pnµm"},
+    {capacitance, "pF|nF|µF|F", "pnµm"},
     {inductance, "µH|mH|H", "nµm"},
-    {time, "µs|ms|s|years", "pnµ"},
+    {time, "µs|ms|s|h|years", "pnµ"},
     {frequency, "Hz", "mkMG"},
     {signalling_rate, "Bd", "mkM"},
     {illuminance, "lx", ""},
     {irradiance, "W/m²|mW/cm²", ""},
     {luminous_intensity, "mcd|cd", "m"},
     {radiant_intensity, "mW/sr|W/sr", "m"},
-    {length, "mm|cm", ""},
+    {length, "mm|cm|m", ""},
     {temperature, "°C", ""},
     {angle, "°", ""},
     {energy, "eV", ""},

@@ -127,6 +127,7 @@ const TakenCase taken[] = {
     {"5 ± 5%", D::voltage, "5 V ± 5 %"},
     {"470 5%", D::resistance, "470 Ω ± 5 %"},
     {"4k7 5%", D::resistance, "4k7 ± 5 %"},
+    {"470 Ω, 5%", D::resistance, "470 Ω ± 5 %"},
 };
 
 TEST(TypedQuantity, BecomesWhatFilesWrite) {
@@ -169,9 +170,12 @@ const RefusedCase refused[] = {
     {"1,500 V", D::voltage, Cause::not_a_quantity, "1,500", R"(write "1.500 V" or "1500 V")"},
     {"20", D::current, Cause::missing_unit, "20", R"(write "20 mA" or "20 A")"},
     {"10 - 20", D::current, Cause::missing_unit, "20", R"(write "10 .. 20 mA" or "10 .. 20 A")"},
-    {"100", D::capacitance, Cause::missing_unit, "100", R"(write "100 pF", "100 nF" or "100 µF")"},
+    {"100", D::capacitance, Cause::missing_unit, "100",
+     R"(write "100 pF", "100 nF", "100 µF" or "100 F")"},
     {"70", D::power, Cause::missing_unit, "70", R"(write "70 W" or "70 mW")"},
-    {"10", D::length, Cause::missing_unit, "10", R"(write "10 mm" or "10 cm")"},
+    {"10", D::length, Cause::missing_unit, "10", R"(write "10 mm", "10 cm" or "10 m")"},
+    {"30000", D::time, Cause::missing_unit, "30000",
+     R"(write "30000 µs", "30000 ms", "30000 s", "30000 h" or "30000 years")"},
     {"5m", D::length, Cause::wrong_unit, "5m", R"(write "5 mm" or "5 m")"},
     {"5m", D::time, Cause::wrong_unit, "5m", R"(write "5 ms" or "5 min")"},
     {"5 mhz", D::frequency, Cause::wrong_unit, "5 mhz", R"(write "5 mHz" or "5 MHz")"},
@@ -193,6 +197,15 @@ const RefusedCase refused[] = {
     {"0.1 in", D::length, Cause::wrong_unit, "0.1 in", R"(write "2.54 mm")"},
     {"6 months", D::time, Cause::wrong_unit, "6 months", R"(write "0.5 years")"},
     {"200 ppm/K", D::per_temperature, Cause::wrong_unit, "200 ppm/K", R"(write "0.02 %/K")"},
+    // what files have no words for
+    {"max 20mA", D::current, Cause::not_a_quantity, "max", R"(write "20 mA")"},
+    {"<20 ma", D::current, Cause::not_a_quantity, "<", R"(write "20 mA")"},
+    {"1.2V typ", D::voltage, Cause::not_a_quantity, "typ", R"(write "1.2 V")"},
+    {"24VDC +10%/-15%", D::voltage, Cause::not_a_quantity, "+10%/-15%",
+     R"-(write "24 V (20.4 .. 26.4 V)")-"},
+    {"5 V +0.5/-0.2 V", D::voltage, Cause::not_a_quantity, "+0.5/-0.2 V",
+     R"-(write "5 V (4.8 .. 5.5 V)")-"},
+    {"5 lux or so", D::illuminance, Cause::wrong_unit, "5 lux", R"(write for example "300 lx")"},
     // nothing says what it is
     {"5", std::nullopt, Cause::missing_unit, "5", R"(write for example "5 V" or "10 mA")"},
     {"high", std::nullopt, Cause::missing_unit, "high", R"(write for example "5 V" or "10 mA")"},

@@ -5,6 +5,7 @@
 #include <cstdlib>
 
 #include "page/edits.hpp"
+#include "page/json.hpp"
 
 namespace {
 
@@ -30,7 +31,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     const std::size_t line = std::min(all.find('\n'), all.size());
     const Json edits = Json::parse(all.substr(0, line), nullptr, false);
     const std::string text = all.substr(std::min(line + 1, all.size()));
-    const auto result = apply_edits(text, edits);
+    const auto result = apply_edits(text, edits, "");
     if (!result) {
         if (result.error().error.empty() || json_text(refusal_view(result.error())).empty()) {
             std::abort();

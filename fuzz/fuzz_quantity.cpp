@@ -1,11 +1,13 @@
 // Any text as a quantity of each dimension: a finite value inside its limits, or an error whose
-// place lies in the text; what engineering notation prints is read again.
+// place lies in the text; rewritten, it is one that files take; what engineering notation prints is
+// read again.
 #include <cmath>
 #include <cstdint>
 #include <cstdlib>
 
 #include "units/engineering.hpp"
 #include "units/quantity.hpp"
+#include "units/typed_quantity.hpp"
 
 namespace {
 
@@ -32,6 +34,12 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
             demand(!engineering(spread->nominal, dimension).empty());
         } else {
             check_error(spread.error(), text);
+        }
+        const auto written = rewrite_quantity(text, {.dimension = dimension});
+        if (written) {
+            demand(parse_spread(written->text, dimension).has_value());
+        } else {
+            check_error(written.error(), text);
         }
         const Dimension conditions[] = {Dimension::current, Dimension::voltage};
         if (const auto at = parse_spread_at(text, dimension, conditions); !at) {

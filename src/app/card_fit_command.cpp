@@ -22,6 +22,7 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "card/trade_words.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
 #include "fit/card_fit.hpp"
@@ -120,13 +121,15 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
     const auto kind = kind_named(options.kind);
     const auto base = kind ? default_card(kind->kind) : std::nullopt;
     if (!base) {
+        const std::string meant = kind ? "" : kind_remedy(options.kind, KindPlace::option);
         return std::unexpected(option_problem(
             options.kind.empty() ? Cause::missing_key : Cause::unknown_name,
             options.kind.empty() ? "points alone do not say of what kind of part they are"
             : kind               ? fmt::format("a {} cannot begin with defaults", options.kind)
                                  : fmt::format("no part is of kind \"{}\"", options.kind),
-            "add --kind led, diode, coupler, phototransistor or \"light-dependent resistor\", or "
-            "--based-on CARD"));
+            !meant.empty() ? meant
+                           : "add --kind led, diode, coupler, phototransistor or \"light-dependent "
+                             "resistor\", or --based-on CARD"));
     }
     input.base = *base;
     input.based_on.clear();

@@ -65,7 +65,10 @@ std::expected<WaveRequest, std::string> request_of(const WaveCommandOptions& opt
     WaveRequest request;
     if (!options.until.empty()) {
         const auto end = parse_quantity(options.until, Dimension::time);
-        if (!end) return std::unexpected("--until: " + end.error().message);
+        if (!end) {
+            return std::unexpected(
+                fmt::format("--until: {}; {}", end.error().message, end.error().remedy));
+        }
         if (!(*end > 0)) {
             return std::unexpected("--until: a time above zero, for example \"20 µs\"");
         }

@@ -15,6 +15,7 @@
 #include "card/card_shelf.hpp"
 #include "card/complete.hpp"
 #include "card/part_kind.hpp"
+#include "card/trade_words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
@@ -95,12 +96,7 @@ class Reader {
         if (const auto* name = text_entry("kind", kind_entry)) {
             const auto named = kind_named(*name);
             if (!named) {
-                std::vector<std::string> names;
-                for (const auto& rule : kind_rules()) names.emplace_back(rule.name);
-                problem(
-                    Cause::unknown_name, kind_entry->value.place,
-                    fmt::format("no part is of kind \"{}\"{}", *name, did_you_mean(*name, names)),
-                    fmt::format("kinds are {}", fmt::join(names, ", ")));
+                refuse_kind(*name, kind_entry->value.place);
                 return false;
             }
             if (known && named->kind != result_.kind) {
@@ -133,6 +129,21 @@ class Reader {
                                        "card = \"red-led\"");
         }
         return known && problems_.size() == faults;
+    }
+
+    void refuse_kind(const std::string& name, const Place& place) {
+        const std::string remedy =
+            kind_remedy(name, context_.is_card ? KindPlace::card : KindPlace::part);
+        if (!remedy.empty()) {
+            problem(Cause::unknown_name, place, fmt::format("no part is of kind \"{}\"", name),
+                    remedy);
+            return;
+        }
+        std::vector<std::string> names;
+        for (const auto& rule : kind_rules()) names.emplace_back(rule.name);
+        problem(Cause::unknown_name, place,
+                fmt::format("no part is of kind \"{}\"{}", name, did_you_mean(name, names)),
+                fmt::format("kinds are {}", fmt::join(names, ", ")));
     }
 
     void set_choice_of_kind(const std::string& word) {

@@ -15,11 +15,13 @@
 #include <utility>
 
 #include "card/part_kind.hpp"
+#include "card/trade_words.hpp"
 #include "source/csv_document.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "units/dimension.hpp"
 #include "units/quantity.hpp"
+#include "units/typed_quantity.hpp"
 
 namespace gapwright {
 namespace {
@@ -79,9 +81,10 @@ class RowReader {
     bool read_kind() {
         const auto named = kind_named(text(kind));
         if (!named) {
+            const std::string remedy = kind_remedy(text(kind), KindPlace::drawer);
             return fault(Cause::unknown_name, place(kind),
                          fmt::format("no part is of kind \"{}\"", text(kind)),
-                         "write for example resistor");
+                         remedy.empty() ? "write for example resistor" : remedy);
         }
         row_.kind = named->kind;
         return true;
@@ -101,11 +104,22 @@ class RowReader {
         if (!nominal) return fault(nominal.error(), value);
         const auto spread = parse_spread(stated, key->dimension);
         if (!spread) {
-            return fault(spread.error().cause, place(tolerance), spread.error().message,
-                         spread.error().remedy);
+            return refuse_tolerance(spread.error());
         }
         row_.value = *spread;
         return true;
+    }
+
+    // The value was read: what is wrong stands in the tolerance.
+    bool refuse_tolerance(const TextError& error) {
+        const auto written =
+            rewrite_quantity(text(tolerance), {.dimension = Dimension::ratio, .percent = true});
+        if (!written) {
+            return fault(error.cause, place(tolerance), written.error().message,
+                         written.error().remedy);
+        }
+        return fault(error.cause, place(tolerance), error.message,
+                     write_one_of(std::array{written->text}));
     }
 
     bool read_power() {

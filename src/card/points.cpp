@@ -22,6 +22,7 @@
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"
 #include "units/quantity.hpp"
+#include "units/typed_quantity.hpp"
 
 namespace gapwright {
 namespace {
@@ -89,9 +90,14 @@ Expected<Column> read_header(const CsvField& field) {
     }
     if (const auto* quantity = find_point_quantity(column.name); quantity && !column.unit.empty()) {
         if (const auto one = parse_quantity("1 " + column.unit, quantity->dimension); !one) {
+            const auto written = rewrite_quantity(
+                "1 " + column.unit,
+                {.dimension = quantity->dimension, .form = WantedQuantity::Form::value});
             return std::unexpected(only(problem_at(
                 field.place, one.error().cause,
-                fmt::format("{} ({})", one.error().message, column.unit), one.error().remedy)));
+                fmt::format("{} ({})", one.error().message, column.unit),
+                written ? fmt::format("write {} ({})", column.name, written->text.substr(2))
+                        : one.error().remedy)));
         }
     }
     return column;

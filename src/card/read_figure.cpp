@@ -1,9 +1,11 @@
 #include <fmt/format.h>
 
+#include <array>
 #include <cmath>
 #include <cstdint>
 #include <numbers>
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -14,6 +16,7 @@
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"
 #include "units/quantity.hpp"
+#include "units/typed_quantity.hpp"
 
 namespace gapwright {
 namespace {
@@ -56,6 +59,16 @@ std::optional<double> plain_number(const TomlValue& value) {
     }
     if (const auto* number = std::get_if<double>(&value.data)) return *number;
     return std::nullopt;
+}
+
+// How a number that stands alone is written for that key.
+std::string with_unit(const KeyRule& rule, double number) {
+    const bool at = rule.form == Form::quantity_at;
+    const auto written = rewrite_quantity(
+        fmt::format("{}", number), {.dimension = rule.dimension,
+                                    .conditions = at ? std::span<const Dimension>(rule.conditions)
+                                                     : std::span<const Dimension>()});
+    return written ? write_one_of(std::array{written->text}) : written.error().remedy;
 }
 
 }  // namespace
@@ -105,7 +118,7 @@ std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, P
                                 .message = fmt::format("{} is {}, a number alone does not say "
                                                        "in which unit",
                                                        rule.name, dimension_name(rule.dimension)),
-                                .remedy = example()});
+                                .remedy = with_unit(rule, *number)});
             return std::nullopt;
         }
         if (!std::isfinite(*number)) {

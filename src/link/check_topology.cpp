@@ -1,7 +1,6 @@
 // The circuit as a whole: are the sides apart, and does every node have a voltage?
 #include <algorithm>
 #include <cstddef>
-#include <numeric>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -9,32 +8,14 @@
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
+#include "link/node_sets.hpp"
+#include "link/path_words.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 
 namespace gapwright::reading {
 namespace {
-
-// Sets of nodes that a class of parts joins.
-class NodeSets {
-  public:
-    explicit NodeSets(std::size_t nodes) : parent_(nodes) {
-        std::iota(parent_.begin(), parent_.end(), std::size_t{0});
-    }
-    void join(Node a, Node b) { parent_[root(to_index(a))] = root(to_index(b)); }
-    bool joined(Node a, Node b) { return root(to_index(a)) == root(to_index(b)); }
-
-  private:
-    std::size_t root(std::size_t k) {
-        while (parent_[k] != k) {
-            parent_[k] = parent_[parent_[k]];
-            k = parent_[k];
-        }
-        return k;
-    }
-    std::vector<std::size_t> parent_;
-};
 
 // Where a node's name stands first in the paths of a side.
 Place place_of(const LinkSide& side, std::string_view node) {
@@ -51,13 +32,15 @@ void check_isolation(Reading& reading) {
     for (std::size_t k = 2; k < link.input.node_names.size(); ++k) {
         const std::string& name = link.input.node_names[k];
         if (!link.input.node_is_named[k] || !link.output.find_node(name)) continue;
+        const std::string rail = remedy_for_rail(name);
         reading.problems.push_back(
             {.cause = Cause::shared_across_gap,
              .place = place_of(link.output, name),
              .message = fmt::format("the node {} is on both sides: this joins input and output, "
                                     "and the gap isolates nothing",
                                     name),
-             .remedy = "give each side its own node; only light crosses the gap",
+             .remedy =
+                 rail.empty() ? "give each side its own node; only light crosses the gap" : rail,
              .other = place_of(link.input, name),
              .other_message = "on the input side it stands here"});
     }
@@ -107,8 +90,8 @@ class SideChecker {
     void check() {
         check_supply();
         check_controls();
-        check_touches();
-        check_floating();
+        const bool rails_misnamed = check_touches();
+        if (!rails_misnamed) check_floating();  // else every node floats, and that is told once
         check_short();
     }
 
@@ -171,7 +154,9 @@ class SideChecker {
         }
     }
 
-    void check_touches() {
+    // Whether nodes are called as people call supply and return elsewhere.
+    bool check_touches() {
+        bool rails_misnamed = false;
         std::vector<int> touches(side_.node_names.size(), 0);
         each_part([&](std::size_t, const Part&, const Placement& p) {
             ++touches[to_index(p.from)];
@@ -186,11 +171,16 @@ class SideChecker {
                 if (j != k && side_.node_is_named[j]) others.push_back(side_.node_names[j]);
             }
             for (const auto& part : reading_.link.parts) others.push_back(part.name);
+            const std::string remedy = remedy_for_rail(name);
+            rails_misnamed = rails_misnamed || !remedy.empty();
             reading_.problem(Cause::dangling_node, place_of(side_, name),
                              fmt::format("only one part touches the node {}{}", name,
                                          did_you_mean(name, others)),
-                             "lead another path to it, or end the path at supply or return");
+                             remedy.empty()
+                                 ? "lead another path to it, or end the path at supply or return"
+                                 : remedy);
         }
+        return rails_misnamed;
     }
 
     void check_floating() {
@@ -202,14 +192,23 @@ class SideChecker {
             conducting.join(kind == Kind::logic_output ? Node::side_return : p.from, p.to);
             if (p.control && kind != Kind::mosfet) conducting.join(*p.control, p.to);
         });
+        const auto floats = [&](std::size_t k) {
+            return !conducting.joined(static_cast<Node>(k), Node::side_return);
+        };
+        bool rails_misnamed = false;
         for (std::size_t k = 2; k < side_.node_names.size(); ++k) {
-            if (conducting.joined(static_cast<Node>(k), Node::side_return)) continue;
+            rails_misnamed |= floats(k) && !remedy_for_rail(side_.node_names[k]).empty();
+        }
+        for (std::size_t k = 2; k < side_.node_names.size(); ++k) {
             const std::string& name = side_.node_names[k];
+            const std::string rail = remedy_for_rail(name);
+            // Where a rail floats, so does all that hangs on it.
+            if (!floats(k) || (rails_misnamed && rail.empty())) continue;
             reading_.problem(
                 Cause::floating_node,
                 side_.node_is_named[k] ? place_of(side_, name) : place_of_unnamed(k),
                 fmt::format("the node {} floats: no d.c. path leads from it to return", name),
-                "add a resistor from it to supply or return");
+                rail.empty() ? "add a resistor from it to supply or return" : rail);
         }
     }
 

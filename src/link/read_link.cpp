@@ -110,61 +110,6 @@ void read_surroundings(Reading& reading) {
         [&](const Spread& r) { s.reserve = r.nominal; });
 }
 
-void read_parts(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "parts");
-    if (!table) {
-        reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
-                        "declare each part below [parts], for example R1 = { kind = "
-                        "\"resistor\", value = \"330 Ω\" }");
-        return;
-    }
-    if (table->entries.size() > most_parts) {
-        reading.problem(Cause::too_large, table->entries[most_parts].key_place,
-                        fmt::format("the link has {} parts, more than the {} it may have",
-                                    table->entries.size(), most_parts),
-                        "split it into several links");
-        return;
-    }
-    for (const auto& entry : table->entries) {
-        if (entry.key == "supply" || entry.key == "return" ||
-            entry.key.find_first_of(" \t\r\n>") != std::string::npos) {
-            reading.problem(Cause::contradiction, entry.key_place,
-                            fmt::format("a part cannot be called \"{}\"", entry.key),
-                            "supply and return are nodes of each side, and a name holds no space "
-                            "and no >");
-            continue;
-        }
-        const auto* part = entry.value.table();
-        if (!part) {
-            reading.problem(
-                Cause::wrong_type, entry.value.place,
-                fmt::format("part {} is a table, found {}", entry.key, entry.value.type_name()),
-                fmt::format("write for example {} = {{ kind = \"resistor\", value = "
-                            "\"330 Ω\" }}",
-                            entry.key));
-            continue;
-        }
-        auto description =
-            read_description(*part, entry.key_place, {}, reading.shelf, reading.problems);
-        // A part that could not be read still has its name, or every path that holds it would be
-        // reported as well.
-        const bool readable = description.has_value();
-        if (readable && kind_rule(description->kind).card_only) {
-            reading.problem(Cause::contradiction, entry.key_place,
-                            fmt::format("{} stands only inside a pair or a supply",
-                                        kind_rule(description->kind).name),
-                            "for a gap made by hand use kind = \"pair\"");
-        }
-        reading.link.parts.push_back(
-            {.name = entry.key,
-             .place = entry.key_place,
-             .description = readable ? std::move(*description) : Description{},
-             .readable = readable,
-             .input = {},
-             .output = {}});
-    }
-}
-
 }  // namespace reading
 
 std::optional<Node> LinkSide::find_node(std::string_view name) const {
@@ -229,6 +174,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, CardShelf shelf
     reading::read_parts(reading);
     reading::read_sides(reading);
     reading::place_parts(reading);
+    reading::check_names(reading);
     // A circuit is only looked at as a whole once its parts and paths are sound; otherwise one
     // mistake would be reported many times over.
     const bool sound = problems.empty();

@@ -17,6 +17,7 @@
 #include "card/part_kind.hpp"
 #include "link/need.hpp"
 #include "link/need_reading.hpp"
+#include "link/need_roles.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
@@ -24,18 +25,6 @@
 
 namespace gapwright::reading {
 namespace {
-
-// A kind as a need calls it.
-struct Role {
-    std::string_view word;
-    Kind kind;
-};
-constexpr std::array<Role, 2> drives = {
-    {{"logic output", Kind::logic_output}, {"contact", Kind::contact}}};
-constexpr std::array<Role, 4> loads = {{{"coil", Kind::coil},
-                                        {"indicator", Kind::led},
-                                        {"logic input", Kind::logic_input},
-                                        {"load", Kind::load}}};
 
 // A drive or load under way: its table apart from the need's own keys.
 struct NeedPart {
@@ -53,11 +42,14 @@ class NeedPartReader {
         const auto faults = reading_.problems.size();
         const TomlTable* table = entry_.value.table();
         if (!table) {
+            const std::string* word = entry_.value.text();
+            const Role* meant = word ? role_meant(*word, roles_) : nullptr;
             reading_.problem(
                 Cause::wrong_type, entry_.value.place,
                 fmt::format("{} is a table, found {}", entry_.key, entry_.value.type_name()),
-                fmt::format("write for example {} = {{ kind = \"{}\", … }}", entry_.key,
-                            roles_.front().word));
+                meant
+                    ? fmt::format("write {} = {}", entry_.key, meant->example)
+                    : fmt::format("write for example {} = {}", entry_.key, roles_.front().example));
             return std::nullopt;
         }
         TomlTable part;
@@ -91,11 +83,9 @@ class NeedPartReader {
         const std::string& word = *entry.value.text();
         const auto role = std::ranges::find(roles_, std::string_view(word), &Role::word);
         if (role == roles_.end()) {
-            const auto words = role_words();
-            reading_.problem(Cause::unknown_name, entry.value.place,
-                             fmt::format("\"{}\" cannot be the {} of a link{}", word, entry_.key,
-                                         did_you_mean(word, words)),
-                             fmt::format("it is one of {}", fmt::join(words, ", ")));
+            auto [message, remedy] = refused_role(word, entry_.key, roles_);
+            reading_.problem(Cause::unknown_name, entry.value.place, std::move(message),
+                             std::move(remedy));
             return;
         }
         part.entries.push_back(entry);
@@ -108,14 +98,8 @@ class NeedPartReader {
         reading_.problem(Cause::contradiction, entry_.key_place,
                          fmt::format("the {} of a link cannot be a {}", entry_.key,
                                      kind_rule(description.kind).name),
-                         fmt::format("it is one of {}", fmt::join(role_words(), ", ")));
+                         fmt::format("it is one of {}", role_words(roles_)));
         return false;
-    }
-
-    std::vector<std::string> role_words() const {
-        std::vector<std::string> words;
-        for (const auto& role : roles_) words.emplace_back(role.word);
-        return words;
     }
 
     static PartText text_of(const TomlTable& part) {
@@ -219,7 +203,7 @@ void read_drive(Reading& reading, const TomlTable& table, Need& need) {
         needed_entry(reading, table, "drive", "{ kind = \"logic output\", high = \"5 V\" }");
     if (!entry) return;
     need.drive.place = entry->key_place;
-    auto part = NeedPartReader(reading, *entry, drives, {"input_type"}).read();
+    auto part = NeedPartReader(reading, *entry, drive_roles(), {"input_type"}).read();
     if (!part) return;
     need.drive.description = std::move(part->description);
     need.drive.text = std::move(part->text);
@@ -230,7 +214,7 @@ void read_load(Reading& reading, const TomlTable& table, Need& need) {
     const auto* entry = needed_entry(reading, table, "load", "{ card = \"relay-coil-24v\" }");
     if (!entry) return;
     need.load.place = entry->key_place;
-    auto part = NeedPartReader(reading, *entry, loads, {"current", "off_current"}).read();
+    auto part = NeedPartReader(reading, *entry, load_roles(), {"current", "off_current"}).read();
     if (!part) return;
     need.load.description = std::move(part->description);
     need.load.text = std::move(part->text);

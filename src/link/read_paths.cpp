@@ -8,8 +8,10 @@
 
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
+#include "card/trade_words.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
+#include "link/path_words.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -133,27 +135,42 @@ class Placer {
             if (path[k].part || path[k + 1].part) continue;
             // A name with nodes on either side can only be meant as a part.
             if (k + 2 < path.size() && !path[k + 2].part) {
-                reading_.problem(Cause::unknown_name, path[k + 1].place,
-                                 fmt::format("no part is called \"{}\"{}", path[k + 1].name,
-                                             nearest_part(path[k + 1].name)),
-                                 fmt::format("declare it under [parts], for example {} = {{ kind "
-                                             "= \"resistor\", value = \"330 Ω\" }}",
-                                             path[k + 1].name));
+                refuse_part(path[k + 1]);
                 ++k;
                 continue;
             }
-            reading_.problem(
-                Cause::path_grammar, path[k + 1].place,
-                fmt::format("nothing stands between the nodes {} and {}{}", path[k].name,
-                            path[k + 1].name, nearest_part(path[k + 1].name)),
-                "put a part between them, or use one name for one node; parts are "
-                "declared under [parts]");
+            refuse_neighbours(path[k], path[k + 1]);
         }
         if (path.size() == 1 && !path[0].part) {
             reading_.problem(Cause::path_grammar, path[0].place, "a path of one node holds no part",
                              "write for example \"supply > R1 > D1 > return\"");
         }
         return reading_.problems.size() == faults;
+    }
+
+    void refuse_part(const PathItem& item) {
+        const std::string remedy = remedy_for_name(item.name);
+        reading_.problem(
+            Cause::unknown_name, item.place,
+            fmt::format("no part is called \"{}\"{}", item.name, nearest_part(item.name)),
+            remedy.empty() ? fmt::format("declare it under [parts], for example {} = {}", item.name,
+                                         example_part(Kind::resistor))
+                           : remedy);
+    }
+
+    // Two nodes one after the other: one of them may be meant as a part, or as the other one.
+    void refuse_neighbours(const PathItem& one, const PathItem& next) {
+        std::string remedy = remedy_for_name(next.name);
+        if (remedy.empty()) remedy = remedy_for_name(one.name);
+        if (remedy.empty()) {
+            remedy =
+                "put a part between them, or use one name for one node; parts are "
+                "declared under [parts]";
+        }
+        reading_.problem(Cause::path_grammar, next.place,
+                         fmt::format("nothing stands between the nodes {} and {}{}", one.name,
+                                     next.name, nearest_part(next.name)),
+                         std::move(remedy));
     }
 
     std::string nearest_part(std::string_view name) const {

@@ -10,6 +10,7 @@
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright::reading {
 namespace {
@@ -42,6 +43,14 @@ void read_signal_states(Reading& reading, const TomlTable& table, Signal& signal
     signal.active = *active;
 }
 
+// A rate that was refused and is a frequency has a key of its own.
+void offer_frequency(Reading& reading, const TomlTable& table) {
+    const auto* entry = table.find("rate");
+    const auto* text = entry ? entry->value.text() : nullptr;
+    if (!text || !parse_spread(*text, Dimension::frequency)) return;
+    reading.problems.back().remedy += fmt::format(", or write frequency = \"{}\"", *text);
+}
+
 }  // namespace
 
 void read_signal(Reading& reading) {
@@ -53,6 +62,7 @@ void read_signal(Reading& reading) {
     signal.place = reading.document.root.find("signal")->key_place;
     const auto rate =
         spread_at(reading, *table, "rate", Dimension::signalling_rate, Range::above_zero);
+    if (!rate) offer_frequency(reading, *table);
     const auto frequency =
         spread_at(reading, *table, "frequency", Dimension::frequency, Range::above_zero);
     const auto duty = spread_at(reading, *table, "duty", Dimension::ratio, Range::share);

@@ -49,6 +49,7 @@ void read_surroundings(Reading& reading);  // [surroundings]
 void read_parts(Reading& reading);         // [parts]
 void read_sides(Reading& reading);         // [input], [output]: supplies and the text of paths
 void place_parts(Reading& reading);        // paths → nodes and placements
+void check_names(Reading& reading);        // parts that are declared nowhere
 void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
 void read_states(Reading& reading);        // [states]
 void read_signal(Reading& reading);        // [signal]

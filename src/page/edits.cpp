@@ -16,6 +16,7 @@
 #include "page/json.hpp"
 #include "page/offers.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "report/ordered_json.hpp"
 #include "report/words.hpp"
 #include "source/source_text.hpp"
@@ -82,7 +83,7 @@ std::string toml_of(const TomlDocument& document, const TomlPath& path, const st
     const char opening = first == std::string::npos ? '\0' : typed[first];
     if (opening == '[' || opening == '{') return typed;
     if (takes_names(path, typed)) return names_as_toml(typed);
-    const bool was_text = old == nullptr || old->text() != nullptr;
+    const bool was_text = old == nullptr ? !takes_number(path) : old->text() != nullptr;
     const bool truth = typed == "true" || typed == "false";
     if (!was_text && (is_number(typed) || truth)) return typed;
     return toml_string(typed);
@@ -99,7 +100,8 @@ std::string shortened(std::string text) {
 
 class Editor {
   public:
-    explicit Editor(std::string text) : text_(std::move(text)) {}
+    Editor(std::string text, std::string folder)
+        : text_(std::move(text)), folder_(std::move(folder)) {}
 
     std::optional<Refusal> apply(const Json& edit) {
         if (!edit.is_object()) return bad();
@@ -133,11 +135,12 @@ class Editor {
         if (!path || typed == edit.end()) return bad();
         if (typed->is_null()) return remove(document, edit["at"]);
         if (!typed->is_string()) return bad();
-        const std::string text = typed->get<std::string>();
+        const auto text = written_value(document, *path, typed->get<std::string>(), folder_);
+        if (!text) return text.error();
         const std::string before = standing(document, *path);
-        if (before == text) return std::nullopt;
-        say(fmt::format("{}: {} to {}", in_words(*path), shortened(before), shortened(text)));
-        return take(set_value(document, *path, toml_of(document, *path, text)));
+        if (before == *text) return std::nullopt;
+        say(fmt::format("{}: {} to {}", in_words(*path), shortened(before), shortened(*text)));
+        return take(set_value(document, *path, toml_of(document, *path, *text)));
     }
 
     std::optional<Refusal> append(const TomlDocument& document, const Json& edit) {
@@ -161,13 +164,48 @@ class Editor {
         say(in_words(*path) + " added");
         const auto* name = std::get_if<std::string>(&path->front());
         if (name == nullptr) return bad();
-        if (path->size() == 1) return take(append_table(document, *name, keys));
+        if (path->size() == 1) {
+            if (auto refusal = take(append_table(document, *name, keys))) return refusal;
+            return write_as_files_do({*name, tables_at(*name)}, keys);
+        }
         std::string table;
         for (const auto& [key, toml] : keys) {
             table += table.empty() ? " " : ", ";
             table.append(key).append(" = ").append(toml);
         }
-        return take(set_value(document, *path, "{" + table + " }"));
+        if (auto refusal = take(set_value(document, *path, "{" + table + " }"))) return refusal;
+        return write_as_files_do(*path, keys);
+    }
+
+    // The index of the last [[name]]; 0 where there is none.
+    std::size_t tables_at(const std::string& name) const {
+        const auto document = read_toml(std::make_shared<const SourceText>("the link file", text_));
+        const auto* entry = document ? document->root.find(name) : nullptr;
+        const auto* list = entry ? entry->value.array() : nullptr;
+        return list && !list->empty() ? list->size() - 1 : 0;
+    }
+
+    // What a table is asks for all of its keys, so that they are rewritten once it stands there.
+    std::optional<Refusal> write_as_files_do(TomlPath table, const TomlKeys& keys) {
+        for (const auto& [key, toml] : keys) {
+            const auto document =
+                read_toml(std::make_shared<const SourceText>("the link file", text_));
+            if (!document) return std::nullopt;  // told where it is read
+            table.emplace_back(key);
+            const TomlValue* value = value_at(document->root, table);
+            const std::string* typed = value ? value->text() : nullptr;
+            if (typed != nullptr) {
+                const auto text = written_value(*document, table, *typed, folder_);
+                if (!text) return text.error();
+                if (*text != *typed) {
+                    if (auto refusal = take(set_value(*document, table, toml_string(*text)))) {
+                        return refusal;
+                    }
+                }
+            }
+            table.pop_back();
+        }
+        return std::nullopt;
     }
 
     std::optional<Refusal> remove(const TomlDocument& document, const Json& at) {
@@ -187,6 +225,7 @@ class Editor {
     void say(const std::string& words) { words_ += (words_.empty() ? "" : "; ") + words; }
 
     std::string text_;
+    std::string folder_;  // of its cards
     std::string words_;
 };
 
@@ -208,10 +247,11 @@ std::string typed_text(const TomlValue& value) {
     return text;
 }
 
-Answered<EditedText> apply_edits(const std::string& text, const Json& edits) {
+Answered<EditedText> apply_edits(const std::string& text, const Json& edits,
+                                 const std::string& folder) {
     constexpr std::size_t most = 64;
     if (!edits.is_array() || edits.size() > most) return refused(400, "there are no edits to make");
-    Editor editor(text);
+    Editor editor(text, folder);
     for (const Json& edit : edits) {
         if (auto refusal = editor.apply(edit)) return std::unexpected(std::move(*refusal));
     }

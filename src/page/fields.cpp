@@ -40,20 +40,12 @@ Json words_of(std::string_view list) {
     return words;
 }
 
-// The first of a dimension's examples, without its quotes.
-std::string example_quantity(Dimension dimension) {
-    const std::string_view examples = dimension_example(dimension);
-    const std::size_t begin = examples.find('"');
-    if (begin == std::string_view::npos) return std::string(examples);
-    return std::string(examples.substr(begin + 1, examples.find('"', begin + 1) - begin - 1));
-}
-
 // What somebody could type for a key.
 std::string example_of(const KeyRule& rule) {
     if (rule.form == Form::choice || rule.form == Form::description) return "";
-    std::string quantity = example_quantity(rule.dimension);
+    std::string quantity(dimension_first_example(rule.dimension));
     if (rule.form != Form::quantity_at || rule.conditions.empty()) return quantity;
-    return quantity + " at " + example_quantity(rule.conditions.front());
+    return fmt::format("{} at {}", quantity, dimension_first_example(rule.conditions.front()));
 }
 
 Json field(const TomlPath& at, const std::string& key, std::string label) {

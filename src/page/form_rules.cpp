@@ -3,77 +3,96 @@
 #include <string_view>
 #include <utility>
 
+#include "units/dimension.hpp"
+
 namespace gapwright {
 namespace {
 
-constexpr FormKey surroundings[] = {{"temperature", "-10 .. 45 °C"},
-                                    {"light", "0 .. 300 lx", "", "light on an open gap"},
-                                    {"working_voltage", "24 V", "", "voltage between the sides"},
-                                    {"service", "10 years"},
-                                    {"duty", "5 %", "", "share of time that it is on"},
-                                    {"reserve", "10 %", "", "asked reserve"}};
+using D = Dimension;
 
-constexpr FormKey promise[] = {{"state", "on", "", "", false},
-                               {"change", "off, on", "", "", false},
-                               {"signal", "eye", "pulse width error|eye|highest rate", "", false},
-                               {"current", "K1", "", "", false},
-                               {"voltage", "supply, coil", "", "", false},
-                               {"power", "R1", "", "", false},
-                               {"side", "output", "input|output", "", false},
-                               {"reaches", "3.5 V", "", "", false},
-                               {"within", "20 µs", "", "", false},
-                               {"at_least", "16.8 V"},
-                               {"at_most", "1 mA"},
-                               {"reserve", "20 %", "", "asked reserve"}};
+constexpr Takes of(Dimension dimension) {
+    return Takes::quantity(dimension);
+}
+constexpr Takes share = Takes::share();
+constexpr Takes bound = Takes::bound();
+constexpr Takes number = Takes::number();
+constexpr Takes words;
 
-constexpr FormKey need[] = {{"when", "driven", "driven|idle", "the load is on when the drive is"},
-                            {"rate", "9600 Bd", "", "signalling rate"}};
+constexpr FormKey surroundings[] = {
+    {"temperature", "-10 .. 45 °C", of(D::temperature)},
+    {"light", "0 .. 300 lx", of(D::illuminance), "", "light on an open gap"},
+    {"working_voltage", "24 V", of(D::voltage), "", "voltage between the sides"},
+    {"service", "10 years", of(D::time)},
+    {"duty", "5 %", share, "", "share of time that it is on"},
+    {"reserve", "10 %", share, "", "asked reserve"}};
 
-constexpr FormKey drive[] = {{"card", "logic-output-5v", "", "", false},
-                             {"kind", "logic output", "logic output|contact", "", false},
-                             {"high", "4.2 .. 5 V", "", "", false},
-                             {"low", "0 .. 0.4 V", "", "", false},
-                             {"resistance", "40 Ω", "", "", false},
-                             {"source_limit", "8 mA", "", "", false},
-                             {"sink_limit", "8 mA", "", "", false},
-                             {"input_type", "3", "", "", false}};
+constexpr FormKey promise[] = {
+    {"state", "on", words, "", "", false},
+    {"change", "off, on", words, "", "", false},
+    {"signal", "eye", words, "pulse width error|eye|highest rate", "", false},
+    {"current", "K1", words, "", "", false},
+    {"voltage", "supply, coil", words, "", "", false},
+    {"power", "R1", words, "", "", false},
+    {"side", "output", words, "input|output", "", false},
+    {"reaches", "3.5 V", bound, "", "", false},
+    {"within", "20 µs", of(D::time), "", "", false},
+    {"at_least", "16.8 V", bound},
+    {"at_most", "1 mA", bound},
+    {"reserve", "20 %", share, "", "asked reserve"}};
 
-constexpr FormKey load[] = {{"card", "relay-coil-24v", "", "", false},
-                            {"kind", "coil", "coil|indicator|logic input|load", "", false},
-                            {"resistance", "720 Ω ± 10 %", "", "", false},
-                            {"pull_in", "16.8 V", "", "", false},
-                            {"drop_out", "2.4 V", "", "", false},
-                            {"inductance", "0.9 H", "", "", false},
-                            {"low_below", "0.8 V", "", "", false},
-                            {"high_above", "2 V", "", "", false},
-                            {"leakage", "1 µA", "", "", false},
-                            {"current", "10 mA", "", "", false},
-                            {"off_current", "100 µA", "", "", false}};
+constexpr FormKey need[] = {
+    {"when", "driven", words, "driven|idle", "the load is on when the drive is"},
+    {"rate", "9600 Bd", of(D::signalling_rate), "", "signalling rate"}};
+
+constexpr FormKey drive[] = {{"card", "logic-output-5v", words, "", "", false},
+                             {"kind", "logic output", words, "logic output|contact", "", false},
+                             {"high", "4.2 .. 5 V", of(D::voltage), "", "", false},
+                             {"low", "0 .. 0.4 V", of(D::voltage), "", "", false},
+                             {"resistance", "40 Ω", of(D::resistance), "", "", false},
+                             {"source_limit", "8 mA", of(D::current), "", "", false},
+                             {"sink_limit", "8 mA", of(D::current), "", "", false},
+                             {"input_type", "3", number, "", "", false}};
+
+constexpr FormKey load[] = {{"card", "relay-coil-24v", words, "", "", false},
+                            {"kind", "coil", words, "coil|indicator|logic input|load", "", false},
+                            {"resistance", "720 Ω ± 10 %", of(D::resistance), "", "", false},
+                            {"pull_in", "16.8 V", of(D::voltage), "", "", false},
+                            {"drop_out", "2.4 V", of(D::voltage), "", "", false},
+                            {"inductance", "0.9 H", of(D::inductance), "", "", false},
+                            {"low_below", "0.8 V", of(D::voltage), "", "", false},
+                            {"high_above", "2 V", of(D::voltage), "", "", false},
+                            {"leakage", "1 µA", of(D::current), "", "", false},
+                            {"current", "10 mA", of(D::current), "", "", false},
+                            {"off_current", "100 µA", of(D::current), "", "", false}};
 
 constexpr FormKey choose[] = {
-    {"gaps", "four-pin-coupler-a, four-pin-coupler-b", "", "gap cards; empty: all"},
-    {"drawer", "drawer.csv", "", "drawer; empty: a series of values"},
-    {"series", "E24", "E3|E6|E12|E24|E48|E96|E192"},
-    {"indicator", "without", "with|without|either", "an indicator in series"},
-    {"distance", "12 mm", "", "distance of an open gap", false},
-    {"shroud", "96 %", "", "", false}};
+    {"gaps", "four-pin-coupler-a, four-pin-coupler-b", words, "", "gap cards; empty: all"},
+    {"drawer", "drawer.csv", words, "", "drawer; empty: a series of values"},
+    {"series", "E24", words, "E3|E6|E12|E24|E48|E96|E192"},
+    {"indicator", "without", words, "with|without|either", "an indicator in series"},
+    {"distance", "12 mm", of(D::length), "", "distance of an open gap", false},
+    {"shroud", "96 %", share, "", "", false}};
 
-constexpr FormKey signal[] = {{"rate", "31.25 kBd", "", "", false},
-                              {"frequency", "1 kHz", "", "", false},
-                              {"duty", "50 %", "", "", false},
-                              {"states", "off, on", "", "", false}};
+constexpr FormKey signal[] = {{"rate", "31.25 kBd", of(D::signalling_rate), "", "", false},
+                              {"frequency", "1 kHz", of(D::frequency), "", "", false},
+                              {"duty", "50 %", share, "", "", false},
+                              {"states", "off, on", words, "", "", false}};
 
-constexpr FormKey disturbance[] = {
-    {"edge", "1 kV/µs"}, {"amplitude", "200 V"}, {"dip", "20 %"}, {"dip_time", "10 ms"}};
+constexpr FormKey disturbance[] = {{"edge", "1 kV/µs", of(D::voltage_rate)},
+                                   {"amplitude", "200 V", of(D::voltage)},
+                                   {"dip", "20 %", share},
+                                   {"dip_time", "10 ms", of(D::time)}};
 
-constexpr FormKey insulation[] = {{"grade", "basic", "functional|basic|reinforced"},
-                                  {"mains", "230 V"},
-                                  {"overvoltage_category", "II", "I|II|III|IV"},
-                                  {"pollution_degree", "2"},
-                                  {"material_group", "IIIa", "I|II|IIIa|IIIb"}};
+constexpr FormKey insulation[] = {{"grade", "basic", words, "functional|basic|reinforced"},
+                                  {"mains", "230 V", of(D::voltage)},
+                                  {"overvoltage_category", "II", words, "I|II|III|IV"},
+                                  {"pollution_degree", "2", number},
+                                  {"material_group", "IIIa", words, "I|II|IIIa|IIIb"}};
 
-constexpr FormKey analogue[] = {
-    {"state", "on"}, {"drive", "P1", "", "", false}, {"swing", "100 mV"}, {"output", "data"}};
+constexpr FormKey analogue[] = {{"state", "on"},
+                                {"drive", "P1", words, "", "", false},
+                                {"swing", "100 mV", of(D::voltage)},
+                                {"output", "data"}};
 
 using Table = std::pair<std::string_view, std::span<const FormKey>>;
 

@@ -6,11 +6,29 @@
 #include <string_view>
 #include <utility>
 
+#include "units/dimension.hpp"
+
 namespace gapwright {
+
+// What a key takes besides words.
+struct Takes {
+    enum class What { words, quantity, bound, number };  // bound: in the unit of its promise
+    What what = What::words;
+    Dimension dimension = Dimension::ratio;  // of a quantity
+    bool percent = false;                    // WantedQuantity::percent
+
+    static constexpr Takes quantity(Dimension dimension) {
+        return {.what = What::quantity, .dimension = dimension};
+    }
+    static constexpr Takes share() { return {.what = What::quantity, .percent = true}; }
+    static constexpr Takes bound() { return {.what = What::bound}; }
+    static constexpr Takes number() { return {.what = What::number}; }
+};
 
 struct FormKey {
     std::string_view key;
     std::string_view example;
+    Takes takes = {};
     std::string_view words = {};  // of a choice: "driven|idle"
     std::string_view label = {};  // where the key says too little
     bool always = true;           // false: shown only where the file states it

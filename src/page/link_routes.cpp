@@ -100,7 +100,7 @@ class LinkQuestion {
             if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
             source = link_.text_of(held.file);
         }
-        text = apply_edits(source.text, body.value("edits", Json::array()));
+        text = apply_edits(source.text, body.value("edits", Json::array()), source.folder);
         if (!text) return std::unexpected(text.error());
         if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
         source.text = std::move(text->text);
@@ -123,7 +123,8 @@ class LinkQuestion {
         {
             const auto held = link_.hold();
             if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
-            auto text = apply_edits(held.file.text(), body.value("edits", Json::array()));
+            auto text = apply_edits(held.file.text(), body.value("edits", Json::array()),
+                                    link_.text_of(held.file).folder);
             if (!text) return std::unexpected(text.error());
             if (text->text.size() > largest_text) {
                 return refused(413, "a link file is 1 MiB at most");

@@ -127,7 +127,8 @@ Answered<std::string> text_for(Workspace& workspace, const Json& order) {
     if (from == "blank") return std::string(blank);
     if (from == "need") {
         const auto made =
-            apply_edits(std::string(need), need_edits(order.value("values", Json::object())));
+            apply_edits(std::string(need), need_edits(order.value("values", Json::object())),
+                        workspace.folder().path().string());
         if (!made) return std::unexpected(made.error());
         return made->text;
     }

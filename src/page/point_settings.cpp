@@ -10,12 +10,15 @@
 #include "page/refusal.hpp"
 #include "report/ordered_json.hpp"
 #include "units/quantity.hpp"
+#include "units/typed_quantity.hpp"
 
 namespace gapwright {
 
 Answered<double> point_quantity(const PointQuantity& rule, const std::string& text,
                                 const std::string& where) {
-    const auto value = parse_quantity(text, rule.dimension);
+    const auto written =
+        rewrite_quantity(text, {.dimension = rule.dimension, .form = WantedQuantity::Form::value});
+    const auto value = parse_quantity(written ? written->text : text, rule.dimension);
     if (!value) {
         return refused(422, fmt::format("{}: {}", where, value.error().message),
                        value.error().remedy);

@@ -18,6 +18,7 @@
 #include "units/quantity.hpp"
 #include "units/text_scanner.hpp"
 #include "units/unit_table.hpp"
+#include "units/unit_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -44,6 +45,11 @@ std::optional<TextError> foreign_number(const TextScanner& scanner, const Writte
     }
     if ((rest.starts_with('x') || rest.starts_with('X')) && number.mantissa == "0") {
         return error(scanner.at() + 1, "numbers are written with decimal digits", "");
+    }
+    if (rest.starts_with('/') && starts_with_digit(rest.substr(1))) {
+        const std::size_t digits = std::min(rest.find_first_not_of("0123456789", 1), rest.size());
+        return error(scanner.at() + digits, "a fraction is written as a decimal number",
+                     "write for example 0.25");
     }
     return std::nullopt;
 }
@@ -145,6 +151,13 @@ TextExpected<UnitMeaning> meaning_of(const Amount& amount, Dimension dimension,
     const std::string what = meaning && meaning->main_unit
                                  ? std::string(dimension_row(meaning->dimension).words)
                                  : in_quotes(unit);
+    // The right unit in other words is not a wrong one.
+    if (const auto meant = readings_of_unit(unit, dimension);
+        !meaning && meant.size() == 1 && !meant.front().converted()) {
+        return refused(Cause::wrong_unit, amount.place,
+                       fmt::format("{} is written {}", in_quotes(unit), in_quotes(meant[0].unit)),
+                       write_for_example(dimension));
+    }
     std::string message = fmt::format("{} is {}, not {}", row.name, row.stated, what);
     if (const std::string near = nearest_unit(unit, dimension); !meaning && !near.empty()) {
         message += fmt::format(" (did you mean \"{}\"?)", near);

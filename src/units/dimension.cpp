@@ -68,6 +68,11 @@ std::string_view dimension_name(Dimension dimension) {
 std::string_view dimension_example(Dimension dimension) {
     return dimension_row(dimension).example;
 }
+std::string_view dimension_first_example(Dimension dimension) {
+    const std::string_view examples = dimension_row(dimension).example;
+    const std::size_t begin = examples.find('"') + 1;
+    return examples.substr(begin, examples.find('"', begin) - begin);
+}
 std::string_view dimension_unit(Dimension dimension) {
     return dimension_row(dimension).unit;
 }

@@ -37,6 +37,9 @@ std::string_view dimension_name(Dimension dimension);
 // A well-formed example for messages: `"330 Ω", "4.7 kΩ" or "4k7"`.
 std::string_view dimension_example(Dimension dimension);
 
+// The first of these without its quotes: `330 Ω`.
+std::string_view dimension_first_example(Dimension dimension);
+
 // The unit that engineering text uses: "V", "Ω", "°C" ….
 std::string_view dimension_unit(Dimension dimension);
 

@@ -15,15 +15,6 @@ namespace {
 
 constexpr std::string_view minus_sign = "\u2212";
 
-// How many bytes of space stand at the start of a text.
-std::size_t leading_space(std::string_view text) {
-    if (text.empty()) return 0;
-    const auto [c, bytes] = code_point(text, 0);
-    const bool space = c == U' ' || c == U'\t' || c == U'\u00A0' || c == U'\u202F' ||
-                       c == U'\u205F' || c == U'\u3000' || (c >= U'\u2000' && c <= U'\u200A');
-    return space ? bytes : 0;
-}
-
 // Whether a unit's word ends at the start of this text.
 bool ends_word(std::string_view text) {
     constexpr std::array<std::string_view, 6> marks = {"(", ")", ",", "+", "±", ".."};
@@ -32,6 +23,14 @@ bool ends_word(std::string_view text) {
 }
 
 }  // namespace
+
+std::size_t leading_space(std::string_view text) {
+    if (text.empty()) return 0;
+    const auto [c, bytes] = code_point(text, 0);
+    const bool space = c == U' ' || c == U'\t' || c == U'\u00A0' || c == U'\u202F' ||
+                       c == U'\u205F' || c == U'\u3000' || (c >= U'\u2000' && c <= U'\u200A');
+    return space ? bytes : 0;
+}
 
 void TextScanner::pass_spaces() {
     while (const std::size_t bytes = leading_space(rest())) at_ += bytes;

@@ -26,6 +26,9 @@ struct WrittenNumber {
     int exponent = 0;
 };
 
+// How many bytes of space, of any width, or of a tab stand at the start of a text.
+std::size_t leading_space(std::string_view text);
+
 class TextScanner {
   public:
     explicit TextScanner(std::string_view text) : text_(text) {}
@@ -38,6 +41,8 @@ class TextScanner {
     // From here to the end, spaces at the end left out.
     Stretch remainder() const;
 
+    // Requires as many bytes as that left.
+    void pass(std::size_t bytes) { at_ += bytes; }
     // Spaces of any width, and tabs.
     void pass_spaces();
     bool at_end();

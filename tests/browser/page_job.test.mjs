@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { readFileSync, rmSync, writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { folderWith, launch, nominal, open, openLink, photograph, Served } from "./page_scene.mjs";
+import { folderWith, launch, nominal, open, openLink, photograph, Served, violations } from "./page_scene.mjs";
 
 let browser;
 before(async () => { browser = await launch(); });
@@ -142,6 +142,43 @@ test("the bench at the width of a telephone", async () => {
       await r1.waitFor({ timeout: 120_000 });
       assert.notEqual(await r1.inputValue(), "");
     });
+});
+
+test("a value as people type it is shown and saved as files write it", async () => {
+  await withPage({ "bell-hammer.link.toml": "bell-hammer.link.toml" }, {}, async (page, served) => {
+    await openLink(page, "Bell hammer");
+    await page.getByRole("button", { name: /^R1, / }).click();
+    const value = page.getByRole("textbox", { name: "value of R1" });
+    await value.fill("470");
+    await page.getByText("Written as 470 Ω").waitFor();
+    assert.match(served.text("bell-hammer.link.toml"), /R1 = .*value = "330 Ω/, "a trial saves nothing");
+    await photograph(page, "job-typed");
+    await value.press("Enter");
+    await page.waitForFunction(() => document.querySelector('[aria-label="value of R1"]')?.value === "470 Ω");
+    await assertText(served, (text) => text.includes('value = "470 Ω"'));
+    await page.getByText("Written as").waitFor({ state: "detached" });
+    // What can be read in two ways is told with both, and mended by typing on.
+    await value.fill("1,500");
+    await page.getByText('write "1.500 Ω" or "1500 Ω"').waitFor();
+    await value.fill("1500");
+    await page.getByText("Written as 1500 Ω").waitFor();
+    await page.getByText('write "1.500 Ω"').waitFor({ state: "detached" });
+    await value.press("Escape");
+    await page.waitForFunction(() => document.querySelector('[aria-label="value of R1"]')?.value === "470 Ω");
+    // A share that files would take as half of the time: refused until it says which.
+    await page.getByText("Surroundings", { exact: true }).click();
+    const duty = page.getByRole("textbox", { name: "share of time that it is on" });
+    await duty.fill("0.5");
+    await duty.press("Enter");
+    await page.getByText('write "50 %" or "0.5 %"').waitFor();
+    await duty.fill("5");
+    await page.getByText("Written as 5 %").waitFor();
+    await duty.press("Enter");
+    await assertText(served, (text) => text.includes('duty = "5 %"'));
+    assert.deepEqual(await violations(page), []);
+    // The browser tells of a refusal as well: that one is wanted.
+    page.troubles = page.troubles.filter((trouble) => !trouble.includes("status of 422"));
+  });
 });
 
 // Tab until the thing of that role and name has the focus.

@@ -36,6 +36,24 @@ TEST(Drawer, ReadsRowsAndReportsBadOnes) {
         << to_text(drawer->skipped);
 }
 
+TEST(Drawer, TellsWhatToWriteForWhatPeopleWrite) {
+    const std::pair<std::string, std::string> rows[] = {
+        {"switch,,,,1,x,", "write contact"},
+        {"resistor,470,5 %,,,,", "write \"470 Ω\""},
+        {"resistor,470 Ω,5,,,,", "write \"5 %\""},
+        {"resistor,470 Ω,0.5,,,,", "write \"50 %\" or \"0.5 %\""},
+        {"resistor,470 Ω,5 %,1/4 W,,,", "write \"0.25 W\""},
+        {"resistor,\"1,500\",5 %,,,,", "write \"1.500 Ω\" or \"1500 Ω\""},
+    };
+    for (const auto& [row, remedy] : rows) {
+        const auto drawer =
+            drawer_from("kind,value,tolerance,power,count,card,note\n" + row + "\n");
+        ASSERT_TRUE(drawer);
+        ASSERT_EQ(drawer->skipped.size(), 1U) << row;
+        EXPECT_EQ(drawer->skipped[0].remedy, remedy) << row;
+    }
+}
+
 TEST(Drawer, ColumnsMayStandInAnyOrderButMustBeKnown) {
     const auto drawer = drawer_from("count,kind,value\n7,resistor,1M0\n");
     ASSERT_TRUE(drawer);

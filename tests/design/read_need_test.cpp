@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "design/need_support.hpp"
+#include "link/need_roles.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -91,6 +92,22 @@ const std::string drive =
     R"(drive = { kind = "logic output", high = "4.75 .. 5 V", source_limit = "8 mA" })";
 const std::string load = "load = " + testing_support::plain_coil;
 
+// What remedies tell people to write is a need.
+TEST(ReadNeed, ReadsTheExamplesOfItsRoles) {
+    for (const auto& role : reading::drive_roles()) {
+        const auto need =
+            need_from(with(plain_need(), drive, "drive = " + std::string(role.example)));
+        ASSERT_TRUE(need) << to_text(need.error());
+        EXPECT_EQ(need->drive.description.kind, role.kind);
+    }
+    for (const auto& role : reading::load_roles()) {
+        const auto need =
+            need_from(with(plain_need(), load, "load = " + std::string(role.example)));
+        ASSERT_TRUE(need) << to_text(need.error());
+        EXPECT_EQ(need->load.description.kind, role.kind);
+    }
+}
+
 const Mistake mistakes[] = {
     {"UnknownKey", "[choose]", "wen = \"idle\"\n[choose]", Cause::unknown_key, "wen",
      "did you mean \"when\""},
@@ -104,6 +121,25 @@ const Mistake mistakes[] = {
      "logic output, contact"},
     {"DriveCardCannotDrive", drive, "drive = { card = \"red-led\" }", Cause::contradiction, "drive",
      "cannot be a led"},
+    {"DriveIsASwitch", drive, "drive = { kind = \"switch\" }", Cause::unknown_name, "\"switch\"",
+     "write kind = \"contact\""},
+    {"DriveIsARelay", drive, "drive = { kind = \"relay\" }", Cause::unknown_name, "\"relay\"",
+     "write kind = \"contact\""},
+    {"DriveIsAButtonInAWord", drive, "drive = \"button\"", Cause::wrong_type, "\"button\"",
+     "write drive = { kind = \"contact\" }"},
+    {"DriveIsAGap", drive, "drive = { kind = \"optocoupler\" }", Cause::unknown_name,
+     "\"optocoupler\"", "gaps = [\"four-pin-coupler-b\"]"},
+    {"LoadIsARelay", "kind = \"coil\"", "kind = \"relay\"", Cause::unknown_name, "\"relay\"",
+     "write kind = \"coil\""},
+    {"LoadIsALed", "kind = \"coil\"", "kind = \"led\"", Cause::unknown_name, "\"led\"",
+     "write kind = \"indicator\""},
+    {"LoadIsALamp", "kind = \"coil\"", "kind = \"lamp\"", Cause::unknown_name, "\"lamp\"",
+     "write kind = \"load\""},
+    {"RateIsAFrequency", "[choose]", "rate = \"10 kHz\"\n[choose]", Cause::wrong_unit, "10 kHz",
+     "write \"20 kBd\": two symbols per period"},
+    {"RateIsANumber", "[choose]", "rate = 9600\n[choose]", Cause::missing_unit, "9600",
+     "write \"9600 Bd\""},
+    {"PullInIsANumber", "\"8.4 V\"", "8.4", Cause::missing_unit, "8.4", "write \"8.4 V\""},
     {"LoadOfNoKind", "kind = \"coil\"", "kind = \"coli\"", Cause::unknown_name, "\"coli\"",
      "did you mean \"coil\""},
     {"UnknownKeyOfDrive", "source_limit", "source_limt", Cause::unknown_key, "source_limt",

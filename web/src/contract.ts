@@ -48,7 +48,8 @@ export interface Problem {
 // Where a value stands in a link file: ["parts", "R1", "value"], ["promise", 0, "at_least"].
 export type Path = (string | number)[];
 
-// One edit of a text. Only that value changes; null takes the key out. `append` adds a table to an
+// One edit of a text. Only that value changes; null takes the key out. Texts are as typed: where a
+// quantity is known, the file gets it as files write it ("470" as "470 Ω"). `append` adds a table to an
 // array of tables (a promise) or a key with an inline table (a part).
 export type Edit =
   | { at: Path; text: string | null }

@@ -17,6 +17,7 @@ export interface ShownCase {
 export class LinkStore extends Store {
   view: LinkView | null = null; // of the text as it is kept
   trial: LinkView | null = null; // of what is being typed
+  private tried: Edit[] = []; // what that is
   judgement: Judgement | null = null; // the last there was: shown while a text has problems
   unjudged: Unjudged | null = null; // likewise; one of the two at most
   state = "";
@@ -93,7 +94,14 @@ export class LinkStore extends Store {
   dropTrial(): void {
     this.lane.dropTrial();
     this.trial = null;
+    if (this.refusedAt) this.refusal = this.refusedAt = null; // it was about what was typed
     this.changed();
+  }
+
+  // What was typed for a value in the trial that is shown; else null.
+  triedAt(at: Path): string | null {
+    const edit = this.trial && this.tried.find((other) => "at" in other && samePath(other.at, at));
+    return edit && "at" in edit ? (edit.text ?? "") : null;
   }
 
   // What was sent for a value and waits for the program, which may have ended; else null.
@@ -210,6 +218,8 @@ export class LinkStore extends Store {
       const trial = await ask<LinkView>(`${this.path}/try`, { body, signal });
       if (signal.aborted) return;
       this.trial = withLast(trial, this.view, edits);
+      this.tried = edits;
+      if (samePath(this.refusedAt, atOf(edits))) this.refusal = this.refusedAt = null;
       this.judge(this.trial);
     } catch (error) {
       if (signal.aborted || error instanceof Ended) return;
@@ -284,6 +294,10 @@ export class LinkStore extends Store {
       void this.load();
     } else void this.loadDetail();
   }
+}
+
+export function samePath(a: Path | null, b: Path | null): boolean {
+  return !!a && !!b && a.length === b.length && a.every((step, index) => step === b[index]);
 }
 
 function atOf(edits: Edit[]): Path | null {

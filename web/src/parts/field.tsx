@@ -3,7 +3,7 @@
 import { useEffect, useRef, useState } from "preact/hooks";
 import { withRemedy } from "../common";
 import type { Edit, Field, Path, Problem } from "../contract";
-import type { LinkStore } from "../link_store";
+import { samePath, type LinkStore } from "../link_store";
 import { isBare, nearestStep, steps, stepText, withStep } from "../e24";
 
 interface FieldProps {
@@ -39,11 +39,13 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
     else link.dropTrial();
   };
   const shown = draft ?? field.text;
+  // How the file will write what is typed, once the program has said so.
+  const written = draft !== null && problems.length === 0 && link.triedAt(field.at) === draft && field.text !== draft.trim() ? field.text : "";
   const common = {
     id,
     "aria-label": name,
     "aria-invalid": problems.length > 0,
-    "aria-describedby": problems.length > 0 ? `${id}-problems` : undefined,
+    "aria-describedby": problems.length > 0 ? `${id}-problems` : written ? `${id}-written` : undefined,
   };
   return (
     <div class={`field ${field.origin}`}>
@@ -81,7 +83,16 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
       )}
       <small class="origin">{field.words.length > 0 && !shown ? "" : originWords[field.origin]}</small>
       {slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
-      {slider && <Exact text={shown} name={name} onKeep={keep} />}
+      {(written || (slider && isBare(shown))) && (
+        <div class="at-field exact soft">
+          {written && (
+            <p id={`${id}-written`}>
+              Written as <b>{written}</b>
+            </p>
+          )}
+          {slider && <Exact text={shown} name={name} onKeep={keep} />}
+        </div>
+      )}
       {problems.length > 0 && (
         <div id={`${id}-problems`} class="at-field">
           {problems.map((problem, index) => (
@@ -99,7 +110,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
 function Exact({ text, name, onKeep }: { text: string; name: string; onKeep: (text: string) => void }) {
   if (!isBare(text)) return null;
   return (
-    <p class="at-field exact soft">
+    <p>
       No tolerance stated: counted as exact.{" "}
       <button type="button" class="quiet" aria-label={`Put ± 5 % to ${name}`} onClick={() => onKeep(`${text.trim()} ± 5 %`)}>
         Put ± 5 %
@@ -164,10 +175,6 @@ function keptText(link: LinkStore, field: Field): string {
   const all = [...(view?.parts ?? []), ...(view?.settings ?? []), ...(view?.need?.fields ?? [])];
   const same = all.flatMap((group) => group.fields).find((other) => samePath(other.at, field.at));
   return same?.text ?? "";
-}
-
-export function samePath(a: Path | null, b: Path | null): boolean {
-  return !!a && !!b && a.length === b.length && a.every((step, index) => step === b[index]);
 }
 
 export function problemsAt(link: LinkStore, at: Path): Problem[] {

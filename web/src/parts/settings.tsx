@@ -2,9 +2,9 @@
 import { useState } from "preact/hooks";
 import type { Field, SettingGroup } from "../contract";
 import { ProblemNote } from "../common";
-import type { LinkStore } from "../link_store";
+import { samePath, type LinkStore } from "../link_store";
 import { Later } from "../later";
-import { FieldRow, problemsAt, samePath } from "./field";
+import { FieldRow, problemsAt } from "./field";
 
 export function Settings({ link, groups }: { link: LinkStore; groups: SettingGroup[] }) {
   return (

@@ -33,6 +33,8 @@
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "population/at_once.hpp"
+#include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "units/quantity.hpp"
@@ -156,11 +158,25 @@ class NeedMeeter {
                                  .stopped = stopped()};
         }
         std::ranges::stable_sort(by_reserve, std::ranges::greater{}, &Screened::reserve);
-        while (!by_reserve.empty()) {
+        // Limits between states are seen by the proof alone: a draft that seemed to hold and breaks
+        // one gives way to the next, and stands only where none of the next few holds.
+        constexpr int most_tries = 4;
+        std::vector<Answer> missed;
+        for (int tries = 1; !by_reserve.empty(); ++tries) {
             if (auto failed = answer_with(by_reserve)) return failed;
-            if (!result_.answers.empty()) return std::nullopt;
+            if (!result_.answers.empty()) {
+                if (result_.answers.front().proof->verdict != Verdict::broken) return std::nullopt;
+                if (missed.empty()) missed = std::move(result_.answers);
+                result_.answers.clear();
+                const bool seemed_to_hold = by_reserve.front()->reserve() >= 0;
+                if (!seemed_to_hold || tries == most_tries || stopped()) break;
+            }
             std::erase_if(by_reserve,
                           [&](const Screened* s) { return failed_.contains(s->text.get()); });
+        }
+        if (!missed.empty()) {
+            result_.answers = std::move(missed);
+            return std::nullopt;
         }
         const LeftOut& last = result_.not_looked_at.back();
         return DesignFailure{.message = fmt::format("no draft could be proven; the last, {}: {}",
@@ -199,6 +215,9 @@ class NeedMeeter {
             if (made[k].error().stopped) return std::move(made[k].error());
             leave_out(*solved[k].draft, made[k].error().message);
             failed_.insert(solved[k].text.get());
+        }
+        if (made.front() && made.front()->proof->verdict == Verdict::broken) {
+            failed_.insert(solved.front().text.get());
         }
         if (!made.front()) return std::nullopt;
         for (auto& answer : made) {
@@ -340,7 +359,7 @@ class NeedMeeter {
     std::vector<GapChoice> gaps_;
     std::vector<Draft> drafts_;
     std::vector<Screened> screened_;
-    std::set<const SourceText*> failed_;  // texts of drafts whose proof failed
+    std::set<const SourceText*> failed_;  // texts of drafts that the proof failed for or broke
     Design result_;
 };
 

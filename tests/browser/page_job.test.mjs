@@ -101,6 +101,33 @@ test("need, design, change, build, bench and report of the bell hammer", async (
   });
 });
 
+// As a newcomer types it, with shipped cards and nothing else; no file is opened by hand.
+test("a first need from an empty folder: design, take, build, bench", async () => {
+  await withPage({}, {}, async (page, served) => {
+    await page.getByRole("radio", { name: "a need" }).check();
+    const first = {
+      title: "Yard lamp",
+      "what drives it": "logic-output-3v3",
+      "what it switches": "relay-coil-12v",
+      "input supply": "3.3V",
+      "output supply": "12v",
+    };
+    for (const [name, text] of Object.entries(first)) await page.getByLabel(name).first().fill(text);
+    await page.getByRole("button", { name: "Make this link" }).click();
+    await page.getByRole("button", { name: "Design" }).click();
+    await page.getByRole("list", { name: "Answers" }).waitFor({ timeout: 120_000 });
+    await photograph(page, "first-need-answers");
+    await page.getByRole("button", { name: "Take this one" }).first().click();
+    await verdictOf(page, "voltage supply to coil").getByText("kept").first().waitFor();
+    assert.match(served.text("yard-lamp.link.toml"), /supply = "3\.3 V"/);
+    await page.getByRole("link", { name: "Build", exact: true }).click();
+    await page.getByText(/step 1 of \d+/).waitFor({ timeout: 120_000 });
+    await page.getByRole("link", { name: "Bench", exact: true }).click();
+    await page.getByRole("list", { name: "Measurements" }).waitFor({ timeout: 120_000 });
+    await photograph(page, "first-need-bench");
+  });
+});
+
 async function assertText(served, holds) {
   for (let k = 0; k < 100; ++k) {
     if (holds(served.text("bell-hammer.link.toml"))) return;

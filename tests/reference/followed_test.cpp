@@ -13,6 +13,8 @@
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
 #include "reference/made_charges.hpp"
 #include "reference/made_link.hpp"
 #include "reference/made_networks.hpp"
@@ -30,6 +32,7 @@ namespace {
 struct Followed {
     int links = 0;
     int without_point = 0;  // some state has no operating point
+    int judged = 0;         // have their verdict at rest
     int changes = 0;
     int as_stated = 0;      // followed with what the parts state
     int with_windings = 0;  // with what uncaught windings have of their own
@@ -65,6 +68,12 @@ void follow(const std::string& text, const std::string& recipe, double temperatu
         ADD_FAILURE() << "no operating point";
         return;
     }
+    const auto proof = prove(*link, *circuit, {.nominal_only = true});
+    if (proof) {
+        ++c.judged;
+    } else {
+        ADD_FAILURE() << proof.error().message;
+    }
     for (std::size_t from = 0; from < link->states.size(); ++from) {
         for (std::size_t to = 0; to < link->states.size(); ++to) {
             if (from == to) continue;
@@ -97,10 +106,12 @@ TEST(Followed, EveryChangeOfGeneratedLinks) {
         follow(file_text(made), "seed " + std::to_string(seed) + made.recipe, made.temperature,
                counts);
     }
-    std::cout << counts.links << " links, " << counts.without_point << " without a point of rest; "
-              << counts.changes << " changes: " << counts.as_stated << " followed as stated, "
-              << counts.with_windings << " with windings' own capacitance, " << counts.with_all
-              << " with all strays, " << counts.swing << " oscillate\n";
+    std::cout << counts.links << " links, " << counts.without_point << " without a point of rest, "
+              << counts.judged << " with a verdict at rest; " << counts.changes
+              << " changes: " << counts.as_stated << " followed as stated, " << counts.with_windings
+              << " with windings' own capacitance, " << counts.with_all << " with all strays, "
+              << counts.swing << " oscillate\n";
+    EXPECT_EQ(counts.judged, counts.links);
     EXPECT_LE(counts.swing, counts.changes / 1000);
 }
 

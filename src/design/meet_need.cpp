@@ -33,7 +33,7 @@
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "population/at_once.hpp"
-#include "proof/proof.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"

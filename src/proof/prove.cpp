@@ -32,6 +32,7 @@
 #include "proof/worked_steps.hpp"
 #include "proof/worst_case.hpp"
 #include "units/quantity.hpp"
+#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {

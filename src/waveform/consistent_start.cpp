@@ -29,7 +29,7 @@ class Starter {
 
     std::optional<Start> plainly() {
         VectorXd y = before_;
-        if (!newton(y, 0, y, newton_limit)) return std::nullopt;
+        if (!newton(y, 0, before_, newton_limit)) return std::nullopt;
         return start_at(std::move(y));
     }
 
@@ -38,7 +38,7 @@ class Starter {
         double hold = first_hold;
         for (int k = 0; k < most_held_steps && hold <= strongest_hold; ++k) {
             if (hold < weakest_hold) {
-                if (!newton(y, 0, y, newton_limit)) return std::nullopt;
+                if (!newton(y, 0, before_, newton_limit)) return std::nullopt;
                 return start_at(std::move(y));
             }
             VectorXd next = y;
@@ -60,12 +60,11 @@ class Starter {
 
     // With `hold` siemens from every node to where `held_at` has it.
     bool newton(VectorXd& y, double hold, const VectorXd& held_at, int limit) {
-        const VectorXd from = held_at;
         auto control = equations_.controls(y);
         for (int k = 0; k < limit; ++k) {
             const VectorXd slope = (y - before_) / jump_time;
             equations_.evaluate(time_, y, slope, 1 / jump_time, residual_, &jacobian_, &control);
-            if (hold > 0) add_hold(y, hold, from);
+            if (hold > 0) add_hold(y, hold, held_at);
             scale_rows();
             const VectorXd step = jacobian_.partialPivLu().solve(-residual_);
             if (!step.allFinite()) return false;

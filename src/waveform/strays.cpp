@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstddef>
 #include <span>
-#include <utility>
 #include <variant>
 #include <vector>
 

@@ -42,7 +42,9 @@ class Writer {
         put_assumptions(
             html_, link_,
             {"Changes of state are followed in time from rest to rest, with the charges that cards "
-             "and defaults state; a part that states none stores none.",
+             "and defaults state; a part that states none stores none, but for what a winding has "
+             "of "
+             "its own where nothing else takes its current.",
              "The worst case is the worst that a search found, not a guarantee."});
         put_link_file(html_, source_);
         return html_.finish();
@@ -50,14 +52,8 @@ class Writer {
 
   private:
     void title_block() {
-        html_.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
-                              HtmlWriter::text(report_title(link_)),
-                              HtmlWriter::text(link_.about)));
-        html_.put(fmt::format("<p class=\"verdict {0}\"><strong>{1}</strong> {2}</p>\n",
-                              verdict_name(proof_.verdict), verdict_sign(proof_.verdict),
-                              sentence()));
-        html_.put("<dl class=\"block\">\n");
-        put_stated_fields(html_, link_);
+        begin_title_block(html_, link_,
+                          {verdict_name(proof_.verdict), verdict_sign(proof_.verdict), sentence()});
         html_.field("Specimens drawn",
                     fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
         html_.field("Solved in the search for the worst",

@@ -34,7 +34,12 @@ std::string report_title(const Link& link) {
     return link.title.empty() ? link.file : link.title;
 }
 
-void put_stated_fields(HtmlWriter& html, const Link& link) {
+void begin_title_block(HtmlWriter& html, const Link& link, const TitleVerdict& verdict) {
+    html.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
+                         HtmlWriter::text(report_title(link)), HtmlWriter::text(link.about)));
+    html.put(fmt::format("<p class=\"verdict {}\"><strong>{}</strong> {}</p>\n",
+                         verdict.style_class, verdict.word, HtmlWriter::text(verdict.sentence)));
+    html.put("<dl class=\"block\">\n");
     const Surroundings& s = link.surroundings;
     html.field("Link file", std::filesystem::path(link.file).filename().string());
     html.field("Temperature", range_words(s.temperature, Dimension::temperature));

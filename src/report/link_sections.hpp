@@ -16,8 +16,16 @@ struct Link;
 // Its title, else its file.
 std::string report_title(const Link& link);
 
-// Fields of the title block: the file, and the surroundings that it states.
-void put_stated_fields(HtmlWriter& html, const Link& link);
+// What the first line of a title block says: "✓ kept", a sentence, and the class of its colour.
+struct TitleVerdict {
+    std::string_view style_class;
+    std::string_view word;
+    std::string sentence;
+};
+
+// The title block up to the surroundings that the link states; further fields, then the end of list
+// and header, are the caller's.
+void begin_title_block(HtmlWriter& html, const Link& link, const TitleVerdict& verdict);
 
 // Nothing where there are none.
 void put_cautions(HtmlWriter& html, const std::vector<Caution>& cautions);

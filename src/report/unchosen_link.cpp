@@ -87,13 +87,7 @@ class UnchosenWriter {
 
   private:
     void title_block() {
-        html_.put(fmt::format("<header>\n<h1>{}</h1>\n<p class=\"about\">{}</p>\n",
-                              HtmlWriter::text(report_title(link_)),
-                              HtmlWriter::text(link_.about)));
-        html_.put(fmt::format("<p class=\"verdict\"><strong>not judged</strong> {}</p>\n",
-                              HtmlWriter::text(unchosen_sentence(link_))));
-        html_.put("<dl class=\"block\">\n");
-        put_stated_fields(html_, link_);
+        begin_title_block(html_, link_, {"unknown", "not judged", unchosen_sentence(link_)});
         html_.put("</dl>\n</header>\n");
     }
 

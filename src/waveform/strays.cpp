@@ -119,7 +119,7 @@ std::vector<ElementIndex> interrupted_windings(const Circuit& circuit, Side side
         circuit.dynamics(side).passages,
         [](const Passage& passage) { return passage.kind == Passage::Kind::bounce; });
     std::erase_if(windings, [&](ElementIndex winding) {
-        if (bounces) return false;
+        if (bounces && !schedule.changes.empty()) return false;
         const auto current = [&](StateIndex state) {
             return std::abs(rest[to_index(state)].side(side).currents[to_index(winding)]);
         };

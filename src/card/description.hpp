@@ -82,6 +82,9 @@ std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, P
 // How a spread leaves the range that its key allows, "must be above zero"; empty when it does not.
 std::string range_fault(const KeyRule& rule, const Spread& spread);
 
+// Where a range ends, in the inner unit: infinite where it does not; `nominal` means nothing.
+Spread range_ends(Range range);
+
 // A diagnostic about a part of a text value.
 Diagnostic at_text(const TextError& error, const TomlValue& value);
 

@@ -3,6 +3,7 @@
 #include <array>
 #include <cmath>
 #include <cstdint>
+#include <limits>
 #include <numbers>
 #include <optional>
 #include <span>
@@ -92,6 +93,24 @@ std::string range_fault(const KeyRule& rule, const Spread& spread) {
                        : "";
     }
     return {};
+}
+
+Spread range_ends(Range range) {
+    constexpr double infinity = std::numeric_limits<double>::infinity();
+    switch (range) {
+        case Range::any:
+            break;
+        case Range::from_zero:
+        case Range::above_zero:
+            return {0, 0, infinity};
+        case Range::share:
+            return {0, 0, 1};
+        case Range::acute_angle:
+            return {0, 0, widest};
+        case Range::beam_angle:
+            return {narrowest, narrowest, widest};
+    }
+    return {0, -infinity, infinity};
 }
 
 Diagnostic at_text(const TextError& error, const TomlValue& value) {

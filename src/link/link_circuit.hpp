@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
@@ -23,6 +24,13 @@ struct Parameter {
     Spread spread;     // in the key's inner unit
     bool normal = false;
     Dimension dimension = Dimension::ratio;
+    Range range = Range::any;  // which values nature allows
+    bool assumed = false;      // nobody stated it: `spread` is all that the trade has
+
+    // Whether its spread reaches over decades of which none is likelier than another.
+    bool logarithmic() const {
+        return assumed && spread.lowest > 0 && spread.highest > 10 * spread.lowest;
+    }
 };
 
 // Where one placement of a part is measured. Its main port lies along its path; base or gate are a

@@ -25,20 +25,22 @@
 
 namespace gapwright::building {
 Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
-                   Dimension dimension) {
+                   Dimension dimension, Range range) {
     parameters.push_back({.name = std::move(name),
                           .spread = figure.spread,
                           .normal = figure.normal,
-                          .dimension = dimension});
+                          .dimension = dimension,
+                          .range = range,
+                          .assumed = figure.assumed});
     return static_cast<Slot>(parameters.size() - 1);
 }
 
 Slot Slots::operator()(std::string_view key) const {
     if (const auto known = made_.find(key); known != made_.end()) return known->second;
     const auto* rule = find_key(kind_rule(description_->kind), key);
-    const Slot slot =
-        add_parameter(*parameters_, fmt::format("{}.{}", prefix_, key), *description_->find(key),
-                      rule ? rule->dimension : Dimension::ratio);
+    const Slot slot = add_parameter(
+        *parameters_, fmt::format("{}.{}", prefix_, key), *description_->find(key),
+        rule ? rule->dimension : Dimension::ratio, rule ? rule->range : Range::from_zero);
     made_[std::string(key)] = slot;
     return slot;
 }

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "link/link_circuit.hpp"
@@ -43,7 +44,7 @@ class Slots {
 
 // Adds a figure of its own, beside those of the parts.
 Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
-                   Dimension dimension);
+                   Dimension dimension, Range range = Range::from_zero);
 
 // One side's network in one state.
 class Adder {

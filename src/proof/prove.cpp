@@ -119,7 +119,8 @@ class Prover {
                     {.measure = m,
                      .sense = sense,
                      .magnitude = rating.magnitude,
-                     .derating = sense == Sense::at_most ? rating.derating : std::nullopt});
+                     .derating = sense == Sense::at_most ? rating.derating : std::nullopt,
+                     .decides = sense == rating.sense});
             }
         }
     }
@@ -161,6 +162,7 @@ class Prover {
         for (const auto& target : targets_) {
             worst_.extremes.push_back({.value = nominal_value(target.measure),
                                        .specimen = nominal_specimen(circuit_, ranges_),
+                                       .point = {},
                                        .effects = {}});
         }
     }

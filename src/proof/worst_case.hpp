@@ -14,6 +14,7 @@
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/ratings.hpp"
+#include "proof/search_space.hpp"
 #include "proof/verdict.hpp"
 #include "units/quantity.hpp"
 
@@ -25,24 +26,18 @@ struct Target {
     Sense sense = Sense::at_most;      // at_most: the highest is worst; at_least: the lowest
     bool magnitude = false;            // either sign counts
     std::optional<Derating> derating;  // the worst is then relative to the derated bound
+    // Whether its extreme decides anything. One that does not is looked for in passing.
+    bool decides = true;
 
     // How bad a value is at a temperature; more is worse.
     double badness(double value, double temperature) const;
 };
 
-// One coordinate of the search: a parameter that varies, or a condition.
-struct Coordinate {
-    enum class Kind : unsigned char { parameter, temperature, light, time_on };
-    Kind kind = Kind::parameter;
-    Slot slot{};  // of a parameter
-    Spread range;
-};
-std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const ConditionRanges& ranges);
-
 // Where a target's extreme was found.
 struct Extreme {
     double value = 0;
     Specimen specimen;
+    Point point;  // the specimen as shares of each range
     // By coordinate: how far it alone moves the value between its ends, at most over the ends and
     // middles of the conditions; 0 when it has no influence.
     std::vector<double> effects;
@@ -56,12 +51,14 @@ struct WorstCases {
     EngineOutcome outcome;  // of all specimens together
 };
 
-// How far to look: quick leaves out the middles of conditions, corners that single effects do not
-// point to, and the local search. What it finds is a case that exists, seldom far from the worst.
+// How far to look. Thorough: what single effects point to, corners, a fixed set of points that mix
+// ends with inner values, and a walk uphill from the best of each. Plain: one walk, from the best
+// corner. Quick leaves out the middles of conditions, corners that single effects do not point to,
+// and the walks. What it finds is a case that exists, seldom far from the worst.
 // Sparing, for measures that take milliseconds each: single effects about the nominal point, of
-// conditions too, the corner that they point to, and a local search by whole ranges from there.
-// Guided: the same without the local search.
-enum class Effort : unsigned char { thorough, quick, sparing, guided };
+// conditions too, the corner that they point to, and a walk along ends from there. Guided: the same
+// without the walk.
+enum class Effort : unsigned char { thorough, plain, quick, sparing, guided };
 
 // `starts`: specimens that the local search may begin from besides, such as the worst of those
 // drawn.

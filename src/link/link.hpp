@@ -28,6 +28,7 @@ struct Surroundings {
     double service = 0;                     // s
     double duty = 1;                        // share of time that the link is on
     double reserve = 0.1;                   // asked reserve, share of a bound
+    double stretch = 1;                     // asked: how wide every spread may be, times itself
 };
 
 // Where a part stands on one side. Current flows from `from` to `to` along its path.

@@ -86,8 +86,9 @@ void refuse_need(Reading& reading) {
 void read_surroundings(Reading& reading) {
     const auto* table = table_at(reading, reading.document.root, "surroundings");
     if (!table) return;
-    refuse_unknown(reading, *table, "[surroundings]",
-                   {"temperature", "light", "working_voltage", "service", "duty", "reserve"});
+    refuse_unknown(
+        reading, *table, "[surroundings]",
+        {"temperature", "light", "working_voltage", "service", "duty", "reserve", "stretch"});
     Surroundings& s = reading.link.surroundings;
     const auto set = [&](std::string_view key, Dimension dimension, Range range, auto&& use) {
         if (const auto spread = spread_at(reading, *table, key, dimension, range)) use(*spread);
@@ -108,6 +109,8 @@ void read_surroundings(Reading& reading) {
     set("duty", Dimension::ratio, Range::share, [&](const Spread& d) { s.duty = d.highest; });
     set("reserve", Dimension::ratio, Range::from_zero,
         [&](const Spread& r) { s.reserve = r.nominal; });
+    set("stretch", Dimension::ratio, Range::from_zero,
+        [&](const Spread& r) { s.stretch = r.nominal; });
 }
 
 }  // namespace reading

@@ -20,32 +20,26 @@ namespace gapwright {
 namespace {
 
 CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Specimen& specimen) {
-    const double middle = 0.5 * (c.range.lowest + c.range.highest);
+    CaseFigure figure{.name = figure_name(circuit, c), .nominal = c.range.nominal};
     switch (c.kind) {
-        case Coordinate::Kind::parameter: {
-            const Parameter& parameter = circuit.parameters[to_index(c.slot)];
-            return {.name = parameter.name,
-                    .value = specimen.values[to_index(c.slot)],
-                    .nominal = parameter.spread.nominal,
-                    .dimension = parameter.dimension};
-        }
+        case Coordinate::Kind::parameter:
+            figure.value = specimen.values[to_index(c.slot)];
+            figure.dimension = circuit.parameters[to_index(c.slot)].dimension;
+            break;
         case Coordinate::Kind::temperature:
-            return {.name = "temperature",
-                    .value = specimen.conditions.temperature,
-                    .nominal = middle,
-                    .dimension = Dimension::temperature};
+            figure.value = specimen.conditions.temperature;
+            figure.dimension = Dimension::temperature;
+            break;
         case Coordinate::Kind::light:
-            return {.name = "light",
-                    .value = specimen.conditions.light,
-                    .nominal = middle,
-                    .dimension = Dimension::illuminance};
+            figure.value = specimen.conditions.light;
+            figure.dimension = Dimension::illuminance;
+            break;
         case Coordinate::Kind::time_on:
+            figure.value = specimen.conditions.time_on;
+            figure.dimension = Dimension::time;
             break;
     }
-    return {.name = "time_on",
-            .value = specimen.conditions.time_on,
-            .nominal = 0,
-            .dimension = Dimension::time};
+    return figure;
 }
 
 // Figures whose effect is below this share of the largest are not part of a case: they are where
@@ -53,6 +47,20 @@ CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Spec
 constexpr double least_effect = 1e-6;
 
 }  // namespace
+
+std::string figure_name(const LinkCircuit& circuit, const Coordinate& coordinate) {
+    switch (coordinate.kind) {
+        case Coordinate::Kind::parameter:
+            return circuit.parameters[to_index(coordinate.slot)].name;
+        case Coordinate::Kind::temperature:
+            return "temperature";
+        case Coordinate::Kind::light:
+            return "light";
+        case Coordinate::Kind::time_on:
+            break;
+    }
+    return "time_on";
+}
 
 Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {
     const Extreme& extreme = worst.extremes[target];

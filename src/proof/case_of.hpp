@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <string>
 #include <vector>
 #include "circuit/link_point.hpp"
 #include "link/link.hpp"
@@ -11,6 +12,9 @@
 #include "proof/worst_case.hpp"
 
 namespace gapwright {
+
+// The name of a coordinate's figure: "R2.value", "temperature".
+std::string figure_name(const LinkCircuit& circuit, const Coordinate& coordinate);
 
 // The figures of a target's extreme that move it, the one that moves it most first.
 Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target);

@@ -35,6 +35,13 @@ struct NominalState {
     std::vector<Band> voltage_bands;
 };
 
+// How far every spread may be widened before a bound gives way (proof/stretch.hpp).
+struct Stretch {
+    double factor = 0;    // below 1: how narrow every spread would have to be; 0: not even then
+    bool beyond = false;  // no end was found up to `factor`
+    std::string through;  // the figure that moves it most there, "U1.gain"; empty for none
+};
+
 struct PromiseResult {
     std::string state;                         // "on", "off > on" for a change, "signal"
     std::string quantity;                      // "current D2", "voltage data reaches 3.5 V"
@@ -56,6 +63,7 @@ struct PromiseResult {
     // its dimension. Delays are then `never` (time/timed_measure.hpp) or more.
     std::optional<double> comes_to;
     Dimension reaches_dimension = Dimension::voltage;
+    std::optional<Stretch> stretch = {};  // none where it was not looked for
     std::string reason;   // of a highest rate: what ends it; of an unknown verdict: why
     Histogram histogram;  // of the drawn specimens
     std::vector<Influence> influences;  // what its spread comes from
@@ -87,6 +95,7 @@ struct RatingResult {
     double highest = 0;
     Case worst_case;
     Verdict verdict = Verdict::broken;
+    std::optional<Stretch> stretch = {};
 
     double worst() const { return sense == Sense::at_most ? highest : lowest; }
 };
@@ -97,6 +106,13 @@ struct NotJudged {
     std::string what;       // "the limits of U1 and K1 on the way"
     std::string reason;     // what stood in the way, with its place
     bool promised = false;  // a promise of the link; its result is `Verdict::unknown`
+};
+
+// The least stretch of all promises and ratings, and whose it is.
+struct LinkStretch {
+    Stretch stretch;
+    std::string state;
+    std::string what;  // "voltage coil", "R1 power"
 };
 
 // What a logic input reads in each state, at the nominal point.
@@ -115,6 +131,7 @@ struct Proof {
     std::vector<WorkedSteps> steps;
     std::vector<Caution> cautions;
     std::vector<NotJudged> not_judged;
+    std::optional<LinkStretch> stretch = {};  // none where nothing varies or it was not looked for
     std::uint64_t seed = 1;
     std::size_t samples = 0;  // drawn
     std::size_t asked = 0;    // that were to be drawn; more when the user stopped the drawing

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstddef>
 #include <expected>
+#include <initializer_list>
 #include <optional>
 #include <set>
 #include <utility>
@@ -25,8 +26,11 @@
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
 #include "proof/ratings.hpp"
+#include "proof/search_space.hpp"
 #include "proof/shown.hpp"
 #include "proof/stated_promise.hpp"
+#include "proof/stretch.hpp"
+#include "proof/stretch_result.hpp"
 #include "proof/timed_proof.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
@@ -196,7 +200,52 @@ class Prover {
         if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
+        if (options_.stretch) find_stretch(measurer_of(engine), search);
         return std::nullopt;
+    }
+
+    // Of each target that a bound is asked of.
+    void find_stretch(const Measurer& measurer, const EngineOptions& engine) {
+        std::vector<StretchBound> bounds;
+        const auto add = [&](std::size_t target, double limit, double nominal_limit) {
+            const Target& t = targets_[target];
+            const Extreme& extreme = worst_.extremes[target];
+            const double sign = t.sense == Sense::at_least ? -1 : 1;
+            const double bad = t.badness(extreme.value, extreme.specimen.conditions.temperature);
+            bounds.push_back({.target = t,
+                              .limit = sign * limit,
+                              .nominal_limit = sign * nominal_limit,
+                              .worst = extreme.point,
+                              .holds = bad <= sign * limit});
+            stretched_of_.push_back(target);
+        };
+        for (std::size_t p = 0; p < resting_.size(); ++p) {
+            const Promise& promise = *resting_[p];
+            if (promise.at_least) add(2 * p, *promise.at_least, *promise.at_least);
+            if (promise.at_most) add(2 * p + 1, *promise.at_most, *promise.at_most);
+        }
+        for (std::size_t r = 0; r < ratings_.size(); ++r) {
+            add(deciding_target(r), ratings_[r].rated, ratings_[r].rated_nominal);
+        }
+        const SearchSpace space(circuit_, ranges_);
+        for (const auto& one :
+             find_stretches(space, measurer, bounds, StretchSearch::thorough, engine)) {
+            stretches_.push_back(stretch_of(circuit_, space, one));
+        }
+    }
+
+    std::size_t deciding_target(std::size_t rating) const {
+        return 2 * (resting_.size() + rating) + (ratings_[rating].sense == Sense::at_least ? 0 : 1);
+    }
+
+    // The lesser of those of some targets; none where none was looked for.
+    std::optional<Stretch> least_stretch(std::initializer_list<std::size_t> targets) const {
+        std::optional<Stretch> least;
+        for (std::size_t k = 0; k < stretches_.size(); ++k) {
+            if (std::ranges::find(targets, stretched_of_[k]) == targets.end()) continue;
+            if (!least || stretches_[k].factor < least->factor) least = stretches_[k];
+        }
+        return least;
     }
 
     std::optional<ProofFailure> trouble(const EngineOutcome& outcome,
@@ -230,6 +279,7 @@ class Prover {
         for (std::size_t r = 0; r < ratings_.size(); ++r) add_rating(r);
         if (!options_.nominal_only) add_influences();
         add_timed();
+        proof_.stretch = link_stretch(proof_);
     }
 
     // Promises come in the link's order, whoever judged them.
@@ -280,6 +330,7 @@ class Prover {
             result.lowest_case = case_of(circuit_, worst_, low);
             result.highest_case = case_of(circuit_, worst_, low + 1);
             count_kept(p, result);
+            result.stretch = least_stretch({low, low + 1});
         }
         Verdict verdict = Verdict::kept;
         if (promise.at_least) {
@@ -290,8 +341,8 @@ class Prover {
             verdict = worse(
                 verdict, judge(result.highest, *promise.at_most, Sense::at_most, promise.reserve));
         }
-        result.verdict = verdict;
-        proof_.verdict = worse(proof_.verdict, verdict);
+        result.verdict = with_stretch(verdict, result.stretch, link_.surroundings.stretch);
+        proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.promises.push_back(std::move(result));
     }
 
@@ -307,7 +358,7 @@ class Prover {
     void add_rating(std::size_t r) {
         const Rating& rating = ratings_[r];
         const std::size_t low = 2 * (resting_.size() + r);
-        const std::size_t worst = rating.sense == Sense::at_least ? low : low + 1;
+        const std::size_t worst = deciding_target(r);
         const auto sized = [&](double v) {
             if (rating.magnitude) return std::abs(v);
             return rating.one_way ? std::max(0.0, v) : v;
@@ -326,8 +377,10 @@ class Prover {
             .highest = sized(worst_.extremes[low + 1].value),
             .worst_case = {}};
         if (!options_.nominal_only) result.worst_case = case_of(circuit_, worst_, worst);
-        result.verdict =
-            judge(result.worst(), result.bound, rating.sense, link_.surroundings.reserve);
+        result.stretch = least_stretch({worst});
+        result.verdict = with_stretch(
+            judge(result.worst(), result.bound, rating.sense, link_.surroundings.reserve),
+            result.stretch, link_.surroundings.stretch);
         proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.ratings.push_back(std::move(result));
     }
@@ -345,7 +398,9 @@ class Prover {
     std::vector<Rating> ratings_;
     WorstCases worst_;
     Survey population_;
-    std::vector<std::size_t> shown_;  // measures of what pictures show, state by state
+    std::vector<Stretch> stretches_;         // by bound
+    std::vector<std::size_t> stretched_of_;  // the bound's target
+    std::vector<std::size_t> shown_;         // measures of what pictures show, state by state
     Proof proof_;
 };
 

@@ -24,6 +24,7 @@ struct ProofOptions {
     // Limits of parts that are come near to only between two states, which takes waveforms. False
     // leaves them out, where an answer is wanted at once.
     bool limits_on_the_way = true;
+    bool stretch = true;  // whether to look how far every spread may be widened
     EngineOptions engine = {};
 };
 

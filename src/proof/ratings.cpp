@@ -160,6 +160,7 @@ void add_limits(const Link& link, std::size_t part, const Description& d, Side s
                                .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
                                .sense = Sense::at_most,
                                .rated = figure->spread.lowest,
+                               .rated_nominal = figure->spread.nominal,
                                .derating = derating_of(d, row.key),
                                .magnitude = is_magnitude(row.take),
                                .one_way = true,
@@ -224,6 +225,8 @@ std::vector<LevelLimit> level_limits(const Link& link, const LinkCircuit& circui
                           .high_key = std::string(row->high_key),
                           .low = low->spread.lowest,
                           .high = high->spread.highest,
+                          .nominal_low = low->spread.nominal,
+                          .nominal_high = high->spread.nominal,
                           .middle = 0.5 * (low->spread.nominal + high->spread.nominal)});
     }
     return limits;
@@ -242,6 +245,7 @@ std::vector<Rating> level_ratings(const Link& link, const LinkCircuit& circuit,
                                .dimension = Dimension::voltage,
                                .sense = is_high ? Sense::at_least : Sense::at_most,
                                .rated = is_high ? limit.high : limit.low,
+                               .rated_nominal = is_high ? limit.nominal_high : limit.nominal_low,
                                .derating = {},
                                .magnitude = limit.magnitude,
                                .one_way = false,

@@ -32,7 +32,8 @@ struct Rating {
     std::string limit;      // the card's key, "power", "forward_current" …; "pull_in" …
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
-    double rated = 0;  // as the card states it, SI
+    double rated = 0;  // as the card states it, SI; of a spread the careful end
+    double rated_nominal = 0;
     std::optional<Derating> derating;
     bool magnitude = false;  // either sign counts
     bool one_way = false;    // only its own direction counts: a reverse voltage is never negative
@@ -52,7 +53,9 @@ struct LevelLimit {
     std::string high_key;    // "high_above", "pull_in"
     double low = 0;          // V: at most this when low
     double high = 0;         // V: at least this when high
-    double middle = 0;       // V: what is above it nominally is meant to be high
+    double nominal_low = 0;  // V: the same of a nominal part
+    double nominal_high = 0;
+    double middle = 0;  // V: what is above it nominally is meant to be high
 
     bool is_high(double nominal_voltage) const;
 };

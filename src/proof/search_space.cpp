@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <random>
 #include <vector>
 
 #include "card/description.hpp"
@@ -89,6 +90,18 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
     condition(Coordinate::Kind::light, ranges.light, 0, infinity);
     condition(Coordinate::Kind::time_on, ranges.time_on, 0, infinity);
     return coordinates;
+}
+
+std::vector<Point> mixed_points(std::size_t coordinates, std::size_t count) {
+    std::mt19937_64 bits(1);
+    std::vector<Point> points(count, Point(coordinates));
+    for (auto& point : points) {
+        for (auto& share : point) {
+            const double even = static_cast<double>(bits() >> 11U) * 0x1p-53;
+            share = std::clamp(5 * even - 2, 0.0, 1.0);
+        }
+    }
+    return points;
 }
 
 SearchSpace::SearchSpace(const LinkCircuit& circuit, const ConditionRanges& ranges)

@@ -41,6 +41,10 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 // A point of the box: each coordinate's share of its range.
 using Point = std::vector<double>;
 
+// Points that mix ends with inner values: of each coordinate two fifths stand at either end, the
+// rest anywhere between. The same for that many coordinates every time.
+std::vector<Point> mixed_points(std::size_t coordinates, std::size_t count);
+
 class SearchSpace {
   public:
     SearchSpace(const LinkCircuit& circuit, const ConditionRanges& ranges);

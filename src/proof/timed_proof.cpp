@@ -22,6 +22,7 @@
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "proof/stated_promise.hpp"
+#include "proof/stretch_result.hpp"
 #include "proof/timed_limits.hpp"
 #include "proof/timed_study.hpp"
 #include "proof/timed_subject.hpp"
@@ -39,6 +40,14 @@ constexpr std::size_t first_values = 100;
 
 Sense sense_of(const Promise& promise) {
     return promise.before || promise.at_most ? Sense::at_most : Sense::at_least;
+}
+
+// What a promise's value may be at most (or at least, where that is what it asks). Of the eye no
+// stretch is looked for: it takes long waveforms, and is looked at where the others are worst.
+std::optional<double> limit_of(const Promise& promise) {
+    if (promise.before) return promise.within;
+    if (promise.signal == Promise::OfSignal::eye) return std::nullopt;
+    return sense_of(promise) == Sense::at_most ? promise.at_most : promise.at_least;
 }
 
 bool of_eye(const Promise& promise) {
@@ -102,7 +111,8 @@ class TimedProver {
             items_.push_back({.measure = timed_measure_of(link_, circuit_, promise),
                               .search = of_eye(promise) ? Search::others : Search::own,
                               .sense = sense_of(promise),
-                              .magnitude = promise.signal == Promise::OfSignal::width_error});
+                              .magnitude = promise.signal == Promise::OfSignal::width_error,
+                              .limit = limit_of(promise)});
         }
         if (!options_.limits_on_the_way) return std::nullopt;
         std::vector<StudyItem> candidates;
@@ -112,7 +122,8 @@ class TimedProver {
                                   .search = Search::guided,
                                   .sense = limit.sense,
                                   .magnitude = limit.magnitude,
-                                  .derating = limit.derating});
+                                  .derating = limit.derating,
+                                  .limit = limit.bound});
         }
         const auto peaks = nominal_in_time(link_, circuit_, ranges_, candidates, options_.engine);
         if (!peaks) return peaks.error();
@@ -155,7 +166,9 @@ class TimedProver {
             result.verdict = Verdict::unknown;
             result_.not_judged.push_back({result.state, result.quantity, result.reason, true});
         } else {
-            result.verdict = judge(worst.value, worst.bound, worst.sense, promise.reserve);
+            result.verdict =
+                with_stretch(judge(worst.value, worst.bound, worst.sense, promise.reserve),
+                             result.stretch, link_.surroundings.stretch);
         }
     }
 
@@ -170,6 +183,7 @@ class TimedProver {
             result.reason = studied.failure;
             return result;
         }
+        result.stretch = studied.stretch;
         (sense_of(promise) == Sense::at_most ? result.highest_case : result.lowest_case) =
             studied.worst_case;
         if (promise.before && studied.worst >= never) {
@@ -248,9 +262,11 @@ class TimedProver {
             .nominal = sized(studied.nominal),
             .lowest = sized(limit.sense == Sense::at_least ? studied.worst : studied.lowest),
             .highest = sized(limit.sense == Sense::at_most ? studied.worst : studied.highest),
-            .worst_case = studied.worst_case};
-        result.verdict =
-            judge(result.worst(), result.bound, limit.sense, link_.surroundings.reserve);
+            .worst_case = studied.worst_case,
+            .stretch = studied.stretch};
+        result.verdict = with_stretch(
+            judge(result.worst(), result.bound, limit.sense, link_.surroundings.reserve),
+            result.stretch, link_.surroundings.stretch);
         result_.ratings.push_back(std::move(result));
     }
 

@@ -20,6 +20,9 @@
 #include "population/specimen.hpp"
 #include "proof/case_of.hpp"
 #include "proof/prove.hpp"
+#include "proof/search_space.hpp"
+#include "proof/stretch.hpp"
+#include "proof/stretch_result.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 #include "units/dimension.hpp"
@@ -151,7 +154,34 @@ class StudyRun {
             widen(studied, worst.lowest[t]);
             widen(studied, worst.highest[t]);
         }
+        if (options_.stretch) find_stretch(group, measurer, worst);
         return std::nullopt;
+    }
+
+    // In the direction of the worst case alone.
+    void find_stretch(const Group& group, const Measurer& measurer, const WorstCases& worst) {
+        std::vector<StretchBound> bounds;
+        std::vector<std::size_t> items;
+        for (std::size_t t = 0; t < group.items.size(); ++t) {
+            const auto& limit = items_[group.items[t]].limit;
+            if (!limit) continue;
+            const Target& target = group.targets[t];
+            const Extreme& extreme = worst.extremes[t];
+            const double bad =
+                target.badness(extreme.value, extreme.specimen.conditions.temperature);
+            const double most = target.sense == Sense::at_least ? -*limit : *limit;
+            bounds.push_back({.target = target,
+                              .limit = most,
+                              .nominal_limit = most,
+                              .worst = extreme.point,
+                              .holds = bad <= most});
+            items.push_back(group.items[t]);
+        }
+        const SearchSpace space(circuit_, ranges_);
+        const auto found = find_stretches(space, measurer, bounds, StretchSearch::sparing, quiet());
+        for (std::size_t b = 0; b < found.size(); ++b) {
+            result_.items[items[b]].stretch = stretch_of(circuit_, space, found[b]);
+        }
     }
 
     // The worst specimens of the items before, then the first few of those drawn.

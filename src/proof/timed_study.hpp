@@ -17,6 +17,7 @@
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
+#include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "proof/ratings.hpp"
 #include "proof/verdict.hpp"
@@ -38,6 +39,8 @@ struct StudyItem {
     Sense sense = Sense::at_most;  // which way is worse
     bool magnitude = false;        // either sign counts
     std::optional<Derating> derating = {};
+    std::optional<double> limit =
+        {};  // the value may go up to here; none: no stretch is looked for
 };
 
 struct Studied {
@@ -48,6 +51,7 @@ struct Studied {
     double worst = 0;  // one of both, but where a derated bound moves
     Specimen worst_specimen;
     Case worst_case;
+    std::optional<Stretch> stretch = {};
     std::vector<double> drawn;  // by specimen of the population
 };
 

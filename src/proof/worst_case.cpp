@@ -4,7 +4,6 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
-#include <random>
 #include <utility>
 #include <vector>
 
@@ -19,27 +18,13 @@ namespace gapwright {
 namespace {
 
 constexpr std::size_t corner_budget = 16384;  // specimens for all corners at once
-constexpr std::size_t mixed_points = 4096;
+constexpr std::size_t mixed_count = 1536;
 constexpr int sparing_rounds = 3;
 constexpr double no_influence = 1e-12;  // relative
 constexpr double none_yet = -std::numeric_limits<double>::infinity();
 
 bool is_condition(const Coordinate& c) {
     return c.kind != Coordinate::Kind::parameter;
-}
-
-// The points that mix ends with inner values: of each coordinate two fifths stand at either end,
-// the rest anywhere between. The same in every search of that many coordinates.
-std::vector<Point> mixed(std::size_t coordinates) {
-    std::mt19937_64 bits(1);
-    std::vector<Point> points(mixed_points, Point(coordinates));
-    for (auto& point : points) {
-        for (auto& share : point) {
-            const double even = static_cast<double>(bits() >> 11U) * 0x1p-53;
-            share = std::clamp(5 * even - 2, 0.0, 1.0);
-        }
-    }
-    return points;
 }
 
 class Search {
@@ -72,7 +57,7 @@ class Search {
         std::vector<Walk> walks;
         if (effort_ == Effort::thorough) {
             add_walks_from_best(walks);
-            if (space_.size() > 1) add_walks_from(mixed(space_.size()), walks);
+            if (space_.size() > 1) add_walks_from(mixed_points(space_.size(), mixed_count), walks);
             if (!starts.empty()) add_walks_from(starts, walks);
         } else {
             evaluate(starts);

@@ -61,6 +61,7 @@ class Writer {
                                                     engineering_short(s.service, Dimension::time),
                                                     percent(s.duty))
                                       : std::string("no service life stated, no fading counted"));
+        if (proof_.stretch) text_ += fmt::format("  {}\n", stretch_sentence(*proof_.stretch));
     }
 
     void promises() {
@@ -69,14 +70,14 @@ class Writer {
             text_ += "  none stated: only ratings are checked\n";
             return;
         }
-        Table table({false, false, false, true, true, false, false});
+        Table table({false, false, false, true, true, false, true, false});
         table.add({"state", "quantity", "bound", "worst", "nominal", "verdict",
-                   proof_.nominal_only ? "" : "kept by"});
+                   proof_.nominal_only ? "" : "stretch", proof_.nominal_only ? "" : "kept by"});
         std::vector<std::string> cases;
         for (const auto& p : proof_.promises) {
             table.add({p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value),
                        promise_value(p, p.nominal), std::string(verdict_sign(p.verdict)),
-                       share(p)});
+                       shown_stretch(p.stretch), share(p)});
         }
         text_ += table.text();
         if (proof_.nominal_only) return;
@@ -125,14 +126,15 @@ class Writer {
             text_ += "  no part states a limit\n";
             return;
         }
-        Table table({false, false, false, false, true, true, false});
-        table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict"});
+        Table table({false, false, false, false, true, true, false, true});
+        table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict",
+                   proof_.nominal_only ? "" : "stretch"});
         for (const auto& r : decisive_ratings(proof_)) {
             table.add({r.part, spoken_key(r.limit), r.state,
                        (r.sense == Sense::at_most ? "≤ " : "≥ ") +
                            engineering_short(r.bound, r.dimension),
                        beside(r.worst(), r.bound, r.dimension), engineering(r.nominal, r.dimension),
-                       std::string(verdict_sign(r.verdict))});
+                       std::string(verdict_sign(r.verdict)), shown_stretch(r.stretch)});
         }
         text_ += table.text();
     }

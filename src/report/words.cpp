@@ -85,6 +85,26 @@ std::string spoken_figure(const std::string& name) {
     return text;
 }
 
+std::string shown_stretch(const std::optional<Stretch>& stretch) {
+    if (!stretch) return "";
+    if (stretch->beyond) return fmt::format("over {:.3g}", stretch->factor);
+    return fmt::format("{:.2f}", std::floor(stretch->factor * 100) / 100);  // the careful side
+}
+
+std::string stretch_sentence(const LinkStretch& link) {
+    const Stretch& s = link.stretch;
+    if (s.beyond) return fmt::format("holds with every spread {:.3g} times as wide", s.factor);
+    if (s.factor == 0) {
+        return fmt::format("{}, {}, does not hold with no spread at all", link.what, link.state);
+    }
+    const std::string through =
+        s.through.empty() ? "" : fmt::format(", through {}", spoken_figure(s.through));
+    return fmt::format(
+        "{} {} times as wide; the first to give way is {}, {}{}",
+        s.factor < 1 ? "would hold with every spread" : "holds until every spread is",
+        shown_stretch(s), spoken_key(link.what), link.state, through);
+}
+
 std::string shown_verdict(Verdict verdict, bool colour) {
     return colour ? emphasised(verdict_sign(verdict), emphasis_of(verdict))
                   : std::string(verdict_sign(verdict));

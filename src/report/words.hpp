@@ -12,6 +12,8 @@
 namespace gapwright {
 
 enum class Verdict : unsigned char;
+struct LinkStretch;
+struct Stretch;
 struct CaseFigure;
 struct Proof;
 struct Caution;
@@ -55,6 +57,13 @@ std::string case_text(const std::vector<CaseFigure>& figures);
 
 // A key as people say it: "forward_current" → "forward current".
 std::string spoken_key(std::string key);
+
+// A stretch: "1.15", "over 3", "0.83"; empty for none.
+std::string shown_stretch(const std::optional<Stretch>& stretch);
+
+// What the least stretch of a link says: "holds until every spread is 1.15 times as wide; the first
+// to give way is voltage coil, off, through U1 gain".
+std::string stretch_sentence(const LinkStretch& link);
 
 // A share of a spread: "83 %", "over 99 %".
 std::string share_of_spread(double share);

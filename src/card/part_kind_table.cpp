@@ -371,7 +371,8 @@ void add_card_only_kinds(std::vector<KindRule>& rules) {
                   {"rise_time", "model", D::time, Range::from_zero},
                   {"decay_time", "model", D::time, Range::from_zero},
                   limit("power", D::power),
-                  limit("voltage", D::voltage)},
+                  limit("voltage", D::voltage),
+                  {"diameter", "limits", D::length, Range::above_zero}},
                  derating({}, {})}),
          "", true});
     rules.push_back({Kind::battery,

@@ -55,7 +55,6 @@ void kick(Notes& notes);             // the voltage of one that has none
 void no_spread(StatedNotes& notes);
 void no_tolerance(StatedNotes& notes);
 void stores_nothing(StatedNotes& notes);
-void unrated(Notes& notes);
 void settings(StatedNotes& notes);
 
 }  // namespace gapwright::cautioning

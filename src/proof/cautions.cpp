@@ -22,8 +22,7 @@ constexpr Look looks[] = {
     {.stated = no_spread}, {.stated = no_tolerance}, {.solved = part_way},
     {.stated = undriven},  {.stated = gates},        {.solved = wrong_way_round},
     {.stated = flyback},   {.solved = kick},         {.stated = stores_nothing},
-    {.solved = unrated},   {.stated = ageing},       {.stated = sunlight},
-    {.stated = settings},
+    {.stated = ageing},    {.stated = sunlight},     {.stated = settings},
 };
 
 }  // namespace

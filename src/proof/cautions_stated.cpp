@@ -1,8 +1,5 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
-#include "circuit/index.hpp"
-#include "circuit/link_point.hpp"
-#include "circuit/probe.hpp"
 #include "link/link.hpp"
 #include "proof/caution_notes.hpp"
 
@@ -106,30 +103,6 @@ void stores_nothing(StatedNotes& notes) {
     if (parts.empty()) return;
     notes.add("stores-nothing",
               fmt::format("No charge is stated for {}: in time they are taken to store none.",
-                          names_of(notes, parts)),
-              parts.front());
-}
-
-// Parts that turn power into heat and state no limit for it.
-void unrated(Notes& notes) {
-    constexpr double noticed_power = 1e-3;  // W
-    std::vector<std::size_t> parts;
-    notes.each_part([&](std::size_t k, const Part& part) {
-        const Description& d = part.description;
-        if (d.find("power") || d.kind == Kind::coil || d.kind == Kind::load ||
-            d.kind == Kind::pair || !find_key(kind_rule(d.kind), "power")) {
-            return;
-        }
-        const Side side = part.input ? Side::input : Side::output;
-        const Probe power = notes.circuit.of(k, side)->power();
-        const bool warms = std::ranges::any_of(notes.nominal, [&](const StatePoint& point) {
-            return measure(power, point) > noticed_power;
-        });
-        if (warms) parts.push_back(k);
-    });
-    if (parts.empty()) return;
-    notes.add("no-power-rating",
-              fmt::format("Not checked, since no limit is stated: the power of {}.",
                           names_of(notes, parts)),
               parts.front());
 }

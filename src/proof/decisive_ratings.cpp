@@ -13,6 +13,8 @@ std::vector<RatingResult> decisive_ratings(const Proof& proof) {
         return reserve_left(r.worst(), r.bound, r.sense);
     };
     const auto decides = [&](const RatingResult& rating) {
+        // Assumed limits are many, and say something only where they are passed.
+        if (!rating.limit_stated) return rating.verdict != Verdict::kept;
         if (rating.verdict == Verdict::broken) return true;
         return std::ranges::none_of(proof.ratings, [&](const RatingResult& other) {
             const bool same = other.part == rating.part && other.limit == rating.limit;

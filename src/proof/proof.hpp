@@ -95,7 +95,9 @@ struct RatingResult {
     double highest = 0;
     Case worst_case;
     Verdict verdict = Verdict::broken;
-    std::optional<Stretch> stretch = {};
+    std::optional<Stretch> stretch = {};  // none of an assumed limit
+    bool limit_stated = true;             // false: what is usual of such parts stands in for it
+    std::string reason = {};              // of an unknown verdict: what would settle it
 
     double worst() const { return sense == Sense::at_most ? highest : lowest; }
 };

@@ -25,6 +25,7 @@
 #include "proof/influence.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
+#include "proof/rating_verdict.hpp"
 #include "proof/ratings.hpp"
 #include "proof/search_space.hpp"
 #include "proof/shown.hpp"
@@ -124,9 +125,16 @@ class Prover {
                      .sense = sense,
                      .magnitude = rating.magnitude,
                      .derating = sense == Sense::at_most ? rating.derating : std::nullopt,
-                     .decides = sense == rating.sense});
+                     .decides = sense == rating.sense && deserves_a_search(rating)});
             }
         }
+    }
+
+    // An assumed limit that the nominal specimen leaves alone by far is looked at in passing.
+    bool deserves_a_search(const Rating& rating) const {
+        constexpr double near = 0.2;
+        const double size = std::abs(measure(rating.probe, nominal_[rating.state]));
+        return !rating.basis.assumed || size > near * rating.rated;
     }
 
     // What pictures show a band of, measured besides; no target looks at it.
@@ -225,6 +233,7 @@ class Prover {
             if (promise.at_most) add(2 * p + 1, *promise.at_most, *promise.at_most);
         }
         for (std::size_t r = 0; r < ratings_.size(); ++r) {
+            if (ratings_[r].basis.assumed) continue;
             add(deciding_target(r), ratings_[r].rated, ratings_[r].rated_nominal);
         }
         const SearchSpace space(circuit_, ranges_);
@@ -378,9 +387,8 @@ class Prover {
             .worst_case = {}};
         if (!options_.nominal_only) result.worst_case = case_of(circuit_, worst_, worst);
         result.stretch = least_stretch({worst});
-        result.verdict = with_stretch(
-            judge(result.worst(), result.bound, rating.sense, link_.surroundings.reserve),
-            result.stretch, link_.surroundings.stretch);
+        judge_rating(rating.basis, link_.surroundings.reserve, result);
+        result.verdict = with_stretch(result.verdict, result.stretch, link_.surroundings.stretch);
         proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.ratings.push_back(std::move(result));
     }

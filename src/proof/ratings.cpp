@@ -8,12 +8,15 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
+#include "card/assumed_limits.hpp"
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
+#include "device/constants.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/verdict.hpp"
@@ -136,35 +139,63 @@ bool is_magnitude(Take take) {
            take == Take::control_voltage_size;
 }
 
-std::optional<Derating> derating_of(const Description& d, std::string_view key) {
+bool is_derated(std::string_view key) {
+    return std::ranges::find(derated, key) != derated.end();
+}
+
+std::optional<Derating> derating_of(const Description& d) {
     const auto* full = d.find("full_rating_to");
     const auto* zero = d.find("zero_rating_at");
-    if (!full || !zero || std::ranges::find(derated, key) == derated.end()) return std::nullopt;
+    if (!full || !zero) return std::nullopt;
     return Derating{full->spread.nominal, zero->spread.nominal};
+}
+
+// A limit that is stated without it is one at 25 °C.
+std::optional<Derating> assumed_derating(Kind kind) {
+    const auto zero = assumed_zero_rating_at(kind);
+    return zero ? std::optional(Derating{reference_temperature, *zero}) : std::nullopt;
+}
+
+// The limit of a row, without its state: as it is stated, or as it is assumed.
+std::optional<Rating> limit_of(const LimitRow& row, const Description& d) {
+    Rating rating{.limit = std::string(row.key),
+                  .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
+                  .sense = Sense::at_most,
+                  .magnitude = is_magnitude(row.take),
+                  .one_way = true};
+    if (const auto* figure = d.find(row.key)) {
+        rating.rated = figure->spread.lowest;
+        rating.rated_nominal = figure->spread.nominal;
+    } else if (auto assumed = assumed_limit(d, row.key)) {
+        rating.rated = rating.rated_nominal = assumed->value;
+        rating.basis.assumed = true;
+        rating.basis.reason = assumed->reason;
+    } else {
+        return std::nullopt;
+    }
+    if (!is_derated(row.key)) return rating;
+    rating.derating = derating_of(d);
+    if (!rating.derating) {
+        rating.derating = assumed_derating(d.kind);
+        rating.basis.derating_assumed = rating.derating.has_value();
+    }
+    return rating;
 }
 
 // The limits of a description that stands at one placement, in every state.
 void add_limits(const Link& link, std::size_t part, const Description& d, Side side,
                 const PlacedProbes& probes, std::vector<Rating>& ratings) {
     for (const auto& row : limit_rows) {
-        const auto* figure = row.kind == d.kind ? d.find(row.key) : nullptr;
-        if (!figure || (row.on && *row.on != side)) continue;
+        if (row.kind != d.kind || (row.on && *row.on != side)) continue;
+        auto rating = limit_of(row, d);
         const auto probe = probe_for(row.take, probes);
-        if (!probe) continue;
+        if (!rating || !probe) continue;
+        rating->part = part;
+        rating->receiver = link.parts[part].description.kind == Kind::pair && side == Side::output;
+        rating->probe = *probe;
         for (std::size_t s = 0; s < link.states.size(); ++s) {
-            ratings.push_back({.state = s,
-                               .part = part,
-                               .receiver = link.parts[part].description.kind == Kind::pair &&
-                                           side == Side::output,
-                               .limit = std::string(row.key),
-                               .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
-                               .sense = Sense::at_most,
-                               .rated = figure->spread.lowest,
-                               .rated_nominal = figure->spread.nominal,
-                               .derating = derating_of(d, row.key),
-                               .magnitude = is_magnitude(row.take),
-                               .one_way = true,
-                               .probe = *probe});
+            rating->state = s;
+            ratings.push_back(*rating);
         }
     }
 }

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "circuit/link_point.hpp"
@@ -24,6 +25,14 @@ struct Derating {
     double share(double temperature) const;
 };
 
+// What of a limit nobody states, and is assumed: the limit itself (card/assumed_limits.hpp), or
+// only how it falls as it gets warmer.
+struct LimitBasis {
+    bool assumed = false;
+    bool derating_assumed = false;
+    std::string_view reason = {};  // of an assumed limit: why so much
+};
+
 // One limit of one part, in one state.
 struct Rating {
     std::size_t state = 0;
@@ -34,10 +43,11 @@ struct Rating {
     Sense sense = Sense::at_most;
     double rated = 0;  // as the card states it, SI; of a spread the careful end
     double rated_nominal = 0;
-    std::optional<Derating> derating;
+    std::optional<Derating> derating = {};
+    LimitBasis basis = {};
     bool magnitude = false;  // either sign counts
     bool one_way = false;    // only its own direction counts: a reverse voltage is never negative
-    Probe probe;
+    Probe probe = {};
 };
 
 // Every limit of every part in every state, but for levels (see level_ratings).

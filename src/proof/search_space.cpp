@@ -130,7 +130,7 @@ Specimen SearchSpace::specimen_at(const Point& point, double stretch) const {
 }
 
 double SearchSpace::temperature_at(const Point& point, double stretch) const {
-    for (std::size_t k = 0; k < point.size(); ++k) {
+    for (std::size_t k = 0; k < coordinates_.size(); ++k) {
         if (coordinates_[k].kind == Coordinate::Kind::temperature) {
             return coordinates_[k].value(point[k], stretch);
         }

@@ -38,7 +38,8 @@ struct Coordinate {
 
 std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const ConditionRanges& ranges);
 
-// A point of the box: each coordinate's share of its range.
+// A point of the box: each coordinate's share of its range. What stands after the last coordinate
+// counts for nothing here.
 using Point = std::vector<double>;
 
 // Points that mix ends with inner values: of each coordinate two fifths stand at either end, the
@@ -62,7 +63,7 @@ class SearchSpace {
     template <class Place>
     void write(const Point& point, double stretch, Place&& place) const {
         Conditions conditions = base_.conditions;
-        for (std::size_t k = 0; k < point.size(); ++k) {
+        for (std::size_t k = 0; k < coordinates_.size(); ++k) {
             const Coordinate& c = coordinates_[k];
             const double value = c.value(point[k], stretch);
             switch (c.kind) {

@@ -24,6 +24,7 @@ struct TimedLimit {
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
     double bound = 0;
+    LimitBasis basis = {};
     std::optional<Derating> derating;
     bool magnitude = false;
     double at_rest = 0;   // the size that counts, in the nearer of the two states

@@ -21,6 +21,7 @@
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/rating_verdict.hpp"
 #include "proof/stated_promise.hpp"
 #include "proof/stretch_result.hpp"
 #include "proof/timed_limits.hpp"
@@ -118,12 +119,13 @@ class TimedProver {
         std::vector<StudyItem> candidates;
         const auto limits = timed_limits(link_, circuit_, nominal);
         for (const auto& limit : limits) {
-            candidates.push_back({.measure = limit.measure,
-                                  .search = Search::guided,
-                                  .sense = limit.sense,
-                                  .magnitude = limit.magnitude,
-                                  .derating = limit.derating,
-                                  .limit = limit.bound});
+            candidates.push_back(
+                {.measure = limit.measure,
+                 .search = Search::guided,
+                 .sense = limit.sense,
+                 .magnitude = limit.magnitude,
+                 .derating = limit.derating,
+                 .limit = limit.basis.assumed ? std::optional<double>() : limit.bound});
         }
         const auto peaks = nominal_in_time(link_, circuit_, ranges_, candidates, options_.engine);
         if (!peaks) return peaks.error();
@@ -264,9 +266,8 @@ class TimedProver {
             .highest = sized(limit.sense == Sense::at_most ? studied.worst : studied.highest),
             .worst_case = studied.worst_case,
             .stretch = studied.stretch};
-        result.verdict = with_stretch(
-            judge(result.worst(), result.bound, limit.sense, link_.surroundings.reserve),
-            result.stretch, link_.surroundings.stretch);
+        judge_rating(limit.basis, link_.surroundings.reserve, result);
+        result.verdict = with_stretch(result.verdict, result.stretch, link_.surroundings.stretch);
         result_.ratings.push_back(std::move(result));
     }
 

@@ -30,6 +30,7 @@ class Writer {
         promises();
         influences();
         ratings();
+        unknown();
         levels();
         states();
         if (style_.steps) steps();
@@ -123,7 +124,7 @@ class Writer {
     void ratings() {
         heading("Ratings");
         if (proof_.ratings.empty()) {
-            text_ += "  no part states a limit\n";
+            text_ += "  no part has a limit\n";
             return;
         }
         Table table({false, false, false, false, true, true, false, true});
@@ -137,6 +138,20 @@ class Writer {
                        std::string(verdict_sign(r.verdict)), shown_stretch(r.stretch)});
         }
         text_ += table.text();
+    }
+
+    // What would settle what is not known, one sentence each.
+    void unknown() {
+        std::vector<std::string> sentences;
+        for (const auto& p : proof_.promises) {
+            if (p.verdict == Verdict::unknown) sentences.push_back(p.reason);
+        }
+        for (const auto& r : decisive_ratings(proof_)) {
+            if (r.verdict == Verdict::unknown) sentences.push_back(r.reason);
+        }
+        if (sentences.empty()) return;
+        heading("Unknown, and what would settle it");
+        for (const auto& sentence : sentences) text_ += fmt::format("  - {}\n", sentence);
     }
 
     void levels() {

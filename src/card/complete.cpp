@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <string>
@@ -42,10 +43,12 @@ void fill_defaults(Description& d, const Place& place, Problems& problems) {
     for (const auto& key : rule.keys) {
         if (is_stated(d, key)) continue;
         if (key.standard) {
-            d.figures[std::string(key.name)] = Figure{.spread = exactly(*key.standard),
-                                                      .conditions = {},
-                                                      .assumed = true,
-                                                      .place = place};
+            const Usual& usual = *key.standard;
+            d.figures[std::string(key.name)] =
+                Figure{.spread = {usual.nominal, usual.lowest, usual.highest},
+                       .conditions = {},
+                       .assumed = true,
+                       .place = place};
         } else if (key.needed) {
             add(problems, Cause::missing_key, place,
                 fmt::format("{} needs {}", rule.name, key.name), example_of(key));
@@ -85,12 +88,30 @@ void apply_spreads(Description& d, const Place& place, Problems& problems) {
     for (auto& [name, figure] : d.figures) figure.normal = d.normal;
 }
 
+void keep_below(Spread& spread, double most) {
+    for (double* end : {&spread.lowest, &spread.nominal, &spread.highest})
+        *end = std::min(*end, most);
+}
+
+void keep_above(Spread& spread, double least) {
+    for (double* end : {&spread.lowest, &spread.nominal, &spread.highest})
+        *end = std::max(*end, least);
+}
+
+// In the dark a cell has at least ten times what it has at the light it is stated at.
+void fit_dark_resistance(Description& d) {
+    const auto dark = d.figures.find("dark_resistance");
+    const auto* lit = d.find("resistance");
+    if (dark == d.figures.end() || !dark->second.assumed || !lit) return;
+    keep_above(dark->second.spread, 10 * lit->spread.highest);
+}
+
 void check_junction(Description& d, const Place& place, Problems& problems) {
     if (!find_key(kind_rule(d.kind), "forward")) return;
     if (d.kind == Kind::zener && !d.find("forward") && !d.find("saturation_current")) {
         // Common practice for small silicon junctions.
-        d.figures["forward"] =
-            Figure{.spread = exactly(0.75), .conditions = {10e-3}, .assumed = true, .place = place};
+        d.figures["forward"] = Figure{
+            .spread = {0.75, 0.65, 0.9}, .conditions = {10e-3}, .assumed = true, .place = place};
     }
     const auto* forward = d.find("forward");
     if (!forward) {
@@ -99,6 +120,11 @@ void check_junction(Description& d, const Place& place, Problems& problems) {
             fmt::format("{} needs a forward voltage", kind_rule(d.kind).name),
             "write for example forward = \"2 V at 20 mA\"");
         return;
+    }
+    Figure& assumed_series = d.figures.find("series_resistance")->second;
+    if (assumed_series.assumed) {
+        // A junction that carries amperes has less than the kind's usual resistance.
+        keep_below(assumed_series.spread, forward->spread.lowest / forward->conditions[0] / 3);
     }
     const auto* series = d.find("series_resistance");
     if (forward->spread.lowest > forward->conditions[0] * series->spread.highest) return;
@@ -145,6 +171,7 @@ void complete(Description& description, const Place& place, Problems& problems) 
     fill_defaults(description, place, problems);
     apply_spreads(description, place, problems);
     check_junction(description, place, problems);
+    fit_dark_resistance(description);
     if (description.find("ctr")) description.figures.erase("photocurrent_ratio");
     check_intensity(description, place, problems);
     check_order(description, problems);

@@ -45,13 +45,27 @@ enum class Form {
 // Which values a figure may take, over its whole spread.
 enum class Range { any, from_zero, above_zero, share, acute_angle, beam_angle };
 
+// What stands in for a figure that nobody states: a usual value, and between which ends it lies for
+// parts of the kind. Both ends count in the worst case; a single value is one that decides nothing
+// or that the circuit's drawing says (no angle, no shroud).
+struct Usual {
+    double nominal = 0;
+    double lowest = 0;
+    double highest = 0;
+
+    // NOLINTNEXTLINE(google-explicit-constructor): a plain number in the table is a single value
+    constexpr Usual(double value) : nominal(value), lowest(value), highest(value) {}
+    constexpr Usual(double value, double least, double most)
+        : nominal(value), lowest(least), highest(most) {}
+};
+
 // One key of a part or card.
 struct KeyRule {
     std::string_view name;
     std::string_view group = {};  // the card's table: "", "limits", "model", "emitter" …
     Dimension dimension = Dimension::ratio;
     Range range = Range::from_zero;
-    std::optional<double> standard = {};  // in the inner unit, where a card says nothing
+    std::optional<Usual> standard = {};  // in the inner unit, where a card says nothing
     bool needed = false;
     Form form = Form::quantity;
     std::vector<Dimension> conditions = {};  // of quantity_at

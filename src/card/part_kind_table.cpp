@@ -13,6 +13,14 @@ namespace {
 using D = Dimension;
 using Keys = std::vector<KeyRule>;
 
+// Ranges of what nobody states, as parts of the kind are sold (common practice); docs/method.md
+// says why.
+constexpr Usual silicon_ideality(1.8, 1, 2);
+constexpr Usual silicon_series(0.05, 0.01, 1);
+// A: what makes the 100 nA of collector current in the dark that data sheets guarantee.
+constexpr Usual dark_photocurrent(0.1e-9, 0.01e-9, 10e-9);
+constexpr double hour = 3600;  // s
+
 // Every limit that a data sheet of this kind states; checked in every state.
 KeyRule limit(std::string_view name, Dimension dimension) {
     return {.name = name, .group = "limits", .dimension = dimension, .range = Range::above_zero};
@@ -39,7 +47,7 @@ Keys joined(std::initializer_list<Keys> lists) {
 }
 
 // A junction's model; defaults of docs/method.md.
-Keys junction(std::string_view group, double ideality, double series, double bandgap) {
+Keys junction(std::string_view group, Usual ideality, Usual series, double bandgap) {
     return {{.name = "forward",
              .group = group,
              .dimension = D::voltage,
@@ -60,7 +68,8 @@ Keys junction_charge() {
 }
 
 Keys life() {
-    return {{"to_80_percent", "life", D::time, Range::above_zero},
+    return {{"to_80_percent", "life", D::time, Range::above_zero,
+             Usual(50e3 * hour, 20e3 * hour, 200e3 * hour)},
             {"at_current", "life", D::current, Range::above_zero, 20e-3},
             {"at_temperature", "life", D::temperature, Range::above_zero, 298.15},
             {"current_exponent", "life", D::ratio, Range::from_zero, 1.5},
@@ -100,7 +109,7 @@ Keys emission() {
              .group = "model",
              .dimension = D::per_temperature,
              .range = Range::any,
-             .standard = 0.0,
+             .standard = Usual(-0.005, -0.01, 0),
              .may_be_plain = true},
             {"source_size", "model", D::length, Range::above_zero, 5e-3}};
 }
@@ -116,8 +125,8 @@ Keys bipolar_charge(std::string_view group, bool receiver) {
             {"reverse_transit_time", group, D::time, Range::from_zero, known(200e-9)}};
 }
 
-Keys bipolar(std::string_view group, double transport, double gain, double reverse, double early,
-             double knee, double leak, double collector) {
+Keys bipolar(std::string_view group, double transport, Usual gain, double reverse, double early,
+             double knee, double leak, Usual collector) {
     return {{"transport_current", group, D::current, Range::above_zero, transport},
             {"gain", group, D::ratio, Range::above_zero, gain},
             {"reverse_gain", group, D::ratio, Range::above_zero, reverse},
@@ -130,8 +139,8 @@ Keys bipolar(std::string_view group, double transport, double gain, double rever
 }
 
 // Receivers: docs/method.md; `second_gain` makes a darlington of it.
-Keys receiver(std::string_view group) {
-    return joined({bipolar(group, 1e-13, 300, 10, 60, 30e-3, 2e-12, 4),
+Keys receiver(std::string_view group, Usual gain) {
+    return joined({bipolar(group, 1e-13, gain, 10, 60, 30e-3, 2e-12, Usual(4, 2, 30)),
                    bipolar_charge(group, true),
                    {{"second_gain", group, D::ratio, Range::above_zero}}});
 }
@@ -175,41 +184,43 @@ void add_passive_kinds(std::vector<KindRule>& rules) {
                       {"resistance", "model", D::resistance, Range::from_zero, 0.0},
                       limit("current", D::current)},
                      ""});
-    rules.push_back({Kind::contact,
-                     "contact",
-                     {{"closed_resistance", "model", D::resistance, Range::from_zero, 0.05},
-                      {"open_resistance", "model", D::resistance, Range::above_zero, 1e9},
-                      {"leakage", "model", D::current, Range::from_zero, 0.0},
-                      {"bounce", "model", D::time, Range::from_zero},
-                      limit("current", D::current),
-                      limit("voltage", D::voltage)},
-                     ""});
+    rules.push_back(
+        {Kind::contact,
+         "contact",
+         {{"closed_resistance", "model", D::resistance, Range::from_zero, Usual(0.05, 0.01, 0.2)},
+          {"open_resistance", "model", D::resistance, Range::above_zero, Usual(1e9, 1e8, 1e11)},
+          {"leakage", "model", D::current, Range::from_zero, 0.0},
+          {"bounce", "model", D::time, Range::from_zero},
+          limit("current", D::current),
+          limit("voltage", D::voltage)},
+         ""});
 }
 
 void add_junction_kinds(std::vector<KindRule>& rules) {
-    rules.push_back(
-        {Kind::diode, "diode",
-         joined({junction("model", 1.8, 0.05, 1.12), junction_charge(), junction_limits()}),
-         "anode"});
+    rules.push_back({Kind::diode, "diode",
+                     joined({junction("model", silicon_ideality, silicon_series, 1.12),
+                             junction_charge(), junction_limits()}),
+                     "anode"});
     rules.push_back({Kind::led, "led",
-                     joined({junction("model", 2.0, 2.0, 1.9), junction_charge(), emission(),
-                             junction_limits(), life()}),
+                     joined({junction("model", Usual(2, 1.5, 3), Usual(2, 0.5, 10), 1.9),
+                             junction_charge(), emission(), junction_limits(), life()}),
                      "anode"});
-    rules.push_back({Kind::zener, "zener",
-                     joined({junction("model", 1.8, 0.05, 1.12),
-                             junction_charge(),
-                             {{.name = "zener_voltage",
-                               .group = "model",
-                               .dimension = D::voltage,
-                               .range = Range::above_zero,
-                               .needed = true},
-                              {"zener_current", "model", D::current, Range::above_zero, 5e-3},
-                              {"zener_resistance", "model", D::resistance, Range::from_zero, 10.0},
-                              limit("forward_current", D::current),
-                              limit("reverse_current", D::current),
-                              limit("power", D::power)},
-                             derating({}, {})}),
-                     "anode"});
+    rules.push_back(
+        {Kind::zener, "zener",
+         joined({junction("model", silicon_ideality, silicon_series, 1.12),
+                 junction_charge(),
+                 {{.name = "zener_voltage",
+                   .group = "model",
+                   .dimension = D::voltage,
+                   .range = Range::above_zero,
+                   .needed = true},
+                  {"zener_current", "model", D::current, Range::above_zero, 5e-3},
+                  {"zener_resistance", "model", D::resistance, Range::from_zero, Usual(10, 3, 100)},
+                  limit("forward_current", D::current),
+                  limit("reverse_current", D::current),
+                  limit("power", D::power)},
+                 derating({}, {})}),
+         "anode"});
 }
 
 void add_transistor_kinds(std::vector<KindRule>& rules) {
@@ -217,7 +228,7 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
         {Kind::transistor, "transistor",
          joined({{{.name = "polarity", .form = Form::choice, .words = "npn|pnp", .alias = "type"},
                   {.name = "pins", .form = Form::choice, .words = "ebc|ecb|bec|bce|ceb|cbe"}},
-                 bipolar("model", 1e-14, 200, 4, 80, 0.2, 0, 1),
+                 bipolar("model", 1e-14, Usual(200, 40, 600), 4, 80, 0.2, 0, Usual(1, 0.2, 5)),
                  bipolar_charge("model", false),
                  {limit("collector_current", D::current), limit("base_current", D::current),
                   limit("collector_emitter_voltage", D::voltage),
@@ -228,13 +239,14 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
         {Kind::mosfet, "mosfet",
          joined({{{.name = "channel", .form = Form::choice, .words = "n|p", .alias = "polarity"},
                   {.name = "pins", .form = Form::choice, .words = "gds|gsd|dgs|dsg|sgd|sdg"},
-                  {"threshold", "model", D::voltage, Range::any, 2.0},
-                  {"transconductance", "model", D::transconductance, Range::above_zero, 0.5},
+                  {"threshold", "model", D::voltage, Range::any, Usual(2, 0.8, 4)},
+                  {"transconductance", "model", D::transconductance, Range::above_zero,
+                   Usual(0.5, 0.1, 20)},
                   {"slope_factor", "model", D::ratio, Range::above_zero, 1.3},
                   {.name = "channel_modulation",
                    .group = "model",
                    .dimension = D::per_voltage,
-                   .standard = 0.01,
+                   .standard = Usual(0.01, 0, 0.05),
                    .may_be_plain = true},
                   {"gate_source_capacitance", "model", D::capacitance, Range::from_zero},
                   {"gate_drain_capacitance", "model", D::capacitance, Range::from_zero},
@@ -276,7 +288,7 @@ void add_logic_kinds(std::vector<KindRule>& rules) {
                      "logic output",
                      {{"high", "model", D::voltage, Range::any, {}, true},
                       {"low", "model", D::voltage, Range::any, 0.0},
-                      {"resistance", "model", D::resistance, Range::from_zero, 25.0},
+                      {"resistance", "model", D::resistance, Range::from_zero, Usual(25, 10, 100)},
                       {"rise_time", "model", D::time, Range::from_zero},
                       limit("source_limit", D::current),
                       limit("sink_limit", D::current)},
@@ -285,18 +297,19 @@ void add_logic_kinds(std::vector<KindRule>& rules) {
                      "logic input",
                      {{"low_below", "model", D::voltage, Range::any},
                       {"high_above", "model", D::voltage, Range::any},
-                      {"leakage", "model", D::current, Range::any, 0.0},
+                      {"leakage", "model", D::current, Range::any, Usual(0, 0, 1e-6)},
                       {"capacitance", "model", D::capacitance, Range::from_zero},
                       limit("voltage", D::voltage)},
                      "the input's pin"});
 }
 
 void add_gap_kinds(std::vector<KindRule>& rules) {
-    const KeyRule dark_current{"dark_current", "transfer", D::current, Range::from_zero, 0.1e-9};
+    const KeyRule dark_current{"dark_current", "transfer", D::current, Range::from_zero,
+                               dark_photocurrent};
     rules.push_back(
         {Kind::coupler, "coupler",
          joined({{{.name = "package", .form = Form::choice, .words = "4|6"}},
-                 junction("emitter", 1.6, 1.5, 1.43),
+                 junction("emitter", Usual(1.6, 1.3, 2), Usual(1.5, 0.5, 5), 1.43),
                  {{.name = "ctr",
                    .group = "transfer",
                    .range = Range::above_zero,
@@ -309,13 +322,13 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
                    .group = "transfer",
                    .dimension = D::per_temperature,
                    .range = Range::any,
-                   .standard = -0.005,
+                   .standard = Usual(-0.005, -0.01, -0.001),
                    .may_be_plain = true},
                   dark_current,
                   {"gap_capacitance", "transfer", D::capacitance, Range::from_zero, 0.6e-12},
                   {"base_share", "transfer", D::ratio, Range::share, 0.05},
                   {"emitter_capacitance", "emitter", D::capacitance, Range::from_zero}},
-                 receiver("receiver"),
+                 receiver("receiver", 300),
                  {limit("forward_current", D::current), limit("reverse_voltage", D::voltage),
                   limit("power", D::power), limit("receiver_power", D::power),
                   limit("insulation_voltage", D::voltage)},
@@ -338,42 +351,44 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
 }
 
 void add_card_only_kinds(std::vector<KindRule>& rules) {
-    rules.push_back({Kind::phototransistor, "phototransistor",
-                     joined({{{.name = "sensitivity",
-                               .group = "model",
-                               .dimension = D::current,
-                               .range = Range::above_zero,
-                               .needed = true,
-                               .form = Form::quantity_at,
-                               .conditions = {D::irradiance}},
-                              {.name = "ambient_sensitivity",
-                               .group = "model",
-                               .dimension = D::current,
-                               .form = Form::quantity_at,
-                               .conditions = {D::illuminance}},
-                              {"dark_current", "model", D::current, Range::from_zero, 0.1e-9}},
-                             receiver("model"),
-                             receiver_limits(),
-                             {limit("power", D::power)},
-                             derating({}, {})}),
-                     "collector", true});
     rules.push_back(
-        {Kind::light_dependent_resistor, "light-dependent resistor",
-         joined({{{.name = "resistance",
+        {Kind::phototransistor, "phototransistor",
+         joined({{{.name = "sensitivity",
                    .group = "model",
-                   .dimension = D::resistance,
+                   .dimension = D::current,
                    .range = Range::above_zero,
                    .needed = true,
                    .form = Form::quantity_at,
+                   .conditions = {D::irradiance}},
+                  {.name = "ambient_sensitivity",
+                   .group = "model",
+                   .dimension = D::current,
+                   .form = Form::quantity_at,
                    .conditions = {D::illuminance}},
-                  {.name = "gamma", .group = "model", .range = Range::above_zero, .needed = true},
-                  {"dark_resistance", "model", D::resistance, Range::above_zero, 1e12},
-                  {"rise_time", "model", D::time, Range::from_zero},
-                  {"decay_time", "model", D::time, Range::from_zero},
-                  limit("power", D::power),
-                  limit("voltage", D::voltage),
-                  {"diameter", "limits", D::length, Range::above_zero}},
+                  {"dark_current", "model", D::current, Range::from_zero, dark_photocurrent}},
+                 receiver("model", Usual(300, 100, 1000)),
+                 receiver_limits(),
+                 {limit("power", D::power)},
                  derating({}, {})}),
+         "collector", true});
+    rules.push_back(
+        {Kind::light_dependent_resistor, "light-dependent resistor",
+         joined(
+             {{{.name = "resistance",
+                .group = "model",
+                .dimension = D::resistance,
+                .range = Range::above_zero,
+                .needed = true,
+                .form = Form::quantity_at,
+                .conditions = {D::illuminance}},
+               {.name = "gamma", .group = "model", .range = Range::above_zero, .needed = true},
+               {"dark_resistance", "model", D::resistance, Range::above_zero, Usual(2e6, 2e5, 1e8)},
+               {"rise_time", "model", D::time, Range::from_zero},
+               {"decay_time", "model", D::time, Range::from_zero},
+               limit("power", D::power),
+               limit("voltage", D::voltage),
+               {"diameter", "limits", D::length, Range::above_zero}},
+              derating({}, {})}),
          "", true});
     rules.push_back({Kind::battery,
                      "battery",

@@ -114,7 +114,7 @@ class Checker {
         for (const auto key : {"radiant_intensity", "luminous_intensity"}) {
             if (const auto* stated = card_.find(key)) beyond_current(key, stated->conditions[0]);
         }
-        if (card_.find("to_80_percent")) beyond_current("at_current", *figure("at_current"));
+        if (findings_.stated("to_80_percent")) beyond_current("at_current", *figure("at_current"));
         if (card_.kind == Kind::coil) {
             const auto volts = figure("voltage");
             const auto watts = figure("power");

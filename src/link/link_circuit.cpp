@@ -29,9 +29,10 @@ namespace {
 using building::Adder;
 using building::Slots;
 
-// Daylight's share of infrared for a silicon receiver whose card does not state its response to
-// ambient light: 110 lm/W for sun and sky (common practice).
-constexpr double daylight_efficacy = 110.0;  // lx per W/m²
+// Light's share of infrared for a silicon receiver whose card does not state its response to
+// ambient light, lx per W/m²: 110 for sun and sky; from 20, filament lamps, to 150, white LEDs and
+// tubes with little infrared (common practice).
+constexpr Spread ambient_efficacy = {110, 20, 150};
 
 // A description with what the circuit needs and files state otherwise: CTR as a photocurrent ratio.
 struct Resolved {
@@ -102,7 +103,10 @@ Description beam_description(const Description& pair) {
     } else {
         Figure ambient_figure = beam.figures["sensitivity"];
         ambient_figure.assumed = true;
-        ambient_figure.spread = exactly(ambient_figure.spread.nominal / daylight_efficacy);
+        const double per_irradiance = ambient_figure.spread.nominal;
+        ambient_figure.spread = {per_irradiance / ambient_efficacy.nominal,
+                                 per_irradiance / ambient_efficacy.highest,
+                                 per_irradiance / ambient_efficacy.lowest};
         beam.figures["ambient_sensitivity"] = ambient_figure;
     }
     return beam;

@@ -18,6 +18,10 @@
 
 namespace gapwright {
 
+// How specimens lie within a spread: anywhere alike, about the nominal (limits at ±3σ), or alike in
+// the logarithm.
+enum class SpreadLaw : unsigned char { uniform, normal, logarithmic };
+
 // One figure of a specimen: what its slot stands for and how far it lies from the nominal.
 struct Parameter {
     std::string name;  // "R1.value", "U1.photocurrent_ratio", "input.supply"
@@ -27,9 +31,11 @@ struct Parameter {
     Range range = Range::any;  // which values nature allows
     bool assumed = false;      // nobody stated it: `spread` is all that the trade has
 
-    // Whether its spread reaches over decades of which none is likelier than another.
-    bool logarithmic() const {
-        return assumed && spread.lowest > 0 && spread.highest > 10 * spread.lowest;
+    // Of assumed ranges that reach over decades none of these is likelier than another.
+    SpreadLaw law() const {
+        if (normal) return SpreadLaw::normal;
+        const bool decades = spread.lowest > 0 && spread.highest > 10 * spread.lowest;
+        return assumed && decades ? SpreadLaw::logarithmic : SpreadLaw::uniform;
     }
 };
 

@@ -42,14 +42,25 @@ class Numbers {
     std::uint64_t specimen_;
 };
 
-double drawn(const Spread& spread, bool normal, double share) {
-    if (!spread.varies()) return spread.nominal;
-    if (!normal) return spread.lowest + share * (spread.highest - spread.lowest);
+double drawn_normal(const Spread& spread, double share) {
     static const double inside = std::erf(3.0 / std::numbers::sqrt2);  // P(|z| < 3)
     const double z = std::numbers::sqrt2 * boost::math::erf_inv((2 * share - 1) * inside);
     const double sigma =
         (z < 0 ? spread.nominal - spread.lowest : spread.highest - spread.nominal) / 3.0;
     return spread.nominal + z * sigma;
+}
+
+double drawn(const Spread& spread, SpreadLaw law, double share) {
+    if (!spread.varies()) return spread.nominal;
+    switch (law) {
+        case SpreadLaw::normal:
+            return drawn_normal(spread, share);
+        case SpreadLaw::logarithmic:
+            return spread.lowest * std::pow(spread.highest / spread.lowest, share);
+        case SpreadLaw::uniform:
+            break;
+    }
+    return spread.lowest + share * (spread.highest - spread.lowest);
 }
 
 // Numbers of the draws that are no figure of a part; figures count up from zero.
@@ -63,7 +74,7 @@ enum ConditionDraw : std::uint64_t {
 struct Draw {
     Slot slot;
     Spread spread;
-    bool normal;
+    SpreadLaw law;
     std::uint64_t number;
 };
 
@@ -71,15 +82,16 @@ std::vector<Draw> draws_of(const LinkCircuit& circuit) {
     std::vector<Draw> draws;
     for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
         const Parameter& p = circuit.parameters[k];
-        if (p.spread.varies()) draws.push_back({static_cast<Slot>(k), p.spread, p.normal, k});
+        if (p.spread.varies()) draws.push_back({static_cast<Slot>(k), p.spread, p.law(), k});
     }
     return draws;
 }
 
 Conditions drawn_conditions(const ConditionRanges& ranges, const Numbers& numbers) {
-    return {.temperature = drawn(ranges.temperature, false, numbers.uniform(temperature_draw)),
-            .light = drawn(ranges.light, false, numbers.uniform(light_draw)),
-            .time_on = drawn(ranges.time_on, false, numbers.uniform(time_on_draw))};
+    return {.temperature =
+                drawn(ranges.temperature, SpreadLaw::uniform, numbers.uniform(temperature_draw)),
+            .light = drawn(ranges.light, SpreadLaw::uniform, numbers.uniform(light_draw)),
+            .time_on = drawn(ranges.time_on, SpreadLaw::uniform, numbers.uniform(time_on_draw))};
 }
 
 }  // namespace
@@ -113,7 +125,7 @@ Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges
     const Numbers numbers(seed, index);
     Specimen specimen = nominal_specimen(circuit, ranges);
     for (const auto& d : draws_of(circuit)) {
-        specimen.values[to_index(d.slot)] = drawn(d.spread, d.normal, numbers.uniform(d.number));
+        specimen.values[to_index(d.slot)] = drawn(d.spread, d.law, numbers.uniform(d.number));
     }
     specimen.conditions = drawn_conditions(ranges, numbers);
     return specimen;
@@ -140,7 +152,7 @@ SpecimenSource population_source(const LinkCircuit& circuit, const ConditionRang
                                                                SpecimenPlace& place) {
                 const Numbers numbers(seed, specimen);
                 for (const auto& d : draws) {
-                    place.set(d.slot, drawn(d.spread, d.normal, numbers.uniform(d.number)));
+                    place.set(d.slot, drawn(d.spread, d.law, numbers.uniform(d.number)));
                 }
                 place.set(drawn_conditions(ranges, numbers));
             }};

@@ -68,8 +68,9 @@ Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ran
 
 // Specimen number `index` of the population with this seed. Figures are independent, uniform
 // between their limits, or normal (limits at ±3σ, truncated, each side of the nominal with its own
-// σ) where a card says so; temperature, light and time on uniform in their ranges. The same
-// arguments give the same specimen on any thread of any machine.
+// σ) where a card says so, or alike in the logarithm
+// where an assumed range reaches over decades; temperature, light and time on uniform in their
+// ranges. The same arguments give the same specimen on any thread of any machine.
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
                        std::uint64_t seed, std::uint64_t index);
 

@@ -47,6 +47,22 @@ Grade better_grade(const Parameter& parameter) {
     return {"half its spread", 0.5};
 }
 
+double deviation_of(const Spread& spread, SpreadLaw law) {
+    const double width = spread.highest - spread.lowest;
+    switch (law) {
+        case SpreadLaw::normal:
+            return width / 6;
+        case SpreadLaw::logarithmic: {
+            const double decades = std::log(spread.highest / spread.lowest);
+            const double mean = width / decades;
+            return std::sqrt(0.5 * mean * (spread.highest + spread.lowest) - mean * mean);
+        }
+        case SpreadLaw::uniform:
+            break;
+    }
+    return width / std::sqrt(12.0);
+}
+
 class Influences {
   public:
     Influences(const LinkCircuit& circuit, const ConditionRanges& ranges)
@@ -83,13 +99,12 @@ class Influences {
         const std::size_t slots = circuit_.parameters.size();
         if (is_parameter(figure)) {
             const Parameter& p = circuit_.parameters[figure];
-            const double width = p.spread.highest - p.spread.lowest;
-            return p.normal ? width / 6 : width / std::sqrt(12.0);
+            return deviation_of(p.spread, p.law());
         }
         const Spread& s = figure == slots       ? ranges_.temperature
                           : figure == slots + 1 ? ranges_.light
                                                 : ranges_.time_on;
-        return (s.highest - s.lowest) / std::sqrt(12.0);
+        return deviation_of(s, SpreadLaw::uniform);
     }
 
     std::vector<Influence> ranked(const std::vector<double>& slopes,

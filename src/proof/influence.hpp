@@ -25,8 +25,8 @@ struct Influenced {
 
 // For each quantity the figures and conditions that make most of its spread, the largest first;
 // less than a hundredth is left out. Shares are linear: derivatives at the middle of every range
-// times each range's standard deviation (uniform: width/√12; normal: a third of the limits),
-// squared. Empty where the middle specimen has no operating point.
+// times each range's standard deviation (uniform: width/√12; normal: a third of the limits; else
+// that of their law), squared. Empty where the middle specimen has no operating point.
 std::vector<std::vector<Influence>> influences(const LinkCircuit& circuit,
                                                const ConditionRanges& ranges,
                                                const std::vector<Influenced>& quantities);

@@ -17,7 +17,8 @@ namespace {
 
 constexpr int most_rounds = 24;
 constexpr double enough = 1e-6;  // of the score: what a round must gain to be followed by another
-constexpr double worth_a_turn = 1e-4;  // likewise, of a turn along a ridge
+constexpr double worth_a_turn = 1e-4;   // likewise, of a turn along a ridge
+constexpr double no_influence = 1e-12;  // relative
 constexpr std::size_t most_together = 8;
 
 // Two sets of steps: most walks end in a corner, which few steps show.
@@ -82,7 +83,11 @@ class Walks {
             if (!walk.free.empty()) continue;
             for (std::size_t k = 0; k < walk.at.size(); ++k) walk.free.push_back(k);
         }
-        for (std::size_t w = 0; w < walks_.size(); ++w) under_way_.push_back(w);
+        for (std::size_t w = 0; w < walks_.size(); ++w) {
+            under_way_.push_back(w);
+            moves_.emplace_back(walks_[w].at.size());
+        }
+        looked_.resize(walks_.size());
     }
 
     void run(int rounds) {
@@ -110,6 +115,8 @@ class Walks {
         for (const auto w : under_way_) {
             const Point& at = walks_[w].at;
             for (const auto k : walks_[w].free) {
+                // Fine steps, of what coarse ones have moved.
+                if (fan_[w] == Fan::fine && looked_[w] && !moves_[w][k]) continue;
                 for (const double place : places_about(at[k], fan_[w])) {
                     points.push_back(at);
                     points.back()[k] = place;
@@ -122,6 +129,7 @@ class Walks {
         for (std::size_t p = 0; p < steps.size(); ++p) {
             const auto& [w, k, place] = steps[p];
             const double bad = scores.at(p, walks_[w].target);
+            if (std::abs(bad - walks_[w].bad) > no_influence * std::abs(bad)) moves_[w][k] = true;
             note_effect(walks_[w], k, place, bad);
             if (!(bad > walks_[w].bad)) continue;
             if (gains[w].empty() || gains[w].back().coordinate != k) {
@@ -130,6 +138,7 @@ class Walks {
                 gains[w].back() = {k, place, bad};
             }
         }
+        for (const auto w : under_way_) looked_[w] = looked_[w] || fan_[w] == Fan::coarse;
         take_gains(gains);
     }
 
@@ -169,6 +178,8 @@ class Walks {
     std::vector<Walk>& walks_;
     const ScorePoints& score_;
     std::vector<Fan> fan_;
+    std::vector<std::vector<bool>> moves_;  // by walk, coordinate: whether it ever moved the score
+    std::vector<bool> looked_;              // whether coarse steps have shown that
     std::vector<std::size_t> under_way_;
 };
 

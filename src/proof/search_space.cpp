@@ -32,7 +32,7 @@ Coordinate coordinate_of(const Parameter& parameter, std::size_t slot) {
             .least = std::min(least, spread.lowest),
             .most = std::max(ends.highest, spread.highest),
             .assumed = parameter.assumed,
-            .logarithmic = parameter.logarithmic()};
+            .logarithmic = parameter.law() == SpreadLaw::logarithmic};
 }
 
 double value_of_condition(const Coordinate& c, const Conditions& conditions) {

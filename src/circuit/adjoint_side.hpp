@@ -34,7 +34,7 @@ struct Seeded {
         const FigureIndex index{values.size()};
         return {number(conditions.temperature, index.temperature()),
                 number(conditions.light, index.light()),
-                number(conditions.time_on, index.time_on())};
+                number(conditions.age, index.age())};
     }
 };
 

@@ -39,11 +39,11 @@ CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Spec
                     .value = specimen.conditions.light,
                     .nominal = middle,
                     .dimension = Dimension::illuminance};
-        case Coordinate::Kind::time_on:
+        case Coordinate::Kind::age:
             break;
     }
-    return {.name = "time_on",
-            .value = specimen.conditions.time_on,
+    return {.name = "age",
+            .value = specimen.conditions.age,
             .nominal = 0,
             .dimension = Dimension::time};
 }

@@ -132,7 +132,7 @@ void transfer_ratios(Notes& notes) {
 }
 
 void ageing(StatedNotes& notes) {
-    const bool counts = notes.link.surroundings.service * notes.link.surroundings.duty > 0;
+    const bool counts = notes.link.surroundings.service > 0;
     notes.each_part([&](std::size_t k, const Part& part) {
         if (!part.is_gap()) return;
         const Description& d = part.description;

@@ -28,7 +28,7 @@ bool is_condition(const Coordinate& c) {
 }
 
 double nominal_share(const Coordinate& c) {
-    if (c.kind == Coordinate::Kind::time_on) return 0;
+    if (c.kind == Coordinate::Kind::age) return 0;
     if (is_condition(c)) return 0.5;
     return (c.range.nominal - c.range.lowest) / (c.range.highest - c.range.lowest);
 }
@@ -88,7 +88,7 @@ class Search {
                 c.kind == Coordinate::Kind::parameter     ? specimen.values[to_index(c.slot)]
                 : c.kind == Coordinate::Kind::temperature ? specimen.conditions.temperature
                 : c.kind == Coordinate::Kind::light       ? specimen.conditions.light
-                                                          : specimen.conditions.time_on;
+                                                          : specimen.conditions.age;
             point.push_back((value - c.range.lowest) / (c.range.highest - c.range.lowest));
         }
         return point;
@@ -117,8 +117,8 @@ class Search {
                 case Coordinate::Kind::light:
                     conditions.light = value;
                     break;
-                case Coordinate::Kind::time_on:
-                    conditions.time_on = value;
+                case Coordinate::Kind::age:
+                    conditions.age = value;
                     break;
             }
         }
@@ -378,7 +378,7 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
     };
     condition(Coordinate::Kind::temperature, ranges.temperature);
     condition(Coordinate::Kind::light, ranges.light);
-    condition(Coordinate::Kind::time_on, ranges.time_on);
+    condition(Coordinate::Kind::age, ranges.age);
     return coordinates;
 }
 

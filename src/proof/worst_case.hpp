@@ -32,7 +32,7 @@ struct Target {
 
 // One coordinate of the search: a parameter that varies, or a condition.
 struct Coordinate {
-    enum class Kind : unsigned char { parameter, temperature, light, time_on };
+    enum class Kind : unsigned char { parameter, temperature, light, age };
     Kind kind = Kind::parameter;
     Slot slot{};  // of a parameter
     Spread range;

@@ -57,10 +57,9 @@ class Writer {
         text_ +=
             fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
                         drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
-                        s.service > 0 ? fmt::format("{} of service, {} of it on",
-                                                    engineering_short(s.service, Dimension::time),
-                                                    percent(s.duty))
-                                      : std::string("no service life stated, no fading counted"));
+                        s.service > 0
+                            ? engineering_short(s.service, Dimension::time) + " of service"
+                            : std::string("no service life stated, no fading counted"));
     }
 
     void promises() {

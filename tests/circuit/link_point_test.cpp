@@ -93,7 +93,7 @@ TEST(LinkPoint, MoreLightPullsLower) {
 TEST(LinkPoint, FadesAtTheLargestCurrentOfAnyState) {
     const TestLink alone({10e3});
     const TestLink driven({10e3, 200});
-    const Conditions aged{.temperature = 298.15, .light = 0, .time_on = 1e8};
+    const Conditions aged{.temperature = 298.15, .light = 0, .age = 1e8};
     const auto gently = solve_link(alone.circuit, alone.values, aged);
     const auto hard = solve_link(driven.circuit, driven.values, aged);
     ASSERT_TRUE(gently && hard);
@@ -105,7 +105,7 @@ TEST(LinkPoint, StartGivesTheSameAnswer) {
     const TestLink link({1e9, 1e3});
     const auto first = solve_link(link.circuit, link.values, {});
     ASSERT_TRUE(first);
-    const Conditions warm{.temperature = 330, .light = 0, .time_on = 0};
+    const Conditions warm{.temperature = 330, .light = 0, .age = 0};
     const auto cold_start = solve_link(link.circuit, link.values, warm);
     const auto warm_start = solve_link(link.circuit, link.values, warm, &*first);
     ASSERT_TRUE(cold_start && warm_start);

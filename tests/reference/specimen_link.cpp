@@ -61,7 +61,7 @@ double light_left(const MadePart& gap, const Conditions& around, double ageing_c
                        std::pow(figure("at_current") / ageing_current, figure("current_exponent")) *
                        std::exp(figure("activation_energy") * charge_over_boltzmann *
                                 (1 / around.temperature - 1 / figure("at_temperature")));
-    return std::exp(-std::pow(around.time_on / tau, shape));
+    return std::exp(-std::pow(around.age / tau, shape));
 }
 
 }  // namespace

@@ -33,8 +33,7 @@ struct Seeded {
     ConditionsOf<Dual1> around() const {
         const FigureIndex index{values.size()};
         return {number(conditions.temperature, index.temperature()),
-                number(conditions.light, index.light()),
-                number(conditions.age, index.age())};
+                number(conditions.light, index.light()), number(conditions.age, index.age())};
     }
 };
 

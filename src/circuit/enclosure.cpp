@@ -100,8 +100,8 @@ std::optional<std::vector<Interval>> Enclosure::over(std::span<const SlotRange> 
     for (std::size_t s = 0; s < states; ++s) {
         if (!output_measured_[s]) continue;
         for (std::size_t g = 0; g < gaps; ++g) {
-            light[s].push_back(gap_light(circuit_.gaps[g], ranged, conditions_, emitter[g], s,
-                                         circuit_.shares));
+            light[s].push_back(
+                gap_light(circuit_.gaps[g], ranged, conditions_, emitter[g], s, circuit_.shares));
         }
         const Network& network = circuit_.states[s].output;
         outputs[s].emplace(network, laws_of(network, output_laws_[s]), light[s],

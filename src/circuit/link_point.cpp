@@ -37,8 +37,8 @@ std::vector<double> light_left_by_gap(const Circuit& circuit, std::span<const do
     std::vector<double> left;
     for (const Gap& gap : circuit.gaps) {
         const auto current = [&](std::size_t s) { return emitter_current(points[s], gap); };
-        left.push_back(life_at(gap, value, around_of(conditions), circuit.shares, points.size(),
-                               current));
+        left.push_back(
+            life_at(gap, value, around_of(conditions), circuit.shares, points.size(), current));
     }
     return left;
 }
@@ -49,8 +49,8 @@ GapLight gap_light(const Circuit& circuit, std::span<const double> values,
     const auto value = [&](Slot slot) { return values[to_index(slot)]; };
     GapLight light;
     for (std::size_t g = 0; g < circuit.gaps.size(); ++g) {
-        light.push_back(light_of_life(circuit.gaps[g], value, around_of(conditions), currents[g],
-                                      left[g]));
+        light.push_back(
+            light_of_life(circuit.gaps[g], value, around_of(conditions), currents[g], left[g]));
     }
     return light;
 }
@@ -70,8 +70,8 @@ std::expected<std::vector<StatePoint>, LinkNotSettled> solve_link(
     }
     const auto left = light_left_by_gap(circuit, values, conditions, points);
     for (std::size_t s = 0; s < points.size(); ++s) {
-        points[s].light = gap_light(circuit, values, conditions,
-                                    emitter_currents(circuit, points[s]), left);
+        points[s].light =
+            gap_light(circuit, values, conditions, emitter_currents(circuit, points[s]), left);
         auto output = operating_point(circuit.states[s].output, Side::output, values, conditions,
                                       points[s].light, start ? &(*start)[s].output : nullptr);
         if (!output) return failed(s, output.error());

@@ -15,8 +15,8 @@ namespace gapwright {
 Affine lit_resistance(const LightResistorElement& element, const Ranged& ranged,
                       const Affine& illuminance);
 
-// What a gap's receiver gets in a state, with its emitter's current in every state, which fade it by
-// the time spent there (`shares`, as Circuit has them), in terms of the ranged figures.
+// What a gap's receiver gets in a state, with its emitter's current in every state, which fade it
+// by the time spent there (`shares`, as Circuit has them), in terms of the ranged figures.
 Affine gap_light(const Gap& gap, const Ranged& ranged, const Conditions& conditions,
                  std::span<const Affine> emitter_currents, std::size_t state,
                  std::span<const double> shares);

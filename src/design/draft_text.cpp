@@ -125,17 +125,15 @@ std::string promises_text(const Need& need, const Sketch& sketch) {
 }
 
 // `duty` with a share for each state, where the need's single figure would not mean the load's "on"
-// in the link. Where the load rests in one state or another as a sensor leaks or not, how long in
-// which is not known: the last, in which the drive leaks and the emitter carries more, gets it all.
+// in the link. How long a sensor at rest leaks is not known: of several states with the drive alike
+// the last, in which it leaks and so lights the emitter a little, gets all the time (own choice).
 std::string duty_table(const Need& need, const Sketch& sketch) {
     const auto& states = sketch.states();
     std::vector<std::string> shares;
     for (auto state = states.begin(); state != states.end(); ++state) {
-        const bool last =
-            std::ranges::find(state + 1, states.end(), state->driven, &SketchState::driven) ==
-            states.end();
-        const double share =
-            state->driven == need.driven ? need.duty->share : 1 - need.duty->share;
+        const bool last = std::ranges::find(state + 1, states.end(), state->driven,
+                                            &SketchState::driven) == states.end();
+        const double share = state->driven == need.driven ? need.duty->share : 1 - need.duty->share;
         shares.push_back(duty_text(state_name(need, *state), last ? share : 0));
     }
     return fmt::format("{{ {} }}", fmt::join(shares, ", "));

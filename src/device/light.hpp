@@ -98,11 +98,11 @@ inline constexpr double log_80_percent = 0.2231435513142097;  // −ln 0.8
 
 // How fast an emitter ages, against one that always carries the current at which its life is
 // stated: Σ share · (I/I_ref)^p over the states in which its link spends its time. Damage adds up
-// whatever the order (linear damage; from memory: Miner 1945), so that this is the law of a constant
-// current (Σ share · I^p)^{1/p}. `shares` by state, of the whole age, each from 0 and together not
-// above 1: what is missing is time without current. Empty: not known, and then the largest of the
-// currents flows always, since what is not known must not count in favour. `current(state)`, A,
-// of the states 0 … `states` − 1; below zero counts as dark.
+// whatever the order (linear damage; from memory: Miner 1945), so that this is the law of a
+// constant current (Σ share · I^p)^{1/p}. `shares` by state, of the whole age, each from 0 and
+// together not above 1: what is missing is time without current. Empty: not known, and then the
+// largest of the currents flows always, since what is not known must not count in favour.
+// `current(state)`, A, of the states 0 … `states` − 1; below zero counts as dark.
 template <class Real, class Currents>
 Real wear(const Life<Real>& life, std::span<const double> shares, std::size_t states,
           const Currents& current) {

@@ -81,13 +81,13 @@ class GroupSolver {
         for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) solve(Side::input, s);
         for (std::size_t g = 0; g < plan_.gaps.size() && any(settled_); ++g) {
             const auto current = [&](std::size_t s) { return emitter_current(s, g); };
-            left_[g] =
-                life_at(plan_.gaps[g], value_, around_, plan_.state_shares, plan_.states(), current);
+            left_[g] = life_at(plan_.gaps[g], value_, around_, plan_.state_shares, plan_.states(),
+                               current);
         }
         for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) {
             for (std::size_t g = 0; g < plan_.gaps.size(); ++g) {
-                light_[s * plan_.gaps.size() + g] = light_of_life(
-                    plan_.gaps[g], value_, around_, emitter_current(s, g), left_[g]);
+                light_[s * plan_.gaps.size() + g] =
+                    light_of_life(plan_.gaps[g], value_, around_, emitter_current(s, g), left_[g]);
             }
             solve(Side::output, s);
         }

@@ -117,7 +117,7 @@ struct LanePlan {
     std::size_t slots = 0;
     std::span<const Gap> gaps;
     std::span<const double> state_shares;  // Circuit::shares
-    std::vector<std::size_t> emitters;  // by gap: the device of the input side
+    std::vector<std::size_t> emitters;     // by gap: the device of the input side
     SidePlan input;
     SidePlan output;
     std::vector<MeasurePlan> measures;

@@ -76,7 +76,8 @@ void read_single(Reading& reading, const TomlEntry& duty) {
         reading.problem(
             Cause::contradiction, duty.value.place,
             fmt::format("duty is one figure, but the link has {} states", states.size()),
-            "state the share of each, for example " + table_form(state_names(reading.link), shares));
+            "state the share of each, for example " +
+                table_form(state_names(reading.link), shares));
         return;
     }
     states.front().share = *first;
@@ -103,11 +104,11 @@ void read_by_state(Reading& reading, const TomlEntry& duty, const TomlTable& tab
     }
     for (const State& state : link.states) {
         if (table.find(state.name)) continue;
-        reading.problem(Cause::missing_key, duty.value.place,
-                        fmt::format("duty does not say how long the link is in state {}",
-                                    state.name),
-                        fmt::format("add {}, or another share, 0 % if it never is",
-                                    duty_text(state.name, sum < 1 ? 1 - sum : 0)));
+        reading.problem(
+            Cause::missing_key, duty.value.place,
+            fmt::format("duty does not say how long the link is in state {}", state.name),
+            fmt::format("add {}, or another share, 0 % if it never is",
+                        duty_text(state.name, sum < 1 ? 1 - sum : 0)));
     }
     if (reading.problems.size() > faults || sum <= 1 + rounding) return;
     reading.problem(Cause::contradiction, duty.value.place,

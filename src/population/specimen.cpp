@@ -103,9 +103,8 @@ ConditionRanges condition_ranges(const Link& link) {
 
 Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges) {
     const auto middle = [](const Spread& s) { return 0.5 * (s.lowest + s.highest); };
-    return {
-        circuit.nominal_values(),
-        {.temperature = middle(ranges.temperature), .light = middle(ranges.light), .age = 0}};
+    return {circuit.nominal_values(),
+            {.temperature = middle(ranges.temperature), .light = middle(ranges.light), .age = 0}};
 }
 
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,

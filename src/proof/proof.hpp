@@ -11,6 +11,7 @@
 #include "population/survey.hpp"
 #include "proof/case.hpp"
 #include "proof/cautions.hpp"
+#include "proof/emitter_hours.hpp"
 #include "proof/influence.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
@@ -114,6 +115,7 @@ struct Proof {
     std::vector<Level> levels;
     std::vector<WorkedSteps> steps;
     std::vector<Caution> cautions;
+    std::vector<EmitterHours> emitters;  // none where no service life is stated
     std::vector<NotJudged> not_judged;
     std::uint64_t seed = 1;
     std::size_t samples = 0;  // drawn

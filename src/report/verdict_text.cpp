@@ -1,6 +1,7 @@
 #include "report/verdict_text.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -12,6 +13,7 @@
 #include "proof/influence.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
+#include "report/emitter_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "units/dimension.hpp"
@@ -31,6 +33,7 @@ class Writer {
         influences();
         ratings();
         levels();
+        emitters();
         states();
         if (style_.steps) steps();
         not_judged();
@@ -54,12 +57,11 @@ class Writer {
             text_ += "  nominal point only, no proof\n";
             return;
         }
-        text_ +=
-            fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
-                        drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
-                        s.service > 0
-                            ? engineering_short(s.service, Dimension::time) + " of service"
-                            : std::string("no service life stated, no fading counted"));
+        text_ += fmt::format(
+            "  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
+            drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
+            s.service > 0 ? engineering_short(s.service, Dimension::time) + " of service"
+                          : std::string("no service life stated, no fading counted"));
     }
 
     void promises() {
@@ -145,6 +147,15 @@ class Writer {
                 line += fmt::format("{}{} in {}", line.empty() ? "" : ", ", word, state);
             }
             text_ += fmt::format("  {} reads {}\n", level.part, line);
+        }
+    }
+
+    void emitters() {
+        if (proof_.emitters.empty()) return;
+        heading(emitters_heading(link_));
+        for (const auto& emitter : proof_.emitters) {
+            text_ += fmt::format("  {}  {}\n", emitter.part,
+                                 fmt::join(emitter_words(link_, emitter), " · "));
         }
     }
 

@@ -97,8 +97,7 @@ class Biased {
         auto input = operating_point(networks.input, Side::input, values, around, {}, &start.input);
         if (!input) return std::nullopt;
         point.input = std::move(*input);
-        point.light =
-            gap_light(circuit_, values, around, emitter_currents(circuit_, point), left_);
+        point.light = gap_light(circuit_, values, around, emitter_currents(circuit_, point), left_);
         auto output = operating_point(networks.output, Side::output, values, around, point.light,
                                       &start.output);
         if (!output) return std::nullopt;

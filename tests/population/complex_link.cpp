@@ -150,8 +150,7 @@ Complex measured_on(const Probe& probe, const ComplexSide& side) {
 }  // namespace
 
 ComplexSpecimen::ComplexSpecimen(std::span<const double> real, const Conditions& around)
-    : values(real.begin(), real.end()),
-      conditions{around.temperature, around.light, around.age} {}
+    : values(real.begin(), real.end()), conditions{around.temperature, around.light, around.age} {}
 
 Complex& ComplexSpecimen::figure(std::size_t row) {
     if (row < values.size()) return values[row];

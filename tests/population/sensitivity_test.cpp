@@ -128,9 +128,12 @@ TEST(Sensitivity, AdjointIsTheComplexStepDerivativeOfGeneratedLinks) {
             if (size > 0) s.figures.push_back({row, 0.95 * size, 1.05 * size});
         }
         compare(s, specimen, "warm", met);
+        // And with a life that is shared between its states, a tenth of it without supply.
+        s.circuit.circuit.shares = uneven_shares(s.circuit.circuit.states.size());
+        compare(s, specimen, "warm, shared", met);
     }
     say(met);
-    EXPECT_EQ(met.specimens, 20U);
+    EXPECT_EQ(met.specimens, 40U);
     EXPECT_GT(met.by_size_alone, met.not_zero * 8 / 10);
     EXPECT_EQ(met.elements.size(), std::variant_size_v<Element>);
 }

@@ -84,6 +84,8 @@ class Differentiator {
                 emitter.back().push_back(of({static_cast<StateIndex>(s), probe}));
             }
         }
+        std::vector<std::vector<double>> currents;  // by state, gap
+        for (const auto& point : points_) currents.push_back(emitter_currents(circuit_, point));
         for (std::size_t s = 0; s < points_.size(); ++s) {
             light_slopes_.emplace_back(gaps);
             light_partials_.emplace_back();
@@ -91,7 +93,7 @@ class Differentiator {
                 for (std::size_t f = 0; f < figures_.size(); ++f) {
                     // The current now and, by the time in each state, all that faded the emitter.
                     const auto current = [&](std::size_t k) {
-                        Dual1 amperes(emitter_currents(circuit_, points_[k])[g]);
+                        Dual1 amperes(currents[k][g]);
                         amperes.slope[0] = emitter[k][g][f];
                         return amperes;
                     };

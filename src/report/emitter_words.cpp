@@ -4,8 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstddef>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "link/link.hpp"
@@ -59,9 +59,14 @@ std::vector<std::string> emitter_words(const Link& link, const EmitterHours& emi
     const bool known = std::ranges::all_of(
         emitter.states, [](const EmitterInState& state) { return state.share.has_value(); });
     if (known) {
+        bool first = true;
         for (const auto& state : emitter.states) {
-            words.push_back(share_text(*state.share, *state.time, words.empty()) + ", " +
-                            current_text(state));
+            if (*state.share == 0) {
+                words.push_back(fmt::format("never ({})", state.state));
+                continue;
+            }
+            words.push_back(share_text(*state.share, *state.time, std::exchange(first, false)) +
+                            ", " + current_text(state));
         }
         constexpr double rounding = 1e-9;
         if (emitter.without_supply > rounding) {

@@ -13,7 +13,7 @@ namespace gapwright {
 std::string emitters_heading(const Link& link);
 
 // What is told of one, a phrase each: "5 % of it, 4383 h, at 8.5 mA (on)", "95 %, 83 277 h, dark
-// (off)", "light left 78 % at 30 °C, 71 % at 60 °C, nominal".
+// (off)", "never (leaking)", "light left 78 % at 30 °C, 71 % at 60 °C, nominal".
 std::vector<std::string> emitter_words(const Link& link, const EmitterHours& emitter);
 
 }  // namespace gapwright

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "circuit/assembly.hpp"
-#include "circuit/gap_laws.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"

@@ -62,6 +62,10 @@ TEST(VerdictText, TellsEachEmittersHours) {
                         "left "),
               std::string::npos)
         << some;
+    const auto never = told("duty = \"0 %\"\n");
+    EXPECT_NE(never.find("  U1  never (on) · 100 % of it, 87 660 h, dark (off) · light left "),
+              std::string::npos)
+        << never;
     const auto unknown = told("");
     EXPECT_NE(unknown.find("  U1  no duty is stated: it counts as lit all the time at "),
               std::string::npos)

@@ -37,7 +37,8 @@ std::vector<EmitterInState> states_of(const Link& link, const LinkCircuit& circu
             {.state = state.name, .share = state.share, .time = {}, .current = current});
         if (state.share) states.back().time = *state.share * link.surroundings.service;
     }
-    for (auto& state : states) state.dark = state.current < dark_share * most || most == 0;
+    for (auto& state : states)
+        state.dark = state.current < std::max(dark_share * most, dark_emitter);
     return states;
 }
 

@@ -13,13 +13,15 @@
 
 namespace gapwright {
 
+inline constexpr double dark_emitter = 1e-6;  // A: less lights nothing
+
 // An emitter in one state of its link.
 struct EmitterInState {
     std::string state;
     std::optional<double> share;  // of the service life, 0 … 1; none: not known
     std::optional<double> time;   // s in all; none: not known
     double current = 0;           // A, nominal
-    bool dark = false;            // less than a thousandth of the most of any state (own choice)
+    bool dark = false;  // below dark_emitter, or a thousandth of the most of any state (own choice)
 };
 
 struct EmitterHours {

@@ -1,7 +1,5 @@
 #include "solvers/any_link.hpp"
 
-#include <algorithm>
-
 #include "circuit/assembly.hpp"
 
 namespace gapwright::benchmarks {
@@ -48,20 +46,21 @@ class SideProblem final : public Problem {
 bool solve_with(OtherSolver& solver, const Circuit& circuit, const Specimen& specimen,
                 const std::vector<StatePoint>& start) {
     const std::size_t gaps = circuit.gaps.size();
-    std::vector<std::vector<double>> emitters(circuit.states.size(), std::vector<double>(gaps));
-    std::vector<double> ageing(gaps, 0.0);
+    std::vector<StatePoint> points(circuit.states.size());  // of which the emitters' currents count
     for (std::size_t s = 0; s < circuit.states.size(); ++s) {
         const SideProblem side(circuit.states[s].input, specimen, {});
         std::vector<double> x = start[s].input.unknowns;
         if (!solver.solve(side, x)) return false;
+        points[s].input.currents.resize(start[s].input.currents.size());
         for (std::size_t g = 0; g < gaps; ++g) {
-            emitters[s][g] = side.current(to_index(circuit.gaps[g].emitter), x);
-            ageing[g] = std::max(ageing[g], emitters[s][g]);
+            const std::size_t emitter = to_index(circuit.gaps[g].emitter);
+            points[s].input.currents[emitter] = side.current(emitter, x);
         }
     }
+    const auto left = light_left_by_gap(circuit, specimen.values, specimen.conditions, points);
     for (std::size_t s = 0; s < circuit.states.size(); ++s) {
-        const auto light =
-            gap_light(circuit, specimen.values, specimen.conditions, emitters[s], ageing);
+        const auto light = gap_light(circuit, specimen.values, specimen.conditions,
+                                     emitter_currents(circuit, points[s]), left);
         const SideProblem side(circuit.states[s].output, specimen, light);
         std::vector<double> x = start[s].output.unknowns;
         if (!solver.solve(side, x)) return false;

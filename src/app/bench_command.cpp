@@ -111,7 +111,7 @@ class BenchRun {
         if (!options_.age.empty()) {
             const auto age = typed("--age", options_.age, Dimension::time);
             if (!age) return refuse(age.error(), json());
-            dictionary_options_.age = age->highest * link_.surroundings.duty;
+            dictionary_options_.age = age->highest;
         }
         return options_.plan.empty() ? std::nullopt : read_plan();
     }

@@ -189,7 +189,7 @@ class Learner {
                     }
                     place.set(Conditions{.temperature = values[slots.size()][k],
                                          .light = values[slots.size() + 1][k],
-                                         .time_on = 0});
+                                         .age = 0});
                 }};
     }
 

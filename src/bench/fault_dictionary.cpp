@@ -126,7 +126,7 @@ void name_suspects(std::size_t first, FaultDictionary& dictionary) {
 ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options) {
     ConditionRanges ranges = condition_ranges(link);
     ranges.temperature = options.temperature.value_or(bench_temperature);
-    ranges.time_on = {.nominal = 0, .lowest = 0, .highest = options.age};
+    ranges.age = {.nominal = 0, .lowest = 0, .highest = options.age};
     return ranges;
 }
 

@@ -38,7 +38,7 @@ struct DictionaryOptions {
     std::size_t specimens = 160;             // of each fault
     std::size_t good_specimens = 2000;       // of the link without a fault
     std::optional<Spread> temperature = {};  // K, at the bench; none: bench_temperature
-    double age = 0;                          // s that the emitters have been lit
+    double age = 0;                          // s in service, whichever states it was spent in
     EngineOptions engine = {};               // its progress counts faults
 };
 

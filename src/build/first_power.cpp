@@ -88,7 +88,7 @@ std::vector<FirstCurrent> first_currents(const Link& link, const LinkCircuit& ci
     const auto gaps = std::ranges::count_if(link.parts, &Part::is_gap);
     if (out.emitters != gaps) return {};
     ConditionRanges ranges = condition_ranges(link);
-    ranges.time_on = exactly(0);
+    ranges.age = exactly(0);
     const auto fitted = currents_with(circuit, measures, ranges, seed, {}, options);
     ranges.light = exactly(0);
     const auto without = currents_with(circuit, measures, ranges, seed, out.slots, options);

@@ -33,8 +33,7 @@ struct Seeded {
     ConditionsOf<Dual1> around() const {
         const FigureIndex index{values.size()};
         return {number(conditions.temperature, index.temperature()),
-                number(conditions.light, index.light()),
-                number(conditions.time_on, index.time_on())};
+                number(conditions.light, index.light()), number(conditions.age, index.age())};
     }
 };
 

@@ -20,36 +20,6 @@
 #include "device/interval.hpp"
 
 namespace gapwright {
-namespace {
-
-// The largest current of an emitter over the states, and the state in which it flows if that is
-// certain.
-struct Ageing {
-    Affine current;
-    std::optional<std::size_t> state;
-};
-
-Ageing ageing_of(const std::vector<Affine>& by_state, std::span<const Interval> causes) {
-    std::size_t hardest = 0;
-    for (std::size_t s = 1; s < by_state.size(); ++s) {
-        if (by_state[s].centre.middle() > by_state[hardest].centre.middle()) hardest = s;
-    }
-    const Interval most = by_state[hardest].range(causes);
-    Interval largest = maximum(most, 0.0);
-    bool certain = most.lower() >= 0;
-    for (std::size_t s = 0; s < by_state.size(); ++s) {
-        if (s == hardest) continue;
-        const Interval other = by_state[s].range(causes);
-        largest = maximum(largest, other);
-        certain = certain && other.upper() <= most.lower();
-    }
-    if (certain) return {by_state[hardest], hardest};
-    const double middle = largest.middle();
-    return {Affine{.centre = middle, .rest = largest - Interval(middle)}, {}};
-}
-
-}  // namespace
-
 Enclosure::Enclosure(const Circuit& circuit, std::span<const double> values,
                      const Conditions& conditions, std::span<const Measure> measures)
     : circuit_(circuit),
@@ -125,16 +95,13 @@ std::optional<std::vector<Interval>> Enclosure::over(std::span<const SlotRange> 
             emitter[g].push_back(inputs[s].main_current(to_index(circuit_.gaps[g].emitter)));
         }
     }
-    std::vector<Ageing> ageing;
-    for (const auto& by_state : emitter) ageing.push_back(ageing_of(by_state, ranged.causes));
-
     std::vector<std::vector<Affine>> light(states);  // kept for as long as the output sides
     std::vector<std::optional<EnclosedSide>> outputs(states);
     for (std::size_t s = 0; s < states; ++s) {
         if (!output_measured_[s]) continue;
         for (std::size_t g = 0; g < gaps; ++g) {
-            light[s].push_back(gap_light(circuit_.gaps[g], ranged, conditions_, emitter[g][s],
-                                         ageing[g].current, ageing[g].state == s));
+            light[s].push_back(
+                gap_light(circuit_.gaps[g], ranged, conditions_, emitter[g], s, circuit_.shares));
         }
         const Network& network = circuit_.states[s].output;
         outputs[s].emplace(network, laws_of(network, output_laws_[s]), light[s],

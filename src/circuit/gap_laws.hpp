@@ -4,6 +4,10 @@
 // `value(slot)` gives the specimen's figure, of type Real.
 #pragma once
 
+#include <cstddef>
+#include <span>
+#include <variant>
+
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "device/figures.hpp"
@@ -16,7 +20,7 @@ template <class Real>
 struct ConditionsOf {
     Real temperature;  // K
     Real light;        // lx
-    Real time_on;      // s
+    Real age;          // s
 };
 
 // The light of one gap of any kind at an emitter current, with the share `life` of it left.
@@ -61,10 +65,11 @@ struct LightOf {
     Real ambient(const Beam<Real>& beam) const { return (1.0 - beam.shroud) * conditions.light; }
 };
 
-// The share of light that is left of an emitter that was lit at `ageing_current`.
-template <class Real, class Values>
+// The share of light that is left of an emitter that carries `current(state)`, A, in each of the
+// link's states; `shares` of its age by state, empty where they are not known (device/light.hpp).
+template <class Real, class Values, class Currents>
 Real life_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
-             const Real& ageing_current) {
+             std::span<const double> shares, std::size_t states, const Currents& current) {
     if (!gap.life) return Real(1.0);
     const auto& l = *gap.life;
     const Life<Real> life{.to_80_percent = value(l.to_80_percent),
@@ -73,7 +78,8 @@ Real life_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& cond
                           .current_exponent = value(l.current_exponent),
                           .activation_energy = value(l.activation_energy),
                           .shape = value(l.shape)};
-    return light_left(life, conditions.time_on, ageing_current, conditions.temperature);
+    return light_left(life, conditions.age, wear(life, shares, states, current),
+                      conditions.temperature);
 }
 
 // What the receiver gets, photocurrent in A or illuminance in lx, with the share `life` of the
@@ -82,14 +88,6 @@ template <class Real, class Values>
 Real light_of_life(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
                    const Real& emitter_current, const Real& life) {
     return std::visit(LightOf<Real, Values>{value, conditions, emitter_current, life}, gap.kind);
-}
-
-// The same of an emitter that was lit at `ageing_current`.
-template <class Real, class Values>
-Real light_at(const Gap& gap, const Values& value, const ConditionsOf<Real>& conditions,
-              const Real& emitter_current, const Real& ageing_current) {
-    return light_of_life(gap, value, conditions, emitter_current,
-                         life_at(gap, value, conditions, ageing_current));
 }
 
 }  // namespace gapwright

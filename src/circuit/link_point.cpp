@@ -1,6 +1,5 @@
 #include "circuit/link_point.hpp"
 
-#include <algorithm>
 #include <cstddef>
 #include <expected>
 #include <span>
@@ -13,15 +12,45 @@
 #include "circuit/operating_point.hpp"
 
 namespace gapwright {
-GapLight gap_light(const Circuit& circuit, std::span<const double> values,
-                   const Conditions& conditions, std::span<const double> emitter_currents,
-                   std::span<const double> ageing_currents) {
+namespace {
+
+ConditionsOf<double> around_of(const Conditions& conditions) {
+    return {conditions.temperature, conditions.light, conditions.age};
+}
+
+double emitter_current(const StatePoint& point, const Gap& gap) {
+    return point.input.currents[to_index(gap.emitter)];
+}
+
+}  // namespace
+
+std::vector<double> emitter_currents(const Circuit& circuit, const StatePoint& point) {
+    std::vector<double> currents;
+    for (const Gap& gap : circuit.gaps) currents.push_back(emitter_current(point, gap));
+    return currents;
+}
+
+std::vector<double> light_left_by_gap(const Circuit& circuit, std::span<const double> values,
+                                      const Conditions& conditions,
+                                      const std::vector<StatePoint>& points) {
     const auto value = [&](Slot slot) { return values[to_index(slot)]; };
-    const ConditionsOf<double> around{conditions.temperature, conditions.light, conditions.time_on};
+    std::vector<double> left;
+    for (const Gap& gap : circuit.gaps) {
+        const auto current = [&](std::size_t s) { return emitter_current(points[s], gap); };
+        left.push_back(
+            life_at(gap, value, around_of(conditions), circuit.shares, points.size(), current));
+    }
+    return left;
+}
+
+GapLight gap_light(const Circuit& circuit, std::span<const double> values,
+                   const Conditions& conditions, std::span<const double> currents,
+                   std::span<const double> left) {
+    const auto value = [&](Slot slot) { return values[to_index(slot)]; };
     GapLight light;
     for (std::size_t g = 0; g < circuit.gaps.size(); ++g) {
         light.push_back(
-            light_at(circuit.gaps[g], value, around, emitter_currents[g], ageing_currents[g]));
+            light_of_life(circuit.gaps[g], value, around_of(conditions), currents[g], left[g]));
     }
     return light;
 }
@@ -33,25 +62,16 @@ std::expected<std::vector<StatePoint>, LinkNotSettled> solve_link(
         return std::unexpected(LinkNotSettled{static_cast<StateIndex>(state), where});
     };
     std::vector<StatePoint> points(circuit.states.size());
-    std::vector<double> ageing_currents(circuit.gaps.size(), 0.0);
-    const auto emitter_current = [&](const StatePoint& point, std::size_t gap) {
-        return point.input.currents[to_index(circuit.gaps[gap].emitter)];
-    };
     for (std::size_t s = 0; s < points.size(); ++s) {
         auto input = operating_point(circuit.states[s].input, Side::input, values, conditions, {},
                                      start ? &(*start)[s].input : nullptr);
         if (!input) return failed(s, input.error());
         points[s].input = std::move(*input);
-        for (std::size_t g = 0; g < ageing_currents.size(); ++g) {
-            ageing_currents[g] = std::max(ageing_currents[g], emitter_current(points[s], g));
-        }
     }
+    const auto left = light_left_by_gap(circuit, values, conditions, points);
     for (std::size_t s = 0; s < points.size(); ++s) {
-        std::vector<double> emitter_currents;
-        for (std::size_t g = 0; g < circuit.gaps.size(); ++g) {
-            emitter_currents.push_back(emitter_current(points[s], g));
-        }
-        points[s].light = gap_light(circuit, values, conditions, emitter_currents, ageing_currents);
+        points[s].light =
+            gap_light(circuit, values, conditions, emitter_currents(circuit, points[s]), left);
         auto output = operating_point(circuit.states[s].output, Side::output, values, conditions,
                                       points[s].light, start ? &(*start)[s].output : nullptr);
         if (!output) return failed(s, output.error());

@@ -1,7 +1,9 @@
 #include "circuit/mean_value.hpp"
 #include <algorithm>
+#include <cstddef>
 #include <span>
 #include <utility>
+#include <vector>
 
 #include "circuit/affine.hpp"
 #include "circuit/element_laws.hpp"
@@ -16,7 +18,6 @@ namespace gapwright {
 namespace {
 
 using One = Secant<1>;
-using Two = Secant<2>;
 
 // A specimen's figures as constants of a number type.
 template <class Real>
@@ -27,7 +28,7 @@ struct FiguresAs {
 
 template <class Real>
 ConditionsOf<Real> around_as(const Conditions& c) {
-    return {Real(Interval(c.temperature)), Real(Interval(c.light)), Real(Interval(c.time_on))};
+    return {Real(Interval(c.temperature)), Real(Interval(c.light)), Real(Interval(c.age))};
 }
 
 // A quantity of which the value at the arguments' middles is known, and everything that it may be.
@@ -82,32 +83,38 @@ Affine lit_resistance(const LightResistorElement& element, const Ranged& ranged,
 }
 
 Affine gap_light(const Gap& gap, const Ranged& ranged, const Conditions& conditions,
-                 const Affine& emitter_current, const Affine& ageing_current, bool hardest) {
+                 std::span<const Affine> emitter_currents, std::size_t state,
+                 std::span<const double> shares) {
     const auto& causes = ranged.causes;
-    const FiguresAs<Interval> plain{ranged};
-    const auto around = around_as<Interval>(conditions);
-    const Interval now = emitter_current.range(causes);
-    const Interval then = ageing_current.range(causes);
-    const Interval bounds = light_at(gap, plain, around, now, then);
-    Affine result =
-        begin(light_at(gap, plain, around, emitter_current.centre, ageing_current.centre));
-    if (hardest) {
-        add_argument(result, emitter_current, now, [&](const One& current) {
-            return light_at(gap, FiguresAs<One>{ranged}, around_as<One>(conditions), current,
-                            current);
+    const std::size_t states = emitter_currents.size();
+    std::vector<Interval> centres;
+    std::vector<Interval> ranges;
+    for (const Affine& current : emitter_currents) {
+        centres.push_back(current.centre);
+        ranges.push_back(current.range(causes));
+    }
+    // The light with its emitter's current in each state.
+    const auto light = [&]<class Real>(const auto& current, const Real& now) {
+        const FiguresAs<Real> figures{ranged};
+        const auto around = around_as<Real>(conditions);
+        return light_of_life(gap, figures, around, now,
+                             life_at(gap, figures, around, shares, states, current));
+    };
+    const auto plain = [&](const std::vector<Interval>& at) {
+        return light([&](std::size_t s) { return at[s]; }, at[state]);
+    };
+    Affine result = begin(plain(centres));
+    // From the centres to anywhere in the ranges, one state's current after the other.
+    std::vector<Interval> others = centres;
+    for (std::size_t k = 0; k < states; ++k) {
+        if (k != state && !gap.life) continue;
+        add_argument(result, emitter_currents[k], ranges[k], [&](const One& moved) {
+            const auto current = [&](std::size_t s) { return s == k ? moved : One(others[s]); };
+            return light(current, current(state));
         });
-        return better(std::move(result), bounds, causes);
+        others[k] = ranges[k];
     }
-    const Two over = light_at(gap, FiguresAs<Two>{ranged}, around_as<Two>(conditions),
-                              Two::variable(emitter_current.centre, now, 0),
-                              Two::variable(ageing_current.centre, then, 1));
-    for (const auto& [slope, argument] :
-         {std::pair{over.slope[0], &emitter_current}, std::pair{over.slope[1], &ageing_current}}) {
-        const Interval chosen(slope.middle());
-        result.add_deviation(chosen, *argument);
-        result.rest = result.rest + (slope - chosen) * argument->deviation(causes);
-    }
-    return better(std::move(result), bounds, causes);
+    return better(std::move(result), plain(ranges), causes);
 }
 
 }  // namespace gapwright

@@ -2,6 +2,9 @@
 // the layer.
 #pragma once
 
+#include <cstddef>
+#include <span>
+
 #include "circuit/affine.hpp"
 #include "circuit/network.hpp"
 #include "circuit/ranged.hpp"
@@ -12,9 +15,10 @@ namespace gapwright {
 Affine lit_resistance(const LightResistorElement& element, const Ranged& ranged,
                       const Affine& illuminance);
 
-// What a gap's receiver gets, with the emitter's current now and where it was largest in terms of
-// the ranged figures. `hardest`: this is the state in which it is largest.
+// What a gap's receiver gets in a state, with its emitter's current in every state, which fade it
+// by the time spent there (`shares`, as Circuit has them), in terms of the ranged figures.
 Affine gap_light(const Gap& gap, const Ranged& ranged, const Conditions& conditions,
-                 const Affine& emitter_current, const Affine& ageing_current, bool hardest);
+                 std::span<const Affine> emitter_currents, std::size_t state,
+                 std::span<const double> shares);
 
 }  // namespace gapwright

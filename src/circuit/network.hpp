@@ -168,6 +168,9 @@ struct Circuit {
     Dynamics input;
     Dynamics output;
     std::size_t slots = 0;  // how many figures a specimen keeps
+    // By state: the share of its life that the link is in it, 0 … 1, together not above 1; the rest
+    // it is without supply. Empty: not known.
+    std::vector<double> shares;
 
     const Dynamics& dynamics(Side which) const { return which == Side::input ? input : output; }
     Dynamics& dynamics(Side which) { return which == Side::input ? input : output; }
@@ -177,7 +180,7 @@ struct Circuit {
 struct Conditions {
     double temperature = 298.15;  // K
     double light = 0;             // ambient illuminance on an open gap, lx
-    double time_on = 0;           // how long the emitters have been lit, s
+    double age = 0;               // service so far, s, whichever states it was spent in
 
     bool operator==(const Conditions&) const = default;
 };

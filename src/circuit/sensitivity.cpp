@@ -1,5 +1,4 @@
 #include "circuit/sensitivity.hpp"
-#include <algorithm>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -71,10 +70,6 @@ class Differentiator {
         }
     }
 
-    double emitter_current(std::size_t state, std::size_t gap) const {
-        return points_[state].input.currents[to_index(circuit_.gaps[gap].emitter)];
-    }
-
     // How the light of each gap moves with each figure, and what each element does with light.
     void take_light() {
         const std::size_t gaps = circuit_.gaps.size();
@@ -89,27 +84,25 @@ class Differentiator {
                 emitter.back().push_back(of({static_cast<StateIndex>(s), probe}));
             }
         }
+        std::vector<std::vector<double>> currents;  // by state, gap
+        for (const auto& point : points_) currents.push_back(emitter_currents(circuit_, point));
         for (std::size_t s = 0; s < points_.size(); ++s) {
             light_slopes_.emplace_back(gaps);
             light_partials_.emplace_back();
             for (std::size_t g = 0; g < gaps; ++g) {
-                std::size_t hardest = 0;  // the state whose current fades the emitter
-                for (std::size_t k = 0; k < points_.size(); ++k) {
-                    if (emitter_current(k, g) > emitter_current(hardest, g)) hardest = k;
-                }
-                const double current = emitter_current(s, g);
-                const double ageing = std::max(0.0, emitter_current(hardest, g));
-                const auto slope = [&](std::size_t seed, double of_current, double of_ageing) {
-                    const Seeded seeded{values_, conditions_, seed};
-                    Dual1 now(current);
-                    Dual1 then(ageing);
-                    now.slope[0] = of_current;
-                    then.slope[0] = ageing > 0 ? of_ageing : 0.0;
-                    return light_at(circuit_.gaps[g], seeded, seeded.around(), now, then).slope[0];
-                };
                 for (std::size_t f = 0; f < figures_.size(); ++f) {
+                    // The current now and, by the time in each state, all that faded the emitter.
+                    const auto current = [&](std::size_t k) {
+                        Dual1 amperes(currents[k][g]);
+                        amperes.slope[0] = emitter[k][g][f];
+                        return amperes;
+                    };
+                    const Gap& gap = circuit_.gaps[g];
+                    const Seeded seeded{values_, conditions_, figures_[f]};
+                    const Dual1 left = life_at(gap, seeded, seeded.around(), circuit_.shares,
+                                               points_.size(), current);
                     light_slopes_[s][g].push_back(
-                        slope(figures_[f], emitter[s][g][f], emitter[hardest][g][f]));
+                        light_of_life(gap, seeded, seeded.around(), current(s), left).slope[0]);
                 }
                 std::vector<Dual1> light(points_[s].light.begin(), points_[s].light.end());
                 light[g].slope[0] = 1;

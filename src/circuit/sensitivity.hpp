@@ -20,15 +20,15 @@ struct FigureIndex {
     std::size_t of(Slot slot) const { return to_index(slot); }
     std::size_t temperature() const { return slots; }
     std::size_t light() const { return slots + 1; }
-    std::size_t time_on() const { return slots + 2; }
+    std::size_t age() const { return slots + 2; }
 };
 
 // d(measure)/d(figure): by measure, then by position in `figures`, in the measure's unit per unit
 // of the figure (V, A or W per Ω, K, lx, s …). `points` are the specimen's solved states. Light
 // counts: a figure of the input side reaches the output through the gaps, and through the fading of
-// emitters at the largest current of any state. Where a law has a corner (an emitter's current
-// passing zero, the largest of two states' currents being equal) the derivative is that of one
-// side.
+// emitters, to which each state's current adds (`circuit.shares`). Where a law has a corner (an
+// emitter's current passing zero, where shares are not known the largest of two states' currents
+// being equal) the derivative is that of one side.
 std::vector<std::vector<double>> sensitivities(const Circuit& circuit,
                                                std::span<const double> values,
                                                const Conditions& conditions,

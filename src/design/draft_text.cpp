@@ -1,6 +1,7 @@
 #include "design/draft_text.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cstddef>
@@ -123,6 +124,27 @@ std::string promises_text(const Need& need, const Sketch& sketch) {
     return text;
 }
 
+// `duty` with a share for each state, where the need's single figure would not mean the load's "on"
+// in the link. How long a sensor at rest leaks is not known: of several states with the drive alike
+// the last, in which it leaks and so lights the emitter a little, gets all the time (own choice).
+std::string duty_table(const Need& need, const Sketch& sketch) {
+    const auto& states = sketch.states();
+    std::vector<std::string> shares;
+    for (auto state = states.begin(); state != states.end(); ++state) {
+        const bool last = std::ranges::find(state + 1, states.end(), state->driven,
+                                            &SketchState::driven) == states.end();
+        const double share = state->driven == need.driven ? need.duty->share : 1 - need.duty->share;
+        shares.push_back(duty_text(state_name(need, *state), last ? share : 0));
+    }
+    return fmt::format("{{ {} }}", fmt::join(shares, ", "));
+}
+
+// Whether a single figure says of the link what it says of the need.
+bool single_duty_serves(const Need& need, const Sketch& sketch) {
+    const auto& states = sketch.states();
+    return states.size() <= 2 && states.front().driven == need.driven;
+}
+
 }  // namespace
 
 std::string draft_text(const Need& need, const Sketch& sketch) {
@@ -134,6 +156,9 @@ std::string draft_text(const Need& need, const Sketch& sketch) {
         edits.push_back(
             {spot.at, spot.at, spot.before + paths_text(sketch.paths(side)) + spot.after});
         line_ended = line_ended || (spot.at == file.size() && spot.after.ends_with('\n'));
+    }
+    if (need.duty && !single_duty_serves(need, sketch)) {
+        edits.push_back(replacement_at(need.duty->place, duty_table(need, sketch)));
     }
     edits.push_back({file.size(), file.size(),
                      (line_ended ? "" : "\n") + parts_text(sketch) + states_text(need, sketch) +

@@ -3,7 +3,9 @@
 #pragma once
 
 #include <cmath>
+#include <cstddef>
 #include <numbers>
+#include <span>
 
 #include "device/constants.hpp"
 #include "device/figures.hpp"
@@ -94,18 +96,42 @@ Real lit_conductance_rate(const LightResistor<Real>& resistor, const LightRespon
 
 inline constexpr double log_80_percent = 0.2231435513142097;  // −ln 0.8
 
-// The share of light left after `time_on` seconds at `emitter_current` and `temperature`:
-// exp(−(t/τ)^b), τ = t80/(−ln 0.8)^{1/b}·(I_ref/I_F)^p·exp((E_a/k)(1/T − 1/T_ref)).
+// How fast an emitter ages, against one that always carries the current at which its life is
+// stated: Σ share · (I/I_ref)^p over the states in which its link spends its time. Damage adds up
+// whatever the order (linear damage; from memory: Miner 1945), so that this is the law of a
+// constant current (Σ share · I^p)^{1/p}. `shares` by state, of the whole age, each from 0 and
+// together not above 1: what is missing is time without current. Empty: not known, and then the
+// largest of the currents flows always, since what is not known must not count in favour.
+// `current(state)`, A, of the states 0 … `states` − 1; below zero counts as dark.
+template <class Real, class Currents>
+Real wear(const Life<Real>& life, std::span<const double> shares, std::size_t states,
+          const Currents& current) {
+    using std::pow;
+    const auto at = [&](const Real& amperes) {
+        return pow(maximum(amperes, Real(0.0)) / life.at_current, life.current_exponent);
+    };
+    if (shares.empty()) {
+        Real largest(0.0);
+        for (std::size_t s = 0; s < states; ++s) largest = maximum(largest, current(s));
+        return at(largest);
+    }
+    Real sum(0.0);
+    for (std::size_t s = 0; s < states; ++s) {
+        if (shares.data()[s] > 0) sum = sum + at(current(s)) * Real(shares.data()[s]);
+    }
+    return sum;
+}
+
+// The share of light left at `age`, s, at `temperature`, K, with `wear` from above:
+// exp(−(t/τ)^b), τ = t80/(−ln 0.8)^{1/b}/wear·exp((E_a/k)(1/T − 1/T_ref)).
 template <class Real>
-Real light_left(const Life<Real>& life, const Real& time_on, const Real& emitter_current,
+Real light_left(const Life<Real>& life, const Real& age, const Real& wear,
                 const Real& temperature) {
     using std::exp;
     using std::pow;
-    const Real load = pow(maximum(emitter_current, Real(0.0)) / life.at_current,
-                          life.current_exponent);  // 1/stretch: zero when never on
     const Real heat = exp(life.activation_energy * (elementary_charge / boltzmann_constant) *
                           (1.0 / life.at_temperature - 1.0 / temperature));
-    return exp(-log_80_percent * pow(time_on / life.to_80_percent * load * heat, life.shape));
+    return exp(-log_80_percent * pow(age / life.to_80_percent * wear * heat, life.shape));
 }
 
 }  // namespace gapwright

@@ -67,7 +67,7 @@ class GroupSolver {
             work.results = take(plan_.states() * result_rows(side));
         }
         light_ = take(plan_.states() * plan_.gaps.size());
-        ageing_current_ = take(plan_.gaps.size());
+        left_ = take(plan_.gaps.size());
         around_ = {figure(plan_.slots), figure(plan_.slots + 1), figure(plan_.slots + 2)};
     }
 
@@ -78,17 +78,16 @@ class GroupSolver {
                 prepare(side, plan_.side(side).network, d);
             }
         }
-        for (std::size_t g = 0; g < plan_.gaps.size(); ++g) ageing_current_[g] = L(0.0);
-        for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) {
-            solve(Side::input, s);
-            for (std::size_t g = 0; g < plan_.gaps.size(); ++g) {
-                ageing_current_[g] = maximum(ageing_current_[g], emitter_current(s, g));
-            }
+        for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) solve(Side::input, s);
+        for (std::size_t g = 0; g < plan_.gaps.size() && any(settled_); ++g) {
+            const auto current = [&](std::size_t s) { return emitter_current(s, g); };
+            left_[g] = life_at(plan_.gaps[g], value_, around_, plan_.state_shares, plan_.states(),
+                               current);
         }
         for (std::size_t s = 0; s < plan_.states() && any(settled_); ++s) {
             for (std::size_t g = 0; g < plan_.gaps.size(); ++g) {
-                light_[s * plan_.gaps.size() + g] = light_at(
-                    plan_.gaps[g], value_, around_, emitter_current(s, g), ageing_current_[g]);
+                light_[s * plan_.gaps.size() + g] =
+                    light_of_life(plan_.gaps[g], value_, around_, emitter_current(s, g), left_[g]);
             }
             solve(Side::output, s);
         }
@@ -316,7 +315,7 @@ class GroupSolver {
     ConditionsOf<L> around_;
     SideWork work_[2];
     L* light_ = nullptr;  // by state and gap: what each receiver gets
-    L* ageing_current_ = nullptr;
+    L* left_ = nullptr;   // by gap: the share of its emitter's light
     Mask settled_ = Mask(true);
 };
 

@@ -14,7 +14,7 @@ namespace gapwright {
 // lane.
 struct LaneTask {
     const LanePlan* plan = nullptr;
-    const double* specimens = nullptr;    // rows: figures by slot, temperature, light, time on
+    const double* specimens = nullptr;    // rows: figures by slot, temperature, light, age
     double* work = nullptr;               // work_rows(plan) rows
     double* measured = nullptr;           // out: a row a measure
     int iteration_limit = 0;              // of Newton's method, for each side of each state

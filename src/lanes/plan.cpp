@@ -290,6 +290,7 @@ std::optional<LanePlan> plan_lanes(const Circuit& circuit, const std::vector<Mea
     LanePlan plan;
     plan.slots = circuit.slots;
     plan.gaps = circuit.gaps;
+    plan.state_shares = circuit.shares;
     plan.input = std::move(*input);
     plan.output = std::move(*output);
     for (const auto& gap : circuit.gaps) {

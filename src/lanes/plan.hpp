@@ -116,7 +116,8 @@ struct MeasurePlan {
 struct LanePlan {
     std::size_t slots = 0;
     std::span<const Gap> gaps;
-    std::vector<std::size_t> emitters;  // by gap: the device of the input side
+    std::span<const double> state_shares;  // Circuit::shares
+    std::vector<std::size_t> emitters;     // by gap: the device of the input side
     SidePlan input;
     SidePlan output;
     std::vector<MeasurePlan> measures;
@@ -125,7 +126,7 @@ struct LanePlan {
 
     const SidePlan& side(Side which) const { return which == Side::input ? input : output; }
     std::size_t states() const { return input.states.size(); }
-    // Numbers that a specimen consists of: its figures, temperature, light, time on.
+    // Numbers that a specimen consists of: its figures, temperature, light, age.
     std::size_t figures() const { return slots + 3; }
 };
 

@@ -37,7 +37,7 @@ struct Moved {
         const std::size_t condition = row - values.size();
         return condition == 0   ? conditions.temperature
                : condition == 1 ? conditions.light
-                                : conditions.time_on;
+                                : conditions.age;
     }
 };
 

@@ -26,7 +26,6 @@ struct Surroundings {
     Spread light = exactly(0);              // lx, likewise
     std::optional<double> working_voltage;  // V, highest between the two sides
     double service = 0;                     // s
-    double duty = 1;                        // share of time that the link is on
     double reserve = 0.1;                   // asked reserve, share of a bound
     double stretch = 1;                     // asked: how wide every spread may be, times itself
 };
@@ -90,6 +89,8 @@ struct State {
     Place place;
     std::map<std::size_t, Setting> settings;  // by part index; every contact and logic output
     std::vector<std::size_t> assumed;         // parts whose setting the file leaves out
+    // Of the service life, 0 … 1; known of all states or of none, together not above 1.
+    std::optional<double> share = {};
 };
 
 // [signal]: a train of pulses between two states.
@@ -194,6 +195,8 @@ struct Link {
     LinkSide& side(Side which) { return which == Side::input ? input : output; }
     std::optional<std::size_t> find_part(std::string_view name) const;
     std::optional<std::size_t> find_state(std::string_view name) const;
+    // State::share by state; empty where it is not known how long the link is in which.
+    std::vector<double> shares() const;
     // The parts whose value is still to be chosen: such a link cannot be solved.
     std::vector<std::size_t> to_choose() const;
 };

@@ -144,6 +144,7 @@ class CircuitBuilder {
         for (const auto& state : link_.states) add_state(state);
         if (!link_.states.empty()) add_dynamics();
         result_.circuit.slots = result_.parameters.size();
+        result_.circuit.shares = link_.shares();
         return std::move(result_);
     }
 

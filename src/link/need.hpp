@@ -59,12 +59,19 @@ struct NeedLoad {
     Place place = {};
 };
 
+// `duty` of a need: the share of time that the load is on, 0 … 1.
+struct NeedDuty {
+    double share = 0;
+    Place place = {};  // of the value
+};
+
 struct Need {
     std::string title = {};
     std::string about = {};
     std::shared_ptr<const SourceText> file = {};
     std::string folder = {};  // where its cards and its drawer are looked for
     Surroundings surroundings = {};
+    std::optional<NeedDuty> duty = {};
     NeedSide input = {};
     NeedSide output = {};
     NeedDrive drive = {};
@@ -84,6 +91,9 @@ struct Need {
     const NeedSide& side(Side which) const { return which == Side::input ? input : output; }
     NeedSide& side(Side which) { return which == Side::input ? input : output; }
 };
+
+// One share of `duty`, as TOML text: on = "5 %". `share` 0 … 1, written to ten digits.
+std::string duty_text(const std::string& state, double share);
 
 // Whether a file states a need and no circuit yet: it has [need], and no side has paths.
 bool states_a_need(const TomlDocument& document);

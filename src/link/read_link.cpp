@@ -106,7 +106,6 @@ void read_surroundings(Reading& reading) {
         [&](const Spread& v) { s.working_voltage = v.highest; });
     set("service", Dimension::time, Range::from_zero,
         [&](const Spread& t) { s.service = t.highest; });
-    set("duty", Dimension::ratio, Range::share, [&](const Spread& d) { s.duty = d.highest; });
     set("reserve", Dimension::ratio, Range::from_zero,
         [&](const Spread& r) { s.reserve = r.nominal; });
     set("stretch", Dimension::ratio, Range::from_zero,
@@ -138,6 +137,15 @@ std::optional<std::size_t> Link::find_part(std::string_view name) const {
 }
 std::optional<std::size_t> Link::find_state(std::string_view name) const {
     return index_of(states, name);
+}
+
+std::vector<double> Link::shares() const {
+    std::vector<double> shares;
+    for (const State& state : states) {
+        if (!state.share) return {};
+        shares.push_back(*state.share);
+    }
+    return shares;
 }
 
 std::vector<std::size_t> Link::to_choose() const {
@@ -182,6 +190,7 @@ Expected<Link> read_link(std::shared_ptr<const SourceText> text, CardShelf shelf
     // mistake would be reported many times over.
     const bool sound = problems.empty();
     reading::read_states(reading);
+    reading::read_duty(reading);
     if (sound) reading::check_topology(reading);
     reading::read_signal(reading);
     reading::read_disturbance(reading);

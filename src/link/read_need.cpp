@@ -248,6 +248,7 @@ Expected<Need> read_need(std::shared_ptr<const SourceText> text, const std::stri
     Need need{.file = document->text, .folder = folder};
     reading::read_head(reading);
     reading::read_surroundings(reading);
+    reading::read_need_duty(reading, need);
     reading::read_insulation(reading);  // for its mistakes; the links drawn up keep its text
     reading::read_meter(reading);       // likewise
     reading::refuse_circuit(reading);

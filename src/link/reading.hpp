@@ -52,6 +52,7 @@ void place_parts(Reading& reading);        // paths → nodes and placements
 void check_names(Reading& reading);        // parts that are declared nowhere
 void check_topology(Reading& reading);     // isolation, dangling and floating nodes, shorts
 void read_states(Reading& reading);        // [states]
+void read_duty(Reading& reading);          // duty of [surroundings], by state
 void read_signal(Reading& reading);        // [signal]
 void read_disturbance(Reading& reading);   // [disturbance]
 void read_analogue(Reading& reading);      // [analogue]

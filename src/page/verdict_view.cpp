@@ -21,6 +21,7 @@
 #include "proof/cautions.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
+#include "report/emitter_words.hpp"
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
 #include "report/ordered_json.hpp"
@@ -193,7 +194,13 @@ Json proof_view(const Judged& judged) {
     add("Population", contents.histograms);
     add("In time", contents.waveforms);
     add("Life", contents.life);
-    return {{"sections", sections}, {"steps", steps_view(*judged.proof)}};
+    Json emitters = Json::array();
+    for (const auto& one : judged.proof->emitters) {
+        emitters.push_back({{"title", one.part}, {"lines", emitter_words(*judged.link, one)}});
+    }
+    return {{"sections", sections},
+            {"emitters", {{"name", emitters_heading(*judged.link)}, {"list", emitters}}},
+            {"steps", steps_view(*judged.proof)}};
 }
 
 Answered<Json> case_view(const Judged& judged, const CaseRequest& request) {

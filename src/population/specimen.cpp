@@ -67,7 +67,7 @@ double drawn(const Spread& spread, SpreadLaw law, double share) {
 enum ConditionDraw : std::uint64_t {
     temperature_draw = 1ULL << 40U,
     light_draw,
-    time_on_draw,
+    age_draw,
 };
 
 // A figure that varies, and the number of its draws.
@@ -91,7 +91,7 @@ Conditions drawn_conditions(const ConditionRanges& ranges, const Numbers& number
     return {.temperature =
                 drawn(ranges.temperature, SpreadLaw::uniform, numbers.uniform(temperature_draw)),
             .light = drawn(ranges.light, SpreadLaw::uniform, numbers.uniform(light_draw)),
-            .time_on = drawn(ranges.time_on, SpreadLaw::uniform, numbers.uniform(time_on_draw))};
+            .age = drawn(ranges.age, SpreadLaw::uniform, numbers.uniform(age_draw))};
 }
 
 }  // namespace
@@ -102,7 +102,7 @@ Specimen SpecimenPlace::get() const {
     for (std::size_t k = 0; k < slots_; ++k) specimen.values.push_back(rows_[k * width_]);
     specimen.conditions = {.temperature = rows_[slots_ * width_],
                            .light = rows_[(slots_ + 1) * width_],
-                           .time_on = rows_[(slots_ + 2) * width_]};
+                           .age = rows_[(slots_ + 2) * width_]};
     return specimen;
 }
 
@@ -110,14 +110,13 @@ ConditionRanges condition_ranges(const Link& link) {
     const Surroundings& s = link.surroundings;
     return {.temperature = s.temperature,
             .light = s.light,
-            .time_on = {.nominal = 0, .lowest = 0, .highest = s.service * s.duty}};
+            .age = {.nominal = 0, .lowest = 0, .highest = s.service}};
 }
 
 Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges) {
     const auto middle = [](const Spread& s) { return 0.5 * (s.lowest + s.highest); };
-    return {
-        circuit.nominal_values(),
-        {.temperature = middle(ranges.temperature), .light = middle(ranges.light), .time_on = 0}};
+    return {circuit.nominal_values(),
+            {.temperature = middle(ranges.temperature), .light = middle(ranges.light), .age = 0}};
 }
 
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
@@ -140,7 +139,7 @@ std::vector<FigureRange> figure_ranges(const LinkCircuit& circuit, const Conditi
     for (std::size_t k = 0; k < slots; ++k) add(k, circuit.parameters[k].spread);
     add(slots, ranges.temperature);
     add(slots + 1, ranges.light);
-    add(slots + 2, ranges.time_on);
+    add(slots + 2, ranges.age);
     return figures;
 }
 

@@ -35,7 +35,7 @@ class SpecimenPlace {
     void set(const Conditions& conditions) {
         rows_[slots_ * width_] = conditions.temperature;
         rows_[(slots_ + 1) * width_] = conditions.light;
-        rows_[(slots_ + 2) * width_] = conditions.time_on;
+        rows_[(slots_ + 2) * width_] = conditions.age;
     }
     Specimen get() const;
 
@@ -57,10 +57,10 @@ struct SpecimenSource {
 struct ConditionRanges {
     Spread temperature = exactly(298.15);  // K
     Spread light = exactly(0);             // lx
-    Spread time_on = exactly(0);           // s
+    Spread age = exactly(0);               // s
 };
 
-// Temperature and light as the link states them; time on from nothing to service × duty.
+// Temperature and light as the link states them; age from nothing to the service life.
 ConditionRanges condition_ranges(const Link& link);
 
 // New parts at the middle of the temperature and light ranges, every figure nominal.
@@ -69,7 +69,7 @@ Specimen nominal_specimen(const LinkCircuit& circuit, const ConditionRanges& ran
 // Specimen number `index` of the population with this seed. Figures are independent, uniform
 // between their limits, or normal (limits at ±3σ, truncated, each side of the nominal with its own
 // σ) where a card says so, or alike in the logarithm
-// where an assumed range reaches over decades; temperature, light and time on uniform in their
+// where an assumed range reaches over decades; temperature, light and age uniform in their
 // ranges. The same arguments give the same specimen on any thread of any machine.
 Specimen draw_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges,
                        std::uint64_t seed, std::uint64_t index);

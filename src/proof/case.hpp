@@ -10,7 +10,7 @@ namespace gapwright {
 
 // One figure of a case: a parameter that matters there, or a condition (temperature in K).
 struct CaseFigure {
-    std::string name;  // "R2.value", "temperature", "light", "time_on"
+    std::string name;  // "R2.value", "temperature", "light", "age"
     double value = 0;
     double nominal = 0;
     Dimension dimension = Dimension::ratio;

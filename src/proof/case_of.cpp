@@ -34,8 +34,8 @@ CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Spec
             figure.value = specimen.conditions.light;
             figure.dimension = Dimension::illuminance;
             break;
-        case Coordinate::Kind::time_on:
-            figure.value = specimen.conditions.time_on;
+        case Coordinate::Kind::age:
+            figure.value = specimen.conditions.age;
             figure.dimension = Dimension::time;
             break;
     }
@@ -56,10 +56,10 @@ std::string figure_name(const LinkCircuit& circuit, const Coordinate& coordinate
             return "temperature";
         case Coordinate::Kind::light:
             return "light";
-        case Coordinate::Kind::time_on:
+        case Coordinate::Kind::age:
             break;
     }
-    return "time_on";
+    return "age";
 }
 
 Case case_of(const LinkCircuit& circuit, const WorstCases& worst, std::size_t target) {

@@ -25,8 +25,8 @@ void put_on(const CaseFigure& figure, const LinkCircuit& circuit, Specimen& spec
         specimen.conditions.temperature = figure.value;
     } else if (figure.name == "light") {
         specimen.conditions.light = figure.value;
-    } else if (figure.name == "time_on") {
-        specimen.conditions.time_on = figure.value;
+    } else if (figure.name == "age") {
+        specimen.conditions.age = figure.value;
     } else {
         const auto found = std::ranges::find(circuit.parameters, figure.name, &Parameter::name);
         if (found == circuit.parameters.end()) return;

@@ -4,6 +4,7 @@
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
 #include "proof/caution_notes.hpp"
+#include "proof/emitter_hours.hpp"
 
 #include <fmt/format.h>
 
@@ -17,7 +18,6 @@
 namespace gapwright::cautioning {
 namespace {
 
-constexpr double dark_emitter = 1e-6;     // A: less lights nothing
 constexpr double far_from_test = 2.0;     // ratio of the emitter's current to the CTR's
 constexpr double nearest_in_sizes = 5.0;  // inverse square holds from here on
 
@@ -132,7 +132,7 @@ void transfer_ratios(Notes& notes) {
 }
 
 void ageing(StatedNotes& notes) {
-    const bool counts = notes.link.surroundings.service * notes.link.surroundings.duty > 0;
+    const bool counts = notes.link.surroundings.service > 0;
     notes.each_part([&](std::size_t k, const Part& part) {
         if (!part.is_gap()) return;
         const Description& d = part.description;

@@ -189,13 +189,11 @@ class CurveMaker {
     }
 
     GapLight light_of(const std::vector<double>& figures, bool aged) const {
-        std::vector<double> currents;
-        for (const auto& gap : circuit_.circuit.gaps) {
-            currents.push_back(points_[state_].input.currents[to_index(gap.emitter)]);
-        }
         Conditions conditions = nominal_.conditions;
-        if (aged) conditions.time_on = ranges_.time_on.highest;
-        return gap_light(circuit_.circuit, figures, conditions, currents, currents);
+        if (aged) conditions.age = ranges_.age.highest;
+        return gap_light(circuit_.circuit, figures, conditions,
+                         emitter_currents(circuit_.circuit, points_[state_]),
+                         light_left_by_gap(circuit_.circuit, figures, conditions, points_));
     }
 
     const Link& link_;
@@ -240,7 +238,7 @@ LifeCurves life_curves(const Link& link, const LinkCircuit& circuit) {
     std::vector<double> first_reserve;
     for (int k = 0; k <= points; ++k) {
         const double service = link.surroundings.service * k / points;
-        specimen.conditions.time_on = service * link.surroundings.duty;
+        specimen.conditions.age = service;
         const auto solved = solve_link(circuit.circuit, specimen.values, specimen.conditions);
         if (!solved) return {};
         curves.years.push_back(service / year);

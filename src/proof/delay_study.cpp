@@ -51,9 +51,9 @@ Case drawn_case(const LinkCircuit& circuit, const ConditionRanges& ranges,
                            .dimension = Dimension::temperature,
                            .effect = 1});
     }
-    if (ranges.time_on.varies()) {
-        figures.push_back({.name = "time_on",
-                           .value = at.time_on,
+    if (ranges.age.varies()) {
+        figures.push_back({.name = "age",
+                           .value = at.age,
                            .nominal = 0,
                            .dimension = Dimension::time,
                            .effect = 1});

@@ -68,7 +68,7 @@ class Influences {
     Influences(const LinkCircuit& circuit, const ConditionRanges& ranges)
         : circuit_(circuit), ranges_(ranges), middle_(nominal_specimen(circuit, ranges)) {
         const auto middle = [](const Spread& s) { return 0.5 * (s.lowest + s.highest); };
-        middle_.conditions.time_on = middle(ranges.time_on);
+        middle_.conditions.age = middle(ranges.age);
         for (const auto& range : figure_ranges(circuit, ranges)) figures_.push_back(range.figure);
     }
 
@@ -92,7 +92,7 @@ class Influences {
     std::string name_of(std::size_t figure) const {
         const std::size_t slots = circuit_.parameters.size();
         if (is_parameter(figure)) return circuit_.parameters[figure].name;
-        return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "time_on";
+        return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "age";
     }
 
     double deviation(std::size_t figure) const {
@@ -103,7 +103,7 @@ class Influences {
         }
         const Spread& s = figure == slots       ? ranges_.temperature
                           : figure == slots + 1 ? ranges_.light
-                                                : ranges_.time_on;
+                                                : ranges_.age;
         return deviation_of(s, SpreadLaw::uniform);
     }
 

@@ -11,6 +11,7 @@
 #include "population/survey.hpp"
 #include "proof/case.hpp"
 #include "proof/cautions.hpp"
+#include "proof/emitter_hours.hpp"
 #include "proof/influence.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
@@ -132,6 +133,7 @@ struct Proof {
     std::vector<Level> levels;
     std::vector<WorkedSteps> steps;
     std::vector<Caution> cautions;
+    std::vector<EmitterHours> emitters;  // none where no service life is stated
     std::vector<NotJudged> not_judged;
     std::optional<LinkStretch> stretch = {};  // none where nothing varies or it was not looked for
     std::uint64_t seed = 1;

@@ -22,6 +22,7 @@
 #include "population/survey.hpp"
 #include "proof/case_of.hpp"
 #include "proof/cautions.hpp"
+#include "proof/emitter_hours.hpp"
 #include "proof/influence.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
@@ -92,6 +93,7 @@ class Prover {
         proof_.levels = levels_of(link_, circuit_, nominal_);
         proof_.steps = worked_steps(link_, circuit_, nominal_);
         proof_.cautions = cautions_of(link_, circuit_, nominal_);
+        proof_.emitters = emitter_hours(link_, circuit_, ranges_, nominal_);
     }
 
     std::size_t add_measure(std::size_t state, const Probe& probe) {

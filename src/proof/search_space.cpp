@@ -41,8 +41,8 @@ double value_of_condition(const Coordinate& c, const Conditions& conditions) {
             return conditions.temperature;
         case Coordinate::Kind::light:
             return conditions.light;
-        case Coordinate::Kind::time_on:
-            return conditions.time_on;
+        case Coordinate::Kind::age:
+            return conditions.age;
         case Coordinate::Kind::parameter:
             break;
     }
@@ -88,7 +88,7 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
     condition(Coordinate::Kind::temperature, ranges.temperature, coldest_temperature,
               hottest_temperature);
     condition(Coordinate::Kind::light, ranges.light, 0, infinity);
-    condition(Coordinate::Kind::time_on, ranges.time_on, 0, infinity);
+    condition(Coordinate::Kind::age, ranges.age, 0, infinity);
     return coordinates;
 }
 

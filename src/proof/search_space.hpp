@@ -16,7 +16,7 @@ namespace gapwright {
 
 // One coordinate of the search: a parameter that varies, or a condition.
 struct Coordinate {
-    enum class Kind : unsigned char { parameter, temperature, light, time_on };
+    enum class Kind : unsigned char { parameter, temperature, light, age };
     Kind kind = Kind::parameter;
     Slot slot{};   // of a parameter
     Spread range;  // nominal: where the nominal specimen lies
@@ -76,8 +76,8 @@ class SearchSpace {
                 case Coordinate::Kind::light:
                     conditions.light = value;
                     break;
-                case Coordinate::Kind::time_on:
-                    conditions.time_on = value;
+                case Coordinate::Kind::age:
+                    conditions.age = value;
                     break;
             }
         }

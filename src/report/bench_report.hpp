@@ -41,7 +41,7 @@ struct BenchAnswer {
     NodeHoles holes = {};                      // empty: points are told by node and pins alone
     Spread temperature = bench_temperature;    // K, at the bench
     Spread light = exactly(0);                 // lx, on an open gap
-    double age = 0;                            // s that the emitters have been lit
+    double age = 0;                            // s in service so far
     std::vector<std::string> built = {};       // what is told of the link as measured, by sentence
 };
 

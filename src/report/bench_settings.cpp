@@ -108,7 +108,7 @@ std::vector<std::string> band_conditions(const BenchAnswer& answer) {
             "Bands: 99 % of good links at {} to {}, emitters {}, the meter's error "
             "included; where no card states a spread, one of our own choice.",
             celsius(answer.temperature.lowest), celsius(answer.temperature.highest),
-            answer.age > 0 ? "lit for " + engineering_short(answer.age, Dimension::time) : "new")};
+            answer.age > 0 ? "aged " + engineering_short(answer.age, Dimension::time) : "new")};
     if (!parts_of(answer.link, {Kind::pair}).empty()) {
         lines.push_back(fmt::format(
             "Light on the open gap: {}.",

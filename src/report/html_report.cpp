@@ -1,6 +1,7 @@
 #include "report/html_report.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cstddef>
@@ -10,6 +11,7 @@
 #include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
+#include "report/emitter_words.hpp"
 #include "report/html_writer.hpp"
 #include "report/link_sections.hpp"
 #include "report/words.hpp"
@@ -38,6 +40,7 @@ class Writer {
         html_.section("Population", contents_.histograms, "figures beside");
         html_.section("In time", contents_.waveforms, "figures");
         html_.section("Life", contents_.life, "figures beside");
+        emitters();
         put_parts(html_, link_);
         put_assumptions(
             html_, link_,
@@ -155,6 +158,19 @@ class Writer {
         }
         html_.table_end();
         html_.put("</section>\n");
+    }
+
+    void emitters() {
+        if (proof_.emitters.empty()) return;
+        html_.put(fmt::format("<section>\n<h2>{}</h2>\n<ul>\n",
+                              HtmlWriter::text(emitters_heading(link_))));
+        for (const auto& emitter : proof_.emitters) {
+            const std::string told =
+                fmt::format("{}", fmt::join(emitter_words(link_, emitter), " · "));
+            html_.put(fmt::format("<li>{}: {}</li>\n", HtmlWriter::text(emitter.part),
+                                  HtmlWriter::text(told)));
+        }
+        html_.put("</ul>\n</section>\n");
     }
 
     void steps() {

@@ -47,10 +47,8 @@ void begin_title_block(HtmlWriter& html, const Link& link, const TitleVerdict& v
     html.field("Working voltage", s.working_voltage
                                       ? engineering_short(*s.working_voltage, Dimension::voltage)
                                       : "not stated");
-    html.field("Service", s.service > 0 ? fmt::format("{}, {} on",
-                                                      engineering_short(s.service, Dimension::time),
-                                                      percent(s.duty))
-                                        : "not stated");
+    html.field("Service",
+               s.service > 0 ? engineering_short(s.service, Dimension::time) : "not stated");
 }
 
 void put_cautions(HtmlWriter& html, const std::vector<Caution>& cautions) {

@@ -6,6 +6,7 @@
 
 #include "device/constants.hpp"
 #include "proof/case.hpp"
+#include "proof/emitter_hours.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/json_parts.hpp"
@@ -77,6 +78,21 @@ Json rating_json(const RatingResult& r) {
             {"verdict", verdict_name(r.verdict)}};
 }
 
+// In A and s; what is not known is null.
+Json emitter_json(const EmitterHours& emitter) {
+    Json states = Json::object();
+    for (const auto& state : emitter.states) {
+        states[state.state] = {{"share", optional_json(state.share)},
+                               {"time", optional_json(state.time)},
+                               {"current", state.current}};
+    }
+    return {{"name", emitter.part},
+            {"states", states},
+            {"without_supply", emitter.without_supply},
+            {"light_left", optional_json(emitter.light_left)},
+            {"light_left_hot", optional_json(emitter.light_left_hot)}};
+}
+
 }  // namespace
 
 Json case_json(const Case& figures) {
@@ -115,6 +131,8 @@ Json verdict_object(const Link& link, const Proof& proof) {
     for (const auto& s : proof.steps) {
         steps.push_back({{"state", s.state}, {"resistors", s.resistors}, {"lines", s.lines}});
     }
+    Json emitters = Json::array();
+    for (const auto& emitter : proof.emitters) emitters.push_back(emitter_json(emitter));
     Json not_judged = Json::array();
     for (const auto& one : proof.not_judged) {
         not_judged.push_back({{"state", one.state},
@@ -131,6 +149,7 @@ Json verdict_object(const Link& link, const Proof& proof) {
             {"ratings", ratings},
             {"levels", levels},
             {"steps", steps},
+            {"emitters", emitters},
             {"not_judged", not_judged},
             {"cautions", cautions},
             {"samples", proof.samples},

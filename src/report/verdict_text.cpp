@@ -1,6 +1,7 @@
 #include "report/verdict_text.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -12,6 +13,7 @@
 #include "proof/influence.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
+#include "report/emitter_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "units/dimension.hpp"
@@ -32,6 +34,7 @@ class Writer {
         ratings();
         unknown();
         levels();
+        emitters();
         states();
         if (style_.steps) steps();
         not_judged();
@@ -55,13 +58,11 @@ class Writer {
             text_ += "  nominal point only, no proof\n";
             return;
         }
-        text_ +=
-            fmt::format("  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
-                        drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
-                        s.service > 0 ? fmt::format("{} of service, {} of it on",
-                                                    engineering_short(s.service, Dimension::time),
-                                                    percent(s.duty))
-                                      : std::string("no service life stated, no fading counted"));
+        text_ += fmt::format(
+            "  {} specimens drawn (seed {}), {} more in the search for the worst; {}\n",
+            drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
+            s.service > 0 ? engineering_short(s.service, Dimension::time) + " of service"
+                          : std::string("no service life stated, no fading counted"));
         if (proof_.stretch) text_ += fmt::format("  {}\n", stretch_sentence(*proof_.stretch));
     }
 
@@ -163,6 +164,15 @@ class Writer {
                 line += fmt::format("{}{} in {}", line.empty() ? "" : ", ", word, state);
             }
             text_ += fmt::format("  {} reads {}\n", level.part, line);
+        }
+    }
+
+    void emitters() {
+        if (proof_.emitters.empty()) return;
+        heading(emitters_heading(link_));
+        for (const auto& emitter : proof_.emitters) {
+            text_ += fmt::format("  {}  {}\n", emitter.part,
+                                 fmt::join(emitter_words(link_, emitter), " · "));
         }
     }
 

@@ -38,7 +38,7 @@ Emphasis emphasis_of(Verdict verdict) {
 std::string condition_text(const CaseFigure& f) {
     std::string value = engineering_short(f.value, f.dimension, 3);
     if (f.name == "light") return value + " of light";
-    if (f.name == "time_on") return f.value == 0 ? "new" : "aged " + value;
+    if (f.name == "age") return f.value == 0 ? "new" : "aged " + value;
     return value;
 }
 
@@ -190,7 +190,7 @@ std::string case_text(const Case& figures) {
     for (const auto& f : figures) largest = std::max(largest, f.effect);
     std::string conditions;
     for (const auto& f : figures) {
-        if (f.name == "temperature" || f.name == "light" || f.name == "time_on") {
+        if (f.name == "temperature" || f.name == "light" || f.name == "age") {
             if (f.effect >= least * largest) conditions += ", " + condition_text(f);
         } else if (f.effect < least * largest || told == most) {
             ++untold;

@@ -71,7 +71,7 @@ std::string share_of_spread(double share);
 // How many specimens were drawn: "100000", or "6804 of 100000" where the user stopped.
 std::string drawn_specimens(const Proof& proof);
 
-// A figure as people say it: "R2.value" → "R2", "Q1.gain" → "Q1 gain", "time_on" → "time on".
+// A figure as people say it: "R2.value" → "R2", "Q1.gain" → "Q1 gain".
 std::string spoken_figure(const std::string& name);
 
 }  // namespace gapwright

@@ -85,16 +85,8 @@ const TomlEntry* last_own_key(const TomlDocument& document, const TomlTable& tab
     return last;
 }
 
-std::string key_text(const std::string& key) {
-    const bool bare = !key.empty() && std::ranges::all_of(key, [](char c) {
-        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
-               c == '-' || c == '_';
-    });
-    return bare ? key : toml_string(key);
-}
-
 std::string line_of(const std::string& key, const std::string& toml) {
-    return key_text(key) + " = " + toml;
+    return toml_key(key) + " = " + toml;
 }
 
 TextEdit insertion(std::size_t at, std::string text) {
@@ -145,7 +137,7 @@ Edited add_key(const TomlDocument& document, const TomlPath& path, const std::st
     if (value == nullptr) {
         const auto* table = std::get_if<std::string>(&path.front());
         if (path.size() != 2 || table == nullptr) return refused("there is no such table");
-        return at_the_end(document, fmt::format("[{}]\n{}\n", key_text(*table), line));
+        return at_the_end(document, fmt::format("[{}]\n{}\n", toml_key(*table), line));
     }
     const TomlTable* table = value->table();
     if (table == nullptr) return refused("what stands around it is no table");
@@ -180,6 +172,14 @@ const TomlValue* value_at(const TomlTable& root, std::span<const TomlStep> path)
         }
     }
     return value;
+}
+
+std::string toml_key(const std::string& key) {
+    const bool bare = !key.empty() && std::ranges::all_of(key, [](char c) {
+        return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+               c == '-' || c == '_';
+    });
+    return bare ? key : toml_string(key);
 }
 
 std::string toml_string(std::string_view text) {
@@ -248,7 +248,7 @@ std::expected<TextEdit, std::string> remove_value(const TomlDocument& document,
 
 std::expected<TextEdit, std::string> append_table(const TomlDocument& document,
                                                   const std::string& name, const TomlKeys& keys) {
-    std::string lines = fmt::format("[[{}]]\n", key_text(name));
+    std::string lines = fmt::format("[[{}]]\n", toml_key(name));
     for (const auto& [key, toml] : keys) lines += line_of(key, toml) + "\n";
     const TomlEntry* entry = document.root.find(name);
     if (entry == nullptr) return at_the_end(document, lines);

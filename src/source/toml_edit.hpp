@@ -26,6 +26,9 @@ const TomlValue* value_at(const TomlTable& root, std::span<const TomlStep> path)
 // A text as a TOML string in quotes.
 std::string toml_string(std::string_view text);
 
+// A key as TOML text: bare where it may be, else in quotes.
+std::string toml_key(const std::string& key);
+
 // Sets the value at `path` to `toml`, which is TOML text ("\"330 Ω\"", "1.9", "{ kind = … }").
 // What stands there is replaced; else the key is added behind the last one of its table, between
 // braces or on a line of its own; a table of the root that is not there yet is added at the end.

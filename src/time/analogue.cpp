@@ -48,15 +48,8 @@ class Biased {
           specimen_(std::move(specimen)),
           question_(question),
           drive_(drive),
-          rest_(std::move(rest)) {
-        for (const Gap& gap : circuit.gaps) {
-            double ageing = 0;
-            for (const auto& state : rest_) {
-                ageing = std::max(ageing, state.input.currents[to_index(gap.emitter)]);
-            }
-            ageing_.push_back(ageing);
-        }
-    }
+          rest_(std::move(rest)),
+          left_(light_left_by_gap(circuit, specimen_.values, specimen_.conditions, rest_)) {}
 
     static std::optional<Biased> at(const Circuit& circuit, Specimen specimen,
                                     const AnalogueQuestion& question, double drive) {
@@ -104,11 +97,7 @@ class Biased {
         auto input = operating_point(networks.input, Side::input, values, around, {}, &start.input);
         if (!input) return std::nullopt;
         point.input = std::move(*input);
-        std::vector<double> currents;
-        for (const Gap& gap : circuit_.gaps) {
-            currents.push_back(point.input.currents[to_index(gap.emitter)]);
-        }
-        point.light = gap_light(circuit_, values, around, currents, ageing_);
+        point.light = gap_light(circuit_, values, around, emitter_currents(circuit_, point), left_);
         auto output = operating_point(networks.output, Side::output, values, around, point.light,
                                       &start.output);
         if (!output) return std::nullopt;
@@ -121,7 +110,7 @@ class Biased {
     const AnalogueQuestion& question_;
     double drive_;
     std::vector<StatePoint> rest_;
-    std::vector<double> ageing_;
+    std::vector<double> left_;  // of each emitter's light
 };
 
 class Study {

@@ -96,8 +96,7 @@ void Equations::update_light(const VectorXd& y) {
         return n == Node::side_return ? 0.0 : y[static_cast<Index>(to_index(n)) - 1];
     };
     const auto value = [&](Slot slot) { return Dual1(values_[to_index(slot)]); };
-    const ConditionsOf<Dual1> around{conditions_.temperature, conditions_.light,
-                                     conditions_.time_on};
+    const ConditionsOf<Dual1> around{conditions_.temperature, conditions_.light, conditions_.age};
     for (std::size_t g = 0; g < light_.size(); ++g) {
         const auto& gap = circuit_.gaps[g];
         const auto& diode = std::get<prepared::Diode>(input_.elements[to_index(gap.emitter)]);

@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "circuit/assembly.hpp"
-#include "circuit/gap_laws.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
@@ -38,15 +37,7 @@ Equations::Equations(const Circuit& circuit, std::span<const double> values,
       breaks_(breaks_of(movers_, schedule)),
       light_(circuit.gaps.size(), 0.0),
       light_slope_(circuit.gaps.size(), 0.0) {
-    const ConditionsOf<double> around{conditions.temperature, conditions.light, conditions.time_on};
-    const auto value = [&](Slot slot) { return values[to_index(slot)]; };
-    for (const Gap& gap : circuit.gaps) {
-        double ageing = 0;
-        for (const auto& state : rest) {
-            ageing = std::max(ageing, state.input.currents[to_index(gap.emitter)]);
-        }
-        life_.push_back(life_at(gap, value, around, ageing));
-    }
+    life_ = light_left_by_gap(circuit, values, conditions, rest);
     const auto& networks = circuit.states[to_index(schedule.from)];
     prepare_side(Side::input, networks.input);
     prepare_side(Side::output, networks.output);

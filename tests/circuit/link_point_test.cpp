@@ -93,7 +93,7 @@ TEST(LinkPoint, MoreLightPullsLower) {
 TEST(LinkPoint, FadesAtTheLargestCurrentOfAnyState) {
     const TestLink alone({10e3});
     const TestLink driven({10e3, 200});
-    const Conditions aged{.temperature = 298.15, .light = 0, .time_on = 1e8};
+    const Conditions aged{.temperature = 298.15, .light = 0, .age = 1e8};
     const auto gently = solve_link(alone.circuit, alone.values, aged);
     const auto hard = solve_link(driven.circuit, driven.values, aged);
     ASSERT_TRUE(gently && hard);
@@ -101,11 +101,40 @@ TEST(LinkPoint, FadesAtTheLargestCurrentOfAnyState) {
     EXPECT_LT((*hard)[0].light[0], 0.95 * (*gently)[0].light[0]);
 }
 
+// Light of a coupler is in proportion to what is left: faded against unfaded at the same currents.
+double left_of(const TestLink& link, double age, std::size_t state) {
+    const auto fresh = solve_link(link.circuit, link.values, {});
+    const auto aged = solve_link(link.circuit, link.values, {.age = age});
+    EXPECT_TRUE(fresh && aged);
+    const double dark = 1e-10;
+    return ((*aged)[state].light[0] - dark) / ((*fresh)[state].light[0] - dark);
+}
+
+// The emitter as good as dark in state 0 and lit in state 1: lit for a share of the time, it fades
+// as one that is always lit does in that share of the time. By hand, since p = 1.5 and b = 0.6 act
+// on the same product of share and time: left = exp(−(share · t/τ)^0.6).
+TEST(LinkPoint, FadesByTheTimeInEachState) {
+    const TestLink always({1e3});
+    TestLink link({1e12, 1e3});
+    constexpr double age = 3e8;
+    for (const double lit : {0.0, 0.05, 0.5, 0.95, 1.0}) {
+        link.circuit.shares = {1 - lit, lit};
+        EXPECT_NEAR(left_of(link, age, 1), left_of(always, lit * age, 0), 1e-9) << lit;
+    }
+    // Lit a tenth of the time in each of two states and without supply for the rest.
+    TestLink both({1e3, 1e3});
+    both.circuit.shares = {0.1, 0.1};
+    EXPECT_NEAR(left_of(both, age, 0), left_of(always, 0.2 * age, 0), 1e-9);
+    // Not known: as if always at the most.
+    link.circuit.shares = {};
+    EXPECT_NEAR(left_of(link, age, 1), left_of(always, age, 0), 1e-9);
+}
+
 TEST(LinkPoint, StartGivesTheSameAnswer) {
     const TestLink link({1e9, 1e3});
     const auto first = solve_link(link.circuit, link.values, {});
     ASSERT_TRUE(first);
-    const Conditions warm{.temperature = 330, .light = 0, .time_on = 0};
+    const Conditions warm{.temperature = 330, .light = 0, .age = 0};
     const auto cold_start = solve_link(link.circuit, link.values, warm);
     const auto warm_start = solve_link(link.circuit, link.values, warm, &*first);
     ASSERT_TRUE(cold_start && warm_start);

@@ -27,7 +27,8 @@ TEST(ReadNeed, ReadsWhatTheFileSays) {
     EXPECT_EQ(need->gaps.size(), 3U);
     EXPECT_EQ(need->stock.drawer->text, "drawer.csv");
     EXPECT_DOUBLE_EQ(need->input.supply.find("voltage")->spread.lowest, 19.2);
-    EXPECT_DOUBLE_EQ(need->surroundings.duty, 0.4);
+    ASSERT_TRUE(need->duty);
+    EXPECT_DOUBLE_EQ(need->duty->share, 0.6);
 }
 
 TEST(ReadNeed, TakesOnePercentForOffWhereNothingIsSaid) {

@@ -224,12 +224,73 @@ TEST(Light, FourFifthsAreLeftAfterTheStatedLife) {
                             .current_exponent = 1.5,
                             .activation_energy = 0.4,
                             .shape = 0.6};
-    EXPECT_NEAR(light_left(life, 3.6e8, 20e-3, 298.15), 0.8, 1e-12);
-    EXPECT_EQ(light_left(life, 0.0, 20e-3, 298.15), 1.0);
-    EXPECT_EQ(light_left(life, 3.6e8, 0.0, 298.15), 1.0);
-    EXPECT_LT(light_left(life, 3.6e8, 20e-3, 330.0), 0.8);
+    const auto left = [&](double age, double amperes, double kelvin) {
+        const auto current = [&](std::size_t) { return amperes; };
+        return light_left(life, age, wear(life, {}, 1, current), kelvin);
+    };
+    EXPECT_NEAR(left(3.6e8, 20e-3, 298.15), 0.8, 1e-12);
+    EXPECT_EQ(left(0.0, 20e-3, 298.15), 1.0);
+    EXPECT_EQ(left(3.6e8, 0.0, 298.15), 1.0);
+    EXPECT_LT(left(3.6e8, 20e-3, 330.0), 0.8);
     // By hand: a quarter of the current stretches time by 4^1.5, and b = 0.6.
-    EXPECT_NEAR(light_left(life, 3.6e8, 5e-3, 298.15), std::pow(0.8, std::pow(0.25, 0.9)), 1e-12);
+    EXPECT_NEAR(left(3.6e8, 5e-3, 298.15), std::pow(0.8, std::pow(0.25, 0.9)), 1e-12);
+}
+
+// Hand sums of the wear by states: Σ share · (I/I_ref)^p, I_ref = 20 mA.
+TEST(Light, WearAddsUpOverTheStates) {
+    struct Row {
+        const char* name;
+        std::vector<double> shares;
+        std::vector<double> currents;  // A
+        double exponent;
+        double wear;
+    };
+    const Row rows[] = {
+        // 1/4 · 1 + 3/4 · 1/2 = 0.625
+        {"two states, p = 1", {0.25, 0.75}, {20e-3, 10e-3}, 1, 0.625},
+        // (5/20)^1.5 = 1/8; 0.2 · 1 + 0.8 · 1/8 = 0.3
+        {"two states, p = 1.5", {0.2, 0.8}, {20e-3, 5e-3}, 1.5, 0.3},
+        // (80/20)^1.5 = 8; 0.05 · 8 + 0.6 · 1 + 0.35 · 1/8 = 0.4 + 0.6 + 0.04375
+        {"three states", {0.05, 0.6, 0.35}, {80e-3, 20e-3, 5e-3}, 1.5, 1.04375},
+        // Half of the time without supply: 0.25 · 1 + 0.25 · 1/8
+        {"less than all", {0.25, 0.25}, {20e-3, 5e-3}, 1.5, 0.28125},
+        {"never lit", {0, 1}, {20e-3, 0}, 1.5, 0},
+        {"always lit", {1, 0}, {20e-3, 80e-3}, 1.5, 1},
+        // A current the wrong way lights nothing.
+        {"reversed", {0.5, 0.5}, {20e-3, -20e-3}, 1, 0.5},
+        // Not known how long in which state: all the time at the largest.
+        {"not known", {}, {5e-3, 80e-3, 20e-3}, 1.5, 8},
+        {"not known, one", {}, {5e-3}, 1.5, 0.125},
+    };
+    for (const Row& row : rows) {
+        const Life<double> life{3.6e8, 20e-3, 298.15, row.exponent, 0.4, 0.6};
+        const auto current = [&](std::size_t s) { return row.currents[s]; };
+        const double worn = wear(life, row.shares, row.currents.size(), current);
+        EXPECT_NEAR(worn, row.wear, 1e-12) << row.name;
+        // The same as always at the current (Σ share · I^p)^{1/p}.
+        if (row.shares.empty() || row.wear == 0) continue;
+        const double constant = 20e-3 * std::pow(row.wear, 1 / row.exponent);
+        const auto always = [&](std::size_t) { return constant; };
+        EXPECT_NEAR(light_left(life, 1e8, worn, 310.0),
+                    light_left(life, 1e8, wear(life, {}, 1, always), 310.0), 1e-12)
+            << row.name;
+    }
+}
+
+// The largest current of any state for all the time is never less wear than any shares of it.
+TEST(Light, NotKnownNeverCountsInFavour) {
+    const double currents[] = {3e-3, 11e-3, 0.0};
+    const auto current = [&](std::size_t s) { return currents[s]; };
+    for (const double exponent : {0.5, 1.0, 1.5, 3.0}) {
+        const Life<double> life{3.6e8, 20e-3, 298.15, exponent, 0.4, 0.6};
+        const double unknown = wear(life, {}, 3, current);
+        for (double first = 0; first <= 1; first += 0.125) {
+            for (double second = 0; first + second <= 1; second += 0.125) {
+                const double shares[] = {first, second, 1 - first - second};
+                EXPECT_LE(wear(life, shares, 3, current), unknown * (1 + 1e-12));
+            }
+        }
+    }
 }
 
 }  // namespace

@@ -185,11 +185,18 @@ TEST(LaneLaws, LightLeft) {
             for (const double amperes : {-1e-3, 0.0, 1e-9, 1e-3, 10e-3, 50e-3}) {
                 const Pair time{seconds, 1.7 * seconds};
                 const Pair current{amperes, 1.3 * amperes};
-                const L lanewise = light_left(l, lanes(time), lanes(current), L(kelvin));
-                for (std::size_t i = 0; i < 2; ++i) {
-                    expect_same_law(numbers(lanewise)[i],
-                                    light_left(d, time[i], current[i], kelvin),
-                                    at("light left", time, current, i));
+                for (const auto& shares : {std::vector<double>{}, {0.25, 0.6}}) {
+                    const L worn = wear(l, shares, 2, [&](std::size_t s) {
+                        return lanes(current) * L(s == 0 ? 1.0 : 0.7);
+                    });
+                    const L lanewise = light_left(l, lanes(time), worn, L(kelvin));
+                    for (std::size_t i = 0; i < 2; ++i) {
+                        const double alone = wear(d, shares, 2, [&](std::size_t s) {
+                            return current[i] * (s == 0 ? 1.0 : 0.7);
+                        });
+                        expect_same_law(numbers(lanewise)[i], light_left(d, time[i], alone, kelvin),
+                                        at("light left", time, current, i));
+                    }
                 }
             }
         }
@@ -200,9 +207,9 @@ TEST(LaneLaws, LightLeft) {
 TEST(LaneLaws, LightLeftWhereCurrentDoesNotMatter) {
     const Life<double> d{3.6e8, 20e-3, 298.15, 0.0, 0.4, 0.6};
     const Life<L> l{3.6e8, 20e-3, 298.15, 0.0, 0.4, 0.6};
-    const L lanewise = light_left(l, L(3.6e8), lanes({0.0, 10e-3}), L(298.15));
-    expect_same_law(numbers(lanewise)[0], light_left(d, 3.6e8, 0.0, 298.15), "never on");
-    expect_same_law(numbers(lanewise)[1], light_left(d, 3.6e8, 10e-3, 298.15), "on");
+    const L worn = wear(l, {}, 1, [](std::size_t) { return lanes({0.0, 10e-3}); });
+    EXPECT_EQ(numbers(worn)[0], wear(d, {}, 1, [](std::size_t) { return 0.0; })) << "never on";
+    EXPECT_EQ(numbers(worn)[1], wear(d, {}, 1, [](std::size_t) { return 10e-3; })) << "on";
 }
 
 TEST(LaneLaws, LightResistorsConductance) {

@@ -37,7 +37,7 @@ TEST(ReadLink, DefaultsOfTheSurroundings) {
     EXPECT_EQ(s.light.highest, 0);
     EXPECT_FALSE(s.working_voltage);
     EXPECT_EQ(s.service, 0);
-    EXPECT_EQ(s.duty, 1);
+    EXPECT_TRUE(link->shares().empty());
     EXPECT_EQ(s.reserve, 0.1);
 }
 

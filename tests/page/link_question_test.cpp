@@ -199,6 +199,11 @@ TEST_F(LinkQuestions, ShowTheProofInPictures) {
     for (const auto& section : proof["sections"]) names.push_back(section["name"]);
     EXPECT_EQ(names, (std::vector<std::string>{"Margins", "Load lines", "Population", "Life"}));
     EXPECT_FALSE(proof["steps"].empty());
+    EXPECT_EQ(proof["emitters"]["name"], "Emitters over 10 years");
+    const AskedJson& emitter = proof["emitters"]["list"].at(0);
+    EXPECT_EQ(emitter["title"], "U1");
+    EXPECT_EQ(emitter["lines"].at(0), "5 % of it, 4 383 h, at 10.5 mA (on)");
+    EXPECT_EQ(emitter["lines"].at(1), "95 %, 83 277 h, dark (off)");
 }
 
 TEST_F(LinkQuestions, HandOverFiles) {

@@ -103,6 +103,25 @@ TEST_F(TypedValues, AreWrittenAsFilesWriteThem) {
     EXPECT_EQ(view["problems"].size(), 0U) << view["problems"].dump();
 }
 
+// A duty by states is shown as the file has it, and stays a table when it is typed anew.
+TEST_F(TypedValues, DutyByStates) {
+    const AskedJson duty = {"surroundings", "duty"};
+    const std::string table = R"({ on = "5 %", off = "60 %" })";
+    EXPECT_EQ(written(duty, table), "a table");
+    EXPECT_EQ(view["problems"].size(), 0U) << view["problems"].dump();
+    const auto field_text = [&]() -> std::string {
+        for (const auto& group : view["settings"]) {
+            for (const auto& field : group["fields"]) {
+                if (field["at"] == duty) return field["text"];
+            }
+        }
+        return "no such field";
+    };
+    EXPECT_EQ(field_text(), table);
+    EXPECT_EQ(written(duty, "5"), "5 %");
+    EXPECT_EQ(field_text(), "5 %");
+}
+
 TEST_F(TypedValues, AreTriedAsTheyWillBeWritten) {
     const Reply reply = asked("/try", {"parts", "R1", "value"}, "470");
     ASSERT_EQ(reply.status, 200) << reply.body;

@@ -150,26 +150,17 @@ Complex measured_on(const Probe& probe, const ComplexSide& side) {
 }  // namespace
 
 ComplexSpecimen::ComplexSpecimen(std::span<const double> real, const Conditions& around)
-    : values(real.begin(), real.end()),
-      conditions{around.temperature, around.light, around.time_on} {}
+    : values(real.begin(), real.end()), conditions{around.temperature, around.light, around.age} {}
 
 Complex& ComplexSpecimen::figure(std::size_t row) {
     if (row < values.size()) return values[row];
     if (row == values.size()) return conditions.temperature;
-    return row == values.size() + 1 ? conditions.light : conditions.time_on;
+    return row == values.size() + 1 ? conditions.light : conditions.age;
 }
 
 ComplexLink::ComplexLink(const Circuit& circuit, std::span<const double> values,
                          const Conditions& conditions, const std::vector<StatePoint>& points)
     : circuit_(circuit), points_(points), specimen_(values, conditions) {
-    for (const auto& gap : circuit.gaps) {
-        // Which state ages an emitter is for the real solution to say.
-        const auto current = [&](const StatePoint& p) {
-            return p.input.currents[to_index(gap.emitter)];
-        };
-        const auto most = std::ranges::max_element(points, {}, current);
-        ageing_state_.push_back(static_cast<std::size_t>(most - points.begin()));
-    }
     for (std::size_t s = 0; s < points.size(); ++s) {
         const auto& [input, output] = circuit.states[s];
         factors_.push_back(
@@ -214,9 +205,12 @@ std::vector<double> ComplexLink::derivatives(const std::vector<Measure>& measure
     for (std::size_t s = 0; s < states.size(); ++s) {
         std::vector<Complex> light;
         for (std::size_t g = 0; g < circuit_.gaps.size(); ++g) {
-            const Complex ageing = emitter_current(states[ageing_state_[g]], g);
-            light.push_back(light_at(circuit_.gaps[g], value, specimen.conditions,
-                                     emitter_current(states[s], g), maximum(ageing, Complex(0.0))));
+            const auto current = [&](std::size_t k) { return emitter_current(states[k], g); };
+            const Gap& gap = circuit_.gaps[g];
+            const auto& around = specimen.conditions;
+            const Complex left =
+                life_at(gap, value, around, circuit_.shares, states.size(), current);
+            light.push_back(light_of_life(gap, value, around, current(s), left));
         }
         states[s].output = solved(circuit_.states[s].output, specimen, light,
                                   points_[s].output.unknowns, factors_[s].output);

@@ -23,7 +23,7 @@ struct ComplexSpecimen {
     ConditionsOf<Complex> conditions;
 
     ComplexSpecimen(std::span<const double> real, const Conditions& around);
-    // By row: the figures by slot, then temperature, light, time on.
+    // By row: the figures by slot, then temperature, light, age.
     Complex& figure(std::size_t row);
 };
 
@@ -65,8 +65,7 @@ class ComplexLink {
     const Circuit& circuit_;
     const std::vector<StatePoint>& points_;
     ComplexSpecimen specimen_;
-    std::vector<std::size_t> ageing_state_;  // by gap: where its emitter carries most
-    std::vector<Sides> factors_;             // by state
+    std::vector<Sides> factors_;  // by state
 };
 
 }  // namespace gapwright::testing_support

@@ -17,7 +17,7 @@ Specimen with_figure(Specimen specimen, std::size_t row, double value) {
     (row < slots        ? specimen.values[row]
      : row == slots     ? c.temperature
      : row == slots + 1 ? c.light
-                        : c.time_on) = value;
+                        : c.age) = value;
     return specimen;
 }
 

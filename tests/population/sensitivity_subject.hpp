@@ -29,7 +29,7 @@ struct Subject {
 
     std::string figure_name(std::size_t row) const {
         if (row < circuit.parameters.size()) return circuit.parameters[row].name;
-        static const std::array<std::string, 3> conditions{"temperature", "light", "time on"};
+        static const std::array<std::string, 3> conditions{"temperature", "light", "age"};
         return conditions[row - circuit.parameters.size()];
     }
 };
@@ -53,7 +53,7 @@ inline double figure_of(const Specimen& specimen, std::size_t row) {
     const std::size_t slots = specimen.values.size();
     if (row < slots) return specimen.values[row];
     const Conditions& c = specimen.conditions;
-    return row == slots ? c.temperature : row == slots + 1 ? c.light : c.time_on;
+    return row == slots ? c.temperature : row == slots + 1 ? c.light : c.age;
 }
 
 }  // namespace gapwright::testing_support

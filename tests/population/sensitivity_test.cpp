@@ -108,7 +108,7 @@ TEST(Sensitivity, AdjointIsTheComplexStepDerivative) {
     say(met);
     EXPECT_EQ(met.specimens, 6U * 6U);
     EXPECT_GT(met.by_size_alone, met.not_zero * 9 / 10);
-    EXPECT_EQ(met.moving_conditions, (std::set<std::string>{"temperature", "light", "time on"}));
+    EXPECT_EQ(met.moving_conditions, (std::set<std::string>{"temperature", "light", "age"}));
 }
 
 // Generated links state no tolerances: here every figure counts as known to 10 %. (But those of
@@ -121,16 +121,19 @@ TEST(Sensitivity, AdjointIsTheComplexStepDerivativeOfGeneratedLinks) {
         Specimen specimen = nominal_specimen(s.circuit, s.ranges);
         specimen.conditions.temperature += 15;
         specimen.conditions.light = 30;
-        specimen.conditions.time_on = 3e7;
+        specimen.conditions.age = 3e7;
         s.figures.clear();
         for (std::size_t row = 0; row < specimen.values.size() + 3; ++row) {
             const double size = std::abs(figure_of(specimen, row));
             if (size > 0) s.figures.push_back({row, 0.95 * size, 1.05 * size});
         }
         compare(s, specimen, "warm", met);
+        // And with a life that is shared between its states, a tenth of it without supply.
+        s.circuit.circuit.shares = uneven_shares(s.circuit.circuit.states.size());
+        compare(s, specimen, "warm, shared", met);
     }
     say(met);
-    EXPECT_EQ(met.specimens, 20U);
+    EXPECT_EQ(met.specimens, 40U);
     EXPECT_GT(met.by_size_alone, met.not_zero * 8 / 10);
     EXPECT_EQ(met.elements.size(), std::variant_size_v<Element>);
 }

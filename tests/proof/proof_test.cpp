@@ -263,7 +263,7 @@ TEST(Life, AFadedEmitterGivesLess) {
     EXPECT_NEAR(old.promises[0].highest, young.promises[0].highest,
                 1e-9 * young.promises[0].highest);
     const auto& c = old.promises[0].lowest_case;
-    EXPECT_GT(std::ranges::find(c, "time_on", &CaseFigure::name)->value, 6e8);
+    EXPECT_GT(std::ranges::find(c, "age", &CaseFigure::name)->value, 6e8);
 }
 
 TEST(Proof, SameSeedSameNumbersOnAnyThreads) {

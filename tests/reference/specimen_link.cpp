@@ -61,12 +61,13 @@ double light_left(const MadePart& gap, const Conditions& around, double ageing_c
                        std::pow(figure("at_current") / ageing_current, figure("current_exponent")) *
                        std::exp(figure("activation_energy") * charge_over_boltzmann *
                                 (1 / around.temperature - 1 / figure("at_temperature")));
-    return std::exp(-std::pow(around.time_on / tau, shape));
+    return std::exp(-std::pow(around.age / tau, shape));
 }
 
 }  // namespace
 
-SpecimenLink::SpecimenLink(const Link& link, const LinkCircuit& circuit) {
+SpecimenLink::SpecimenLink(const Link& link, const LinkCircuit& circuit)
+    : shares_(circuit.circuit.shares) {
     for (const auto& part : link.parts) made_.parts[part.name] = made_part(part);
     add_paths(link.input, made_.input);
     add_paths(link.output, made_.output);
@@ -148,7 +149,9 @@ std::optional<std::vector<StateSolution>> SpecimenLink::solve(
     const std::map<std::string, double> dark;
     std::vector<std::pair<SecondSide, SecondPoint>> inputs;
     std::vector<std::map<std::string, double>> emitter_currents(states_.size());
-    std::map<std::string, double> ageing_currents;  // emitters fade at their largest current
+    // By emitter: the constant current that would fade it as its states do, Σ share · I^p to the
+    // power 1/p; where shares are not known its largest.
+    std::map<std::string, double> ageing_currents;
     for (std::size_t s = 0; s < states_.size(); ++s) {
         const SecondSide side(made_, true, made_.states.at(states_[s]), dark);
         const auto point = second_point(side, start ? &(*start)[s].input_point : nullptr);
@@ -159,9 +162,22 @@ std::optional<std::vector<StateSolution>> SpecimenLink::solve(
             if (found->second.kind != "coupler" && found->second.kind != "pair") continue;
             const auto current = static_cast<double>(side.currents(part, point->x, 1.0L).main);
             emitter_currents[s][part.name] = current;
-            ageing_currents[part.name] = std::max(ageing_currents[part.name], current);
         }
         inputs.emplace_back(side, *point);
+    }
+    for (const auto& [name, first] : emitter_currents.front()) {
+        const MadePart& gap = made_.parts.at(name);
+        const std::string key =
+            gap.kind == "coupler" ? "life.current_exponent" : "emitter.current_exponent";
+        const double exponent = gap.has(key) ? gap.figure(key) : 1;
+        double sum = 0;
+        double largest = 0;
+        for (std::size_t s = 0; s < states_.size(); ++s) {
+            const double current = std::max(0.0, emitter_currents[s].at(name));
+            largest = std::max(largest, current);
+            if (!shares_.empty()) sum += shares_[s] * std::pow(current, exponent);
+        }
+        ageing_currents[name] = shares_.empty() ? largest : std::pow(sum, 1 / exponent);
     }
     std::vector<StateSolution> states;
     for (std::size_t s = 0; s < states_.size(); ++s) {

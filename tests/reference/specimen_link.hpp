@@ -50,6 +50,7 @@ class SpecimenLink {
 
     MadeLink made_;
     std::vector<std::string> states_;  // in the link's order
+    std::vector<double> shares_;       // of its life, by state; empty: not known
     std::vector<Target> targets_;      // by slot
     Conditions around_;
 };

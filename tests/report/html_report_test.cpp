@@ -61,6 +61,17 @@ TEST(HtmlReport, NumbersAreThoseOfTheJson) {
     EXPECT_NE(made.html.find("✓ kept"), std::string::npos);
 }
 
+TEST(HtmlReport, TellsEachEmittersHours) {
+    const auto made = report_of(
+        testing_support::with(testing_support::plain_link(), "[input]",
+                              "[surroundings]\nservice = \"10 years\"\nduty = \"5 %\"\n[input]"));
+    EXPECT_NE(made.html.find("<h2>Emitters over 10 years</h2>"), std::string::npos);
+    EXPECT_NE(made.html.find("<li>U1: 5 % of it, 4 383 h, at "), std::string::npos);
+    EXPECT_NE(made.html.find("95 %, 83 277 h, dark (off)"), std::string::npos);
+    const auto unaged = report_of(testing_support::plain_link());
+    EXPECT_EQ(unaged.html.find("Emitters over"), std::string::npos);
+}
+
 TEST(HtmlReport, NeedsNothingFromOutsideAndIsSmallAndQuick) {
     const auto made = report_of(testing_support::plain_link());
     for (const char* outside : {"<script", "src=", "@import", "url(", "href=\"http"}) {

@@ -61,6 +61,32 @@ TEST(VerdictJson, HasEveryContractedKey) {
     }
 }
 
+// Ten years are 87 660 h: 315 576 000 s.
+TEST(VerdictJson, EmittersHoursByState) {
+    const auto aged = [](const std::string& duty) {
+        return json_of(with(plain_link(), "[input]",
+                            "[surroundings]\nservice = \"10 years\"\n" + duty + "[input]"),
+                       {.samples = 20});
+    };
+    EXPECT_TRUE(json_of(plain_link(), {.samples = 20})["emitters"].empty());
+    const auto shared = aged("duty = { on = \"5 %\", off = \"60 %\" }\n")["emitters"].at(0);
+    EXPECT_EQ(shared["name"], "U1");
+    EXPECT_NEAR(shared["states"]["on"]["share"].get<double>(), 0.05, 1e-12);
+    EXPECT_NEAR(shared["states"]["on"]["time"].get<double>(), 15778800, 1e-3);
+    EXPECT_NEAR(shared["states"]["off"]["time"].get<double>(), 189345600, 1e-3);
+    EXPECT_NEAR(shared["states"]["on"]["current"].get<double>(), 7.8e-3, 0.2e-3);
+    EXPECT_LT(shared["states"]["off"]["current"].get<double>(), 1e-6);
+    EXPECT_NEAR(shared["without_supply"].get<double>(), 0.35, 1e-12);
+    const auto unknown = aged("")["emitters"].at(0);
+    EXPECT_TRUE(unknown["states"]["on"]["share"].is_null());
+    EXPECT_TRUE(unknown["states"]["on"]["time"].is_null());
+    // What is not known fades more; as much as a duty of all the time.
+    const auto always = aged("duty = \"100 %\"\n")["emitters"].at(0);
+    EXPECT_EQ(unknown["light_left"], always["light_left"]);
+    EXPECT_LT(unknown["light_left"].get<double>(), shared["light_left"].get<double>());
+    EXPECT_LE(always["light_left_hot"].get<double>(), always["light_left"].get<double>());
+}
+
 TEST(VerdictJson, WhatMattersIsSharedOutAndRanked) {
     const auto json = json_of(plain_link(), {.samples = 200});
     const auto& matters = json["promises"][0]["what_matters"];

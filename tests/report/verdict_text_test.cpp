@@ -46,6 +46,33 @@ TEST(VerdictText, TellsWhatMattersMostAndWhatABetterGradeBuys) {
     EXPECT_EQ(text_of(plain_link(), {}, nominal).find("What matters most"), std::string::npos);
 }
 
+// Ten years are 87 660 h.
+TEST(VerdictText, TellsEachEmittersHours) {
+    const auto told = [](const std::string& duty) {
+        return text_of(with(plain_link(), "[input]",
+                            "[surroundings]\nservice = \"10 years\"\n" + duty + "[input]"),
+                       {});
+    };
+    EXPECT_EQ(text_of(plain_link(), {}).find("Emitters over"), std::string::npos);
+    const auto some = told("duty = { on = \"0.005 %\", off = \"60 %\" }\n");
+    EXPECT_NE(some.find("Emitters over 10 years\n  U1  0.005 % of it, 4.38 h, at "),
+              std::string::npos)
+        << some;
+    EXPECT_NE(some.find(" · 60 %, 52 596 h, dark (off) · 40 %, 35 060 h, without supply · light "
+                        "left "),
+              std::string::npos)
+        << some;
+    const auto never = told("duty = \"0 %\"\n");
+    EXPECT_NE(never.find("  U1  never (on) · 100 % of it, 87 660 h, dark (off) · light left "),
+              std::string::npos)
+        << never;
+    const auto unknown = told("");
+    EXPECT_NE(unknown.find("  U1  no duty is stated: it counts as lit all the time at "),
+              std::string::npos)
+        << unknown;
+    EXPECT_NE(unknown.find("(on), the most of any state · light left "), std::string::npos);
+}
+
 TEST(VerdictText, ColourOnlyWhereAsked) {
     EXPECT_EQ(for_terminal(text_of(plain_link(), {})).find('\x1b'), std::string::npos);
     EXPECT_NE(for_terminal(text_of(plain_link(), {.colour = true})).find('\x1b'),

@@ -24,4 +24,14 @@ inline std::vector<Measure> all_measures(const Link& link, const LinkCircuit& ci
     return measures;
 }
 
+// A life shared unevenly between its states, a tenth of it without supply.
+inline std::vector<double> uneven_shares(std::size_t states) {
+    std::vector<double> shares;
+    const auto count = static_cast<double>(states);
+    for (std::size_t s = 0; s < states; ++s) {
+        shares.push_back(0.9 * static_cast<double>(s + 1) / (0.5 * count * (count + 1)));
+    }
+    return shares;
+}
+
 }  // namespace gapwright::testing_support

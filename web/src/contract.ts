@@ -241,6 +241,7 @@ export interface NamedPicture {
 export interface ProofView {
   revision: number;
   sections: { name: string; pictures: NamedPicture[] }[]; // Margins, Load lines, Population, …
+  emitters: { name: string; list: { title: string; lines: string[] }[] }; // how long at which current
   steps: { title: string; lines: string[] }[];
 }
 

@@ -46,6 +46,18 @@ export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView })
           </div>
         </section>
       ))}
+      {proof && proof.emitters.list.length > 0 && (
+        <section>
+          <h2>{proof.emitters.name}</h2>
+          <ul>
+            {proof.emitters.list.map((emitter) => (
+              <li key={emitter.title}>
+                {emitter.title}: {emitter.lines.join(" · ")}
+              </li>
+            ))}
+          </ul>
+        </section>
+      )}
       {proof && proof.steps.length > 0 && (
         <section>
           <h2>Worked steps</h2>

@@ -58,4 +58,7 @@ void stores_nothing(StatedNotes& notes);
 void unrated(Notes& notes);
 void settings(StatedNotes& notes);
 
+// cautions_supply.cpp
+void no_supply_spread(StatedNotes& notes);
+
 }  // namespace gapwright::cautioning

@@ -36,19 +36,28 @@ class Checker {
     Checker(const Description& card, std::span<const Observation> measured)
         : card_(card), measured_(measured), findings_(card) {}
 
-    std::vector<CardFinding> run() {
-        checking::check_stated(findings_);
-        check_forward();
-        check_limits();
-        check_transfer();
-        check_dark();
-        check_light();
+    std::vector<CardFinding> of_figures() {
+        check_all_figures();
+        return findings_.sorted();
+    }
+
+    std::vector<CardFinding> of_all() {
+        check_all_figures();
         check_points();
         checking::check_gaps(findings_);
         return findings_.sorted();
     }
 
   private:
+    void check_all_figures() {
+        checking::check_stated(findings_);
+        check_forward();
+        check_limits();
+        check_transfer();
+        check_dark();
+        check_light();
+    }
+
     void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
         findings_.add(nonsense, figure, std::move(text), std::move(remedy));
     }
@@ -226,7 +235,11 @@ class Checker {
 
 std::vector<CardFinding> check_card(const Description& card,
                                     std::span<const Observation> measured) {
-    return Checker(card, measured).run();
+    return Checker(card, measured).of_all();
+}
+
+std::vector<CardFinding> check_figures(const Description& description) {
+    return Checker(description, {}).of_figures();
 }
 
 }  // namespace gapwright

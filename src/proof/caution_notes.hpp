@@ -57,6 +57,7 @@ void no_tolerance(StatedNotes& notes);
 void stores_nothing(StatedNotes& notes);
 void unrated(Notes& notes);
 void settings(StatedNotes& notes);
+void doubts(StatedNotes& notes);
 
 // cautions_supply.cpp
 void no_supply_spread(StatedNotes& notes);

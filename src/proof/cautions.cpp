@@ -21,6 +21,7 @@ constexpr Look looks[] = {
     {.stated = isolation},
     {.solved = emitters},
     {.solved = transfer_ratios},
+    {.stated = doubts},
     {.stated = no_spread},
     {.stated = no_tolerance},
     {.stated = no_supply_spread},

@@ -158,6 +158,11 @@ void unrated(Notes& notes) {
               parts.front());
 }
 
+// What the check of its cards found before.
+void doubts(StatedNotes& notes) {
+    for (const auto& [part, text] : notes.link.doubts) notes.add("card-doubtful", text, part);
+}
+
 void settings(StatedNotes& notes) {
     for (const auto& state : notes.link.states) {
         if (state.assumed.empty()) continue;

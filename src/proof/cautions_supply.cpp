@@ -75,6 +75,10 @@ std::string volts_text(double volts) {
     return engineering_short(volts, Dimension::voltage, 6);
 }
 
+std::string within(double share) {
+    return fmt::format("± {:.0f} %", 100 * share);
+}
+
 // What such a supply does, and how its spread is written.
 struct Advice {
     std::string does;
@@ -84,12 +88,14 @@ struct Advice {
 Advice advice_of(double volts) {
     const std::string nominal = volts_text(volts);
     const Usual usual = usual_supply(volts);
-    if (usual.row == nullptr || usual.row->how.empty()) {
-        const double share = usual.row == nullptr ? otherwise : usual.highest / volts - 1;
-        const auto what = usual.row == nullptr ? "A mains adapter" : usual.row->what;
-        const std::string within = fmt::format("± {:.0f} %", 100 * share);
-        return {.does = fmt::format("{} of {} is held to {}", what, nominal, within),
-                .spread = fmt::format("{} {}", nominal, within)};
+    if (usual.row == nullptr) {
+        return {.does = fmt::format("A mains adapter holds its voltage to {}", within(otherwise)),
+                .spread = fmt::format("{} {}", nominal, within(otherwise))};
+    }
+    if (usual.row->how.empty()) {
+        const std::string share = within(usual.row->highest / usual.row->nominal - 1);
+        return {.does = fmt::format("{} of {} is held to {}", usual.row->what, nominal, share),
+                .spread = fmt::format("{} {}", nominal, share)};
     }
     const std::string how = fmt::format(fmt::runtime(usual.row->how), volts_text(usual.lowest));
     return {.does = fmt::format("{} of {} has {} {}", usual.row->what, nominal,

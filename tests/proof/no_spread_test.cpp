@@ -144,7 +144,7 @@ TEST(NoSupplySpread, SaysWhatSuchASupplyDoesAndWhatToWrite) {
             {R"("24 V")", "A lead battery", R"x("24 V (21 .. 28.8 V)")x"},
             {R"("3.3 V")", "A regulated supply of 3.3 V is held to ± 5 %", R"("3.3 V ± 5 %")"},
             {R"("5 V")", "A regulated supply of 5 V", R"("5 V ± 5 %")"},
-            {R"("15 V")", "A mains adapter of 15 V is held to ± 10 %", R"("15 V ± 10 %")"},
+            {R"("15 V")", "A mains adapter holds its voltage to ± 10 %", R"("15 V ± 10 %")"},
             {R"({ voltage = "9 V", resistance = "2 Ω" })", "A battery of 9 V",
              R"x(write voltage = "9 V (7 .. 9.6 V)".)x"},
             {R"({ card = "battery-9v", voltage = "9 V" })", "A battery of 9 V",

@@ -36,28 +36,26 @@ class Checker {
     Checker(const Description& card, std::span<const Observation> measured)
         : card_(card), measured_(measured), findings_(card) {}
 
-    std::vector<CardFinding> of_figures() {
-        check_all_figures();
-        return findings_.sorted();
-    }
-
-    std::vector<CardFinding> of_all() {
-        check_all_figures();
-        check_points();
-        checking::check_gaps(findings_);
-        return findings_.sorted();
-    }
-
-  private:
-    void check_all_figures() {
+    Checker& figures() {
         checking::check_stated(findings_);
         check_forward();
         check_limits();
         check_transfer();
         check_dark();
         check_light();
+        return *this;
     }
+    Checker& points() {
+        check_points();
+        return *this;
+    }
+    Checker& gaps() {
+        checking::check_gaps(findings_);
+        return *this;
+    }
+    std::vector<CardFinding> found() { return findings_.sorted(); }
 
+  private:
     void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
         findings_.add(nonsense, figure, std::move(text), std::move(remedy));
     }
@@ -235,11 +233,16 @@ class Checker {
 
 std::vector<CardFinding> check_card(const Description& card,
                                     std::span<const Observation> measured) {
-    return Checker(card, measured).of_all();
+    return Checker(card, measured).figures().points().gaps().found();
 }
 
 std::vector<CardFinding> check_figures(const Description& description) {
-    return Checker(description, {}).of_figures();
+    return Checker(description, {}).figures().found();
+}
+
+std::vector<CardFinding> check_points(const Description& card,
+                                      std::span<const Observation> measured) {
+    return Checker(card, measured).points().found();
 }
 
 }  // namespace gapwright

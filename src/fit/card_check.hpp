@@ -28,4 +28,8 @@ std::vector<CardFinding> check_card(const Description& card, std::span<const Obs
 // For the description of any part, a pair aside: that one is checked by its halves.
 std::vector<CardFinding> check_figures(const Description& description);
 
+// Likewise what these points alone say against the card; at most one finding.
+std::vector<CardFinding> check_points(const Description& card,
+                                      std::span<const Observation> measured);
+
 }  // namespace gapwright

@@ -6,6 +6,7 @@
 #include <cctype>
 #include <cstddef>
 #include <expected>
+#include <filesystem>
 #include <functional>
 #include <memory>
 #include <optional>
@@ -15,14 +16,18 @@
 #include <utility>
 #include <vector>
 
+#include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
+#include "card/points.hpp"
 #include "circuit/index.hpp"
 #include "fit/card_check.hpp"
+#include "fit/observation.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {
@@ -118,6 +123,25 @@ std::vector<std::vector<CardFinding>> findings_of(const Used& used) {
     return findings;
 }
 
+// What the points on a card say against it. Of the card as it stands, whatever a link has put in
+// place of some of its figures.
+std::vector<CardFinding> findings_of_points(const std::string& name, CardShelf& shelf) {
+    Problems unread;  // a card that a link was read with is there; a bad point is card check's
+    const auto card = name.empty() ? nullptr : shelf.find(name, {}, unread);
+    if (!card || !can_be_fitted(card->kind) || !card->place.text ||
+        !card->place.text->text().contains("points")) {
+        return {};
+    }
+    const auto document = read_toml(card->place.text);
+    if (!document) return {};
+    auto observed = observations_of(card->kind, read_points(document->root, unread));
+    if (!observed) return {};
+    std::erase_if(*observed, [](const Observation& o) {
+        return o.measured == Measured::rise_time || o.measured == Measured::fall_time;
+    });
+    return check_points(*card, *observed);
+}
+
 std::string doubt_text(const PartDescription& used, const CardFinding& finding) {
     std::string remedy = remedy_of(finding);
     remedy.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(remedy.front())));
@@ -138,13 +162,16 @@ Problems impossible_figures(std::span<const UsedDescription> used) {
     return problems_of(used, findings_of(used));
 }
 
-Expected<Link> with_checked_cards(Link link) {
+Expected<Link> with_checked_cards(Link link, CardShelf shelf) {
     const auto used = descriptions_of(link);
-    const auto findings = findings_of(used);
+    auto findings = findings_of(used);
     if (auto problems = problems_of(used, findings); !problems.empty()) {
         return std::unexpected(std::move(problems));
     }
     for (std::size_t k = 0; k < used.size(); ++k) {
+        for (auto& finding : findings_of_points(used[k].description->card, shelf)) {
+            findings[k].push_back(std::move(finding));
+        }
         std::set<std::string, std::less<>> told_of;  // one a figure
         for (const auto& finding : findings[k]) {
             if (!told_of.insert(finding.figure).second) continue;
@@ -156,13 +183,15 @@ Expected<Link> with_checked_cards(Link link) {
 
 Expected<Link> read_checked_link(std::shared_ptr<const SourceText> text,
                                  const std::string& folder) {
-    auto link = read_link(std::move(text), folder);
-    return link ? with_checked_cards(std::move(*link)) : link;
+    CardShelf shelf = shelf_beside(folder);
+    auto link = read_link(std::move(text), shelf);
+    return link ? with_checked_cards(std::move(*link), std::move(shelf)) : link;
 }
 
 Expected<Link> read_checked_link_file(const std::string& path) {
-    auto link = read_link_file(path);
-    return link ? with_checked_cards(std::move(*link)) : link;
+    auto text = read_file(path);
+    if (!text) return std::unexpected(std::move(text.error()));
+    return read_checked_link(std::move(*text), std::filesystem::path(path).parent_path().string());
 }
 
 Expected<SolvableLink> read_solvable_link(std::shared_ptr<const SourceText> text,

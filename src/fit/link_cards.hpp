@@ -1,14 +1,15 @@
 // Whether the parts of a link can be: what card check (card_check.hpp) says of every description
 // that it uses, of cards and of its own file alike. What cannot be is an error like any other of
 // the file, since a proof of such a part is a proof of nothing; what is only unlikely stays with
-// the link as its doubts. Gaps in a card and a card's own points are not looked at: the former are
-// told by the cautions of a proof, the latter when the card is checked by itself.
+// the link as its doubts. Gaps in a card are told by other cautions of a proof; of a card's own
+// points those at rest are looked at, since times take waveforms to check.
 #pragma once
 
 #include <memory>
 #include <span>
 #include <string>
 
+#include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
@@ -27,8 +28,9 @@ struct UsedDescription {
 // stated; where several use the same card, once, and all of them are named.
 Problems impossible_figures(std::span<const UsedDescription> used);
 
-// The link with its doubts, one a part and figure. Errors: impossible_figure.
-Expected<Link> with_checked_cards(Link link);
+// The link with its doubts, one a part and figure; `shelf` is where its cards are. Errors:
+// impossible_figure.
+Expected<Link> with_checked_cards(Link link, CardShelf shelf);
 
 // A link that is ready to be proven.
 struct SolvableLink {

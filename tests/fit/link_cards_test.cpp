@@ -111,6 +111,31 @@ TEST(LinkCards, GapsInACardAreNoDoubts) {
     EXPECT_TRUE(link->doubts.empty()) << link->doubts.front().text;
 }
 
+// Points that lie far from the card's own curve.
+TEST(LinkCards, PointsFarFromTheirCardAreADoubt) {
+    const CardFolder folder;
+    const std::string card =
+        "kind = \"led\"\nsource = \"made up\"\nforward = \"2 V (1.8 .. 2.2 V) at 20 mA\"\n"
+        "[[points]]\nforward_current = \"20 mA\"\nforward_voltage = \"2 V\"\n"
+        "[[points]]\nforward_current = \"10 mA\"\nforward_voltage = \"";
+    folder.write("right.card.toml", card + "1.95 V\"\n");
+    folder.write("wrong.card.toml", card + "3.9 V\"\n");
+    const auto lit_by = [&](const std::string& name) {
+        return checked(with(with(plain_link(), "R1 > U1", "R1 > D1 > U1"), "[states]",
+                            "D1 = { card = \"" + name + "\" }\n[states]"),
+                       folder.path().string());
+    };
+    const auto right = lit_by("right");
+    ASSERT_TRUE(right) << to_text(right.error());
+    EXPECT_TRUE(right->doubts.empty());
+    const auto wrong = lit_by("wrong");
+    ASSERT_TRUE(wrong) << to_text(wrong.error());
+    ASSERT_EQ(wrong->doubts.size(), 1U);
+    EXPECT_TRUE(wrong->doubts.front().text.starts_with(
+        "Unlikely of D1 (card wrong): 1 of the card's 2 points lie far from its model"))
+        << wrong->doubts.front().text;
+}
+
 // Reading comes first: its errors are told, and figures are looked at once there are none.
 TEST(LinkCards, OfALinkThatCannotBeReadItsOwnErrorsAreTold) {
     const auto link = checked(

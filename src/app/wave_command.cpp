@@ -17,8 +17,8 @@
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "card/part_kind.hpp"
-#include "folder/output_file.hpp"
 #include "fit/link_cards.hpp"
+#include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
@@ -207,8 +207,8 @@ ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& st
             };
             ConditionRanges ranges = condition_ranges(link);
             if (request->temperature) ranges.temperature = exactly(*request->temperature);
-            auto found = delay_study(circuit, ranges, answer->delays, options.samples,
-                                     options.seed, engine);
+            auto found =
+                delay_study(circuit, ranges, answer->delays, options.samples, options.seed, engine);
             if (!found) return fail(found.error().message, options.json);
             cut_short = found->specimens < options.samples;
             study = std::move(*found);

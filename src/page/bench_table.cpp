@@ -49,8 +49,8 @@ Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::stri
     auto made = std::make_shared<PreparedBench>();
     made->text = source.text;
     made->board = board;
-    auto read = read_solvable_link(
-        std::make_shared<const SourceText>(source.name, source.text), source.folder);
+    auto read = read_solvable_link(std::make_shared<const SourceText>(source.name, source.text),
+                                   source.folder);
     if (!read) return refused("the link file has problems", read.error());
     made->link = std::move(read->link);
 

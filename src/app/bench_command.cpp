@@ -36,6 +36,7 @@
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "device/constants.hpp"
+#include "fit/link_cards.hpp"
 #include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "proof/prove.hpp"
@@ -84,7 +85,7 @@ class BenchRun {
             problem.remedy = "give some with --readings FILE, or with --enter";
             return refuse(only(problem), json());
         }
-        auto link = read_link_file(options_.file);
+        auto link = read_checked_link_file(options_.file);
         if (!link) return refuse(link.error(), json());
         link_ = std::move(*link);
         dictionary_options_.seed = options_.seed;

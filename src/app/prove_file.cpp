@@ -13,8 +13,7 @@
 #include "app/outputs.hpp"
 #include "app/terminal.hpp"
 #include "device/constants.hpp"
-#include "link/link.hpp"
-#include "link/link_circuit.hpp"
+#include "fit/link_cards.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "proof/verdict.hpp"
@@ -78,10 +77,9 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options,
     };
     const auto temperature = temperature_option(options.temperature);
     if (!temperature) return refused(temperature.error());
-    auto link = read_link_file(options.file);
-    if (!link) return refused(link.error());
-    auto circuit = build_circuit(*link);
-    if (!circuit) return refused(circuit.error());
+    auto read = read_solvable_link_file(options.file);
+    if (!read) return refused(read.error());
+    auto& [link, circuit] = *read;
     if (const auto refusal = refuse_outputs(outputs)) return std::unexpected(*refusal);
 
     ProofOptions proof_options{.nominal_only = options.nominal,
@@ -95,12 +93,12 @@ std::expected<ProvenLink, ExitStatus> prove_file(const ProveOptions& options,
     {
         PopulationProgress progress(options.samples);
         proof_options.engine.progress = [&](std::size_t done) { progress(done); };
-        proof = prove(*link, *circuit, proof_options);
+        proof = prove(link, circuit, proof_options);
     }
     if (!proof) {
         return std::unexpected(fail(proof.error().message, options.json));
     }
-    return ProvenLink{std::move(*link), std::move(*circuit),
+    return ProvenLink{std::move(link), std::move(circuit),
                       std::make_shared<const Proof>(std::move(*proof))};
 }
 

@@ -9,6 +9,7 @@
 #include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
+#include "fit/link_cards.hpp"
 #include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of a proven link)
@@ -49,7 +50,7 @@ ExitStatus run_report(const ReportOptions& options, const std::stop_token& stop)
     const Outputs outputs{.files = {{"-o", options.output}},
                           .folders = options.pictures.named(),
                           .replace = options.replace};
-    const auto link = read_link_file(options.prove.file);
+    const auto link = read_checked_link_file(options.prove.file);
     if (link && !link->to_choose().empty()) return report_unchosen(options, *link, outputs, stop);
     const auto proven = prove_file(options.prove, outputs, stop);
     if (!proven) return proven.error();

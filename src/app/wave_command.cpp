@@ -17,6 +17,7 @@
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
 #include "card/part_kind.hpp"
+#include "fit/link_cards.hpp"
 #include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
@@ -176,14 +177,13 @@ ExitStatus run_sweep(const WaveCommandOptions& options, const Link& link,
 ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& stop) {
     const auto temperature = temperature_option(options.temperature);
     if (!temperature) return refuse(temperature.error(), options.json);
-    const auto link = read_link_file(options.file);
-    if (!link) return refuse(link.error(), options.json);
-    const auto circuit = build_circuit(*link);
-    if (!circuit) return refuse(circuit.error(), options.json);
+    const auto read = read_solvable_link_file(options.file);
+    if (!read) return refuse(read.error(), options.json);
+    const auto& [link, circuit] = *read;
     const Outputs outputs = outputs_of(options);
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
-    if (!options.sweep.empty()) return run_sweep(options, *link, *circuit, stop);
-    auto request = request_of(options, *link);
+    if (!options.sweep.empty()) return run_sweep(options, link, circuit, stop);
+    auto request = request_of(options, link);
     if (!request) return refuse_option(request.error());
     request->temperature = *temperature;
     if (options.samples > 0 && request->kind != WaveRequest::Kind::change) {
@@ -195,7 +195,7 @@ ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& st
     {
         ProgressLine line;
         request->engine.stop = stop;
-        answer = wave_answer(*link, *circuit, *request);
+        answer = wave_answer(link, circuit, *request);
         if (!answer) return fail(answer.error().message, options.json);
         if (options.samples > 0) {
             EngineOptions engine = request->engine;
@@ -205,23 +205,23 @@ ExitStatus run_wave(const WaveCommandOptions& options, const std::stop_token& st
                                 "there is",
                                 done, options.samples));
             };
-            ConditionRanges ranges = condition_ranges(*link);
+            ConditionRanges ranges = condition_ranges(link);
             if (request->temperature) ranges.temperature = exactly(*request->temperature);
-            auto found = delay_study(*circuit, ranges, answer->delays, options.samples,
-                                     options.seed, engine);
+            auto found =
+                delay_study(circuit, ranges, answer->delays, options.samples, options.seed, engine);
             if (!found) return fail(found.error().message, options.json);
             cut_short = found->specimens < options.samples;
             study = std::move(*found);
         }
     }
     const std::string text = options.json
-                                 ? wave_json(*link, *answer, study)
-                                 : wave_text(*link, *answer, study, {.colour = wants_colour()});
+                                 ? wave_json(link, *answer, study)
+                                 : wave_text(link, *answer, study, {.colour = wants_colour()});
     if (!write_answer(text, outputs)) return exit_failed;
     std::vector<OutputFile> files;
     add_file(files, options.csv, wave_csv(*answer));
     if (options.pictures.any() &&
-        !add_pictures(files, wave_pictures(*link, *answer), options.pictures)) {
+        !add_pictures(files, wave_pictures(link, *answer), options.pictures)) {
         return exit_failed;
     }
     if (const auto failed = write_files(files, outputs, stop)) return *failed;

@@ -15,6 +15,7 @@
 #include "card/part_kind.hpp"
 #include "design/design.hpp"
 #include "design/limits.hpp"
+#include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
@@ -117,11 +118,9 @@ std::expected<bool, DesignFailure> ReplacementFinder::try_one(const Candidate& c
     };
     if (options_.engine.stop.stop_requested()) return std::unexpected(stopped_failure());
     const auto text = std::make_shared<const SourceText>(text_->name(), candidate.text);
-    auto link = read_link(text, folder_);
-    if (!link) return miss({}, link.error().front().message);
-    const auto circuit = build_circuit(*link);
-    if (!circuit) return miss({}, circuit.error().front().message);
-    const auto proof = prove(*link, *circuit, moderate(options_));
+    auto read = read_solvable_link(text, folder_);
+    if (!read) return miss({}, read.error().front().message);
+    const auto proof = prove(read->link, read->circuit, moderate(options_));
     // A proof that was cut short rests on too little to take a part by.
     if (options_.engine.stop.stop_requested()) return std::unexpected(stopped_failure());
     if (!proof) return miss({}, proof.error().message);
@@ -146,7 +145,7 @@ std::expected<bool, DesignFailure> ReplacementFinder::try_one(const Candidate& c
         search.found->sources.push_back(counts_.take(row, wanted.designator));
     }
     text_ = text;
-    link_ = std::move(*link);
+    link_ = std::move(read->link);
     changed_ = true;
     return true;
 }

@@ -15,8 +15,8 @@
 #include "design/limits.hpp"
 #include "design/value_problem.hpp"
 #include "design/value_steps.hpp"
+#include "fit/link_cards.hpp"
 #include "link/link.hpp"
-#include "link/link_circuit.hpp"
 #include "population/at_once.hpp"
 #include "population/engine.hpp"
 #include "proof/proof.hpp"
@@ -71,11 +71,9 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
     Answer answer{
         .characters = solved.characters, .draft = solved.draft, .text = filled_text(solved)};
     const auto text = std::make_shared<const SourceText>(solved.text->name(), answer.text);
-    auto link = read_link(text, solved.folder);
-    if (!link) return std::unexpected(defect(link.error()));
-    const auto circuit = build_circuit(*link);
-    if (!circuit) return std::unexpected(defect(circuit.error()));
-    auto proof = prove(*link, *circuit,
+    auto read = read_solvable_link(text, solved.folder);
+    if (!read) return std::unexpected(defect(read.error()));
+    auto proof = prove(read->link, read->circuit,
                        {.nominal_only = false,
                         .samples = options.samples,
                         .seed = options.seed,
@@ -83,7 +81,7 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
     if (!proof) {
         return std::unexpected(DesignFailure{{}, proof.error().message, proof.error().stopped});
     }
-    answer.link = std::move(*link);
+    answer.link = std::move(read->link);
     answer.proof = std::make_shared<const Proof>(std::move(*proof));
     const auto limits = limits_of(*answer.proof);
     if (!limits.empty()) answer.limit = limits.front();

@@ -7,8 +7,8 @@
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
+#include "design/need_cards.hpp"
 #include "design/sketch.hpp"
-#include "source/diagnostics.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {
@@ -65,8 +65,7 @@ bool Circumstances::receiver_is_resistor() const {
 }
 
 std::shared_ptr<const Description> Circumstances::card(const std::string& name) const {
-    Problems unreadable;  // such a card is as good as none; naming it in a file tells why
-    return shelf.find(name, {}, unreadable);
+    return sound_card(shelf, name);
 }
 
 std::string Circumstances::switch_for_load(const std::vector<std::string>& cards,

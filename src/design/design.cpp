@@ -15,10 +15,12 @@
 
 #include "design/answer.hpp"
 #include "design/meet_need.hpp"
+#include "design/need_cards.hpp"
 #include "design/open_stock.hpp"
 #include "design/value_bound.hpp"
 #include "design/value_problem.hpp"
 #include "design/value_search.hpp"
+#include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
@@ -158,7 +160,7 @@ Problems missing(const std::shared_ptr<const SourceText>& text, std::string mess
 std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const SourceText>& text,
                                                  const std::string& folder,
                                                  const DesignOptions& options) {
-    const auto link = read_link(text, folder);
+    const auto link = read_checked_link(text, folder);
     if (!link) return bad_input(link.error());
     if (link->to_choose().empty()) {
         return bad_input(missing(
@@ -181,7 +183,7 @@ std::expected<Design, DesignFailure> design_of(const std::shared_ptr<const Sourc
     const auto document = read_toml(text);
     if (!document) return bad_input(document.error());
     if (!states_a_need(*document)) return design_link(text, folder, options);
-    const auto need = read_need(text, folder);
+    const auto need = read_checked_need(text, folder);
     if (!need) return bad_input(need.error());
     return meet_need(*need, options);
 }

@@ -148,7 +148,8 @@ struct DesignOptions {
 };
 
 // Designs what a file leaves open: values of a link (`value = "choose"`), or the circuit of a need.
-// Errors: those of read_link and read_need; missing_key where nothing is to be chosen.
+// Errors: those of read_checked_link and read_checked_need; missing_key where nothing is to be
+// chosen.
 struct DesignFailure {
     Problems problems = {};    // bad input
     std::string message = {};  // the computation failed

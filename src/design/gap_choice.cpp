@@ -12,9 +12,9 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "design/arrangement.hpp"
+#include "design/need_cards.hpp"
 #include "design/sketch.hpp"
 #include "link/need.hpp"
-#include "source/diagnostics.hpp"
 
 namespace gapwright {
 namespace {
@@ -34,11 +34,10 @@ constexpr std::array<PairRule, 2> pair_rules = {
      {Kind::light_dependent_resistor, "luminous_intensity", "\"99.9 %\""}}};
 constexpr std::string_view usual_distance = "\"10 mm\"";
 
-std::vector<Card> readable_cards(const std::vector<std::string>& names, CardShelf& shelf) {
+std::vector<Card> sound_cards(const std::vector<std::string>& names, CardShelf& shelf) {
     std::vector<Card> cards;
     for (const auto& name : names) {
-        Problems unreadable;
-        if (auto card = shelf.find(name, {}, unreadable)) cards.push_back(std::move(card));
+        if (auto card = sound_card(shelf, name)) cards.push_back(std::move(card));
     }
     return cards;
 }
@@ -72,8 +71,8 @@ GapChoice pair_of(const Need& need, const PairRule& rule, const Card& emitter,
 }  // namespace
 
 std::vector<GapChoice> gap_choices(const Need& need, CardShelf& shelf) {
-    const auto all = readable_cards(shelf.names(), shelf);
-    const auto wanted = need.gaps.empty() ? all : readable_cards(need.gaps, shelf);
+    const auto all = sound_cards(shelf.names(), shelf);
+    const auto wanted = need.gaps.empty() ? all : sound_cards(need.gaps, shelf);
     std::vector<GapChoice> choices;
     for (const auto& card : wanted) {
         if (card->kind != Kind::coupler) continue;

@@ -14,6 +14,7 @@
 #include "card/part_kind.hpp"
 #include "design/answer.hpp"
 #include "design/design.hpp"
+#include "design/need_cards.hpp"
 #include "design/stock.hpp"
 #include "design/value_problem.hpp"
 #include "design/value_search.hpp"
@@ -21,7 +22,6 @@
 #include "population/at_once.hpp"
 #include "population/engine.hpp"
 #include "proof/worst_case.hpp"
-#include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
@@ -79,8 +79,7 @@ void try_couplers(const Solved& solved, const EngineOptions& engine, std::vector
         const auto place = card_place(*document, part.name);
         if (!place) continue;
         for (const auto& name : shelf.names()) {
-            Problems unreadable;
-            const auto card = shelf.find(name, {}, unreadable);
+            const auto card = sound_card(shelf, name);
             if (!card || card->kind != Kind::coupler || name == part.description.card) continue;
             const std::string text =
                 edited(solved.text->text(), {replacement_at(*place, fmt::format("\"{}\"", name))});

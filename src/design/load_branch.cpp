@@ -39,6 +39,20 @@ std::string draw_load(const Circumstances& c, Sketch& sketch, const LoadName& na
     return run;
 }
 
+// From supply to return through two runs of parts and the node between them. That node is named in
+// two paths, since a name that stands in one place only is none: the flyback diode meets it, or,
+// for an indicator, which has none, one path ends there and another begins.
+void draw_branch(const Circumstances& c, Sketch& sketch, const std::string& upper,
+                 const std::string& node, const std::string& lower) {
+    if (c.need.load.kind == NeedLoad::Kind::indicator) {
+        sketch.path(Side::output, fmt::format("supply > {} > {}", upper, node));
+        sketch.path(Side::output, fmt::format("{} > {} > return", node, lower));
+    } else {
+        sketch.path(Side::output,
+                    fmt::format("supply > {} > {} > {} > return", upper, node, lower));
+    }
+}
+
 void draw_flyback(const Circumstances& c, Sketch& sketch, const std::string& path) {
     if (c.need.load.kind == NeedLoad::Kind::indicator) return;
     const bool coil = c.need.load.kind == NeedLoad::Kind::coil;
@@ -67,8 +81,7 @@ std::string draw_load_below_supply(const Circumstances& c, Sketch& sketch,
                                    const std::string& below) {
     const LoadName name = name_of(c.need.load.kind);
     const std::string load = draw_load(c, sketch, name);
-    sketch.path(Side::output,
-                fmt::format("supply > {} > {} > {} > return", load, name.node, below));
+    draw_branch(c, sketch, load, name.node, below);
     draw_flyback(c, sketch, fmt::format("{} > D1 > supply", name.node));
     measure_load(c, sketch, name, fmt::format("[\"supply\", \"{}\"]", name.node));
     return name.node;
@@ -78,8 +91,7 @@ std::string draw_load_above_return(const Circumstances& c, Sketch& sketch,
                                    const std::string& above) {
     const LoadName name = name_of(c.need.load.kind);
     const std::string load = draw_load(c, sketch, name);
-    sketch.path(Side::output,
-                fmt::format("supply > {} > {} > {} > return", above, name.node, load));
+    draw_branch(c, sketch, above, name.node, load);
     draw_flyback(c, sketch, fmt::format("return > D1 > {}", name.node));
     measure_load(c, sketch, name, fmt::format("\"{}\"", name.node));
     return name.node;

@@ -36,17 +36,24 @@ class Checker {
     Checker(const Description& card, std::span<const Observation> measured)
         : card_(card), measured_(measured), findings_(card) {}
 
-    std::vector<CardFinding> run() {
+    Checker& figures() {
         checking::check_stated(findings_);
         check_forward();
         check_limits();
         check_transfer();
         check_dark();
         check_light();
-        check_points();
-        checking::check_gaps(findings_);
-        return findings_.sorted();
+        return *this;
     }
+    Checker& points() {
+        check_points();
+        return *this;
+    }
+    Checker& gaps() {
+        checking::check_gaps(findings_);
+        return *this;
+    }
+    std::vector<CardFinding> found() { return findings_.sorted(); }
 
   private:
     void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
@@ -226,7 +233,16 @@ class Checker {
 
 std::vector<CardFinding> check_card(const Description& card,
                                     std::span<const Observation> measured) {
-    return Checker(card, measured).run();
+    return Checker(card, measured).figures().points().gaps().found();
+}
+
+std::vector<CardFinding> check_figures(const Description& description) {
+    return Checker(description, {}).figures().found();
+}
+
+std::vector<CardFinding> check_points(const Description& card,
+                                      std::span<const Observation> measured) {
+    return Checker(card, measured).points().found();
 }
 
 }  // namespace gapwright

@@ -24,4 +24,12 @@ struct CardFinding {
 // likely are common practice and own choice.
 std::vector<CardFinding> check_card(const Description& card, std::span<const Observation> measured);
 
+// Of these the findings about stated figures alone, without gaps in the card and without points.
+// For the description of any part, a pair aside: that one is checked by its halves.
+std::vector<CardFinding> check_figures(const Description& description);
+
+// Likewise what these points alone say against the card; at most one finding.
+std::vector<CardFinding> check_points(const Description& card,
+                                      std::span<const Observation> measured);
+
 }  // namespace gapwright

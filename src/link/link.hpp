@@ -174,6 +174,12 @@ struct ChosenStock {
     double power = 0.25;                    // W, of the series
 };
 
+// A figure of a part that is unlikely, though it can be.
+struct Doubt {
+    std::optional<std::size_t> part = {};  // of Link::parts; none: a supply's
+    std::string text = {};                 // for people, whole sentences that name the part
+};
+
 struct Link {
     std::string title;
     std::string about;
@@ -190,6 +196,8 @@ struct Link {
     std::optional<Insulation> insulation = {};
     Meter meter = {};
     ChosenStock stock;
+    // What fit/link_cards found of its parts' figures; reading alone finds none.
+    std::vector<Doubt> doubts = {};
 
     const LinkSide& side(Side which) const { return which == Side::input ? input : output; }
     LinkSide& side(Side which) { return which == Side::input ? input : output; }

@@ -17,8 +17,7 @@
 #include "board/plan_board.hpp"
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
-#include "link/link.hpp"
-#include "link/link_circuit.hpp"
+#include "fit/link_cards.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
@@ -50,14 +49,12 @@ Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::stri
     auto made = std::make_shared<PreparedBench>();
     made->text = source.text;
     made->board = board;
-    auto link =
-        read_link(std::make_shared<const SourceText>(source.name, source.text), source.folder);
-    if (!link) return refused("the link file has problems", link.error());
-    made->link = std::move(*link);
+    auto read = read_solvable_link(std::make_shared<const SourceText>(source.name, source.text),
+                                   source.folder);
+    if (!read) return refused("the link file has problems", read.error());
+    made->link = std::move(read->link);
 
-    const auto circuit = build_circuit(made->link);
-    if (!circuit) return refused("the link file has problems", circuit.error());
-    const std::size_t all = fault_table(prepared_for_faults(made->link, *circuit)).size();
+    const std::size_t all = fault_table(prepared_for_faults(made->link, read->circuit)).size();
     DictionaryOptions options;
     options.engine.stop = progress.stop();
     options.engine.progress = [&](std::size_t done) {

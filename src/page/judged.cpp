@@ -7,6 +7,8 @@
 #include <string>
 #include <utility>
 
+#include "design/need_cards.hpp"
+#include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "link/need.hpp"
@@ -28,12 +30,12 @@ void read(Judged& judged) {
     judged.document = std::move(*document);
     judged.is_need = states_a_need(*judged.document);
     if (judged.is_need) {
-        if (const auto need = read_need(judged.text, judged.source.folder); !need) {
+        if (const auto need = read_checked_need(judged.text, judged.source.folder); !need) {
             judged.problems = need.error();
         }
         return;
     }
-    auto link = read_link(judged.text, judged.source.folder);
+    auto link = read_checked_link(judged.text, judged.source.folder);
     if (!link) {
         judged.problems = link.error();
         return;

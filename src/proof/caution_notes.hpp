@@ -56,5 +56,9 @@ void no_spread(StatedNotes& notes);
 void no_tolerance(StatedNotes& notes);
 void stores_nothing(StatedNotes& notes);
 void settings(StatedNotes& notes);
+void doubts(StatedNotes& notes);
+
+// cautions_supply.cpp
+void no_supply_spread(StatedNotes& notes);
 
 }  // namespace gapwright::cautioning

@@ -18,11 +18,23 @@ struct Look {
     void (*solved)(Notes&) = nullptr;
 };
 constexpr Look looks[] = {
-    {.stated = isolation}, {.solved = emitters},     {.solved = transfer_ratios},
-    {.stated = no_spread}, {.stated = no_tolerance}, {.solved = part_way},
-    {.stated = undriven},  {.stated = gates},        {.solved = wrong_way_round},
-    {.stated = flyback},   {.solved = kick},         {.stated = stores_nothing},
-    {.stated = ageing},    {.stated = sunlight},     {.stated = settings},
+    {.stated = isolation},
+    {.solved = emitters},
+    {.solved = transfer_ratios},
+    {.stated = doubts},
+    {.stated = no_spread},
+    {.stated = no_tolerance},
+    {.stated = no_supply_spread},
+    {.solved = part_way},
+    {.stated = undriven},
+    {.stated = gates},
+    {.solved = wrong_way_round},
+    {.stated = flyback},
+    {.solved = kick},
+    {.stated = stores_nothing},
+    {.stated = ageing},
+    {.stated = sunlight},
+    {.stated = settings},
 };
 
 }  // namespace

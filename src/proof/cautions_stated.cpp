@@ -11,6 +11,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace gapwright::cautioning {
@@ -22,30 +23,54 @@ std::string names_of(const StatedNotes& notes, const std::vector<std::size_t>& p
     return fmt::format("{}", fmt::join(names, ", "));
 }
 
+// What a link rests on of each kind, the first that is stated without a spread is told of a part.
+std::vector<std::string_view> leading_figures(Kind kind) {
+    switch (kind) {
+        case Kind::coupler:
+            return {"ctr", "photocurrent_ratio", "forward"};
+        case Kind::phototransistor:
+            return {"sensitivity"};
+        case Kind::light_dependent_resistor:
+            return {"resistance"};
+        case Kind::led:
+            return {"forward"};
+        case Kind::transistor:
+            return {"gain"};
+        case Kind::mosfet:
+            return {"threshold"};
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::contact:
+        case Kind::diode:
+        case Kind::zener:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::pair:
+        case Kind::battery:
+            break;
+    }
+    return {};
+}
+
 }  // namespace
 
-// A part of a card whose leading figure has no spread: a proof over every specimen then has
-// only one.
+// A figure that leads what a link does, stated without a spread: a proof over every specimen then
+// has only one.
 void no_spread(StatedNotes& notes) {
-    constexpr std::array leading = {"ctr", "photocurrent_ratio", "sensitivity", "forward"};
     std::vector<std::string> figures;
     std::optional<std::size_t> first;
-    const auto state = [&](std::size_t k, const std::string& figure) {
-        if (!first) first = k;
-        figures.push_back(fmt::format("{} {}", notes.link.parts[k].name, figure));
-    };
     const auto look = [&](std::size_t k, const Description& d) {
-        if (d.card.empty()) return;
-        for (const auto* key : leading) {
+        for (const auto key : leading_figures(d.kind)) {
             const auto* figure = d.find(key);
             if (!figure || figure->assumed || figure->spread.varies()) continue;
-            std::string spoken = key;
+            std::string spoken(key);
             std::ranges::replace(spoken, '_', ' ');
-            return state(k, spoken);
-        }
-        const auto* resistance = d.find("resistance");
-        if (d.kind == Kind::light_dependent_resistor && !resistance->spread.varies()) {
-            state(k, "resistance");
+            if (!first) first = k;
+            figures.push_back(fmt::format("{} {}", notes.link.parts[k].name, spoken));
+            return;
         }
     };
     notes.each_part([&](std::size_t k, const Part& part) {
@@ -53,14 +78,13 @@ void no_spread(StatedNotes& notes) {
         if (d.kind == Kind::pair) {
             look(k, *d.emitter);
             look(k, *d.receiver);
-        } else if (part.is_gap() || d.kind == Kind::led) {
+        } else {
             look(k, d);
         }
     });
     if (figures.empty()) return;
     notes.add("no-spread",
-              fmt::format("No spread is stated of: {}. Every specimen counts as the one that the "
-                          "card was made from.",
+              fmt::format("No spread is stated of: {}. Every specimen counts as having just that.",
                           fmt::join(figures, ", ")),
               first);
 }
@@ -105,6 +129,11 @@ void stores_nothing(StatedNotes& notes) {
               fmt::format("No charge is stated for {}: in time they are taken to store none.",
                           names_of(notes, parts)),
               parts.front());
+}
+
+// What the check of its cards found before.
+void doubts(StatedNotes& notes) {
+    for (const auto& [part, text] : notes.link.doubts) notes.add("card-doubtful", text, part);
 }
 
 void settings(StatedNotes& notes) {

@@ -45,6 +45,7 @@ constexpr std::array named_causes = {
     NamedCause{Cause::shorted_supply, "shorted-supply"},
     NamedCause{Cause::unlit_gap, "unlit-gap"},
     NamedCause{Cause::contradiction, "contradiction"},
+    NamedCause{Cause::impossible_figure, "impossible-figure"},
     NamedCause{Cause::card_cycle, "card-cycle"},
     NamedCause{Cause::not_a_picture, "not-a-picture"},
     NamedCause{Cause::output_is_input, "output-is-input"},

@@ -42,6 +42,7 @@ enum class Cause {
     shorted_supply,     // a supply with nothing to limit its current
     unlit_gap,          // a gap whose emitter or receiver is in no path
     contradiction,      // two statements that cannot both hold
+    impossible_figure,  // a figure that no part of its kind has, or that its card contradicts
     card_cycle,         // cards that refer to each other in a circle
     not_a_picture,      // bytes that are no PNG or JPEG, or a broken one
     output_is_input,    // an output that the same run reads

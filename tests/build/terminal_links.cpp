@@ -20,6 +20,7 @@ class LinkMaker {
             strand(part_variants()[(number_ + (side == "input" ? 0 : all / 2)) % all]);
             gap(side == "input");
             for (std::size_t k = random_() % 3; k > 0; --k) strand(part_variants()[below(all)]);
+            name_twice();
         }
         std::string text = "title = \"Made up\"\n";
         for (const std::string side : {"input", "output"}) {
@@ -83,6 +84,20 @@ class LinkMaker {
     void settle() {
         nodes_.insert(nodes_.end(), fresh_.begin(), fresh_.end());
         fresh_.clear();
+    }
+
+    // A node that nothing else has come to stands where one path ends and another begins.
+    void name_twice() {
+        std::string& paths = paths_[side_];
+        for (const auto& node : nodes_) {
+            const std::string within = " > " + node + " > ";
+            const auto at = paths.find(within);
+            const bool elsewhere = paths.contains("\"" + node + " > ") ||
+                                   paths.contains(" > " + node + "\"") ||
+                                   paths.find(within, at + 1) != std::string::npos;
+            if (at == std::string::npos || elsewhere) continue;
+            paths.replace(at, within.size(), " > " + node + "\",\n  \"" + node + " > ");
+        }
     }
 
     void control(const std::string& node) {

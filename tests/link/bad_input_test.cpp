@@ -164,7 +164,7 @@ TEST(LinkFile, ANodeBetweenTwoCapacitorsFloats) {
     text = with(text, "[states]",
                 "C1 = { kind = \"capacitor\", value = \"1 nF\" }\n"
                 "C2 = { kind = \"capacitor\", value = \"1 nF\" }\n[states]");
-    const auto link = link_from(text);
+    const auto link = link_from(with(text, "voltage = \"signal\"", "voltage = \"x\""));
     ASSERT_FALSE(link);
     ASSERT_EQ(link.error().size(), 1U) << to_text(link.error());
     EXPECT_EQ(link.error()[0].cause, Cause::floating_node);

@@ -103,6 +103,13 @@ const Written names[] = {
      R"(declare it under [parts]: LED1 = { card = "red-led" })"},
     {"signal > L1", "signal > Q2 > L1", "Q2",
      R"(declare it under [parts]: Q2 = { card = "npn-small" })"},
+    {"S1 > R1 > U1", "S1 > led > R1 > U1", "led",
+     R"(declare it under [parts]: led = { card = "red-led" })"
+     ", or leave it out: a wire between two parts needs no name"},
+    {"S1 > R1 > U1", "S1 > Q3.base > R1 > U1", "Q3.base",
+     R"(declare it under [parts]: Q3 = { card = "npn-small" })"},
+    {"S1 > R1 > U1", "S1 > anode > R1 > U1", "anode",
+     "declare it under [parts], or leave it out: a wire between two parts needs no name"},
     {"supply > S1", "battery > S1", "battery",
      R"(write supply in its place, and supply = "9 V" below [input] or [output])"},
     {"supply > R2", "VCC > R2", "VCC", "write supply: so the plus of each side is called"},
@@ -116,6 +123,52 @@ const Written names[] = {
 INSTANTIATE_TEST_SUITE_P(Quantities, TypedInALink, testing::ValuesIn(quantities));
 INSTANTIATE_TEST_SUITE_P(Kinds, TypedInALink, testing::ValuesIn(parts));
 INSTANTIATE_TEST_SUITE_P(Names, TypedInALink, testing::ValuesIn(names));
+
+// In a path that other paths join, and with [parts] that declares it or not.
+std::string joined_at(const std::string& node) {
+    return with(
+        with(plain_link(), "supply > S1 > R1 > U1 > return\"]",
+             "supply > S1 > " + node + " > R1 > U1 > return\", \"" + node + " > R8 > return\"]"),
+        "[states]", "R8 = { kind = \"resistor\", value = \"1 kΩ ± 5 %\" }\n[states]");
+}
+
+TEST(TypedNames, AreNodesWhereTheFileSpeaksOfThemElsewhere) {
+    const std::string promise =
+        "state = \"on\"\nvoltage = [\"tap\", \"return\"]\nside = \"input\"\n";
+    const std::string tapped = with(plain_link(), "S1 > R1", "S1 > tap > R1");
+    EXPECT_TRUE(link_from(tapped + "[[promise]]\n" + promise + "at_most = \"10 V\"\n"));
+    EXPECT_FALSE(link_from(tapped));
+    // Words for people, kinds and cards speak of no node.
+    EXPECT_FALSE(link_from(with(tapped, "title = \"Plain\"", "title = \"tap\"")));
+    EXPECT_FALSE(link_from(with(plain_link(), "S1 > R1", "S1 > contact > R1")));
+    for (const char* node : {"tap", "d0", "t1", "r8"}) {
+        const auto link = link_from(joined_at(node));
+        EXPECT_TRUE(link) << node << to_text(link.error());
+    }
+}
+
+// On drawings parts are called so, however often such a name stands in the paths.
+TEST(TypedNames, OfPartsOnDrawingsAreNeverNodes) {
+    for (const char* part : {"R7", "LED2", "Q1", "Q1.base"}) {
+        const auto link = link_from(joined_at(part));
+        ASSERT_FALSE(link) << part;
+        for (const Diagnostic& told : link.error()) {
+            EXPECT_EQ(told.cause, Cause::unknown_name) << to_text(told);
+            EXPECT_NE(told.remedy.find("declare it under [parts]: "), std::string::npos);
+        }
+        EXPECT_EQ(link.error().size(), 2U) << to_text(link.error());
+    }
+}
+
+// What [parts] holds and cannot be read is told there, and not once more in the paths.
+TEST(TypedNames, OfPartsThatCannotBeReadAreDeclared) {
+    const auto link = link_from(
+        with(plain_link(), R"(R1 = { kind = "resistor", value = "1 kΩ ± 5 %", power = "0.25 W" })",
+             "R1 = \"1 kΩ\""));
+    ASSERT_FALSE(link);
+    ASSERT_EQ(link.error().size(), 1U) << to_text(link.error());
+    EXPECT_EQ(link.error().front().cause, Cause::wrong_type);
+}
 
 // On both sides the same name isolates nothing; where it is called so elsewhere, that is the
 // remedy.

@@ -119,6 +119,34 @@ TEST_F(LinkQuestions, ATextThatIsNoLinkIsSavedAndToldWithItsPlace) {
     EXPECT_EQ(view["judgement"]["verdict"], "kept");
 }
 
+// A card that cannot be is an error like any other: told at its place, and mended by typing.
+TEST_F(LinkQuestions, AFigureThatCannotBeIsToldAndAnUnlikelyOneIsACautionOfItsPart) {
+    const AskedJson at = {"parts", "U1", "ideality"};
+    scene.write("odd.link.toml", replaced(before, "card = \"four-pin-coupler-b\"",
+                                          "card = \"four-pin-coupler-b\", ideality = 0.5"));
+    path = "/api/links/" + scene.id_of("odd.link.toml");
+    view = scene.get(path);
+    EXPECT_TRUE(view["judgement"].is_null());
+    ASSERT_EQ(view["problems"].size(), 1U) << view["problems"].dump();
+    EXPECT_EQ(view["problems"][0]["at"], at);
+    const std::string message = view["problems"][0]["message"];
+    EXPECT_NE(message.find("U1 (card four-pin-coupler-b) cannot be: ideality"), std::string::npos)
+        << message;
+    view = scene.post(path + "/edit", trial(view, at, "3"));
+    ASSERT_TRUE(view["judgement"].is_object()) << view["problems"].dump();
+    std::string part;
+    for (const auto& caution : view["judgement"]["cautions"]) {
+        const std::string text = caution["text"];
+        if (text.starts_with("Unlikely of U1")) part = caution["part"];
+    }
+    EXPECT_EQ(part, "U1");
+    view = scene.post(path + "/edit", trial(view, at, "1.6"));
+    EXPECT_EQ(view["judgement"]["verdict"], "kept");
+    for (const auto& caution : view["judgement"]["cautions"]) {
+        EXPECT_FALSE(caution["text"].get<std::string>().starts_with("Unlikely")) << caution;
+    }
+}
+
 TEST_F(LinkQuestions, AnEditOfAnOlderTextIsRefused) {
     const AskedJson old = view;
     edit("1k5");

@@ -107,7 +107,7 @@ supply = "5 V"
 paths = ["supply > S1 > R1 > U1 > return"]
 [output]
 supply = "24 V"
-paths = ["supply > R2 > U1 > Q1.base", "supply > K1 > coil > Q1 > return"]
+paths = ["supply > R2 > U1 > Q1.base", "supply > K1 > Q1 > return"]
 [parts]
 S1 = { kind = "contact" }
 R1 = { kind = "resistor", value = "330 Ω ± 5 %" }

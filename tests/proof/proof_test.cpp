@@ -114,7 +114,7 @@ paths = ["supply > R1 > U1 > return"]
 [output]
 supply = ")" + supply +
                R"("
-paths = ["supply > R2 > x", "return > Z1 > x", "x > R3 > return", "supply > R4 > y > U1 > return"]
+paths = ["supply > R2 > x", "return > Z1 > x", "x > R3 > return", "supply > R4 > U1 > return"]
 [parts]
 R1 = { kind = "resistor", value = "1 kΩ" }
 U1 = { card = "four-pin-coupler-b" }

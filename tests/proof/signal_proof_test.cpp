@@ -174,7 +174,7 @@ supply = "5 V"
 paths = ["supply > P1 > R1 > U1 > return"]
 [output]
 supply = "24 V"
-paths = ["supply > R2 > U1 > Q1.base", "Q1.base > R3 > return", "supply > K1 > coil > Q1 > return")" +
+paths = ["supply > R2 > U1 > Q1.base", "Q1.base > R3 > return", "supply > K1 > coil", "coil > Q1 > return")" +
            flyback + R"(]
 [parts]
 P1 = { card = "logic-output-5v" }

@@ -76,7 +76,7 @@ supply = "5 V"
 paths = ["supply > S1 > R1 > U1 > return"]
 [output]
 supply = "5 V"
-paths = ["supply > R2 > x > U1 > return"]
+paths = ["supply > R2 > x", "x > U1 > return"]
 [parts]
 S1 = { kind = "contact" }
 R1 = { kind = "resistor", value = "150 Ω" }

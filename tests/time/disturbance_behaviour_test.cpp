@@ -95,10 +95,10 @@ TEST(Dip, TakesTheSupplysShareAndReturns) {
 TEST(TimeConstants, ANanosecondBesideASecond) {
     const Scene scene(R"([input]
 supply = "5 V"
-paths = ["supply > P1 > pin", "pin > R1 > fast > C1 > return", "pin > R2 > slow > C2 > return", "supply > R9 > U1 > return"]
+paths = ["supply > P1 > pin", "pin > R1 > fast", "fast > C1 > return", "pin > R2 > slow", "slow > C2 > return", "supply > R9 > U1 > return"]
 [output]
 supply = "5 V"
-paths = ["supply > R8 > data > U1 > return"]
+paths = ["supply > R8 > data", "data > U1 > return"]
 [parts]
 P1 = { kind = "logic output", high = "5 V", low = "0 V", resistance = "0 Ω" }
 R1 = { kind = "resistor", value = "1 kΩ" }

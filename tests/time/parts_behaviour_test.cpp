@@ -17,7 +17,7 @@ supply = "5 V"
 paths = ["supply > S1 > sense", "sense > R1 > U1 > return", "sense > R3 > return"]
 [output]
 supply = "5 V"
-paths = ["supply > R2 > data > U1 > return"]
+paths = ["supply > R2 > data", "data > U1 > return"]
 [parts]
 S1 = { kind = "contact", bounce = ")" +
            bounce + R"(" }
@@ -60,7 +60,7 @@ supply = "5 V"
 paths = ["supply > P1 > pin", "pin > R1 > return", "supply > R3 > U1 > return"]
 [output]
 supply = "5 V"
-paths = ["supply > R2 > data > U1 > return"]
+paths = ["supply > R2 > data", "data > U1 > return"]
 [parts]
 P1 = { kind = "logic output", high = "5 V", low = "0 V", resistance = "100 Ω", rise_time = ")") +
                           rise + R"(" }
@@ -86,7 +86,7 @@ supply = "5 V"
 paths = ["supply > P1 > R1 > U1 > return"]
 [output]
 supply = "5 V"
-paths = ["supply > R2 > x > U1 > return"]
+paths = ["supply > R2 > x", "x > U1 > return"]
 [parts]
 P1 = { kind = "logic output", high = "5 V", low = "0 V" }
 R1 = { kind = "resistor", value = "150 Ω" }

@@ -54,7 +54,10 @@ std::vector<Limit> limits_of(const Proof& proof) {
             limits.push_back(limit_of(p, *p.at_most, highest, Sense::at_most, p.highest_case));
         }
     }
-    for (const auto& r : proof.ratings) limits.push_back(limit_of(r));
+    for (const auto& r : proof.ratings) {
+        // An assumed limit that is not passed limits nothing: no reserve is asked of it.
+        if (r.limit_stated || r.verdict == Verdict::unknown) limits.push_back(limit_of(r));
+    }
     std::ranges::stable_sort(limits, {}, &Limit::reserve);
     return limits;
 }

@@ -276,7 +276,7 @@ WorstScore ValueProblem::worst(const ValueSet& set, const EngineOptions& options
         for (const auto b : all) {
             if (result.reserves[b] <= least + far) near.push_back(b);
         }
-        look(set, near, scorer.levels_of(0), Effort::thorough, options, result);
+        look(set, near, scorer.levels_of(0), Effort::plain, options, result);
     }
     if (timed_) look_in_time(set, options, result);
     for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {

@@ -37,8 +37,8 @@ std::string shown(const FittedFigure& figure, double value) {
 
 std::string stated(const FittedFigure& figure) {
     std::string text = shown(figure, figure.value);
-    const bool has_spread = figure.spread && shown(figure, figure.spread->lowest) != text &&
-                            shown(figure, figure.spread->highest) != text;
+    const bool has_spread = figure.spread && (shown(figure, figure.spread->lowest) != text ||
+                                              shown(figure, figure.spread->highest) != text);
     if (has_spread) {
         text += fmt::format(" ({} .. {})", shown(figure, figure.spread->lowest),
                             shown(figure, figure.spread->highest));

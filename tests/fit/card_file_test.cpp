@@ -47,6 +47,8 @@ void expect_read_back(const CardFit& fit, const std::vector<MeasuredPoint>& poin
         const auto* read = card->card.find(figure.key);
         ASSERT_EQ(read != nullptr, written != nullptr) << figure.key << "\n" << text;
         if (!read) continue;
+        // What stays assumed is assumed of the card as it is read, beside its other figures.
+        if (figure.kept && written->assumed) continue;
         expect_near(read->spread.nominal, written->spread.nominal, figure.key);
         ASSERT_EQ(read->conditions.size(), written->conditions.size()) << figure.key;
         for (std::size_t k = 0; k < read->conditions.size(); ++k) {

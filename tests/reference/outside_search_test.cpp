@@ -1,0 +1,242 @@
+// What the proof calls the worst found, against a search that shares nothing with the proof's own.
+//
+// The bar: nothing found from outside lies more than 0.1 % of its size and 1e-9 of the bound beyond
+// what the proof tells.
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <iostream>
+
+#include "proof/proof.hpp"
+#include "proof/prove.hpp"
+#include "reference/made_networks.hpp"
+#include "reference/outside_aims.hpp"
+#include "support/how_many.hpp"
+#include "support/link_text.hpp"
+
+namespace gapwright::reference {
+namespace {
+
+using testing_support::how_many;
+using testing_support::link_from;
+
+// The drawn specimens must not be what makes up for a worst case that was not found.
+constexpr std::size_t samples = 1000;
+constexpr double bar = 1e-3;
+
+Effort effort() {
+    return {.restarts = how_many(1, 4),
+            .generations = how_many(40, 200),
+            .simplex_steps = how_many(60, 400)};
+}
+
+struct Subject {
+    std::string name;
+    Link link;
+    LinkCircuit circuit;
+};
+
+Subject subject(const std::filesystem::path& file) {
+    const auto link = read_link_file(file.string());
+    if (!link) throw std::runtime_error(to_text(link.error()));
+    auto circuit = build_circuit(*link);
+    if (!circuit) throw std::runtime_error(to_text(circuit.error()));
+    return {file.stem().stem().string(), *link, std::move(*circuit)};
+}
+
+std::vector<Subject> subjects_in(const std::filesystem::path& folder) {
+    std::vector<std::filesystem::path> files;
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+        if (entry.path().string().ends_with(".link.toml")) files.push_back(entry.path());
+    }
+    std::ranges::sort(files);
+    std::vector<Subject> all;
+    for (const auto& file : files) all.push_back(subject(file));
+    return all;
+}
+
+std::vector<Subject> ridges() {
+    return subjects_in(PROJECT_FOLDER "/tests/reference/ridges");
+}
+
+Proof proof_of(const Subject& s, std::uint64_t seed, std::size_t drawn) {
+    ProofOptions options;
+    options.samples = drawn;
+    options.seed = seed;
+    options.limits_on_the_way = false;
+    options.stretch = false;
+    options.engine.threads = 1;
+    auto proof = prove(s.link, s.circuit, options);
+    if (!proof) throw std::runtime_error(s.name + ": " + proof.error().message);
+    return std::move(*proof);
+}
+
+// The figures of a specimen that are not nominal, for messages.
+std::string case_text(const Subject& s, const Specimen& specimen) {
+    std::string text;
+    for (std::size_t k = 0; k < s.circuit.parameters.size(); ++k) {
+        const auto& p = s.circuit.parameters[k];
+        if (specimen.values[k] == p.spread.nominal) continue;
+        text += p.name + " " + std::to_string(specimen.values[k]) + ", ";
+    }
+    const auto& c = specimen.conditions;
+    return text + "T " + std::to_string(c.temperature) + ", light " + std::to_string(c.light) +
+           ", age " + std::to_string(c.age);
+}
+
+// The found specimen measured by the solver for single points.
+double checked(const Subject& s, const Aim& aim, const Specimen& specimen) {
+    const auto points = solve_link(s.circuit.circuit, specimen.values, specimen.conditions);
+    if (!points) return std::nan("");
+    const auto& point = (*points)[to_index(aim.measure.state)];
+    return aim.badness(measure(aim.measure.probe, point), specimen.conditions.temperature);
+}
+
+void hides_nothing(const Subject& s) {
+    const auto told = told_by(s.link, s.circuit, proof_of(s, 1, samples));
+    std::vector<Aim> aims;
+    for (const auto& t : told) aims.push_back(t.aim);
+    const auto found = worst_from_outside(s.circuit, condition_ranges(s.link), aims, effort(), 7);
+    double largest = -1;
+    std::size_t short_of = 0;
+    for (std::size_t k = 0; k < told.size(); ++k) {
+        const double size = std::abs(told[k].badness);
+        const double beyond = found[k].badness - told[k].badness;
+        const double allowed = bar * size + 1e-9 * std::abs(told[k].bound);
+        if (beyond < -allowed) ++short_of;
+        if (size > 1e-9 * std::abs(told[k].bound)) largest = std::max(largest, beyond / size);
+        EXPECT_LE(beyond, allowed)
+            << s.name << ", " << told[k].name << ": told " << told[k].badness << ", found "
+            << found[k].badness << " (" << checked(s, aims[k], found[k].where)
+            << " by single points), " << 100 * beyond / size << " % beyond, bound " << told[k].bound
+            << "; " << case_text(s, found[k].where);
+    }
+    std::cout << s.name << ": " << told.size() << " worst cases, at most " << 100 * largest
+              << " % beyond; " << short_of << " not found from outside\n";
+}
+
+TEST(OutsideSearch, RidgesHideNothing) {
+    const auto all = ridges();
+    EXPECT_GE(all.size(), 10U);
+    for (const auto& s : all) hides_nothing(s);
+}
+
+TEST(OutsideSearch, ExamplesHideNothing) {
+    const auto all = subjects_in(PROJECT_FOLDER "/examples/clock-tower");
+    EXPECT_EQ(all.size(), 6U);
+    for (std::size_t k = 0; k < how_many<std::size_t>(2, all.size()); ++k) hides_nothing(all[k]);
+}
+
+// A made-up link has no spreads: they are put on here, as wide as benches see them.
+double width_of(const std::string& name) {
+    const auto ends = [&](const char* end) { return name.ends_with(end); };
+    if (ends(".value") || ends(".resistance")) return 0.05;
+    if (ends("supply.voltage")) return 0.15;
+    if (ends(".gain") || ends(".photocurrent_ratio") || ends(".sensitivity")) return 0.4;
+    if (ends(".transconductance")) return 0.4;
+    if (ends(".threshold") || ends(".zener_voltage")) return 0.1;
+    if (ends(".forward")) return 0.06;
+    return 0;
+}
+
+Subject generated(std::uint64_t seed) {
+    const auto read = link_from(file_text(made_network(seed)));
+    if (!read) throw std::runtime_error(to_text(read.error()));
+    Link link = *read;
+    link.surroundings.temperature = {298.15, 273.15, 323.15};
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        const auto& part = link.parts[k];
+        if (part.is_gap()) continue;
+        Promise promise;
+        promise.quantity = Promise::Quantity::current;
+        promise.side = part.input ? Side::input : Side::output;
+        promise.part = k;
+        promise.text = "current " + part.name;
+        promise.state = k % link.states.size();
+        promise.at_least = -1e3;
+        promise.at_most = 1e3;
+        link.promises.push_back(promise);
+    }
+    auto circuit = build_circuit(link);
+    if (!circuit) throw std::runtime_error(to_text(circuit.error()));
+    for (auto& p : circuit->parameters) {
+        const double nominal = p.spread.nominal;
+        const double width = std::abs(nominal) * width_of(p.name);
+        if (!p.spread.varies()) p.spread = {nominal, nominal - width, nominal + width};
+    }
+    return {"made up " + std::to_string(seed), link, std::move(*circuit)};
+}
+
+TEST(OutsideSearch, GeneratedLinksHideNothing) {
+    const std::uint64_t first = 1001;
+    for (std::uint64_t k = 0; k < how_many<std::uint64_t>(4, 40); ++k) {
+        hides_nothing(generated(first + k));
+    }
+}
+
+// The search itself, where the answer is known: the power in a load behind a resistance is V²/(4R)
+// where the load equals it, whatever else varies; and a limit that falls with temperature counts at
+// the hot end.
+TEST(OutsideSearch, FindsAPeakInsideTheBox) {
+    const auto link = link_from(R"([input]
+supply = "5 V"
+paths = ["supply > R1 > U1 > return"]
+[output]
+supply = "10 V ± 10 %"
+paths = ["supply > R2 > x > R3 > return", "supply > R4 > U1 > return"]
+[surroundings]
+temperature = "0 .. 100 °C"
+[parts]
+R1 = { kind = "resistor", value = "1 kΩ" }
+U1 = { card = "four-pin-coupler-b" }
+R2 = { kind = "resistor", value = "1 kΩ ± 5 %" }
+R3 = { kind = "resistor", value = "300 .. 9000 Ω" }
+R4 = { kind = "resistor", value = "1 kΩ" }
+[[promise]]
+state = "on"
+voltage = "x"
+at_least = "1 V"
+)");
+    ASSERT_TRUE(link) << to_text(link.error());
+    const auto circuit = build_circuit(*link);
+    ASSERT_TRUE(circuit);
+    const std::size_t r3 = *link->find_part("R3");
+    Aim most{{static_cast<StateIndex>(0), circuit->of(r3, Side::output)->power()}};
+    Aim least = most;
+    least.least = true;
+    Aim hot = most;
+    hot.derating = Derating{343.15, 428.15};
+    const auto found = worst_from_outside(*circuit, condition_ranges(*link), {most, least, hot},
+                                          {.generations = 40, .simplex_steps = 60}, 1);
+    const double matched = 11.0 * 11.0 / (4 * 950);
+    EXPECT_NEAR(found[0].badness / matched, 1, 1e-6);
+    const double at_end = 81.0 * 9000 / ((9000 + 1050.0) * (9000 + 1050.0));
+    EXPECT_NEAR(-found[1].badness / at_end, 1, 1e-6);
+    EXPECT_NEAR(found[2].badness / (matched * 85 / 55), 1, 1e-6);
+}
+
+TEST(RidgeLinks, HaveOneVerdictAndWorstForEverySeed) {
+    for (const auto& s : ridges()) {
+        const std::size_t drawn = how_many<std::size_t>(5000, 100000);
+        const Proof first = proof_of(s, 1, drawn);
+        const auto told = told_by(s.link, s.circuit, first);
+        for (std::uint64_t seed = 2; seed <= 5; ++seed) {
+            const Proof other = proof_of(s, seed, drawn);
+            EXPECT_EQ(verdict_name(other.verdict), verdict_name(first.verdict))
+                << s.name << ", seed " << seed;
+            const auto again = told_by(s.link, s.circuit, other);
+            ASSERT_EQ(again.size(), told.size());
+            for (std::size_t k = 0; k < told.size(); ++k) {
+                const double allowed =
+                    bar * std::abs(told[k].badness) + 1e-9 * std::abs(told[k].bound);
+                EXPECT_NEAR(again[k].badness, told[k].badness, allowed)
+                    << s.name << ", seed " << seed << ", " << told[k].name;
+            }
+        }
+    }
+}
+
+}  // namespace
+}  // namespace gapwright::reference

@@ -108,20 +108,29 @@ TEST(Stretch, OfAnUnevenSpreadGrowsBySides) {
     EXPECT_EQ(most.promises[0].stretch->through, "output.supply.voltage");
 }
 
-// R3 ± 40 % would be nothing at 2.5; it stays a thousandth of its nominal, where x is 10 V/1001.
-TEST(Stretch, LeavesAThousandthOfAResistance) {
-    const auto text = [](const std::string& promise) {
+// Figures end where nature does: R3 ± 40 % is nothing from 2.5 on, and a load, which must have some
+// resistance, keeps a thousandth of it, where x is 10 V/1001.
+TEST(Stretch, EndsWhereAResistanceDoes) {
+    const auto text = [](const std::string& r3, const std::string& promise) {
         return with(with(with(divider(promise), "10 V ± 10 %", "10 V"),
                          "R2 = { kind = \"resistor\", value = \"1 kΩ ± 5 %\"",
                          "R2 = { kind = \"resistor\", value = \"1 kΩ\""),
-                    "R3 = { kind = \"resistor\", value = \"1 kΩ ± 5 %\"",
-                    "R3 = { kind = \"resistor\", value = \"1 kΩ ± 40 %\"");
+                    "R3 = { kind = \"resistor\", value = \"1 kΩ ± 5 %\"", "R3 = { " + r3);
     };
-    const auto kept = stretched_proof(text("at_least = \"9 mV\"\n"));
-    expect_stretch(kept.promises.at(0).stretch, widest_stretch, "9 mV");
-    const auto ended = stretched_proof(text("at_least = \"20 mV\"\n"));
-    const double r3 = 1000 * 0.02 / (10 - 0.02);
-    expect_stretch(ended.promises.at(0).stretch, (1 - r3 / 1000) / 0.4, "20 mV");
+    const auto resistor = [&](const std::string& promise) {
+        return stretched_proof(text("kind = \"resistor\", value = \"1 kΩ ± 40 %\"", promise))
+            .promises.at(0);
+    };
+    const auto load = [&](const std::string& promise) {
+        return stretched_proof(text("kind = \"load\", resistance = \"1 kΩ ± 40 %\"", promise))
+            .promises.at(0);
+    };
+    const auto at = [](double x) { return (1 - x / (10 - x)) / 0.4; };  // x over 1 kΩ at 10 V
+    expect_stretch(resistor("at_least = \"20 mV\"\n").stretch, at(0.02), "resistor, 20 mV");
+    expect_stretch(resistor("at_least = \"9 mV\"\n").stretch, at(0.009), "resistor, 9 mV");
+    expect_stretch(resistor("at_least = \"0 V\"\n").stretch, widest_stretch, "resistor, 0 V");
+    expect_stretch(load("at_least = \"20 mV\"\n").stretch, at(0.02), "load, 20 mV");
+    expect_stretch(load("at_least = \"9 mV\"\n").stretch, widest_stretch, "load, 9 mV");
 }
 
 // Kept with less than the stretch asked for is thin. The reserve asked is what the divider has.

@@ -61,7 +61,8 @@ std::vector<Subject> ridges() {
     return subjects_in(PROJECT_FOLDER "/tests/reference/ridges");
 }
 
-Proof proof_of(const Subject& s, std::uint64_t seed, std::size_t drawn) {
+// A link that cannot be proven is a failure, and does not take the others along.
+std::optional<Proof> proof_of(const Subject& s, std::uint64_t seed, std::size_t drawn) {
     ProofOptions options;
     options.samples = drawn;
     options.seed = seed;
@@ -69,8 +70,9 @@ Proof proof_of(const Subject& s, std::uint64_t seed, std::size_t drawn) {
     options.stretch = false;
     options.engine.threads = 1;
     auto proof = prove(s.link, s.circuit, options);
-    if (!proof) throw std::runtime_error(s.name + ": " + proof.error().message);
-    return std::move(*proof);
+    if (proof) return std::move(*proof);
+    ADD_FAILURE() << s.name << ": " << proof.error().message;
+    return std::nullopt;
 }
 
 // The figures of a specimen that are not nominal, for messages.
@@ -95,7 +97,9 @@ double checked(const Subject& s, const Aim& aim, const Specimen& specimen) {
 }
 
 void hides_nothing(const Subject& s) {
-    const auto told = told_by(s.link, s.circuit, proof_of(s, 1, samples));
+    const auto proof = proof_of(s, 1, samples);
+    if (!proof) return;  // which has failed
+    const auto told = told_by(s.link, s.circuit, *proof);
     std::vector<Aim> aims;
     for (const auto& t : told) aims.push_back(t.aim);
     const auto found = worst_from_outside(s.circuit, condition_ranges(s.link), aims, effort(), 7);
@@ -117,10 +121,17 @@ void hides_nothing(const Subject& s) {
               << " % beyond; " << short_of << " not found from outside\n";
 }
 
+// Of these few specimens settle in lanes, so that a proof takes half a minute.
+bool takes_long(const Subject& s) {
+    return s.name == "relay-between-two";
+}
+
 TEST(OutsideSearch, RidgesHideNothing) {
     const auto all = ridges();
     EXPECT_GE(all.size(), 10U);
-    for (const auto& s : all) hides_nothing(s);
+    for (const auto& s : all) {
+        if (!takes_long(s) || testing_support::looks_at_all_cases()) hides_nothing(s);
+    }
 }
 
 TEST(OutsideSearch, ExamplesHideNothing) {
@@ -218,21 +229,24 @@ at_least = "1 V"
 }
 
 TEST(RidgeLinks, HaveOneVerdictAndWorstForEverySeed) {
+    const std::size_t drawn = how_many<std::size_t>(5000, 100000);
     for (const auto& s : ridges()) {
-        const std::size_t drawn = how_many<std::size_t>(5000, 100000);
-        const Proof first = proof_of(s, 1, drawn);
-        const auto told = told_by(s.link, s.circuit, first);
+        if (takes_long(s) && !testing_support::looks_at_all_cases()) continue;
+        const auto first = proof_of(s, 1, drawn);
+        if (!first) continue;
+        const auto told = told_by(s.link, s.circuit, *first);
         for (std::uint64_t seed = 2; seed <= 5; ++seed) {
-            const Proof other = proof_of(s, seed, drawn);
-            EXPECT_EQ(verdict_name(other.verdict), verdict_name(first.verdict))
-                << s.name << ", seed " << seed;
-            const auto again = told_by(s.link, s.circuit, other);
+            const auto other = proof_of(s, seed, drawn);
+            if (!other) break;
+            const std::string which = s.name + ", seed " + std::to_string(seed);
+            EXPECT_EQ(verdict_name(other->verdict), verdict_name(first->verdict)) << which;
+            const auto again = told_by(s.link, s.circuit, *other);
             ASSERT_EQ(again.size(), told.size());
             for (std::size_t k = 0; k < told.size(); ++k) {
                 const double allowed =
                     bar * std::abs(told[k].badness) + 1e-9 * std::abs(told[k].bound);
                 EXPECT_NEAR(again[k].badness, told[k].badness, allowed)
-                    << s.name << ", seed " << seed << ", " << told[k].name;
+                    << which << ", " << told[k].name;
             }
         }
     }

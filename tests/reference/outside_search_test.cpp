@@ -9,6 +9,7 @@
 #include <filesystem>
 #include <iostream>
 
+#include "population/engine.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "reference/made_networks.hpp"
@@ -25,12 +26,6 @@ using testing_support::link_from;
 // The drawn specimens must not be what makes up for a worst case that was not found.
 constexpr std::size_t samples = 1000;
 constexpr double bar = 1e-3;
-
-Effort effort() {
-    return {.restarts = how_many(1, 4),
-            .generations = how_many(40, 200),
-            .simplex_steps = how_many(60, 400)};
-}
 
 struct Subject {
     std::string name;
@@ -96,13 +91,30 @@ double checked(const Subject& s, const Aim& aim, const Specimen& specimen) {
     return aim.badness(measure(aim.measure.probe, point), specimen.conditions.temperature);
 }
 
+// Whether the solver for single points has to settle more than a tenth of the specimens, which
+// takes a hundred times as long.
+bool laborious(const Subject& s) {
+    const auto ranges = condition_ranges(s.link);
+    const Engine engine(s.circuit.circuit, {}, nominal_specimen(s.circuit, ranges));
+    const auto measured =
+        measure_all(engine, population_source(s.circuit, ranges, 1, 100), {.threads = 1});
+    return measured.outcome.by_single_points > 10;
+}
+
+Effort effort(const Subject& s) {
+    if (laborious(s)) return {.generations = 10, .simplex_steps = 15};
+    return {.restarts = how_many(1, 4),
+            .generations = how_many(35, 200),
+            .simplex_steps = how_many(50, 400)};
+}
+
 void hides_nothing(const Subject& s) {
     const auto proof = proof_of(s, 1, samples);
     if (!proof) return;  // which has failed
     const auto told = told_by(s.link, s.circuit, *proof);
     std::vector<Aim> aims;
     for (const auto& t : told) aims.push_back(t.aim);
-    const auto found = worst_from_outside(s.circuit, condition_ranges(s.link), aims, effort(), 7);
+    const auto found = worst_from_outside(s.circuit, condition_ranges(s.link), aims, effort(s), 7);
     double largest = -1;
     std::size_t short_of = 0;
     for (std::size_t k = 0; k < told.size(); ++k) {
@@ -121,16 +133,15 @@ void hides_nothing(const Subject& s) {
               << " % beyond; " << short_of << " not found from outside\n";
 }
 
-// Of these few specimens settle in lanes, so that a proof takes half a minute.
-bool takes_long(const Subject& s) {
-    return s.name == "relay-between-two";
+bool looked_at(const Subject& s) {
+    return testing_support::looks_at_all_cases() || !laborious(s);
 }
 
 TEST(OutsideSearch, RidgesHideNothing) {
     const auto all = ridges();
     EXPECT_GE(all.size(), 10U);
     for (const auto& s : all) {
-        if (!takes_long(s) || testing_support::looks_at_all_cases()) hides_nothing(s);
+        if (looked_at(s)) hides_nothing(s);
     }
 }
 
@@ -180,58 +191,26 @@ Subject generated(std::uint64_t seed) {
     return {"made up " + std::to_string(seed), link, std::move(*circuit)};
 }
 
-TEST(OutsideSearch, GeneratedLinksHideNothing) {
-    const std::uint64_t first = 1001;
-    for (std::uint64_t k = 0; k < how_many<std::uint64_t>(4, 40); ++k) {
-        hides_nothing(generated(first + k));
-    }
-}
+// Four lots, so that none takes as long as all.
+class GeneratedLot : public testing::TestWithParam<std::uint64_t> {};
 
-// The search itself, where the answer is known: the power in a load behind a resistance is V²/(4R)
-// where the load equals it, whatever else varies; and a limit that falls with temperature counts at
-// the hot end.
-TEST(OutsideSearch, FindsAPeakInsideTheBox) {
-    const auto link = link_from(R"([input]
-supply = "5 V"
-paths = ["supply > R1 > U1 > return"]
-[output]
-supply = "10 V ± 10 %"
-paths = ["supply > R2 > x > R3 > return", "supply > R4 > U1 > return"]
-[surroundings]
-temperature = "0 .. 100 °C"
-[parts]
-R1 = { kind = "resistor", value = "1 kΩ" }
-U1 = { card = "four-pin-coupler-b" }
-R2 = { kind = "resistor", value = "1 kΩ ± 5 %" }
-R3 = { kind = "resistor", value = "300 .. 9000 Ω" }
-R4 = { kind = "resistor", value = "1 kΩ" }
-[[promise]]
-state = "on"
-voltage = "x"
-at_least = "1 V"
-)");
-    ASSERT_TRUE(link) << to_text(link.error());
-    const auto circuit = build_circuit(*link);
-    ASSERT_TRUE(circuit);
-    const std::size_t r3 = *link->find_part("R3");
-    Aim most{{static_cast<StateIndex>(0), circuit->of(r3, Side::output)->power()}};
-    Aim least = most;
-    least.least = true;
-    Aim hot = most;
-    hot.derating = Derating{343.15, 428.15};
-    const auto found = worst_from_outside(*circuit, condition_ranges(*link), {most, least, hot},
-                                          {.generations = 40, .simplex_steps = 60}, 1);
-    const double matched = 11.0 * 11.0 / (4 * 950);
-    EXPECT_NEAR(found[0].badness / matched, 1, 1e-6);
-    const double at_end = 81.0 * 9000 / ((9000 + 1050.0) * (9000 + 1050.0));
-    EXPECT_NEAR(-found[1].badness / at_end, 1, 1e-6);
-    EXPECT_NEAR(found[2].badness / (matched * 85 / 55), 1, 1e-6);
+TEST_P(GeneratedLot, HidesNothing) {
+    const std::uint64_t first = 1001 + 10 * GetParam();
+    int seen = 0;
+    for (std::uint64_t seed = first; seed < first + 10 && seen < how_many(2, 10); ++seed) {
+        const auto s = generated(seed);
+        if (!looked_at(s)) continue;
+        ++seen;
+        hides_nothing(s);
+    }
+    EXPECT_GE(seen, 2);
 }
+INSTANTIATE_TEST_SUITE_P(OutsideSearch, GeneratedLot, testing::Range<std::uint64_t>(0, 4));
 
 TEST(RidgeLinks, HaveOneVerdictAndWorstForEverySeed) {
-    const std::size_t drawn = how_many<std::size_t>(5000, 100000);
+    const std::size_t drawn = how_many<std::size_t>(2000, 100000);
     for (const auto& s : ridges()) {
-        if (takes_long(s) && !testing_support::looks_at_all_cases()) continue;
+        if (!looked_at(s)) continue;
         const auto first = proof_of(s, 1, drawn);
         if (!first) continue;
         const auto told = told_by(s.link, s.circuit, *first);

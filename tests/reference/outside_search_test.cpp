@@ -6,51 +6,25 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
+#include <cstdio>
 #include <iostream>
 
 #include "population/engine.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
-#include "reference/made_networks.hpp"
 #include "reference/outside_aims.hpp"
+#include "reference/outside_subjects.hpp"
 #include "support/how_many.hpp"
-#include "support/link_text.hpp"
 
 namespace gapwright::reference {
 namespace {
 
 using testing_support::how_many;
-using testing_support::link_from;
 
 // The drawn specimens must not be what makes up for a worst case that was not found.
 constexpr std::size_t samples = 1000;
 constexpr double bar = 1e-3;
-
-struct Subject {
-    std::string name;
-    Link link;
-    LinkCircuit circuit;
-};
-
-Subject subject(const std::filesystem::path& file) {
-    const auto link = read_link_file(file.string());
-    if (!link) throw std::runtime_error(to_text(link.error()));
-    auto circuit = build_circuit(*link);
-    if (!circuit) throw std::runtime_error(to_text(circuit.error()));
-    return {file.stem().stem().string(), *link, std::move(*circuit)};
-}
-
-std::vector<Subject> subjects_in(const std::filesystem::path& folder) {
-    std::vector<std::filesystem::path> files;
-    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
-        if (entry.path().string().ends_with(".link.toml")) files.push_back(entry.path());
-    }
-    std::ranges::sort(files);
-    std::vector<Subject> all;
-    for (const auto& file : files) all.push_back(subject(file));
-    return all;
-}
+constexpr double least_of_note = 1e-9;  // A, V or W: less is what leaks
 
 std::vector<Subject> ridges() {
     return subjects_in(PROJECT_FOLDER "/tests/reference/ridges");
@@ -73,14 +47,19 @@ std::optional<Proof> proof_of(const Subject& s, std::uint64_t seed, std::size_t 
 // The figures of a specimen that are not nominal, for messages.
 std::string case_text(const Subject& s, const Specimen& specimen) {
     std::string text;
+    const auto add = [&](const std::string& name, double value) {
+        char digits[40];
+        std::snprintf(digits, sizeof digits, " %.6g, ", value);
+        text += name + digits;
+    };
     for (std::size_t k = 0; k < s.circuit.parameters.size(); ++k) {
         const auto& p = s.circuit.parameters[k];
-        if (specimen.values[k] == p.spread.nominal) continue;
-        text += p.name + " " + std::to_string(specimen.values[k]) + ", ";
+        if (specimen.values[k] != p.spread.nominal) add(p.name, specimen.values[k]);
     }
-    const auto& c = specimen.conditions;
-    return text + "T " + std::to_string(c.temperature) + ", light " + std::to_string(c.light) +
-           ", age " + std::to_string(c.age);
+    add("temperature", specimen.conditions.temperature);
+    add("light", specimen.conditions.light);
+    add("age", specimen.conditions.age);
+    return text;
 }
 
 // The found specimen measured by the solver for single points.
@@ -103,9 +82,39 @@ bool laborious(const Subject& s) {
 
 Effort effort(const Subject& s) {
     if (laborious(s)) return {.generations = 10, .simplex_steps = 15};
-    return {.restarts = how_many(1, 4),
-            .generations = how_many(35, 200),
-            .simplex_steps = how_many(50, 400)};
+    return {.restarts = how_many(1, 2),
+            .generations = how_many(25, 80),
+            .simplex_steps = how_many(30, 120)};
+}
+
+// A bound that what was found passes by 0.2 % is never kept, however far the first was from it.
+void keeps_no_bound_just_inside(Subject s, const std::vector<Told>& told,
+                                const std::vector<Worst>& found) {
+    std::size_t next = 0;  // promises come first, as they are told: at most, then at least
+    for (auto& promise : s.link.promises) {
+        const auto inside = [&] {
+            const double worst = found[next].badness;
+            return (told[next++].aim.least ? -1 : 1) * (worst - 2 * bar * std::abs(worst));
+        };
+        if (promise.at_most) promise.at_most = inside();
+        if (promise.at_least) promise.at_least = inside();
+    }
+    const auto proof = proof_of(s, 1, samples);
+    if (!proof) return;
+    for (const auto& p : proof->promises) {
+        // Of a value that does not vary no bound is just inside.
+        const double size = std::max(std::abs(p.highest), std::abs(p.lowest));
+        if (p.highest - p.lowest < 10 * bar * size) continue;
+        if (p.at_most && std::abs(*p.at_most) > least_of_note) {
+            EXPECT_GT(p.highest, *p.at_most) << s.name << ", " << p.state << ' ' << p.quantity;
+        }
+        if (p.at_least && std::abs(*p.at_least) > least_of_note) {
+            EXPECT_LT(p.lowest, *p.at_least) << s.name << ", " << p.state << ' ' << p.quantity;
+        }
+        if (size <= least_of_note) continue;
+        EXPECT_TRUE(p.verdict == Verdict::broken || p.verdict == Verdict::unknown)
+            << s.name << ", " << p.state << ' ' << p.quantity << ": " << verdict_name(p.verdict);
+    }
 }
 
 void hides_nothing(const Subject& s) {
@@ -116,12 +125,10 @@ void hides_nothing(const Subject& s) {
     for (const auto& t : told) aims.push_back(t.aim);
     const auto found = worst_from_outside(s.circuit, condition_ranges(s.link), aims, effort(s), 7);
     double largest = -1;
-    std::size_t short_of = 0;
     for (std::size_t k = 0; k < told.size(); ++k) {
         const double size = std::abs(told[k].badness);
         const double beyond = found[k].badness - told[k].badness;
         const double allowed = bar * size + 1e-9 * std::abs(told[k].bound);
-        if (beyond < -allowed) ++short_of;
         if (size > 1e-9 * std::abs(told[k].bound)) largest = std::max(largest, beyond / size);
         EXPECT_LE(beyond, allowed)
             << s.name << ", " << told[k].name << ": told " << told[k].badness << ", found "
@@ -130,7 +137,8 @@ void hides_nothing(const Subject& s) {
             << "; " << case_text(s, found[k].where);
     }
     std::cout << s.name << ": " << told.size() << " worst cases, at most " << 100 * largest
-              << " % beyond; " << short_of << " not found from outside\n";
+              << " % beyond\n";
+    keeps_no_bound_just_inside(s, told, found);
 }
 
 bool looked_at(const Subject& s) {
@@ -151,59 +159,25 @@ TEST(OutsideSearch, ExamplesHideNothing) {
     for (std::size_t k = 0; k < how_many<std::size_t>(2, all.size()); ++k) hides_nothing(all[k]);
 }
 
-// A made-up link has no spreads: they are put on here, as wide as benches see them.
-double width_of(const std::string& name) {
-    const auto ends = [&](const char* end) { return name.ends_with(end); };
-    if (ends(".value") || ends(".resistance")) return 0.05;
-    if (ends("supply.voltage")) return 0.15;
-    if (ends(".gain") || ends(".photocurrent_ratio") || ends(".sensitivity")) return 0.4;
-    if (ends(".transconductance")) return 0.4;
-    if (ends(".threshold") || ends(".zener_voltage")) return 0.1;
-    if (ends(".forward")) return 0.06;
-    return 0;
-}
-
-Subject generated(std::uint64_t seed) {
-    const auto read = link_from(file_text(made_network(seed)));
-    if (!read) throw std::runtime_error(to_text(read.error()));
-    Link link = *read;
-    link.surroundings.temperature = {298.15, 273.15, 323.15};
-    for (std::size_t k = 0; k < link.parts.size(); ++k) {
-        const auto& part = link.parts[k];
-        if (part.is_gap()) continue;
-        Promise promise;
-        promise.quantity = Promise::Quantity::current;
-        promise.side = part.input ? Side::input : Side::output;
-        promise.part = k;
-        promise.text = "current " + part.name;
-        promise.state = k % link.states.size();
-        promise.at_least = -1e3;
-        promise.at_most = 1e3;
-        link.promises.push_back(promise);
-    }
-    auto circuit = build_circuit(link);
-    if (!circuit) throw std::runtime_error(to_text(circuit.error()));
-    for (auto& p : circuit->parameters) {
-        const double nominal = p.spread.nominal;
-        const double width = std::abs(nominal) * width_of(p.name);
-        if (!p.spread.varies()) p.spread = {nominal, nominal - width, nominal + width};
-    }
-    return {"made up " + std::to_string(seed), link, std::move(*circuit)};
-}
-
-// Four lots, so that none takes as long as all.
+// Four lots, so that none takes as long as all. Laborious ones are passed over for the next, since
+// their proofs take minutes each; how many is told.
 class GeneratedLot : public testing::TestWithParam<std::uint64_t> {};
 
 TEST_P(GeneratedLot, HidesNothing) {
-    const std::uint64_t first = 1001 + 10 * GetParam();
-    int seen = 0;
-    for (std::uint64_t seed = first; seed < first + 10 && seen < how_many(2, 10); ++seed) {
+    const std::uint64_t first = 1001 + 100 * GetParam();
+    std::uint64_t seed = first;
+    int passed_over = 0;
+    for (int seen = 0; seen < how_many(1, 10) && seed < first + 100; ++seed) {
         const auto s = generated(seed);
-        if (!looked_at(s)) continue;
+        if (laborious(s)) {
+            ++passed_over;
+            continue;
+        }
         ++seen;
         hides_nothing(s);
     }
-    EXPECT_GE(seen, 2);
+    EXPECT_LT(seed, first + 100);
+    std::cout << "passed over as laborious: " << passed_over << '\n';
 }
 INSTANTIATE_TEST_SUITE_P(OutsideSearch, GeneratedLot, testing::Range<std::uint64_t>(0, 4));
 

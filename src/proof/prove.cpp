@@ -129,16 +129,9 @@ class Prover {
                      .sense = sense,
                      .magnitude = rating.magnitude,
                      .derating = sense == Sense::at_most ? rating.derating : std::nullopt,
-                     .decides = sense == rating.sense && deserves_a_search(rating)});
+                     .decides = sense == rating.sense});
             }
         }
-    }
-
-    // An assumed limit that the nominal specimen leaves alone by far is looked at in passing.
-    bool deserves_a_search(const Rating& rating) const {
-        constexpr double near = 0.2;
-        const double size = std::abs(measure(rating.probe, nominal_[rating.state]));
-        return !rating.basis.assumed || size > near * rating.rated;
     }
 
     // What pictures show a band of, measured besides; no target looks at it.

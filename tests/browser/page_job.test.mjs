@@ -194,7 +194,7 @@ test("a value as people type it is shown and saved as files write it", async () 
     await page.waitForFunction(() => document.querySelector('[aria-label="value of R1"]')?.value === "470 Ω");
     // A share that files would take as half of the time: refused until it says which.
     await page.getByText("Surroundings", { exact: true }).click();
-    const duty = page.getByRole("textbox", { name: "share of time that it is on" });
+    const duty = page.getByRole("textbox", { name: "share of time in the first state" });
     await duty.fill("0.5");
     await duty.press("Enter");
     await page.getByText('write "50 %" or "0.5 %"').waitFor();

@@ -112,7 +112,16 @@ function Row({ promise, children }: { promise: PromiseView; children?: preact.Co
             <small>reserve </small>
             {promise.reserve}
           </span>
+          <span class="figure">
+            {promise.stretch && (
+              <>
+                <small>stretch </small>
+                {promise.stretch}
+              </>
+            )}
+          </span>
           <Picture class="bar" svg={promise.bar} />
+          {promise.reason && <span class="reason">{promise.reason}</span>}
         </summary>
         <div class="behind">
           <dl class="facts">

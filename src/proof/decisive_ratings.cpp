@@ -14,7 +14,7 @@ std::vector<RatingResult> decisive_ratings(const Proof& proof) {
     };
     const auto decides = [&](const RatingResult& rating) {
         // Assumed limits are many, and say something only where they are passed.
-        if (!rating.limit_stated) return rating.verdict != Verdict::kept;
+        if (!rating.limit_stated && rating.verdict == Verdict::kept) return false;
         if (rating.verdict == Verdict::broken) return true;
         return std::ranges::none_of(proof.ratings, [&](const RatingResult& other) {
             const bool same = other.part == rating.part && other.limit == rating.limit;

@@ -9,6 +9,7 @@
 #include <initializer_list>
 #include <optional>
 #include <set>
+#include <string>
 #include <utility>
 #include <vector>
 
@@ -20,6 +21,7 @@
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "population/survey.hpp"
+#include "proof/assumed_figures.hpp"
 #include "proof/case_of.hpp"
 #include "proof/cautions.hpp"
 #include "proof/emitter_hours.hpp"
@@ -210,24 +212,25 @@ class Prover {
         if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
-        if (options_.stretch) find_stretch(measurer_of(engine), search);
+        const auto asked = asked_bounds();
+        const Measurer measurer = measurer_of(engine);
+        find_settling(asked, measurer, search);
+        if (options_.stretch) find_stretch(asked, measurer, search);
         return std::nullopt;
     }
 
-    // Of each target that a bound is asked of.
-    void find_stretch(const Measurer& measurer, const EngineOptions& engine) {
-        std::vector<StretchBound> bounds;
+    // A bound that is asked of a target, as badness.
+    struct AskedBound {
+        std::size_t target;
+        double limit;
+        double nominal_limit;
+    };
+
+    std::vector<AskedBound> asked_bounds() const {
+        std::vector<AskedBound> bounds;
         const auto add = [&](std::size_t target, double limit, double nominal_limit) {
-            const Target& t = targets_[target];
-            const Extreme& extreme = worst_.extremes[target];
-            const double sign = t.sense == Sense::at_least ? -1 : 1;
-            const double bad = t.badness(extreme.value, extreme.specimen.conditions.temperature);
-            bounds.push_back({.target = t,
-                              .limit = sign * limit,
-                              .nominal_limit = sign * nominal_limit,
-                              .worst = extreme.point,
-                              .holds = bad <= sign * limit});
-            stretched_of_.push_back(target);
+            const double sign = targets_[target].sense == Sense::at_least ? -1 : 1;
+            bounds.push_back({target, sign * limit, sign * nominal_limit});
         };
         for (std::size_t p = 0; p < resting_.size(); ++p) {
             const Promise& promise = *resting_[p];
@@ -238,11 +241,54 @@ class Prover {
             if (ratings_[r].basis.assumed) continue;
             add(deciding_target(r), ratings_[r].rated, ratings_[r].rated_nominal);
         }
+        return bounds;
+    }
+
+    bool holds(const AskedBound& bound) const {
+        const Extreme& extreme = worst_.extremes[bound.target];
+        return targets_[bound.target].badness(
+                   extreme.value, extreme.specimen.conditions.temperature) <= bound.limit;
+    }
+
+    void find_stretch(const std::vector<AskedBound>& asked, const Measurer& measurer,
+                      const EngineOptions& engine) {
+        std::vector<StretchBound> bounds;
+        for (const auto& bound : asked) {
+            bounds.push_back({.target = targets_[bound.target],
+                              .limit = bound.limit,
+                              .nominal_limit = bound.nominal_limit,
+                              .worst = worst_.extremes[bound.target].point,
+                              .holds = holds(bound)});
+            stretched_of_.push_back(bound.target);
+        }
         const SearchSpace space(circuit_, ranges_);
         for (const auto& one :
              find_stretches(space, measurer, bounds, StretchSearch::thorough, engine)) {
             stretches_.push_back(stretch_of(circuit_, space, one));
         }
+    }
+
+    // Of what breaks, whether it hangs on what is only assumed.
+    void find_settling(const std::vector<AskedBound>& asked, const Measurer& measurer,
+                       const EngineOptions& engine) {
+        settling_.resize(targets_.size());
+        for (const auto& bound : asked) {
+            if (holds(bound)) continue;
+            const Extreme& extreme = worst_.extremes[bound.target];
+            settling_[bound.target] = settling_figures(circuit_, ranges_, measurer,
+                                                       {.target = targets_[bound.target],
+                                                        .limit = bound.limit,
+                                                        .worst = extreme.point,
+                                                        .effects = extreme.effects},
+                                                       Effort::thorough, engine);
+        }
+    }
+
+    // Turns a broken verdict on a target into an unknown one where it hangs on an assumption.
+    void settle(std::size_t target, Verdict& verdict, std::string& reason) const {
+        if (verdict != Verdict::broken || settling_.empty() || settling_[target].empty()) return;
+        verdict = Verdict::unknown;
+        reason += fmt::format("{}{}", reason.empty() ? "" : "; ", settling_[target]);
     }
 
     std::size_t deciding_target(std::size_t rating) const {
@@ -344,14 +390,13 @@ class Prover {
             result.stretch = least_stretch({low, low + 1});
         }
         Verdict verdict = Verdict::kept;
-        if (promise.at_least) {
-            verdict = worse(
-                verdict, judge(result.lowest, *promise.at_least, Sense::at_least, promise.reserve));
-        }
-        if (promise.at_most) {
-            verdict = worse(
-                verdict, judge(result.highest, *promise.at_most, Sense::at_most, promise.reserve));
-        }
+        const auto judge_side = [&](double value, double bound, Sense sense, std::size_t target) {
+            Verdict side = judge(value, bound, sense, promise.reserve);
+            settle(target, side, result.reason);
+            verdict = worse(verdict, side);
+        };
+        if (promise.at_least) judge_side(result.lowest, *promise.at_least, Sense::at_least, low);
+        if (promise.at_most) judge_side(result.highest, *promise.at_most, Sense::at_most, low + 1);
         result.verdict = with_stretch(verdict, result.stretch, link_.surroundings.stretch);
         proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.promises.push_back(std::move(result));
@@ -390,6 +435,7 @@ class Prover {
         if (!options_.nominal_only) result.worst_case = case_of(circuit_, worst_, worst);
         result.stretch = least_stretch({worst});
         judge_rating(rating.basis, link_.surroundings.reserve, result);
+        settle(worst, result.verdict, result.reason);
         result.verdict = with_stretch(result.verdict, result.stretch, link_.surroundings.stretch);
         proof_.verdict = worse(proof_.verdict, result.verdict);
         proof_.ratings.push_back(std::move(result));
@@ -408,6 +454,7 @@ class Prover {
     std::vector<Rating> ratings_;
     WorstCases worst_;
     Survey population_;
+    std::vector<std::string> settling_;      // by target: what would settle it; mostly empty
     std::vector<Stretch> stretches_;         // by bound
     std::vector<std::size_t> stretched_of_;  // the bound's target
     std::vector<std::size_t> shown_;         // measures of what pictures show, state by state

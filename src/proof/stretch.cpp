@@ -23,8 +23,8 @@ constexpr int halvings = 10;  // of a step of the ladder
 constexpr int sparing_halvings = 5;
 constexpr int most_searches = 6;  // for something nearer than what was found
 constexpr double nearer = 0.998;  // of the stretch: where the next search looks
-constexpr std::size_t mixed_count = 512;
-constexpr std::array mixed_stretches = {1.0, 1.25, 1.5, 2.0, most_stretch};
+constexpr std::size_t mixed_count = 192;
+constexpr std::array mixed_stretches = {1.0, 1.2, 1.5, 2.0, most_stretch};
 
 constexpr double unknown = -1;
 

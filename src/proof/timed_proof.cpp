@@ -168,9 +168,12 @@ class TimedProver {
             result.verdict = Verdict::unknown;
             result_.not_judged.push_back({result.state, result.quantity, result.reason, true});
         } else {
-            result.verdict =
-                with_stretch(judge(worst.value, worst.bound, worst.sense, promise.reserve),
-                             result.stretch, link_.surroundings.stretch);
+            const Verdict judged = judge(worst.value, worst.bound, worst.sense, promise.reserve);
+            const bool settles = judged == Verdict::broken && !result.reason.empty() &&
+                                 promise.signal != Promise::OfSignal::highest_rate;
+            result.verdict = settles
+                                 ? Verdict::unknown
+                                 : with_stretch(judged, result.stretch, link_.surroundings.stretch);
         }
     }
 
@@ -186,6 +189,7 @@ class TimedProver {
             return result;
         }
         result.stretch = studied.stretch;
+        result.reason = studied.settling;
         (sense_of(promise) == Sense::at_most ? result.highest_case : result.lowest_case) =
             studied.worst_case;
         if (promise.before && studied.worst >= never) {
@@ -267,6 +271,10 @@ class TimedProver {
             .worst_case = studied.worst_case,
             .stretch = studied.stretch};
         judge_rating(limit.basis, link_.surroundings.reserve, result);
+        if (result.verdict == Verdict::broken && !studied.settling.empty()) {
+            result.verdict = Verdict::unknown;
+            result.reason = studied.settling;
+        }
         result.verdict = with_stretch(result.verdict, result.stretch, link_.surroundings.stretch);
         result_.ratings.push_back(std::move(result));
     }

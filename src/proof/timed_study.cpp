@@ -18,6 +18,7 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
+#include "proof/assumed_figures.hpp"
 #include "proof/case_of.hpp"
 #include "proof/prove.hpp"
 #include "proof/search_space.hpp"
@@ -154,12 +155,13 @@ class StudyRun {
             widen(studied, worst.lowest[t]);
             widen(studied, worst.highest[t]);
         }
-        if (options_.stretch) find_stretch(group, measurer, worst);
+        look_at_limits(group, measurer, worst);
         return std::nullopt;
     }
 
-    // In the direction of the worst case alone.
-    void find_stretch(const Group& group, const Measurer& measurer, const WorstCases& worst) {
+    // Stretches, in the direction of the worst case alone; and whether what breaks hangs on what is
+    // only assumed.
+    void look_at_limits(const Group& group, const Measurer& measurer, const WorstCases& worst) {
         std::vector<StretchBound> bounds;
         std::vector<std::size_t> items;
         for (std::size_t t = 0; t < group.items.size(); ++t) {
@@ -176,7 +178,12 @@ class StudyRun {
                               .worst = extreme.point,
                               .holds = bad <= most});
             items.push_back(group.items[t]);
+            if (bad <= most) continue;
+            result_.items[group.items[t]].settling = settling_figures(
+                circuit_, ranges_, measurer, {target, most, extreme.point, extreme.effects},
+                Effort::guided, quiet());
         }
+        if (!options_.stretch) return;
         const SearchSpace space(circuit_, ranges_);
         const auto found = find_stretches(space, measurer, bounds, StretchSearch::sparing, quiet());
         for (std::size_t b = 0; b < found.size(); ++b) {

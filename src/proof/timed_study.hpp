@@ -52,6 +52,7 @@ struct Studied {
     Specimen worst_specimen;
     Case worst_case;
     std::optional<Stretch> stretch = {};
+    std::string settling = {};  // of an item beyond its limit: what would settle it; or nothing
     std::vector<double> drawn;  // by specimen of the population
 };
 

@@ -15,10 +15,28 @@
 namespace gapwright {
 namespace {
 
-bool any_unknown(const Proof& proof) {
-    const auto unknown = [](const auto& result) { return result.verdict == Verdict::unknown; };
-    return std::ranges::any_of(proof.promises, unknown) ||
-           std::ranges::any_of(proof.ratings, unknown);
+// Whether there is something of which neither a verdict nor a stretch is known.
+bool any_left_out(const Proof& proof) {
+    const auto left_out = [](const auto& result) {
+        return result.verdict == Verdict::unknown && !result.stretch;
+    };
+    return std::ranges::any_of(proof.promises, left_out) ||
+           std::ranges::any_of(proof.ratings, left_out);
+}
+
+// What several bounds may have in common.
+struct Unknown {
+    std::string reason;
+    std::string of;  // "voltage signal, on; voltage signal, off"; may be empty
+};
+
+void tell_of(std::vector<Unknown>& unknowns, const std::string& reason, const std::string& of) {
+    const auto same = std::ranges::find(unknowns, reason, &Unknown::reason);
+    if (same == unknowns.end()) {
+        unknowns.push_back({reason, of});
+    } else if (!of.empty()) {
+        same->of += (same->of.empty() ? "" : "; ") + of;
+    }
 }
 
 }  // namespace
@@ -30,13 +48,21 @@ std::string rating_bound(const RatingResult& rating) {
 }
 
 std::vector<std::string> what_would_settle(const Proof& proof) {
-    std::vector<std::string> sentences;
+    std::vector<Unknown> unknowns;
     for (const auto& p : proof.promises) {
         if (p.verdict != Verdict::unknown) continue;
-        sentences.push_back(fmt::format("{}, {}: {}", p.quantity, p.state, p.reason));
+        tell_of(unknowns, p.reason, fmt::format("{}, {}", p.quantity, p.state));
     }
     for (const auto& r : decisive_ratings(proof)) {
-        if (r.verdict == Verdict::unknown) sentences.push_back(r.reason);
+        if (r.verdict != Verdict::unknown) continue;
+        // An assumed limit is named by its own reason.
+        tell_of(
+            unknowns, r.reason,
+            r.limit_stated ? fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state) : "");
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [reason, of] : unknowns) {
+        sentences.push_back(of.empty() ? reason : of + ": " + reason);
     }
     return sentences;
 }
@@ -44,7 +70,7 @@ std::vector<std::string> what_would_settle(const Proof& proof) {
 std::string link_stretch_words(const Link& link, const Proof& proof) {
     if (!proof.stretch) return "";
     const double asked = link.surroundings.stretch;
-    return fmt::format("{}{}{}", any_unknown(proof) ? "what is known " : "",
+    return fmt::format("{}{}{}", any_left_out(proof) ? "what is known " : "",
                        stretch_sentence(*proof.stretch),
                        asked > 1 ? fmt::format("; asked: {:.3g}", asked) : "");
 }

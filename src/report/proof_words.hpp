@@ -15,13 +15,14 @@ struct RatingResult;
 // states the limit and what is usual of such parts stands in for it.
 std::string rating_bound(const RatingResult& rating);
 
-// One sentence for each promise and rating whose verdict is unknown, ratings as decisive_ratings
-// has them; empty where everything is known.
+// Of the promises and ratings whose verdict is unknown, ratings as decisive_ratings has them: one
+// sentence for each reason, "voltage signal, on: state U1 gain: …". Empty where everything is
+// known.
 std::vector<std::string> what_would_settle(const Proof& proof);
 
 // How far the link is from the cliff, and the stretch that is asked for where there is one: "holds
-// until every spread is 1.15 times as wide; …; asked: 1.2". Of a link with unknown verdicts it is
-// said of the others alone. Empty for a proof without a stretch.
+// until every spread is 1.15 times as wide; …; asked: 1.2". Where something unknown has no stretch,
+// it is said of the rest alone. Empty for a proof without a stretch.
 std::string link_stretch_words(const Link& link, const Proof& proof);
 
 }  // namespace gapwright

@@ -1,9 +1,7 @@
 #include "report/verdict_text.hpp"
 
 #include <fmt/format.h>
-
 #include <fmt/ranges.h>
-#include <algorithm>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -145,9 +143,6 @@ class Writer {
     void unknown() {
         const auto sentences = what_would_settle(proof_);
         if (sentences.empty()) return;
-        std::ranges::sort(sentences);
-        const auto doubles = std::ranges::unique(sentences);
-        sentences.erase(doubles.begin(), doubles.end());
         heading("Unknown, and what would settle it");
         for (const auto& sentence : sentences) text_ += fmt::format("  - {}\n", sentence);
     }

@@ -111,13 +111,12 @@ function Row({ promise, children }: { promise: PromiseView; children?: preact.Co
           <span class="figure">
             <small>reserve </small>
             {promise.reserve}
-          </span>
-          <span class="figure">
             {promise.stretch && (
-              <>
+              <span class="wide-by">
+                {" "}
                 <small>stretch </small>
                 {promise.stretch}
-              </>
+              </span>
             )}
           </span>
           <Picture class="bar" svg={promise.bar} />

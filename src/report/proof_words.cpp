@@ -70,7 +70,9 @@ std::vector<std::string> what_would_settle(const Proof& proof) {
 std::string link_stretch_words(const Link& link, const Proof& proof) {
     if (!proof.stretch) return "";
     const double asked = link.surroundings.stretch;
-    return fmt::format("{}{}{}", any_left_out(proof) ? "what is known " : "",
+    // (at 0 the sentence is about one bound, whatever is not known of others)
+    const bool of_all = proof.stretch->stretch.factor > 0;
+    return fmt::format("{}{}{}", of_all && any_left_out(proof) ? "what is known " : "",
                        stretch_sentence(*proof.stretch),
                        asked > 1 ? fmt::format("; asked: {:.3g}", asked) : "");
 }

@@ -202,6 +202,11 @@ test("a value as people type it is shown and saved as files write it", async () 
     await page.getByText("Written as 5 %").waitFor();
     await duty.press("Enter");
     await assertText(served, (text) => text.includes('duty = "5 %"'));
+    const stretch = page.getByRole("textbox", { name: "asked stretch" });
+    await stretch.fill("1.1");
+    await stretch.press("Enter");
+    await assertText(served, (text) => text.includes('stretch = "1.1"'));
+    await page.getByText("; asked: 1.1.").waitFor();
     assert.deepEqual(await violations(page), []);
     // The browser tells of a refusal as well: that one is wanted.
     page.troubles = page.troubles.filter((trouble) => !trouble.includes("status of 422"));

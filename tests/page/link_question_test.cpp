@@ -99,6 +99,21 @@ TEST_F(LinkQuestions, WhatIsUnknownSaysWhatWouldSettleIt) {
     }
 }
 
+// Between the ends of what is assumed of the open contact lies the bound.
+TEST_F(LinkQuestions, APromiseThatHangsOnAnAssumptionSaysOnWhich) {
+    scene.write("dark.link.toml",
+                testing_support::with(testing_support::unrated_link(),
+                                      "state = \"on\"\ncurrent = \"R2\"\nat_least = \"1 mA\"",
+                                      "state = \"off\"\ncurrent = \"R2\"\nat_most = \"100 µA\""));
+    const auto shown = scene.get("/api/links/" + scene.id_of("dark.link.toml"));
+    const AskedJson& promise = shown["judgement"]["promises"][0];
+    EXPECT_EQ(promise["verdict"], "unknown") << shown["problems"].dump();
+    const std::string reason = promise["reason"];
+    EXPECT_TRUE(reason.starts_with("state S1 open resistance: ")) << reason;
+    EXPECT_EQ(promise["reserve"], "unknown");
+    EXPECT_NE(promise["worst_case"].get<std::string>().find("open resistance"), std::string::npos);
+}
+
 TEST_F(LinkQuestions, ACautionLeadsToThePartThatItIsAbout) {
     std::string text = before;
     for (std::size_t at; (at = text.find("R1")) != std::string::npos;) text.replace(at, 2, "No");

@@ -95,6 +95,11 @@ TEST(ProofWords, TheLinksStretchIsThatOfWhatIsKnown) {
     proof.stretch = LinkStretch{.stretch = stretch, .state = "on", .what = "U1 receiver_power"};
     EXPECT_EQ(link_stretch_words(link, proof),
               "what is known holds with every spread 3 times as wide");
+    // Where one bound never holds, the sentence is about that one.
+    proof.stretch->stretch = {.factor = 0, .beyond = false, .through = {}};
+    EXPECT_TRUE(
+        link_stretch_words(link, proof).starts_with("U1 receiver power, on, does not hold"));
+    proof.stretch->stretch = stretch;
     // One that breaks within what is assumed has a stretch of its own.
     proof.ratings[1].stretch = Stretch{.factor = 0.5, .beyond = false, .through = {}};
     EXPECT_EQ(link_stretch_words(link, proof), "holds with every spread 3 times as wide");

@@ -25,6 +25,9 @@ struct Figure {
     bool normal = false;             // limits are ±3σ of a truncated normal law; else uniform
     bool assumed = false;            // nobody stated it: the kind's default
     Place place;                     // where it was stated
+
+    // Whether somebody stated that specimens differ: an assumed range is nobody's spread.
+    bool has_stated_spread() const { return !assumed && spread.varies(); }
 };
 
 // What a card's [spread] gives to a figure that is stated without one: limits, or a share of the

@@ -89,6 +89,9 @@ class Collector {
     }
 
     void add_rating(const Rating& rating) {
+        // No value of a resistor moves a voltage that a part is only assumed to stand; the answer's
+        // proof tells it.
+        if (rating.basis.assumed && rating.dimension == Dimension::voltage) return;
         const auto place = std::ranges::find(chosen_, rating.part);
         Bound bound{.state = rating.state,
                     .measure = add_measure(rating.state, rating.probe),
@@ -99,7 +102,8 @@ class Collector {
                     .derating = rating.derating,
                     .magnitude = rating.magnitude,
                     .one_way = rating.one_way,
-                    .asked = link_.surroundings.reserve};
+                    .assumed = rating.basis.assumed && place == chosen_.end(),
+                    .asked = rating.basis.assumed ? 0 : link_.surroundings.reserve};
         if (rating.limit == "power" && place != chosen_.end()) {
             bound.chosen = static_cast<std::size_t>(place - chosen_.begin());
         }
@@ -149,12 +153,16 @@ class Collector {
 
 }  // namespace
 
+// The reserve of an assumed limit that is not passed: more than any other has.
+constexpr double limits_nothing = 10;
+
 double Bound::reserve(double measured, double temperature, double rated) const {
     double counts = measured;
     if (magnitude) counts = std::abs(measured);
     if (one_way) counts = std::max(0.0, counts);
     const double share = derating ? derating->share(temperature) : 1;
-    return reserve_left(counts, rated * share, sense);
+    const double left = reserve_left(counts, rated * share, sense);
+    return assumed && left >= 0 ? limits_nothing : left;
 }
 
 Bounds bounds_of(const Link& link, const LinkCircuit& circuit,

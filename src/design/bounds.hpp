@@ -34,7 +34,9 @@ struct Bound {
     std::optional<Derating> derating = {};
     bool magnitude = false;  // either sign counts
     bool one_way = false;    // only its own direction counts
-    double asked = 0.1;      // asked reserve, share of the bound
+    bool assumed =
+        false;           // nobody states it: it counts where it is passed, and no reserve is asked
+    double asked = 0.1;  // asked reserve, share of the bound
     bool is_promise = false;
     std::optional<std::size_t> chosen = {};  // of a resistor to be chosen: its power, which the
                                              // choice brings along; `value` does not count

@@ -52,7 +52,7 @@ std::vector<std::string> specimen_names(const std::vector<Observation>& observat
 // coordinate; or what is usual.
 double expected_apart(const Description& base, const Told& told) {
     const auto* figure = base.find(told.key);
-    if (!figure || !figure->spread.varies()) return told.apart;
+    if (!figure || !figure->has_stated_spread()) return told.apart;
     const double width =
         to_coordinate(told, figure->spread.highest) - to_coordinate(told, figure->spread.lowest);
     const double deviation = width / (figure->normal ? 6.0 : std::sqrt(12.0));
@@ -70,7 +70,7 @@ FittedFigure of_one(const Description& base, const TestPoint& at, const Told& to
     figure.told = told.share;
     figure.kept = told.kept;
     const auto* stated = base.find(told.key);
-    if (!stated || !stated->spread.varies()) return figure;
+    if (!stated || !stated->has_stated_spread()) return figure;
     const double factor = fitting::moved_to(base, told.key, at);
     figure.spread = Spread{told.value, std::min(stated->spread.lowest * factor, told.value),
                            std::max(stated->spread.highest * factor, told.value)};
@@ -114,7 +114,8 @@ FittedFigure of_several(const Description& base, const TestPoint& at,
     if (!sample) return of_one(base, at, fits.front().told[k]);
     // What a card states of its spread counts for more than what is usual of any.
     const auto* stated = base.find(sample->key);
-    const double counts = stated && stated->spread.varies() ? 3 * expected_counts : expected_counts;
+    const double counts =
+        stated && stated->has_stated_spread() ? 3 * expected_counts : expected_counts;
     const auto spread = spread_of_specimens(measured, expected_apart(base, *sample), counts);
     double weight = 0;
     FittedFigure figure;

@@ -50,7 +50,7 @@ class SpecimenFitter {
         // on either side, and no more than of any part.
         for (auto& key : keys_) {
             const auto* figure = base.find(key.name);
-            if (key.doubt <= 0 || !figure || figure->assumed || !figure->spread.varies()) continue;
+            if (key.doubt <= 0 || !figure || !figure->has_stated_spread()) continue;
             const double width = key.logarithmic
                                      ? std::log(figure->spread.highest / figure->spread.lowest)
                                      : figure->spread.highest - figure->spread.lowest;

@@ -26,8 +26,8 @@ supply = "5 V"
 paths = ["supply > R2 > data", "data > U1 > return"]
 [parts]
 R1 = { kind = "resistor", value = "choose" }
-D1 = { kind = "led", forward = "2 V at 20 mA", series_resistance = "0 Ω", ideality = 1 }
-U1 = { kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", radiant_intensity = "8 mW/sr at 20 mA", half_angle = "17 °" }, receiver = "infrared-receiver", distance = "12 mm", shroud = "90 %" }
+D1 = { kind = "led", forward = "2 V at 20 mA", series_resistance = "0 Ω", ideality = 1, forward_current = "50 mA" }
+U1 = { kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", radiant_intensity = "8 mW/sr at 20 mA", half_angle = "17 °", series_resistance = "2 Ω", ideality = 2, temperature_coefficient = "0 %/K" }, receiver = "infrared-receiver", distance = "12 mm", shroud = "90 %" }
 R2 = { kind = "resistor", value = "10 kΩ" }
 [states]
 on = { }

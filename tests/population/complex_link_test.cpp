@@ -33,7 +33,8 @@ TEST(ComplexStep, IsWhatDifferencesOfSolutionsTendTo) {
         const ComplexLink complex(circuit, specimen.values, specimen.conditions, *points);
         for (const auto& f : s.figures) {
             const double figure = figure_of(specimen, f.figure);
-            const double step = 1e-4 * (f.highest - f.lowest);
+            const double width = f.highest - f.lowest;
+            const double step = 1e-4 * (figure != 0 ? std::min(width, std::abs(figure)) : width);
             const auto measured = [&](double moved) {
                 const Specimen there = with_figure(specimen, f.figure, moved);
                 const auto solved = solve_link(circuit, there.values, there.conditions);

@@ -152,7 +152,10 @@ TEST(Draws, StayInsideTheirLimitsAndFillThem) {
         }
         if (!spread.varies()) continue;
         const double width = spread.highest - spread.lowest;
-        EXPECT_NEAR(sum / samples, 0.5 * (spread.lowest + spread.highest), 0.02 * width);
+        const bool in_decades = s.circuit.parameters[p].law() == SpreadLaw::logarithmic;
+        const double middle = in_decades ? width / std::log(spread.highest / spread.lowest)
+                                         : 0.5 * (spread.lowest + spread.highest);
+        EXPECT_NEAR(sum / samples, middle, 0.02 * width);
         EXPECT_LT(least, spread.lowest + 0.01 * width);
         EXPECT_GT(most, spread.highest - 0.01 * width);
     }

@@ -42,7 +42,6 @@ TEST(Cautions, APartThatIsCalledLikeAWordIsNotMeantByIt) {
     const auto found = parts_of_cautions(text);
     EXPECT_EQ(part_of(found, "working-voltage-unstated"), "");
     EXPECT_EQ(part_of(found, "solderless-board"), "");
-    EXPECT_EQ(part_of(found, "no-power-rating"), "R2");
 }
 
 TEST(Cautions, OfSeveralPartsTheFirstIsTold) {

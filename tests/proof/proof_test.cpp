@@ -145,7 +145,7 @@ supply = "5 V"
 paths = ["supply > U1 > return"]
 [parts]
 R1 = { kind = "resistor", value = "760 Ω" }
-U1 = { card = "four-pin-coupler-b", forward = "1.2 V at 5 mA" }
+U1 = { card = "four-pin-coupler-b", forward = "1.2 V at 5 mA", collector_resistance = "4 Ω" }
 [[promise]]
 state = "on"
 current = "U1.receiver"
@@ -327,7 +327,6 @@ TEST(Cautions, StandWhereTheyAreDue) {
         {"test-current", "value = \"1 kΩ ± 5 %\"", "value = \"10 kΩ ± 5 %\""},
         {"part-way", "10 kΩ ± 5 %", "330 Ω ± 5 %"},
         {"no-pull-up", "supply > R2 > signal", "supply > R2 > return"},
-        {"no-power-rating", "1 kΩ ± 5 %\", power = \"0.25 W\"", "1 kΩ ± 5 %\""},
         {"wrong-way-round", "signal > U1 > return", "return > U1 > signal"},
         {"no-flyback", "R2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" }",
          "R2 = { kind = \"coil\", resistance = \"10 kΩ\", inductance = \"1 H\" }"},

@@ -53,8 +53,8 @@ void draw(const Circumstances& c, Sketch& sketch) {
         fmt::format("type {} of IEC 61131-2 (from memory: check it)", type.type);
     sketch.part("P1",
                 fmt::format("{{ kind = \"logic output\", high = \"{}\", low = \"{}\", resistance = "
-                            "\"1 Ω\" }}",
-                            type.on, type.off),
+                            "\"1 Ω\", source_limit = \"{}\", sink_limit = \"{}\" }}",
+                            type.on, type.off, type.at_most, type.at_most),
                 "the sensor's voltage, " + standard);
     sketch.part("S1", contact_text(c, type), "leaks at least what the standard allows");
     sketch.path(Side::input, fmt::format("supply > P1 > S1 > {} > sense", sketch.resistor()));

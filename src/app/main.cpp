@@ -37,8 +37,9 @@ constexpr const char* check_example =
     "Example:\n"
     "  gapwright check bell-hammer.link.toml --samples 100000\n"
     "\n"
-    "Exit status: 0 every promise and rating is kept (thin ones with a warning), 1 one is broken,\n"
-    "2 the input is bad, 3 the computation failed.";
+    "Exit status: 0 every promise and rating is kept (thin ones with a warning), 1 one is broken "
+    "or\n"
+    "unknown, 2 the input is bad, 3 the computation failed.";
 
 constexpr const char* design_example =
     "In a link file, value = \"choose\" for a resistor is found; a file with a [need] in place of\n"

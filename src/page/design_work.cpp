@@ -14,6 +14,7 @@
 #include "proof/verdict.hpp"
 #include "report/design_words.hpp"
 #include "report/ordered_json.hpp"
+#include "report/proof_words.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
 #include "source/diagnostics.hpp"
@@ -74,14 +75,18 @@ Json answer_view(const Answer& answer, std::size_t number) {
             {"current", engineering(answer.current, Dimension::current)},
             {"values", values(answer)},
             {"schematic", schematic(answer)},
+            {"unknown", what_would_settle(*answer.proof)},
             {"text", answer.text}};
+}
+
+// What is not known does not hold.
+bool holds(Verdict verdict) {
+    return verdict == Verdict::kept || verdict == Verdict::thin;
 }
 
 std::string summary(const Design& design) {
     std::size_t hold = 0;
-    for (const auto& answer : design.answers) {
-        hold += answer.proof->verdict == Verdict::broken ? 0 : 1;
-    }
+    for (const auto& answer : design.answers) hold += holds(answer.proof->verdict) ? 1 : 0;
     std::string words;
     if (design.answers.empty()) {
         words = "No set of values has an operating point";

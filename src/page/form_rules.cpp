@@ -23,8 +23,9 @@ constexpr FormKey surroundings[] = {
     {"light", "0 .. 300 lx", of(D::illuminance), "", "light on an open gap"},
     {"working_voltage", "24 V", of(D::voltage), "", "voltage between the sides"},
     {"service", "10 years", of(D::time)},
-    {"duty", "5 %", share, "", "share of time that it is on"},
-    {"reserve", "10 %", share, "", "asked reserve"}};
+    {"duty", "5 %", share, "", "share of time in the first state"},
+    {"reserve", "10 %", share, "", "asked reserve"},
+    {"stretch", "1.2", of(D::ratio), "", "asked stretch"}};
 
 constexpr FormKey promise[] = {
     {"state", "on", words, "", "", false},

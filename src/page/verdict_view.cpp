@@ -25,6 +25,7 @@
 #include "report/html_report.hpp"
 #include "report/margin_rows.hpp"
 #include "report/ordered_json.hpp"
+#include "report/proof_words.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
 #include "units/dimension.hpp"
@@ -73,10 +74,11 @@ Json promise_view(const PromiseResult& p, std::size_t number) {
         {"reserve", never    ? "none: never reached"
                     : !known ? "unknown"
                              : reserve_words(worst.value, worst.bound, worst.sense, p.dimension)},
+        {"stretch", shown_stretch(p.stretch)},
         {"share", share_words(p)},
-        {"worst_case", !known        ? p.reason
-                       : worst.where ? case_text(*worst.where)
-                                     : ""},
+        {"worst_case",
+         worst.where && (known || !worst.where->empty()) ? case_text(*worst.where) : ""},
+        {"reason", known ? "" : p.reason},
         {"verdict", verdict_name(p.verdict)},
         {"verdict_words", verdict_sign(p.verdict)},
         {"bar", has_bar(p) ? bar_of(margin_row(p)) : ""}};
@@ -86,15 +88,18 @@ Json rating_view(const RatingResult& r) {
     return {{"number", -1},
             {"state", r.state},
             {"quantity", r.part + " " + spoken_key(r.limit)},
-            {"bounds",
-             (r.sense == Sense::at_most ? "≤ " : "≥ ") + engineering_short(r.bound, r.dimension)},
+            {"bounds", rating_bound(r)},
             {"nominal", engineering(r.nominal, r.dimension)},
             {"worst", engineering(r.worst(), r.dimension)},
             {"lowest", engineering(r.lowest, r.dimension)},
             {"highest", engineering(r.highest, r.dimension)},
-            {"reserve", reserve_words(r.worst(), r.bound, r.sense, r.dimension)},
+            {"reserve", r.verdict == Verdict::unknown
+                            ? "unknown"
+                            : reserve_words(r.worst(), r.bound, r.sense, r.dimension)},
+            {"stretch", shown_stretch(r.stretch)},
             {"share", ""},
             {"worst_case", case_text(r.worst_case)},
+            {"reason", r.reason},
             {"verdict", verdict_name(r.verdict)},
             {"verdict_words", verdict_sign(r.verdict)},
             {"bar", bar_of(margin_row(r))}};
@@ -167,6 +172,7 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     return {
         {"verdict", verdict_name(proof.verdict)},
         {"verdict_words", verdict_sign(proof.verdict)},
+        {"stretch", link_stretch_words(*judged.link, proof)},
         {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
                                   drawn_specimens(proof), proof.worst_case_specimens)},
         {"states", states},

@@ -9,6 +9,7 @@
 #include "report/design_words.hpp"
 #include "report/json_parts.hpp"
 #include "report/ordered_json.hpp"
+#include "report/proof_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -100,6 +101,7 @@ Json answer_json(const Answer& a) {
     }
     object["broken"] = Json::array();
     for (const auto& limit : a.broken) object["broken"].push_back(broken_json(a.link, limit));
+    object["unknown"] = what_would_settle(*a.proof);
     object["link"] = a.text;
     object["check"] = verdict_object(a.link, *a.proof);
     return object;

@@ -16,6 +16,7 @@
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
 #include "report/design_words.hpp"
+#include "report/proof_words.hpp"
 #include "report/text_table.hpp"
 #include "report/value_bar.hpp"
 #include "report/verdict_text.hpp"
@@ -120,6 +121,7 @@ class DesignWriter {
         line("  {}; {} from all supplies, nominal, in the state that takes most",
              counted(a.parts, "part", "parts"), engineering(a.current, Dimension::current));
         broken(a);
+        unknown(a);
         paths(a.link);
         values(a);
         helps(a);
@@ -141,6 +143,13 @@ class DesignWriter {
             line("    {} {} in state {}: reaches {}; {}", limit.subject, bound_text(limit),
                  limit.state, limit_figure(limit, limit.value), relaxation(a.link, limit));
         }
+    }
+
+    void unknown(const Answer& a) {
+        const auto sentences = what_would_settle(*a.proof);
+        if (sentences.empty()) return;
+        line("  unknown, and what would settle it");
+        for (const auto& sentence : sentences) line("    {}", sentence);
     }
 
     static std::string relaxation(const Link& link, const Limit& limit) {

@@ -14,6 +14,7 @@
 #include "report/emitter_words.hpp"
 #include "report/html_writer.hpp"
 #include "report/link_sections.hpp"
+#include "report/proof_words.hpp"
 #include "report/words.hpp"
 #include "units/engineering.hpp"
 
@@ -34,6 +35,7 @@ class Writer {
         promises();
         influences();
         ratings();
+        unknown();
         html_.section("Margins", contents_.margins);
         steps();
         html_.section("Load lines", contents_.load_lines, "figures beside");
@@ -61,7 +63,12 @@ class Writer {
                     fmt::format("{}, seed {}", drawn_specimens(proof_), proof_.seed));
         html_.field("Solved in the search for the worst",
                     fmt::format("{}", proof_.worst_case_specimens));
-        html_.put("</dl>\n</header>\n");
+        html_.put("</dl>\n");
+        if (proof_.stretch) {
+            html_.put(fmt::format("<p class=\"stretch\">Stretch: {}.</p>\n",
+                                  HtmlWriter::text(link_stretch_words(link_, proof_))));
+        }
+        html_.put("</header>\n");
     }
 
     // The verdict in one sentence.
@@ -90,21 +97,24 @@ class Writer {
         }
         if (thin > 0) {
             return fmt::format(
-                "Everything holds in the worst case found; {} with less than the "
-                "asked reserve.",
-                thin);
+                "Everything holds in the worst case found; {} with less than {}.", thin,
+                stretch_is_asked() ? "the asked reserve or stretch" : "the asked reserve");
         }
-        return "Every promise and rating holds in the worst case found, with the asked reserve.";
+        return fmt::format(
+            "Every promise and rating holds in the worst case found, with {}.",
+            stretch_is_asked() ? "the asked reserve and stretch" : "the asked reserve");
     }
+
+    bool stretch_is_asked() const { return link_.surroundings.stretch > 1; }
 
     void promises() {
         html_.put("<section>\n<h2>Promises</h2>\n");
         if (proof_.promises.empty()) {
             html_.put("<p>The link states no promise; only ratings are checked.</p>\n");
         } else {
-            html_.table_head(
-                {"State", "Quantity", "Bound", "Worst found", "Nominal", "Kept by", "Verdict"},
-                "Promises");
+            html_.table_head({"State", "Quantity", "Bound", "Worst found", "Nominal", "Stretch",
+                              "Kept by", "Verdict"},
+                             "Promises");
             for (const auto& p : proof_.promises) promise_row(p);
             html_.table_end();
         }
@@ -114,7 +124,7 @@ class Writer {
     void promise_row(const PromiseResult& p) {
         html_.table_row(
             {p.state, p.quantity, promise_bounds(p), promise_value(p, p.worst().value, 4),
-             promise_value(p, p.nominal, 4),
+             promise_value(p, p.nominal, 4), shown_stretch(p.stretch),
              p.samples ? fmt::format("{} of those drawn (at least {})", percent(p.share_kept(), 4),
                                      percent(p.share_kept_low95, 4))
                        : "no proof",
@@ -145,18 +155,25 @@ class Writer {
         html_.put(
             "<section>\n<h2>Ratings</h2>\n"
             "<p class=\"about\">Of each limit the state with the least reserve.</p>\n");
-        html_.table_head({"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Verdict"},
-                         "Ratings");
+        html_.table_head(
+            {"Part", "Limit", "State", "Bound", "Worst found", "Nominal", "Stretch", "Verdict"},
+            "Ratings");
         for (const auto& r : decisive_ratings(proof_)) {
             html_.table_row(
-                {r.part, spoken_key(r.limit), r.state,
-                 (r.sense == Sense::at_most ? "≤ " : "≥ ") +
-                     engineering_short(r.bound, r.dimension),
+                {r.part, spoken_key(r.limit), r.state, rating_bound(r),
                  engineering(r.worst(), r.dimension), engineering(r.nominal, r.dimension),
-                 std::string(verdict_sign(r.verdict))},
+                 shown_stretch(r.stretch), std::string(verdict_sign(r.verdict))},
                 verdict_name(r.verdict));
         }
         html_.table_end();
+        html_.put("</section>\n");
+    }
+
+    void unknown() {
+        const auto sentences = what_would_settle(proof_);
+        if (sentences.empty()) return;
+        html_.put("<section>\n<h2>Unknown, and what would settle it</h2>\n");
+        html_.list(sentences);
         html_.put("</section>\n");
     }
 

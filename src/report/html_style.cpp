@@ -21,6 +21,7 @@ h3 { font-size: 15px; margin: 0 0 4px; }
 .block { display: grid; grid-template-columns: repeat(auto-fill, minmax(210px, 1fr)); gap: 6px 18px; margin: 0; }
 .block dt { font-size: 12px; color: var(--soft); }
 .block dd { margin: 0; overflow-wrap: anywhere; }
+.stretch { margin: 10px 0 0; }
 .cautions ul { margin: 0; padding-left: 20px; }
 figure { margin: 0 0 20px; min-width: 0; }
 .beside { display: grid; grid-template-columns: repeat(auto-fill, minmax(min(440px, 100%), 1fr)); gap: 0 28px; }

@@ -1,6 +1,7 @@
 #include "report/link_sections.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <filesystem>
 #include <string>
@@ -12,6 +13,7 @@
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "proof/cautions.hpp"
+#include "report/card_words.hpp"
 #include "report/html_writer.hpp"
 #include "report/schematic_view.hpp"
 #include "report/words.hpp"
@@ -26,6 +28,18 @@ std::string range_words(const Spread& range, Dimension dimension) {
     if (!range.varies()) return engineering_short(range.nominal, dimension);
     return fmt::format("{} to {}", engineering_short(range.lowest, dimension),
                        engineering_short(range.highest, dimension));
+}
+
+// "dark resistance 5 MΩ (200 kΩ … 100 MΩ), bandgap 1.12 eV": what nobody states, each with the
+// range that counts; empty where everything is stated.
+std::string assumed_figures(const Description& d) {
+    std::vector<std::string> words;
+    for (const auto& [key, figure] : d.figures) {
+        if (!figure.assumed) continue;
+        const auto* rule = find_key(kind_rule(d.kind), key);
+        if (rule) words.push_back(spoken_key(key) + " " + figure_words(*rule, figure));
+    }
+    return fmt::format("{}", fmt::join(words, ", "));
 }
 
 }  // namespace
@@ -81,18 +95,18 @@ void put_parts(HtmlWriter& html, const Link& link) {
 
 void put_assumptions(HtmlWriter& html, const Link& link, const std::vector<std::string>& others) {
     std::vector<std::string> lines = others;
-    for (const auto& part : link.parts) {
-        std::string assumed;
-        for (const auto& [key, figure] : part.description.figures) {
-            if (!figure.assumed) continue;
-            const auto* rule = find_key(kind_rule(part.description.kind), key);
-            assumed += fmt::format("{}{} {}", assumed.empty() ? "" : ", ", spoken_key(key),
-                                   engineering_short(figure.spread.nominal,
-                                                     rule ? rule->dimension : Dimension::ratio));
+    const auto tell = [&](const std::string& name, const Description& d) {
+        if (const std::string assumed = assumed_figures(d); !assumed.empty()) {
+            lines.push_back(fmt::format("{}, by the defaults of its kind (common practice): {}.",
+                                        name, assumed));
         }
-        if (assumed.empty()) continue;
-        lines.push_back(fmt::format("{}, by the defaults of its kind (common practice): {}.",
-                                    part.name, assumed));
+    };
+    for (const auto& part : link.parts) {
+        const Description& d = part.description;
+        tell(part.name, d);
+        // What a pair is made of has defaults of its own.
+        if (d.emitter) tell(part.name + "'s emitter", *d.emitter);
+        if (d.receiver) tell(part.name + "'s receiver", *d.receiver);
     }
     if (lines.empty()) return;
     html.put("<section>\n<h2>Assumptions</h2>\n<ul>\n");

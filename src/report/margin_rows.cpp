@@ -53,8 +53,10 @@ MarginRow margin_row(const PromiseResult& p) {
 }
 
 MarginRow margin_row(const RatingResult& r) {
-    return row(fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state), r.dimension, r.bound,
-               r.worst(), r.nominal, r.sense, r.verdict);
+    MarginRow result = row(fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state),
+                           r.dimension, r.bound, r.worst(), r.nominal, r.sense, r.verdict);
+    if (!r.limit_stated) result.value_text += ", assumed";
+    return result;
 }
 
 }  // namespace gapwright

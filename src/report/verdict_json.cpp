@@ -34,6 +34,26 @@ Json value_json(const PromiseResult& p, double value) {
     return is_never(p, value) ? Json() : Json(value);
 }
 
+Json stretch_json(const Stretch& s) {
+    return {{"factor", s.factor},
+            {"beyond", s.beyond},
+            {"through", s.through.empty() ? Json() : Json(s.through)}};
+}
+
+Json stretch_json(const std::optional<Stretch>& stretch) {
+    return stretch ? stretch_json(*stretch) : Json();
+}
+
+Json stretch_json(const std::optional<LinkStretch>& link) {
+    if (!link) return {};
+    const Json least = stretch_json(link->stretch);
+    return {{"factor", least["factor"]},
+            {"beyond", least["beyond"]},
+            {"state", link->state},
+            {"what", link->what},
+            {"through", least["through"]}};
+}
+
 Json promise_json(const PromiseResult& p) {
     Json object = {{"state", p.state}, {"quantity", p.quantity}};
     if (p.at_least) object["at_least"] = *p.at_least;
@@ -49,6 +69,7 @@ Json promise_json(const PromiseResult& p) {
         optional_json(sampled ? std::optional(p.share_kept_low95) : std::nullopt);
     object["samples"] = p.samples;
     object["verdict"] = verdict_name(p.verdict);
+    object["stretch"] = stretch_json(p.stretch);
     if (p.comes_to) object["comes_to"] = *p.comes_to;
     if (!p.reason.empty()) object["reason"] = p.reason;
     Json influences = Json::array();
@@ -65,17 +86,21 @@ Json promise_json(const PromiseResult& p) {
 }
 
 Json rating_json(const RatingResult& r) {
-    return {{"state", r.state},
-            {"part", r.part},
-            {"limit", r.limit},
-            {"sense", r.sense == Sense::at_most ? "at_most" : "at_least"},
-            {"rated", r.rated},
-            {"bound", r.bound},
-            {"nominal", r.nominal},
-            {"lowest", r.lowest},
-            {"highest", r.highest},
-            {"worst_case", case_json(r.worst_case)},
-            {"verdict", verdict_name(r.verdict)}};
+    Json object = {{"state", r.state},
+                   {"part", r.part},
+                   {"limit", r.limit},
+                   {"limit_stated", r.limit_stated},
+                   {"sense", r.sense == Sense::at_most ? "at_most" : "at_least"},
+                   {"rated", r.rated},
+                   {"bound", r.bound},
+                   {"nominal", r.nominal},
+                   {"lowest", r.lowest},
+                   {"highest", r.highest},
+                   {"worst_case", case_json(r.worst_case)},
+                   {"verdict", verdict_name(r.verdict)},
+                   {"stretch", stretch_json(r.stretch)}};
+    if (!r.reason.empty()) object["reason"] = r.reason;
+    return object;
 }
 
 // In A and s; what is not known is null.
@@ -144,6 +169,7 @@ Json verdict_object(const Link& link, const Proof& proof) {
     for (const auto& caution : proof.cautions) cautions.push_back(caution.text);
     return {{"title", link.title},
             {"verdict", verdict_name(proof.verdict)},
+            {"stretch", stretch_json(proof.stretch)},
             {"states", states},
             {"promises", promises},
             {"ratings", ratings},

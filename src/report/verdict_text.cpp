@@ -1,9 +1,7 @@
 #include "report/verdict_text.hpp"
 
 #include <fmt/format.h>
-
 #include <fmt/ranges.h>
-#include <algorithm>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -16,6 +14,7 @@
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/emitter_words.hpp"
+#include "report/proof_words.hpp"
 #include "report/text_table.hpp"
 #include "report/words.hpp"
 #include "units/dimension.hpp"
@@ -65,7 +64,7 @@ class Writer {
             drawn_specimens(proof_), proof_.seed, proof_.worst_case_specimens,
             s.service > 0 ? engineering_short(s.service, Dimension::time) + " of service"
                           : std::string("no service life stated, no fading counted"));
-        if (proof_.stretch) text_ += fmt::format("  {}\n", stretch_sentence(*proof_.stretch));
+        if (proof_.stretch) text_ += fmt::format("  {}\n", link_stretch_words(link_, proof_));
     }
 
     void promises() {
@@ -134,28 +133,16 @@ class Writer {
         table.add({"part", "limit", "state", "bound", "worst", "nominal", "verdict",
                    proof_.nominal_only ? "" : "stretch"});
         for (const auto& r : decisive_ratings(proof_)) {
-            table.add({r.part, spoken_key(r.limit), r.state,
-                       (r.sense == Sense::at_most ? "≤ " : "≥ ") +
-                           engineering_short(r.bound, r.dimension),
+            table.add({r.part, spoken_key(r.limit), r.state, rating_bound(r),
                        beside(r.worst(), r.bound, r.dimension), engineering(r.nominal, r.dimension),
                        std::string(verdict_sign(r.verdict)), shown_stretch(r.stretch)});
         }
         text_ += table.text();
     }
 
-    // What would settle what is not known, one sentence each.
     void unknown() {
-        std::vector<std::string> sentences;
-        for (const auto& p : proof_.promises) {
-            if (p.verdict == Verdict::unknown) sentences.push_back(p.reason);
-        }
-        for (const auto& r : decisive_ratings(proof_)) {
-            if (r.verdict == Verdict::unknown) sentences.push_back(r.reason);
-        }
+        const auto sentences = what_would_settle(proof_);
         if (sentences.empty()) return;
-        std::ranges::sort(sentences);
-        const auto doubles = std::ranges::unique(sentences);
-        sentences.erase(doubles.begin(), doubles.end());
         heading("Unknown, and what would settle it");
         for (const auto& sentence : sentences) text_ += fmt::format("  - {}\n", sentence);
     }

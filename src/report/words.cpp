@@ -95,7 +95,8 @@ std::string stretch_sentence(const LinkStretch& link) {
     const Stretch& s = link.stretch;
     if (s.beyond) return fmt::format("holds with every spread {:.3g} times as wide", s.factor);
     if (s.factor == 0) {
-        return fmt::format("{}, {}, does not hold even without any spread", link.what, link.state);
+        return fmt::format("{}, {}, does not hold even without any spread", spoken_key(link.what),
+                           link.state);
     }
     const std::string through =
         s.through.empty() ? "" : fmt::format(", through {}", spoken_figure(s.through));

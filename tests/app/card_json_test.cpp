@@ -59,6 +59,22 @@ TEST_F(CardJson, OfACard) {
     }
 }
 
+// What nobody states lies anywhere in a range: an assumed figure is told with both ends.
+TEST_F(CardJson, AnAssumedFigureHasItsRange) {
+    std::ofstream(folder_.path() / "cell.card.toml")
+        << "kind = \"light-dependent resistor\"\nresistance = \"1 kΩ at 100 lx\"\ngamma = 0.7\n";
+    const json dark = document("card show cell --json", 0)["figures"]["dark_resistance"];
+    EXPECT_TRUE(dark["assumed"].get<bool>()) << dark.dump();
+    EXPECT_LT(dark["lowest"].get<double>(), dark["nominal"].get<double>()) << dark.dump();
+    EXPECT_LT(dark["nominal"].get<double>(), dark["highest"].get<double>()) << dark.dump();
+    const auto shown = testing_support::run_program("card show cell", folder_.path());
+    const auto begin = shown.out.find("dark resistance");
+    ASSERT_NE(begin, std::string::npos) << shown.out;
+    const std::string line = shown.out.substr(begin, shown.out.find('\n', begin) - begin);
+    EXPECT_NE(line.find(" … "), std::string::npos) << line;
+    EXPECT_TRUE(line.ends_with("assumed")) << line;
+}
+
 TEST_F(CardJson, OfTwoCards) {
     const json both = document("card compare red-led white-led --json", 0);  // 2 V and 3 V
     EXPECT_TRUE(holds(both, 2.0) && holds(both, 3.0)) << both.dump(1);

@@ -194,7 +194,7 @@ test("a value as people type it is shown and saved as files write it", async () 
     await page.waitForFunction(() => document.querySelector('[aria-label="value of R1"]')?.value === "470 Ω");
     // A share that files would take as half of the time: refused until it says which.
     await page.getByText("Surroundings", { exact: true }).click();
-    const duty = page.getByRole("textbox", { name: "share of time that it is on" });
+    const duty = page.getByRole("textbox", { name: "share of time in the first state" });
     await duty.fill("0.5");
     await duty.press("Enter");
     await page.getByText('write "50 %" or "0.5 %"').waitFor();
@@ -202,6 +202,11 @@ test("a value as people type it is shown and saved as files write it", async () 
     await page.getByText("Written as 5 %").waitFor();
     await duty.press("Enter");
     await assertText(served, (text) => text.includes('duty = "5 %"'));
+    const stretch = page.getByRole("textbox", { name: "asked stretch" });
+    await stretch.fill("1.1");
+    await stretch.press("Enter");
+    await assertText(served, (text) => text.includes('stretch = "1.1"'));
+    await page.getByText("; asked: 1.1.").waitFor();
     assert.deepEqual(await violations(page), []);
     // The browser tells of a refusal as well: that one is wanted.
     page.troubles = page.troubles.filter((trouble) => !trouble.includes("status of 422"));

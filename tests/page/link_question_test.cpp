@@ -1,6 +1,7 @@
 #include <thread>
 
 #include "page_scene.hpp"
+#include "support/link_text.hpp"
 
 namespace gapwright {
 namespace {
@@ -44,6 +45,73 @@ TEST_F(LinkQuestions, ShowWhatTheFileComesTo) {
     const std::string svg = view["judgement"]["schematic"];
     EXPECT_NE(svg.find("data-part=\"R1\""), std::string::npos);
     EXPECT_EQ(svg.find("<style"), std::string::npos);  // the page has it
+}
+
+TEST_F(LinkQuestions, SayHowFarTheSpreadsMayBeWidened) {
+    const AskedJson& judgement = view["judgement"];
+    const std::string words = judgement["stretch"];
+    EXPECT_TRUE(words.starts_with("holds until every spread is ")) << words;
+    for (const auto& promise : judgement["promises"]) {
+        EXPECT_NE(promise["stretch"], "");
+        EXPECT_EQ(promise["reason"], "");
+    }
+    view = scene.post(path + "/edit", trial(view, {"surroundings", "stretch"}, "2.9"));
+    EXPECT_NE(view["text"].get<std::string>().find("stretch = \"2.9\""), std::string::npos);
+    EXPECT_EQ(view["judgement"]["verdict"], "thin");
+    const std::string asked = view["judgement"]["stretch"];
+    EXPECT_TRUE(asked.ends_with("; asked: 2.9")) << asked;
+    view = scene.post(path + "/edit", trial(view, {"surroundings", "stretch"}, "-1"));
+    ASSERT_EQ(view["problems"].size(), 1U) << view["problems"].dump();
+    EXPECT_EQ(view["problems"][0]["message"], "stretch must not be below zero");
+    EXPECT_EQ(view["problems"][0]["at"], AskedJson({"surroundings", "stretch"}));
+}
+
+// Nobody states a limit of the light-dependent resistor; what is assumed of parts has a range.
+TEST_F(LinkQuestions, WhatIsUnknownSaysWhatWouldSettleIt) {
+    scene.write("cell.link.toml", testing_support::unrated_link());
+    const auto shown = scene.get("/api/links/" + scene.id_of("cell.link.toml"));
+    EXPECT_EQ(shown["judgement"]["verdict"], "unknown") << shown["problems"].dump();
+    const std::string link = shown["judgement"]["stretch"];
+    EXPECT_TRUE(link.starts_with("what is known ")) << link;
+    std::size_t unknown = 0;
+    for (const auto& rating : shown["judgement"]["ratings"]) {
+        if (rating["verdict"] != "unknown") {
+            EXPECT_EQ(rating["reason"], "");
+            EXPECT_FALSE(rating["bounds"].get<std::string>().ends_with("assumed"));
+            continue;
+        }
+        ++unknown;
+        const std::string reason = rating["reason"];
+        EXPECT_TRUE(reason.starts_with("state U1's receiver power: it reaches ")) << reason;
+        EXPECT_TRUE(rating["bounds"].get<std::string>().ends_with(", assumed"));
+        EXPECT_EQ(rating["reserve"], "unknown");
+        EXPECT_EQ(rating["stretch"], "");
+        EXPECT_NE(rating["worst_case"], "");
+    }
+    EXPECT_EQ(unknown, 1U);
+    for (const auto& part : shown["parts"]) {
+        if (part["name"] != "S1") continue;
+        for (const auto& field : part["fields"]) {
+            if (field["key"] != "closed_resistance") continue;
+            EXPECT_EQ(field["origin"], "assumed");
+            EXPECT_NE(field["text"].get<std::string>().find(" … "), std::string::npos) << field;
+        }
+    }
+}
+
+// Between the ends of what is assumed of the open contact lies the bound.
+TEST_F(LinkQuestions, APromiseThatHangsOnAnAssumptionSaysOnWhich) {
+    scene.write("dark.link.toml",
+                testing_support::with(testing_support::unrated_link(),
+                                      "state = \"on\"\ncurrent = \"R2\"\nat_least = \"1 mA\"",
+                                      "state = \"off\"\ncurrent = \"R2\"\nat_most = \"100 µA\""));
+    const auto shown = scene.get("/api/links/" + scene.id_of("dark.link.toml"));
+    const AskedJson& promise = shown["judgement"]["promises"][0];
+    EXPECT_EQ(promise["verdict"], "unknown") << shown["problems"].dump();
+    const std::string reason = promise["reason"];
+    EXPECT_TRUE(reason.starts_with("state S1 open resistance: ")) << reason;
+    EXPECT_EQ(promise["reserve"], "unknown");
+    EXPECT_NE(promise["worst_case"].get<std::string>().find("open resistance"), std::string::npos);
 }
 
 TEST_F(LinkQuestions, ACautionLeadsToThePartThatItIsAbout) {

@@ -90,6 +90,7 @@ TEST_F(TypedValues, AreWrittenAsFilesWriteThem) {
         {{"surroundings", "light"}, "0 - 300 lux", "0 .. 300 lx"},
         {{"surroundings", "duty"}, "5", "5 %"},
         {{"surroundings", "reserve"}, "20%", "20 %"},
+        {{"surroundings", "stretch"}, "1.2", "1.2"},
         {{"surroundings", "service"}, "10 yrs", "10 years"},
         {{"promise", 0, "at_least"}, "16.5", "16.5 V"},
         {{"title"}, "5v", "5v"},  // no quantity

@@ -15,6 +15,7 @@ TEST(Works, DesignANeedAndTakeAnAnswer) {
     const AskedJson& design = job["result"];
     ASSERT_GE(design["answers"].size(), 3U);
     EXPECT_EQ(design["answers"][0]["verdict"], "kept");
+    EXPECT_EQ(design["answers"][0]["unknown"], AskedJson::array());
     EXPECT_FALSE(design["gaps"].empty());
     view = scene.post("/api/links/" + id + "/take",
                       {{"job", job["id"]}, {"answer", 1}, {"revision", view["revision"]}});

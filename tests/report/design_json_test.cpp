@@ -32,9 +32,11 @@ TEST(DesignJson, HasEveryContractedKey) {
     EXPECT_EQ(json["answers"][1]["verdict"], "thin");
     const auto& answer = json["answers"][0];
     expect_keys(answer,
-                {"characters", "input", "gap", "output", "verdict", "least_reserve", "limited_by",
-                 "parts", "current", "values", "chosen", "paths", "sets_on_offer", "all_looked_at",
-                 "most_possible", "helps", "broken", "link", "check"});
+                {"characters",    "input",      "gap",           "output",        "verdict",
+                 "least_reserve", "limited_by", "parts",         "current",       "values",
+                 "chosen",        "paths",      "sets_on_offer", "all_looked_at", "most_possible",
+                 "helps",         "broken",     "unknown",       "link",          "check"});
+    EXPECT_TRUE(answer["unknown"].empty());
     EXPECT_EQ(answer["characters"], nlohmann::json({"most reserve", "fewest parts"}));
     EXPECT_EQ(answer["values"]["R1"], 292.0);
     EXPECT_EQ(answer["paths"]["input"][0], "supply > S1 > R1 > U1 > return");
@@ -52,6 +54,18 @@ TEST(DesignJson, HasEveryContractedKey) {
     EXPECT_TRUE(chosen["around"][1]["taken"]);
     EXPECT_TRUE(json["gaps"][1]["least_reserve"].is_null());
     EXPECT_EQ(json["gaps"][1]["ruled_out"], "no insulation rating");
+}
+
+TEST(DesignJson, SaysWhatWouldSettleWhatIsUnknown) {
+    auto design = made_design(Verdict::unknown);
+    Proof proof = *design.answers[0].proof;
+    proof.promises[0].verdict = Verdict::unknown;
+    proof.promises[0].reason = "state U1 gain";
+    design.answers[0].proof = std::make_shared<const Proof>(proof);
+    const auto json = json_of(design);
+    EXPECT_EQ(json["verdict"], "unknown");
+    EXPECT_EQ(json["answers"][0]["unknown"],
+              nlohmann::json::array({"voltage signal, on: state U1 gain"}));
 }
 
 TEST(DesignJson, ALinkHasNoDraft) {

@@ -68,6 +68,19 @@ TEST(DesignText, WhereNothingHoldsTellsTheNearestMiss) {
     expect_all(design_text(nothing, {}), {"no answer holds", "has an operating point"});
 }
 
+TEST(DesignText, SaysWhatWouldSettleWhatIsUnknown) {
+    auto design = made_design(Verdict::unknown);
+    Proof proof = *design.answers[0].proof;
+    proof.promises[0].verdict = Verdict::unknown;
+    proof.promises[0].reason = "state U1 gain: it holds with 300, not with 80";
+    design.answers[0].proof = std::make_shared<const Proof>(proof);
+    expect_all(design_text(design, {}), {"no answer holds", "? unknown",
+                                         "\n  unknown, and what would settle it\n    voltage "
+                                         "signal, on: state U1 gain: it holds with 300, not "
+                                         "with 80\n"});
+    EXPECT_EQ(design_text(made_design(Verdict::kept), {}).find("would settle"), std::string::npos);
+}
+
 TEST(DesignText, SaysWhenItWasStopped) {
     auto design = made_design(Verdict::thin);
     design.stopped = true;

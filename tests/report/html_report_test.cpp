@@ -6,11 +6,13 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <chrono>
 #include <nlohmann/json.hpp>
 #include <set>
 
 #include "report/verdict_json.hpp"
+#include "report/words.hpp"
 #include "support/link_text.hpp"
 #include "units/engineering.hpp"
 
@@ -37,6 +39,10 @@ Made report_of(const std::string& text) {
     const auto end = std::chrono::steady_clock::now();
     return {std::move(*link), std::move(*proof), std::move(html),
             std::chrono::duration<double, std::milli>(end - begin).count()};
+}
+
+std::string ohms(double value) {
+    return engineering_short(value, Dimension::resistance);
 }
 
 // A quantity as a cell of a table has it: number and unit keep together.
@@ -70,6 +76,52 @@ TEST(HtmlReport, TellsEachEmittersHours) {
     EXPECT_NE(made.html.find("95 %, 83 277 h, dark (off)"), std::string::npos);
     const auto unaged = report_of(testing_support::plain_link());
     EXPECT_EQ(unaged.html.find("Emitters over"), std::string::npos);
+}
+
+TEST(HtmlReport, TellsTheStretch) {
+    using testing_support::plain_link;
+    const auto made = report_of(plain_link());
+    EXPECT_NE(made.html.find("<p class=\"stretch\">Stretch: holds until every spread is "),
+              std::string::npos);
+    EXPECT_NE(made.html.find("<th scope=\"col\">Stretch</th>"), std::string::npos);
+    ASSERT_TRUE(made.proof.promises[0].stretch);
+    const std::string cell = "<td>" + shown_stretch(made.proof.promises[0].stretch) + "</td>";
+    EXPECT_NE(made.html.find(cell), std::string::npos) << cell;
+    EXPECT_EQ(made.html.find("; asked: "), std::string::npos);
+    EXPECT_NE(made.html.find("in the worst case found, with the asked reserve.<"),
+              std::string::npos);
+    const auto asked = report_of(testing_support::with(
+        plain_link(), "[input]", "[surroundings]\nstretch = \"1.1\"\n[input]"));
+    EXPECT_NE(asked.html.find("; asked: 1.1.</p>"), std::string::npos);
+    EXPECT_NE(asked.html.find("in the worst case found, with the asked reserve and stretch.<"),
+              std::string::npos);
+}
+
+// What nobody states lies anywhere in a range: that is what counts, and what is told.
+TEST(HtmlReport, AssumptionsAreToldWithTheirRange) {
+    const auto made = report_of(testing_support::unrated_link());
+    const auto part = std::ranges::find(made.link.parts, "U1", &Part::name);
+    ASSERT_NE(part, made.link.parts.end());
+    const auto assumed = made.html.find("<li>U1&#39;s receiver, by the defaults of its kind");
+    ASSERT_NE(assumed, std::string::npos);
+    const std::string line = made.html.substr(assumed, made.html.find("</li>", assumed) - assumed);
+    const auto& spread = part->description.receiver->find("dark_resistance")->spread;
+    ASSERT_TRUE(spread.varies());
+    const std::string range = "dark resistance " + ohms(spread.nominal) + " (" +
+                              ohms(spread.lowest) + " … " + ohms(spread.highest) + ")";
+    EXPECT_NE(line.find(range), std::string::npos) << range << "\n" << line;
+}
+
+// A limit that no card states, and is passed.
+TEST(HtmlReport, SaysWhatWouldSettleTheUnknownAndWhatIsAssumed) {
+    const auto made = report_of(testing_support::unrated_link());
+    EXPECT_NE(made.html.find("<h2>Unknown, and what would settle it</h2>"), std::string::npos);
+    EXPECT_NE(made.html.find("state U1&#39;s receiver power: it reaches"), std::string::npos);
+    EXPECT_NE(made.html.find(", assumed</td>"), std::string::npos);
+    EXPECT_NE(made.html.find(", assumed</text>"), std::string::npos);  // beside its bar
+    const auto known = report_of(testing_support::plain_link());
+    EXPECT_EQ(known.html.find("what would settle it"), std::string::npos);
+    EXPECT_EQ(known.html.find(", assumed"), std::string::npos);
 }
 
 TEST(HtmlReport, NeedsNothingFromOutsideAndIsSmallAndQuick) {

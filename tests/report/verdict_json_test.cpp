@@ -6,6 +6,7 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "support/link_text.hpp"
@@ -110,8 +111,63 @@ TEST(VerdictJson, WhatMattersIsSharedOutAndRanked) {
         json_of(plain_link(), {.nominal_only = true})["promises"][0]["what_matters"].empty());
 }
 
-TEST(VerdictJson, WithoutAProofThereIsNoShare) {
+TEST(VerdictJson, StretchOfEachBoundAndTheLeastOfAll) {
+    const auto json = json_of(plain_link(), {.samples = 20});
+    double least = 1e9;
+    for (const char* list : {"promises", "ratings"}) {
+        for (const auto& one : json[list]) {
+            // Of an assumed limit no stretch is told.
+            if (one.contains("limit_stated") && !one["limit_stated"].get<bool>()) {
+                EXPECT_TRUE(one["stretch"].is_null()) << one.dump();
+                continue;
+            }
+            ASSERT_TRUE(one["stretch"].is_object()) << one.dump();
+            EXPECT_EQ(one["stretch"].size(), 3U);
+            EXPECT_TRUE(one["stretch"]["beyond"].is_boolean());
+            EXPECT_TRUE(one["stretch"].contains("through"));
+            least = std::min(least, one["stretch"]["factor"].get<double>());
+        }
+    }
+    EXPECT_EQ(json["stretch"]["factor"], least);
+    EXPECT_EQ(json["stretch"].size(), 5U);
+    // The bound that it is about is one of those above.
+    const std::string what = json["stretch"]["what"];
+    const auto is_about = [&](const nlohmann::json& one) {
+        return one.contains("quantity")
+                   ? one["quantity"] == what
+                   : one["part"].get<std::string>() + " " + one["limit"].get<std::string>() == what;
+    };
+    const auto about_any = [&](const nlohmann::json& list) {
+        return std::ranges::any_of(list, [&](const nlohmann::json& one) {
+            return is_about(one) && one["state"] == json["stretch"]["state"] &&
+                   one["stretch"]["factor"] == least;
+        });
+    };
+    EXPECT_TRUE(about_any(json["promises"]) || about_any(json["ratings"])) << what;
+}
+
+// A light-dependent resistor without limits burns: nobody has said that it does.
+TEST(VerdictJson, AnAssumedLimitSaysSoAndWhatWouldSettleIt) {
+    const auto json = json_of(testing_support::unrated_link(), {.samples = 20});
+    std::size_t unknown = 0;
+    for (const auto& rating : json["ratings"]) {
+        EXPECT_EQ(rating.contains("reason"), rating["verdict"] == "unknown") << rating.dump();
+        if (rating["part"] != "U1.receiver" || rating["limit"] != "power") continue;
+        EXPECT_FALSE(rating["limit_stated"].get<bool>());
+        EXPECT_TRUE(rating["stretch"].is_null());
+        if (rating["verdict"] != "unknown") continue;
+        ++unknown;
+        EXPECT_TRUE(rating["reason"].get<std::string>().starts_with("state U1's receiver power"))
+            << rating["reason"];
+    }
+    EXPECT_GT(unknown, 0U) << json["ratings"].dump(1);
+}
+
+TEST(VerdictJson, WithoutAProofThereIsNoShareAndNoStretch) {
     const auto json = json_of(plain_link(), {.nominal_only = true});
+    EXPECT_TRUE(json["stretch"].is_null());
+    EXPECT_TRUE(json["promises"][0]["stretch"].is_null());
+    EXPECT_TRUE(json["ratings"][0]["stretch"].is_null());
     EXPECT_TRUE(json["promises"][0]["share_kept"].is_null());
     EXPECT_EQ(json["promises"][0]["lowest"], json["promises"][0]["nominal"]);
 }

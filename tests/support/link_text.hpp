@@ -65,6 +65,35 @@ at_most = "0.8 V"
 )";
 }
 
+// A light-dependent resistor whose maker states no limit, and about two watts in it.
+inline std::string unrated_link() {
+    return R"(title = "Unrated"
+[input]
+supply = "9 V ± 5 %"
+paths = ["supply > S1 > R1 > U1 > return"]
+[output]
+supply = "24 V ± 5 %"
+paths = ["supply > U1 > R2 > return"]
+[parts]
+S1 = { kind = "contact" }
+R1 = { kind = "resistor", value = "300 Ω ± 5 %", power = "0.25 W" }
+R2 = { kind = "resistor", value = "68 Ω ± 5 %", power = "12 W" }
+[parts.U1]
+kind = "pair"
+emitter = "white-led"
+receiver = { kind = "light-dependent resistor", resistance = "68 Ω at 1000 lx", gamma = 0.8 }
+distance = "5 mm"
+shroud = "100 %"
+[states]
+on = { S1 = "closed" }
+off = { S1 = "open" }
+[[promise]]
+state = "on"
+current = "R2"
+at_least = "1 mA"
+)";
+}
+
 // `text` with the first `from` replaced by `to`; the text itself when `from` does not occur.
 inline std::string with(std::string text, const std::string& from, const std::string& to) {
     const auto at = text.find(from);

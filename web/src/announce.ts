@@ -28,7 +28,9 @@ export function turnOf(before: Judgement | null, after: Judgement | null): strin
 }
 
 export function keyOf(promise: PromiseView): string {
-  return `${promise.number}/${promise.quantity}/${promise.number < 0 ? "" : promise.state}`;
+  // A rating that is kept has one row, whichever its tightest state; any other a row a state.
+  const held = promise.verdict === "kept" || promise.verdict === "thin";
+  return `${promise.number}/${promise.quantity}/${promise.number < 0 && held ? "" : promise.state}`;
 }
 
 function sentence(promise: PromiseView): string {

@@ -1,10 +1,15 @@
 // Small things that several screens show.
 import type { ComponentChildren } from "preact";
-import type { Problem, Refusal, Verdict } from "./contract";
+import type { Judgement, Problem, Refusal, Verdict } from "./contract";
 import type { Run } from "./jobs";
 
 export function VerdictWords({ verdict, words }: { verdict: Verdict; words: string }) {
   return <strong class={`verdict ${verdict}`}>{words}</strong>;
+}
+
+// How far the whole link is from the cliff.
+export function StretchWords({ judgement }: { judgement: Judgement }) {
+  return judgement.stretch ? <p class="soft small stretch">Stretch: {judgement.stretch}.</p> : null;
 }
 
 // What is wrong, and what would be right, in one sentence.

@@ -153,6 +153,7 @@ export type Verdict = "kept" | "thin" | "unknown" | "broken";
 export interface Judgement {
   verdict: Verdict;
   verdict_words: string; // "✗ broken"
+  stretch: string; // "holds until every spread is 1.15 times as wide; …"; empty where nothing varies
   specimens: string; // "10000 specimens and 812 of the worst-case search"
   states: string[];
   state: string; // shown in the schematic
@@ -168,14 +169,16 @@ export interface PromiseView {
   number: number; // of the promise in the file, from 0; −1 for a rating
   state: string;
   quantity: string; // "voltage supply to coil"
-  bounds: string; // "≥ 16.8 V"
+  bounds: string; // "≥ 16.8 V"; of a limit that nobody states "≤ 100 mW, assumed"
   nominal: string;
   worst: string;
   lowest: string;
   highest: string;
   reserve: string; // of the worst against the bound, "12 %"
+  stretch: string; // how wide every spread may be, times itself, "1.15"; empty where not looked for
   share: string; // "all of 10000 (at least 99.96 %)"; empty for ratings
   worst_case: string; // the figures of the worst case
+  reason: string; // of an unknown verdict: why, and what would settle it; else empty
   verdict: Verdict;
   verdict_words: string;
   bar: string; // SVG: bound, worst, nominal, drawn specimens
@@ -297,6 +300,7 @@ export interface AnswerView {
   current: string;
   values: { part: string; text: string; window: string; why: string[] }[];
   schematic: string;
+  unknown: string[]; // what would settle what is not known of it
   text: string; // the link file
 }
 

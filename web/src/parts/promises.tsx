@@ -111,8 +111,16 @@ function Row({ promise, children }: { promise: PromiseView; children?: preact.Co
           <span class="figure">
             <small>reserve </small>
             {promise.reserve}
+            {promise.stretch && (
+              <span class="wide-by">
+                {" "}
+                <small>stretch </small>
+                {promise.stretch}
+              </span>
+            )}
           </span>
           <Picture class="bar" svg={promise.bar} />
+          {promise.reason && <span class="reason">{promise.reason}</span>}
         </summary>
         <div class="behind">
           <dl class="facts">

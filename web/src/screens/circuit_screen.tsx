@@ -1,6 +1,6 @@
 // The circuit: the schematic in the middle, its promises beneath, the selected part beside it.
 import { useLayoutEffect } from "preact/hooks";
-import { VerdictWords } from "../common";
+import { StretchWords, VerdictWords } from "../common";
 import type { Caution, Judgement, LinkView, Unjudged } from "../contract";
 import type { LinkStore } from "../link_store";
 import { FindValues } from "../parts/nothing";
@@ -83,6 +83,7 @@ function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn
           {stale && <span class="soft"> before the problem</span>}
         </p>
       </div>
+      {judged && <StretchWords judgement={drawn} />}
       {shown && (
         <div class="note case">
           <p>

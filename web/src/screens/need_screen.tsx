@@ -146,6 +146,9 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
             <dd>{answer.limited_by}</dd>
           </div>
         </dl>
+        {answer.unknown.map((sentence, index) => (
+          <p key={index}>? {sentence}</p>
+        ))}
         <Table
           name={`Values of answer ${number}`}
           heads={windows ? ["part", "value", "where all holds"] : ["part", "value"]}

@@ -115,7 +115,7 @@ ExitStatus status_of(const Proof& proof) {
     }
     if (proof.verdict == Verdict::broken || proof.verdict == Verdict::unknown) return exit_broken;
     if (proof.verdict == Verdict::thin) {
-        tell("gapwright: warning: kept, but with less than the asked reserve\n");
+        tell("gapwright: warning: kept, but with less than the asked reserve or stretch\n");
     }
     return exit_kept;
 }

@@ -108,8 +108,15 @@ void read_surroundings(Reading& reading) {
         [&](const Spread& t) { s.service = t.highest; });
     set("reserve", Dimension::ratio, Range::from_zero,
         [&](const Spread& r) { s.reserve = r.nominal; });
-    set("stretch", Dimension::ratio, Range::from_zero,
-        [&](const Spread& r) { s.stretch = r.nominal; });
+    set("stretch", Dimension::ratio, Range::from_zero, [&](const Spread& r) {
+        constexpr double most = 3;  // (proof/stretch.hpp)
+        if (r.nominal > most) {
+            reading.problem(Cause::out_of_range, table->find("stretch")->value.place,
+                            "stretches are looked for up to 3", "ask for 3 at most");
+        } else {
+            s.stretch = r.nominal;
+        }
+    });
 }
 
 }  // namespace reading

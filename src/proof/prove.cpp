@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <expected>
 #include <initializer_list>
+#include <iterator>
 #include <optional>
 #include <set>
 #include <string>
@@ -192,9 +193,7 @@ class Prover {
         // Stopped by the user: what there is says what it says.
         const bool some = population_.outcome.solved > 0;
         if (population_.outcome.stopped && some) population_.outcome.stopped = false;
-        if (auto failed = trouble(population_.outcome, "a specimen of the population")) {
-            return failed;
-        }
+        if (auto failed = trouble(population_.outcome, "of those drawn")) return failed;
         proof_.asked = options_.samples;
         proof_.samples = population_.specimens;
         EngineOptions search = options_.engine;
@@ -202,7 +201,7 @@ class Prover {
         if (proof_.samples < proof_.asked) search.stop = {};
         worst_ = find_worst_cases(circuit_, ranges_, measurer_of(engine), targets_, worst_drawn(),
                                   search);
-        if (auto failed = trouble(worst_.outcome, "a corner of the spread")) return failed;
+        if (auto failed = trouble(worst_.outcome, "of the search for the worst")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
         const auto asked = asked_bounds();
@@ -298,10 +297,17 @@ class Prover {
         return least;
     }
 
-    std::optional<ProofFailure> trouble(const EngineOutcome& outcome,
-                                        std::string_view which) const {
+    // Specimens without an answer take no other along: they are told, and nobody knows of them
+    // whether they keep what is promised.
+    std::optional<ProofFailure> trouble(const EngineOutcome& outcome, std::string_view which) {
         if (outcome.stopped) return ProofFailure{"stopped before the proof was complete", true};
-        if (outcome.unsettled) return failure(*outcome.first_unsettled, which);
+        if (outcome.unsettled == 0) return std::nullopt;
+        const auto& first = *outcome.first_unsettled;
+        proof_.not_judged.push_back(
+            {.state = link_.states[to_index(first.state)].name,
+             .what = fmt::format("{} of {} specimens {}", outcome.unsettled, outcome.solved, which),
+             .reason = failure(first, "the first of them").message,
+             .promised = false});
         return std::nullopt;
     }
 
@@ -324,7 +330,7 @@ class Prover {
     }
 
     void conclude() {
-        proof_.verdict = Verdict::kept;
+        proof_.verdict = proof_.not_judged.empty() ? Verdict::kept : Verdict::unknown;
         for (std::size_t p = 0; p < resting_.size(); ++p) add_promise(p);
         for (std::size_t r = 0; r < ratings_.size(); ++r) add_rating(r);
         if (!options_.nominal_only) add_influences();
@@ -348,7 +354,7 @@ class Prover {
             proof_.verdict = worse(proof_.verdict, rating.verdict);
             proof_.ratings.push_back(std::move(rating));
         }
-        proof_.not_judged = std::move(timed_.not_judged);
+        std::ranges::move(timed_.not_judged, std::back_inserter(proof_.not_judged));
         if (timed_.strays == Strays::all) proof_.cautions.push_back(strays_assumed());
         proof_.timed_samples = timed_.samples;
         proof_.worst_case_specimens += timed_.worst_case_specimens;

@@ -28,7 +28,7 @@ const retitled = (title, about = "x") => hammer
 function withStates(from) {
   const names = hostile.slice(from, from + inTurn)
     .filter(({ text }) => text.length < 400 && !/[\r\n]/.test(text)).map(({ text }) => quoted(text));
-  return retitled(`States ${from}`)
+  return retitled(`States ${from}`).replace(/^duty = .*$/m, "")  // a single figure speaks of two states
     .replace('on  = { P1 = "high" }', names.map((name) => `${name} = { P1 = "high" }`).join("\n"))
     .replace('state = "on"', `state = ${names[0]}`);
 }

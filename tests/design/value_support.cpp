@@ -65,7 +65,14 @@ bool enough(const std::vector<DrawerRow>& rows, const std::vector<MadeChoice>& s
     });
 }
 
-double least_reserve(const Proof& proof) {
+// Assumed limits that are kept, of voltages, or of chosen resistors count for nothing while values
+// are searched for.
+bool counts(const RatingResult& r, const std::vector<std::string>& chosen) {
+    return r.limit_stated || (r.verdict == Verdict::unknown && r.dimension != Dimension::voltage &&
+                              std::ranges::find(chosen, r.part) == chosen.end());
+}
+
+double least_reserve(const Proof& proof, const std::vector<std::string>& chosen) {
     double least = std::numeric_limits<double>::infinity();
     for (const auto& p : proof.promises) {
         if (p.at_least) {
@@ -76,7 +83,7 @@ double least_reserve(const Proof& proof) {
         }
     }
     for (const auto& r : proof.ratings) {
-        least = std::min(least, reserve_left(r.worst(), r.bound, r.sense));
+        if (counts(r, chosen)) least = std::min(least, reserve_left(r.worst(), r.bound, r.sense));
     }
     return least;
 }
@@ -114,7 +121,7 @@ void judge(const ValueCase& c, const Link& link, const std::vector<MadeChoice>& 
     options.engine.threads = 1;
     const auto proof = prove(filled, *circuit, options);
     if (!proof) return;  // no operating point
-    judged.reserve = least_reserve(*proof);
+    judged.reserve = least_reserve(*proof, c.chosen);
     judged.current = most_current(*proof, c.supplies);
     result.push_back(judged);
 }

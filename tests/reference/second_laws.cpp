@@ -79,7 +79,8 @@ double second_light(const MadePart& gap, double emitter_current, double kelvin) 
         gap.has("emitter.luminous_intensity") ? "luminous_intensity" : "radiant_intensity";
     const double per_ampere = gap.figure("emitter." + key) / gap.figure("emitter." + key + "_at");
     const double distance = gap.figure("distance");
-    const double fading = std::max(0.0, 1 + gap.figure("emitter.temperature_coefficient") * warmer);
+    const double fading =
+        std::max(0.0, 1 + gap.figure("emitter.temperature_coefficient", -0.005) * warmer);
     const double field = per_ampere * current * fading *
                          std::pow(std::cos(gap.figure("angle") * degrees), order) /
                          (distance * distance);

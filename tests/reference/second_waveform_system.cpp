@@ -111,7 +111,7 @@ void WaveformSystem::take_gap(const MadePart& made, const Place& place) {
         const double rise = made.figure("receiver.rise_time");
         const double decay = made.figure("receiver.decay_time");
         receiver.response = {made.figure("receiver.resistance"),
-                             made.figure("receiver.dark_resistance", 1e12), rise > 0 ? rise : decay,
+                             made.figure("receiver.dark_resistance", 2e6), rise > 0 ? rise : decay,
                              decay > 0 ? decay : rise};
         if (receiver.response.rise > 0) receiver.unknown = size_++;
     } else {

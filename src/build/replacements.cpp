@@ -47,6 +47,7 @@ ProofOptions moderate(const PullOptions& options) {
             .samples = options.samples,
             .timed_samples = options.timed_samples,
             .seed = options.seed,
+            .stretch = false,
             .engine = options.engine};
 }
 

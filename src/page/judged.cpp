@@ -71,7 +71,8 @@ Judged judge(LinkText source, const JudgeOptions& options) {
     if (judged.circuit) {
         ProofOptions proof_options{.samples = options.samples,
                                    .timed_samples = options.timed_samples,
-                                   .limits_on_the_way = !options.at_once};
+                                   .limits_on_the_way = !options.at_once,
+                                   .stretch = !options.at_once};
         judged.at_once = options.at_once;
         proof_options.engine.stop = options.stop;
         auto proof = prove(*judged.link, *judged.circuit, proof_options);

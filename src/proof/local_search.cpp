@@ -16,6 +16,7 @@ namespace gapwright {
 namespace {
 
 constexpr int most_rounds = 24;
+constexpr int coarse_rounds = 8;
 constexpr double enough = 1e-6;  // of the score: what a round must gain to be followed by another
 constexpr double worth_a_turn = 1e-4;   // likewise, of a turn along a ridge
 constexpr double no_influence = 1e-12;  // relative
@@ -76,8 +77,8 @@ struct Gain {
 
 class Walks {
   public:
-    Walks(std::vector<Walk>& walks, const ScorePoints& score, Fan first)
-        : walks_(walks), score_(score), fan_(walks.size(), first) {
+    Walks(std::vector<Walk>& walks, const ScorePoints& score, Fan first, Fan last)
+        : walks_(walks), score_(score), last_(last), fan_(walks.size(), first) {
         for (auto& walk : walks_) {
             walk.effects.resize(walk.at.size());
             if (!walk.free.empty()) continue;
@@ -99,8 +100,8 @@ class Walks {
             for (const auto w : under_way_) {
                 if (walks_[w].bad > before[w] + enough * std::abs(before[w])) {
                     going.push_back(w);
-                } else if (fan_[w] == Fan::coarse) {
-                    fan_[w] = Fan::fine;
+                } else if (fan_[w] != last_) {
+                    fan_[w] = last_;
                     going.push_back(w);
                 }
             }
@@ -177,6 +178,7 @@ class Walks {
 
     std::vector<Walk>& walks_;
     const ScorePoints& score_;
+    Fan last_;  // to which a walk goes over where its first steps lead no further
     std::vector<Fan> fan_;
     std::vector<std::vector<bool>> moves_;  // by walk, coordinate: whether it ever moved the score
     std::vector<bool> looked_;              // whether coarse steps have shown that
@@ -184,6 +186,8 @@ class Walks {
 };
 
 constexpr int most_turns = 12;  // along a ridge
+// Points that all ridges together may take: what lies on many of them at once would take for ever.
+constexpr std::size_t ridge_budget = 100000;
 constexpr int rounds_of_followers = 8;
 constexpr double matters = 1e-3;  // of the largest effect
 constexpr std::array ridge_steps = {0x1p-3, 0x1p-6, 0x1p-9};
@@ -230,7 +234,12 @@ std::vector<Walk> followers(const Walk& walk) {
 void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
     std::vector<std::size_t> going(walks.size());
     std::iota(going.begin(), going.end(), std::size_t{0});
-    for (int turn = 0; turn < most_turns && !going.empty(); ++turn) {
+    std::size_t taken = 0;
+    const ScorePoints counted = [&](const std::vector<Point>& points) {
+        taken += points.size();
+        return score(points);
+    };
+    for (int turn = 0; turn < most_turns && !going.empty() && taken < ridge_budget; ++turn) {
         std::vector<Walk> all;
         std::vector<std::size_t> leader;
         for (const auto w : going) {
@@ -239,7 +248,7 @@ void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
                 leader.push_back(w);
             }
         }
-        Walks(all, score, Fan::fine).run(rounds_of_followers);
+        Walks(all, counted, Fan::fine, Fan::fine).run(rounds_of_followers);
         std::vector<double> before;
         for (const auto& walk : walks) before.push_back(walk.bad);
         for (std::size_t f = 0; f < all.size(); ++f) {
@@ -255,11 +264,15 @@ void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
 }
 
 void walk_uphill(std::vector<Walk>& walks, const ScorePoints& score) {
-    Walks(walks, score, Fan::coarse).run(most_rounds);
+    Walks(walks, score, Fan::coarse, Fan::fine).run(most_rounds);
+}
+
+void walk_coarsely(std::vector<Walk>& walks, const ScorePoints& score) {
+    Walks(walks, score, Fan::coarse, Fan::coarse).run(coarse_rounds);
 }
 
 void walk_along_ends(std::vector<Walk>& walks, const ScorePoints& score, int rounds) {
-    Walks(walks, score, Fan::ends).run(rounds);
+    Walks(walks, score, Fan::ends, Fan::ends).run(rounds);
 }
 
 }  // namespace gapwright

@@ -43,6 +43,10 @@ void walk_uphill(std::vector<Walk>& walks, const ScorePoints& score);
 // inside their ranges follow it, and so on while that gains.
 void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score);
 
+// As walk_uphill with few steps about where a walk stands, a sixteenth and a thousandth of each
+// range, for a search that looks again and again.
+void walk_coarsely(std::vector<Walk>& walks, const ScorePoints& score);
+
 // As walk_uphill by steps to the ends of each range alone, at most `rounds` of them: for scores
 // that take milliseconds each.
 void walk_along_ends(std::vector<Walk>& walks, const ScorePoints& score, int rounds);

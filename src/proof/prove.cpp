@@ -199,8 +199,9 @@ class Prover {
         EngineOptions search = options_.engine;
         search.progress = {};
         if (proof_.samples < proof_.asked) search.stop = {};
+        laborious_ = 10 * population_.outcome.by_single_points > population_.specimens;
         worst_ = find_worst_cases(circuit_, ranges_, measurer_of(engine), targets_, worst_drawn(),
-                                  search);
+                                  search, laborious_ ? Effort::plain : Effort::thorough);
         if (auto failed = trouble(worst_.outcome, "of the search for the worst")) return failed;
         take_bands();
         proof_.worst_case_specimens = worst_.outcome.solved;
@@ -254,8 +255,9 @@ class Prover {
             stretched_of_.push_back(bound.target);
         }
         const SearchSpace space(circuit_, ranges_);
-        for (const auto& one :
-             find_stretches(space, measurer, bounds, StretchSearch::thorough, engine)) {
+        for (const auto& one : find_stretches(
+                 space, measurer, bounds,
+                 laborious_ ? StretchSearch::sparing : StretchSearch::thorough, engine)) {
             stretches_.push_back(stretch_of(circuit_, space, one));
         }
     }
@@ -267,12 +269,13 @@ class Prover {
         for (const auto& bound : asked) {
             if (holds(bound)) continue;
             const Extreme& extreme = worst_.extremes[bound.target];
-            settling_[bound.target] = settling_figures(circuit_, ranges_, measurer,
-                                                       {.target = targets_[bound.target],
-                                                        .limit = bound.limit,
-                                                        .worst = extreme.point,
-                                                        .effects = extreme.effects},
-                                                       Effort::thorough, engine);
+            settling_[bound.target] =
+                settling_figures(circuit_, ranges_, measurer,
+                                 {.target = targets_[bound.target],
+                                  .limit = bound.limit,
+                                  .worst = extreme.point,
+                                  .effects = extreme.effects},
+                                 laborious_ ? Effort::plain : Effort::thorough, engine);
         }
     }
 
@@ -453,6 +456,9 @@ class Prover {
     std::vector<Rating> ratings_;
     WorstCases worst_;
     Survey population_;
+    // Where many specimens do not settle in lanes, each takes a thousand times as long, and fewer
+    // are looked at.
+    bool laborious_ = false;
     std::vector<std::string> settling_;      // by target: what would settle it; mostly empty
     std::vector<Stretch> stretches_;         // by bound
     std::vector<std::size_t> stretched_of_;  // the bound's target

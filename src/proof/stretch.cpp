@@ -91,8 +91,8 @@ class Stretcher {
                                  .effects = {},
                                  .free = every_coordinate()});
             }
-            walk_uphill(walks,
-                        [this](const std::vector<Point>& points) { return evaluate(points); });
+            walk_uphill(
+                walks, [this](const std::vector<Point>& points) { return evaluate(points, true); });
             std::vector<Way> others;
             std::vector<std::size_t> still;
             for (const auto& walk : walks) {
@@ -142,13 +142,16 @@ class Stretcher {
         return all;
     }
 
-    Scores evaluate(const std::vector<Point>& points) const {
+    // `quickly`: what does not settle in lanes has no score, so that no walk goes there.
+    Scores evaluate(const std::vector<Point>& points, bool quickly = false) const {
+        EngineOptions options = options_;
+        options.lanes_only = quickly;
         const SpecimenSource source{.base = space_.base(),
                                     .count = points.size(),
                                     .write = [&](std::size_t k, SpecimenPlace& place) {
                                         space_.write(points[k], points[k].back(), place);
                                     }};
-        const auto measured = measurer_.run(source, options_);
+        const auto measured = measurer_.run(source, options);
         Scores scores{bounds_.size(), {}};
         scores.bad.reserve(points.size() * bounds_.size());
         for (std::size_t p = 0; p < points.size(); ++p) {

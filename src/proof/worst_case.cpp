@@ -248,14 +248,21 @@ class Search {
         const ScorePoints score = [this](const std::vector<Point>& points) {
             return evaluate(points);
         };
-        if (effort_ == Effort::sparing) {
-            walk_along_ends(walks, score, sparing_rounds);
-        } else {
-            walk_uphill(walks, score);
-        }
-        if (effort_ == Effort::thorough) {
-            keep_best_of_each(walks);
-            follow_ridges(walks, score);
+        switch (effort_) {
+            case Effort::thorough:
+                walk_uphill(walks, score);
+                keep_best_of_each(walks);
+                follow_ridges(walks, score);
+                break;
+            case Effort::plain:
+                walk_coarsely(walks, score);
+                break;
+            case Effort::sparing:
+                walk_along_ends(walks, score, sparing_rounds);
+                break;
+            case Effort::quick:
+            case Effort::guided:
+                break;
         }
         for (const auto& walk : walks) {
             for (std::size_t k = 0; k < space_.size(); ++k) {

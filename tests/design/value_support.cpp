@@ -117,7 +117,7 @@ void judge(const ValueCase& c, const Link& link, const std::vector<MadeChoice>& 
     }
     const auto circuit = build_circuit(filled);
     ASSERT_TRUE(circuit);
-    ProofOptions options{.samples = 0};
+    ProofOptions options{.samples = 0, .stretch = false};
     options.engine.threads = 1;
     const auto proof = prove(filled, *circuit, options);
     if (!proof) return;  // no operating point

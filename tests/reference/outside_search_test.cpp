@@ -142,7 +142,9 @@ void hides_nothing(const Subject& s) {
 }
 
 bool looked_at(const Subject& s) {
-    return testing_support::looks_at_all_cases() || !laborious(s);
+    static const std::set<std::string> few = {"gate-too-low", "pin-below-supply",
+                                              "transistor-divider", "zener-knee"};
+    return testing_support::looks_at_all_cases() || few.contains(s.name);
 }
 
 TEST(OutsideSearch, RidgesHideNothing) {

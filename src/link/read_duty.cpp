@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "link/need_reading.hpp"
@@ -79,7 +80,7 @@ void read_single(Reading& reading, const TomlEntry& duty) {
                 table_form(state_names(reading.link), shares));
         return;
     }
-    states.front().share = *first;
+    states.front().share = first;
     if (states.size() == 2) states.back().share = rest;
 }
 
@@ -98,7 +99,7 @@ void read_by_state(Reading& reading, const TomlEntry& duty, const TomlTable& tab
         }
         const auto share = share_at(reading, entry);
         if (!share) continue;
-        link.states[*state].share = *share;
+        link.states[*state].share = share;
         sum += *share;
     }
     for (const State& state : link.states) {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <functional>
+#include <string>
 #include <utility>
 #include <vector>
 #include "circuit/index.hpp"
@@ -13,6 +14,7 @@
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/proof.hpp"
+#include "proof/search_space.hpp"
 #include "proof/worst_case.hpp"
 #include "units/dimension.hpp"
 

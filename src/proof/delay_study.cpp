@@ -17,8 +17,8 @@
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/prove.hpp"
+#include "proof/search_space.hpp"
 #include "proof/wave_answer.hpp"
-#include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 #include "units/dimension.hpp"
 

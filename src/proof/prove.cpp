@@ -8,9 +8,11 @@
 #include <expected>
 #include <initializer_list>
 #include <iterator>
+#include <map>
 #include <optional>
 #include <set>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -116,21 +118,27 @@ class Prover {
             if (!promise.at_rest()) continue;
             resting_.push_back(&promise);
             const std::size_t m = add_measure(promise.state, promise_probe(promise, circuit_));
-            targets_.push_back({.measure = m, .sense = Sense::at_least, .derating = {}});
-            targets_.push_back({.measure = m, .sense = Sense::at_most, .derating = {}});
+            const std::size_t own = targets_.size();
+            for (const Sense sense : {Sense::at_least, Sense::at_most}) {
+                targets_.push_back({.measure = m, .sense = sense, .derating = {}, .kin = own});
+            }
         }
         ratings_ = ratings_of(link_, circuit_);
         const auto levels = level_ratings(link_, circuit_, nominal_);
         ratings_.insert(ratings_.end(), levels.begin(), levels.end());
+        std::map<std::tuple<std::size_t, bool, std::string>, std::size_t> kin;
         for (const auto& rating : ratings_) {
             const std::size_t m = add_measure(rating.state, rating.probe);
+            const auto limit = std::tuple(rating.part, rating.receiver, rating.limit);
+            const auto own = kin.try_emplace(limit, targets_.size()).first->second;
             for (const Sense sense : {Sense::at_least, Sense::at_most}) {
                 targets_.push_back(
                     {.measure = m,
                      .sense = sense,
                      .magnitude = rating.magnitude,
                      .derating = sense == Sense::at_most ? rating.derating : std::nullopt,
-                     .decides = sense == rating.sense});
+                     .decides = sense == rating.sense,
+                     .kin = own});
             }
         }
     }
@@ -208,7 +216,7 @@ class Prover {
         const auto asked = asked_bounds();
         const Measurer measurer = measurer_of(engine);
         find_settling(asked, measurer, search);
-        if (options_.stretch) find_stretch(asked, measurer, search);
+        if (options_.stretch) find_stretch(nearest_of_each_kin(asked), measurer, search);
         return std::nullopt;
     }
 
@@ -235,6 +243,32 @@ class Prover {
             add(deciding_target(r), ratings_[r].rated, ratings_[r].rated_nominal);
         }
         return bounds;
+    }
+
+    // Of very many bounds the one of each kin that is nearest to its limit: stretches of the others
+    // are longer, or nearly so.
+    std::vector<AskedBound> nearest_of_each_kin(std::vector<AskedBound> asked) const {
+        constexpr std::size_t most = 160;
+        if (asked.size() <= most) return asked;
+        const auto beyond = [&](const AskedBound& bound) {
+            const Extreme& extreme = worst_.extremes[bound.target];
+            const double bad = targets_[bound.target].badness(
+                extreme.value, extreme.specimen.conditions.temperature);
+            return (bad - bound.limit) / std::max(std::abs(bound.limit), 1e-12);
+        };
+        std::ranges::stable_sort(asked, [&](const AskedBound& a, const AskedBound& b) {
+            const auto& [one, other] = std::pair(targets_[a.target], targets_[b.target]);
+            if (one.kin != other.kin) return one.kin < other.kin;
+            if (one.sense != other.sense) return one.sense < other.sense;
+            return beyond(a) > beyond(b);
+        });
+        const auto others =
+            std::ranges::unique(asked, [&](const AskedBound& a, const AskedBound& b) {
+                return targets_[a.target].kin == targets_[b.target].kin &&
+                       targets_[a.target].sense == targets_[b.target].sense;
+            });
+        asked.erase(others.begin(), others.end());
+        return asked;
     }
 
     bool holds(const AskedBound& bound) const {

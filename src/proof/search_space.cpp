@@ -10,6 +10,7 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "circuit/network.hpp"
 #include "device/constants.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
@@ -93,6 +94,7 @@ std::vector<Coordinate> coordinates_of(const LinkCircuit& circuit, const Conditi
 }
 
 std::vector<Point> mixed_points(std::size_t coordinates, std::size_t count) {
+    // NOLINTNEXTLINE(bugprone-random-generator-seed): the same points every time are meant
     std::mt19937_64 bits(1);
     std::vector<Point> points(count, Point(coordinates));
     for (auto& point : points) {

@@ -4,7 +4,6 @@
 
 #include <optional>
 #include <string>
-#include <utility>
 
 #include "link/link_circuit.hpp"
 #include "proof/case_of.hpp"

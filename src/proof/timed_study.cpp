@@ -24,6 +24,7 @@
 #include "proof/search_space.hpp"
 #include "proof/stretch.hpp"
 #include "proof/stretch_result.hpp"
+#include "proof/verdict.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
 #include "units/dimension.hpp"

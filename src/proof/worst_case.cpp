@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 #include <limits>
+#include <map>
 #include <utility>
 #include <vector>
 
@@ -19,6 +20,7 @@ namespace {
 
 constexpr std::size_t corner_budget = 16384;  // specimens for all corners at once
 constexpr std::size_t mixed_count = 1536;
+constexpr std::ptrdiff_t most_walked = 160;
 constexpr int sparing_rounds = 3;
 constexpr double no_influence = 1e-12;  // relative
 constexpr double none_yet = -std::numeric_limits<double>::infinity();
@@ -55,6 +57,7 @@ class Search {
         std::vector<Point> starts;
         for (const auto& specimen : given) starts.push_back(space_.point_of(specimen));
         std::vector<Walk> walks;
+        choose_walked();
         if (effort_ == Effort::thorough) {
             add_walks_from_best(walks);
             if (space_.size() > 1) add_walks_from(mixed_points(space_.size(), mixed_count), walks);
@@ -224,9 +227,26 @@ class Search {
         return true;
     }
 
+    // Of very many targets only the worst of each kin is walked; nothing that nobody can read is
+    // worth minutes.
+    void choose_walked() {
+        walked_.clear();
+        for (std::size_t t = 0; t < targets_.size(); ++t) walked_.push_back(is_walked(t));
+        if (std::ranges::count(walked_, true) <= most_walked) return;
+        std::map<std::pair<std::size_t, Sense>, std::size_t> worst;
+        for (std::size_t t = 0; t < targets_.size(); ++t) {
+            if (!walked_[t]) continue;
+            const auto [known, first] = worst.try_emplace({targets_[t].kin, targets_[t].sense}, t);
+            if (first) continue;
+            const bool worse = best_[t] > best_[known->second];
+            walked_[worse ? known->second : t] = false;
+            if (worse) known->second = t;
+        }
+    }
+
     void add_walks_from_best(std::vector<Walk>& walks) const {
         for (std::size_t t = 0; t < targets_.size(); ++t) {
-            if (is_walked(t)) walks.push_back({t, result_.extremes[t].point, best_[t]});
+            if (walked_[t]) walks.push_back({t, result_.extremes[t].point, best_[t]});
         }
     }
 
@@ -234,7 +254,7 @@ class Search {
     void add_walks_from(const std::vector<Point>& points, std::vector<Walk>& walks) {
         const auto scores = evaluate(points);
         for (std::size_t t = 0; t < targets_.size(); ++t) {
-            if (!is_walked(t)) continue;
+            if (!walked_[t]) continue;
             std::size_t worst = points.size();
             for (std::size_t p = 0; p < points.size(); ++p) {
                 if (worst == points.size() || scores.at(p, t) > scores.at(worst, t)) worst = p;
@@ -294,6 +314,7 @@ class Search {
     Effort effort_;
     WorstCases result_;
     std::vector<double> best_;
+    std::vector<bool> walked_;  // by target
     std::vector<std::vector<Point>>
         worse_end_;  // by environment, target: the end of each coordinate
 };

@@ -28,6 +28,9 @@ struct Target {
     std::optional<Derating> derating;  // the worst is then relative to the derated bound
     // Whether its extreme decides anything. One that does not is looked for in passing.
     bool decides = true;
+    // Targets of one kin ask the same in different states. Where there are very many targets, only
+    // the worst of each kin is searched for.
+    std::size_t kin = 0;
 
     // How bad a value is at a temperature; more is worse.
     double badness(double value, double temperature) const;

@@ -62,7 +62,7 @@ std::vector<std::string> what_would_settle(const Proof& proof) {
     }
     std::vector<std::string> sentences;
     for (const auto& [reason, of] : unknowns) {
-        sentences.push_back(of.empty() ? reason : of + ": " + reason);
+        sentences.push_back(of.empty() ? reason : fmt::format("{}: {}", of, reason));
     }
     return sentences;
 }

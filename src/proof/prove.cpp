@@ -24,6 +24,7 @@
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "population/survey.hpp"
+#include "proof/asked_bounds.hpp"
 #include "proof/assumed_figures.hpp"
 #include "proof/case_of.hpp"
 #include "proof/cautions.hpp"
@@ -216,16 +217,11 @@ class Prover {
         const auto asked = asked_bounds();
         const Measurer measurer = measurer_of(engine);
         find_settling(asked, measurer, search);
-        if (options_.stretch) find_stretch(nearest_of_each_kin(asked), measurer, search);
+        if (options_.stretch) {
+            find_stretch(nearest_of_each_kin(asked, targets_, worst_), measurer, search);
+        }
         return std::nullopt;
     }
-
-    // A bound that is asked of a target, as badness.
-    struct AskedBound {
-        std::size_t target;
-        double limit;
-        double nominal_limit;
-    };
 
     std::vector<AskedBound> asked_bounds() const {
         std::vector<AskedBound> bounds;
@@ -245,38 +241,6 @@ class Prover {
         return bounds;
     }
 
-    // Of very many bounds the one of each kin that is nearest to its limit: stretches of the others
-    // are longer, or nearly so.
-    std::vector<AskedBound> nearest_of_each_kin(std::vector<AskedBound> asked) const {
-        constexpr std::size_t most = 160;
-        if (asked.size() <= most) return asked;
-        const auto beyond = [&](const AskedBound& bound) {
-            const Extreme& extreme = worst_.extremes[bound.target];
-            const double bad = targets_[bound.target].badness(
-                extreme.value, extreme.specimen.conditions.temperature);
-            return (bad - bound.limit) / std::max(std::abs(bound.limit), 1e-12);
-        };
-        std::ranges::stable_sort(asked, [&](const AskedBound& a, const AskedBound& b) {
-            const auto& [one, other] = std::pair(targets_[a.target], targets_[b.target]);
-            if (one.kin != other.kin) return one.kin < other.kin;
-            if (one.sense != other.sense) return one.sense < other.sense;
-            return beyond(a) > beyond(b);
-        });
-        const auto others =
-            std::ranges::unique(asked, [&](const AskedBound& a, const AskedBound& b) {
-                return targets_[a.target].kin == targets_[b.target].kin &&
-                       targets_[a.target].sense == targets_[b.target].sense;
-            });
-        asked.erase(others.begin(), others.end());
-        return asked;
-    }
-
-    bool holds(const AskedBound& bound) const {
-        const Extreme& extreme = worst_.extremes[bound.target];
-        return targets_[bound.target].badness(
-                   extreme.value, extreme.specimen.conditions.temperature) <= bound.limit;
-    }
-
     void find_stretch(const std::vector<AskedBound>& asked, const Measurer& measurer,
                       const EngineOptions& engine) {
         std::vector<StretchBound> bounds;
@@ -285,7 +249,7 @@ class Prover {
                               .limit = bound.limit,
                               .nominal_limit = bound.nominal_limit,
                               .worst = worst_.extremes[bound.target].point,
-                              .holds = holds(bound)});
+                              .holds = holds(bound, targets_, worst_)});
             stretched_of_.push_back(bound.target);
         }
         const SearchSpace space(circuit_, ranges_);
@@ -301,7 +265,7 @@ class Prover {
                        const EngineOptions& engine) {
         settling_.resize(targets_.size());
         for (const auto& bound : asked) {
-            if (holds(bound)) continue;
+            if (holds(bound, targets_, worst_)) continue;
             const Extreme& extreme = worst_.extremes[bound.target];
             settling_[bound.target] =
                 settling_figures(circuit_, ranges_, measurer,

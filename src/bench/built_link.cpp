@@ -22,6 +22,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "link/figure_id.hpp"
@@ -147,9 +148,7 @@ class Learner {
         const Description& whole = link.parts[part].description;
         if (whole.kind != Kind::pair) return false;
         const bool intensity = key == Key::intensity;
-        const bool light = whole.receiver->kind == Kind::light_dependent_resistor;
-        const Key own =
-            intensity ? (light ? Key::luminous_intensity : Key::radiant_intensity) : key;
+        const Key own = intensity ? receiver_rule(receiver_of(whole)).intensity : key;
         const Description& half = intensity ? *whole.emitter : *whole.receiver;
         const Figure* figure = half.find(own);
         if (!figure || figure->conditions.empty()) return false;

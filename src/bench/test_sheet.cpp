@@ -16,6 +16,7 @@
 #include "bench/reading_band.hpp"
 #include "bench/reading_scale.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "link/link.hpp"
 
 namespace gapwright {
@@ -243,7 +244,7 @@ class SheetMaker {
     void checks(TestSheet& sheet) const {
         for (const Part& part : link_.parts) {
             if (part.description.kind != Kind::pair) continue;
-            const bool infrared = part.description.receiver->kind == Kind::phototransistor;
+            const bool infrared = receiver_rule(receiver_of(part.description)).infrared;
             if (infrared) {
                 sheet.checks.push_back(fmt::format(
                     "{}'s emitter lights in infrared and looks dead to the eye: look at it through "

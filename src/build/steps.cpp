@@ -53,9 +53,19 @@ std::string plural_of(Kind kind) {
         case Kind::transistor:
         case Kind::mosfet:
             return "Transistors";
-        default:
-            return "Other parts";
+        case Kind::contact:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::coupler:
+        case Kind::pair:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
     }
+    return "Other parts";
 }
 
 class Steps {

@@ -13,11 +13,23 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 
 namespace gapwright {
 namespace {
+
+// How the two leads of an open pair's receiver are called, the one where current enters first.
+std::pair<std::string, std::string> receiver_pins(Receiver receiver) {
+    switch (receiver) {
+        case Receiver::phototransistor:
+            return {"collector", "emitter"};
+        case Receiver::light_dependent_resistor:
+            break;
+    }
+    return {"1", "2"};
+}
 
 constexpr double polarised_from = 1e-6;  // F; larger ones are electrolytic, common practice
 
@@ -172,10 +184,8 @@ class Builder {
         add_part(part.name + " emitter", Side::input, footprint).pins = {{"anode", anode},
                                                                          {"cathode", cathode}};
         WiringPart& receiver = add_part(part.name + " receiver", Side::output, footprint);
-        const bool resistor = part.description.receiver &&
-                              part.description.receiver->kind == Kind::light_dependent_resistor;
-        receiver.pins = {{resistor ? "1" : "collector", collector},
-                         {resistor ? "2" : "emitter", emitter}};
+        const auto [first, second] = receiver_pins(receiver_of(part.description));
+        receiver.pins = {{first, collector}, {second, emitter}};
         if (base) receiver.pins.push_back({"base", base});
     }
 

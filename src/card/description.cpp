@@ -17,6 +17,7 @@
 #include "card/complete.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -294,8 +295,7 @@ class Reader {
         if (!inner) return;
         const bool is_emitter = key.key == Key::emitter;
         const bool fits = is_emitter ? inner->kind == Kind::led
-                                     : inner->kind == Kind::phototransistor ||
-                                           inner->kind == Kind::light_dependent_resistor;
+                                     : inner->kind != Kind::coupler && receiver_of(inner->kind);
         if (!fits) {
             problem(Cause::contradiction, entry.value.place,
                     fmt::format(

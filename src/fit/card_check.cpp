@@ -169,8 +169,7 @@ class Checker {
     }
 
     void check_dark() {
-        const bool receiver = card_.kind == Kind::coupler || card_.kind == Kind::phototransistor;
-        if (!receiver) {
+        if (!card_.find(Key::dark_current)) {
             if (card_.kind == Kind::led) check_dimming(Key::temperature_coefficient);
             return;
         }
@@ -186,7 +185,7 @@ class Checker {
     }
 
     void check_light() {
-        if (card_.kind != Kind::light_dependent_resistor) return;
+        if (!card_.find(Key::dark_resistance)) return;
         const auto& stated = *card_.find(Key::resistance);
         const double dark = *figure(Key::dark_resistance);
         if (dark <= stated.spread.nominal * 1.5) {

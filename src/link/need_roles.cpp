@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
 #include "source/diagnostics.hpp"
 
@@ -37,11 +38,6 @@ std::vector<Kind> kinds_meant(std::string_view word) {
         for (const TradeKind& meant : row->kinds) add(meant.kind);
     }
     return kinds;
-}
-
-bool is_of_a_gap(Kind kind) {
-    return kind == Kind::coupler || kind == Kind::pair || kind == Kind::phototransistor ||
-           kind == Kind::light_dependent_resistor || kind == Kind::led;
 }
 
 std::vector<std::string> words_of(std::span<const Role> roles) {

@@ -1,6 +1,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
@@ -173,8 +174,7 @@ void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
         emitters_alone = emitters_alone && card && card->kind == Kind::led;
         if (!card) continue;
         const Kind kind = card->kind;
-        if (kind == Kind::coupler || kind == Kind::phototransistor || kind == Kind::led ||
-            kind == Kind::light_dependent_resistor) {
+        if (is_of_a_gap(kind) && kind != Kind::pair) {
             need.gaps.push_back(*name);
             continue;
         }

@@ -9,6 +9,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -242,7 +243,7 @@ class Placer {
         const Kind kind = part.description.kind;
         const bool lit_transistor = (kind == Kind::coupler && part.description.has_six_pins()) ||
                                     (kind == Kind::pair && part.description.receiver &&
-                                     part.description.receiver->kind == Kind::phototransistor);
+                                     receiver_rule(receiver_of(part.description)).led_base);
         const bool base = kind == Kind::transistor || (which_ == Side::output && lit_transistor);
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");

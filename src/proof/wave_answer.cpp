@@ -136,8 +136,7 @@ class Answerer {
         const auto gaps = circuit_.circuit.gaps.size();
         std::vector<WaveCurve> lights;
         for (std::size_t g = 0; g < gaps; ++g) {
-            const bool lux =
-                std::holds_alternative<LightResistorGap>(circuit_.circuit.gaps[g].kind);
+            const bool lux = std::holds_alternative<IlluminanceGap>(circuit_.circuit.gaps[g].kind);
             lights.push_back(
                 {gap_name(g), Side::output, lux ? Dimension::illuminance : Dimension::current, {}});
         }

@@ -166,9 +166,23 @@ class StringWorker {
                 return string_.side == Side::input ? &d : nullptr;
             case Kind::pair:
                 return string_.side == Side::input ? d.emitter.get() : nullptr;
-            default:
-                return nullptr;
+            case Kind::resistor:
+            case Kind::capacitor:
+            case Kind::inductor:
+            case Kind::contact:
+            case Kind::zener:
+            case Kind::transistor:
+            case Kind::mosfet:
+            case Kind::coil:
+            case Kind::load:
+            case Kind::logic_output:
+            case Kind::logic_input:
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:
+                break;
         }
+        return nullptr;
     }
 
     // The current at which the light source's figures are stated: what a person would aim at.

@@ -18,6 +18,7 @@
 #include "circuit/probe.hpp"
 #include "population/specimen.hpp"
 #include "proof/drift.hpp"
+#include "proof/nominal_in_time.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/prove.hpp"
 #include "proof/ratings.hpp"

@@ -1,6 +1,7 @@
 #include "proof/search_findings.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <limits>
 #include <vector>
@@ -9,6 +10,7 @@
 #include "population/specimen.hpp"
 #include "proof/local_search.hpp"
 #include "proof/search_space.hpp"
+#include "proof/verdict.hpp"
 #include "proof/worst_case.hpp"
 
 namespace gapwright {
@@ -25,6 +27,13 @@ void note_outcome(const EngineOutcome& one, EngineOutcome& all) {
 }
 
 }  // namespace
+
+double Target::badness(double value, double temperature) const {
+    double bad = magnitude ? std::abs(value) : value;
+    if (sense == Sense::at_least) bad = -bad;
+    if (derating) bad /= std::max(derating->share(temperature), 1e-9);
+    return bad;
+}
 
 SearchFindings no_findings(const SearchTask& task) {
     const Extreme none{.specimen = {},

@@ -261,13 +261,6 @@ void take(std::vector<Walk> walks, const SearchTask& task, SearchFindings& found
 
 }  // namespace
 
-double Target::badness(double value, double temperature) const {
-    double bad = magnitude ? std::abs(value) : value;
-    if (sense == Sense::at_least) bad = -bad;
-    if (derating) bad /= std::max(derating->share(temperature), 1e-9);
-    return bad;
-}
-
 WorstCases find_worst_cases(const LinkCircuit& circuit, const ConditionRanges& ranges,
                             const Measurer& measurer, const std::vector<Target>& targets,
                             const std::vector<Specimen>& starts, const EngineOptions& options,

@@ -17,6 +17,7 @@
 #include "bench/measurement.hpp"
 #include "bench/reading_value.hpp"
 #include "bench/suspicion.hpp"
+#include "card/key.hpp"
 #include "report/bench_report.hpp"
 #include "source/display.hpp"
 #include "units/dimension.hpp"
@@ -145,7 +146,7 @@ class Prompt {
         const auto& supply = answer_.link.side(m.side).supply;
         constexpr double far = 1.2;
         return m.kind == MeasurementKind::voltage && supply &&
-               std::abs(value) > far * supply->find("voltage")->spread.highest;
+               std::abs(value) > far * supply->find(Key::voltage)->spread.highest;
     }
 
     BenchAnswer answer_;

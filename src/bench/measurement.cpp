@@ -12,6 +12,7 @@
 
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -142,7 +143,7 @@ class Collector {
             diode_test(word, p.side, p.from, p.to);
         }
         if (kind == Kind::transistor && p.control) {
-            const bool pnp = link_.parts[k].description.choice("polarity", "npn") == "pnp";
+            const bool pnp = link_.parts[k].description.choice(Key::polarity, "npn") == "pnp";
             const Node emitter_node = pnp ? p.from : p.to;
             diode_test(word + ".base", p.side, pnp ? emitter_node : *p.control,
                        pnp ? *p.control : emitter_node);

@@ -9,6 +9,7 @@
 
 #include "build/insulation.hpp"
 #include "build/insulation_tables.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "units/dimension.hpp"
@@ -130,38 +131,38 @@ class Judge {
     }
 
     void judge_coupler(const Part& part, const RequiredDistances& required) {
-        const auto stated = [&](std::string_view key) {
+        const auto stated = [&](Key key) {
             const auto* figure = part.description.find(key);
             return figure ? std::optional(figure->spread.lowest) : std::nullopt;
         };
-        const auto judge = [&](std::string id, std::string_view what, std::string_view key,
-                               Dimension dimension, double asked, std::string_view why) {
+        const auto judge = [&](std::string id, std::string_view what, Key key, Dimension dimension,
+                               double asked, std::string_view why) {
             compare_stated(required, std::move(id), fmt::format("{} of {}", what, part.name),
                            dimension, stated(key), asked, why);
         };
-        judge("repetitive-peak", "repetitive peak voltage V_IORM", "repetitive_peak_voltage",
+        judge("repetitive-peak", "repetitive peak voltage V_IORM", Key::repetitive_peak_voltage,
               Dimension::voltage, required.peak, "by the voltage between the sides");
-        judge("transient-peak", "transient peak voltage V_IOTM", "transient_peak_voltage",
+        judge("transient-peak", "transient peak voltage V_IOTM", Key::transient_peak_voltage,
               Dimension::voltage, required.impulse, "by the impulse voltage");
         if (asked_.mains) {
-            judge("test-voltage", "isolation test voltage V_ISO", "isolation_test_voltage",
+            judge("test-voltage", "isolation test voltage V_ISO", Key::isolation_test_voltage,
                   Dimension::voltage, (*asked_.mains + temporary_rise) * (reinforced() ? 2 : 1),
                   "by temporary overvoltages of the mains (IEC 60664-1, from memory)");
         }
-        judge("external-clearance", "external clearance", "external_clearance", Dimension::length,
-              required.clearance, "in air");
-        judge("external-creepage", "external creepage", "external_creepage", Dimension::length,
+        judge("external-clearance", "external clearance", Key::external_clearance,
+              Dimension::length, required.clearance, "in air");
+        judge("external-creepage", "external creepage", Key::external_creepage, Dimension::length,
               creepage_over(part, required), "along its case");
         if (reinforced() && !required.extra_low) {
             judge("through-insulation", "distance through the insulation",
-                  "distance_through_insulation", Dimension::length, reinforced_thickness,
+                  Key::distance_through_insulation, Dimension::length, reinforced_thickness,
                   "of reinforced insulation (IEC 62368-1, from memory)");
         }
     }
 
     // A case may be of another material than the board.
     double creepage_over(const Part& part, const RequiredDistances& required) const {
-        const std::string word = part.description.choice("material_group", "");
+        const std::string word = part.description.choice(Key::material_group, "");
         const auto group =
             std::ranges::find(groups, word, &std::pair<std::string_view, Insulation::Group>::first);
         if (group == groups.end()) return required.creepage;

@@ -11,6 +11,7 @@
 #include "board/board.hpp"
 #include "board/wiring.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -77,7 +78,7 @@ class Builder {
                 added.pins = {{"anode", from}, {"cathode", to}};
                 break;
             case Kind::capacitor:
-                if (described.nominal("value") >= polarised_from) {
+                if (described.nominal(Key::value) >= polarised_from) {
                     added.pins = {{"plus", from}, {"minus", to}};
                     break;
                 }
@@ -124,11 +125,11 @@ class Builder {
         const std::size_t to = node(added.side, placement.to);
         const std::optional<std::size_t> control = control_of(placement);
         const bool mosfet = described.kind == Kind::mosfet;
-        const bool first_is_source = mosfet ? described.choice("channel", "n") == "p"
-                                            : described.choice("polarity", "npn") == "pnp";
+        const bool first_is_source = mosfet ? described.choice(Key::channel, "n") == "p"
+                                            : described.choice(Key::polarity, "npn") == "pnp";
         const std::size_t collector = first_is_source ? to : from;
         const std::size_t emitter = first_is_source ? from : to;
-        for (const char c : described.choice("pins", mosfet ? "gds" : "ebc")) {
+        for (const char c : described.choice(Key::pins, mosfet ? "gds" : "ebc")) {
             switch (c) {
                 case 'e':
                     added.pins.push_back({"emitter", emitter});

@@ -9,6 +9,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/probe.hpp"
@@ -72,9 +73,8 @@ void add_promise(const Link& link, const LinkCircuit& circuit, const Promise& pr
     }
 }
 
-std::string subject_of(const Part& part, bool receiver, std::string limit) {
-    std::ranges::replace(limit, '_', ' ');
-    return fmt::format("{}{} {}", part.name, receiver ? " receiver" : "", limit);
+std::string subject_of(const Part& part, bool receiver, Key limit) {
+    return fmt::format("{}{} {}", part.name, receiver ? " receiver" : "", spoken_key(limit));
 }
 
 void add_rating(const Link& link, const Rating& rating, const std::vector<std::size_t>& chosen,
@@ -94,7 +94,7 @@ void add_rating(const Link& link, const Rating& rating, const std::vector<std::s
                 .one_way = rating.one_way,
                 .assumed = rating.basis.assumed && place == chosen.end(),
                 .asked = rating.basis.assumed ? 0 : link.surroundings.reserve};
-    if (rating.limit == "power" && place != chosen.end()) {
+    if (rating.limit == Key::power && place != chosen.end()) {
         bound.chosen = static_cast<std::size_t>(place - chosen.begin());
     }
     bounds.bounds.push_back(std::move(bound));

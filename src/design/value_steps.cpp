@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/link_point.hpp"
 #include "design/bounds.hpp"
 #include "design/design.hpp"
@@ -237,7 +238,7 @@ std::optional<ValueWindow> window_of(const Subject& s, const ValueCurve& curve) 
 std::optional<ResistorSum> sum_at(const Subject& s, double value) {
     Link link = s.problem.link_with(s.found.set);
     const std::size_t part = s.problem.parts()[s.which];
-    link.parts[part].description.figures["value"].spread = exactly(value);
+    link.parts[part].description.figures[Key::value].spread = exactly(value);
     const auto circuit = build_circuit(link);
     if (!circuit) return std::nullopt;
     const Specimen specimen = nominal_specimen(*circuit, s.problem.ranges());

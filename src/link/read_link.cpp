@@ -50,8 +50,8 @@ std::optional<Spread> spread_at(Reading& reading, const TomlTable& parent, std::
                                 Dimension dimension, Range range) {
     const auto* entry = parent.find(key);
     if (!entry) return std::nullopt;
-    const KeyRule rule{.name = key, .dimension = dimension, .range = range};
-    const auto figure = read_figure(rule, entry->value, reading.problems);
+    const FigureForm form{.name = key, .dimension = dimension, .range = range};
+    const auto figure = read_figure(form, entry->value, reading.problems);
     return figure ? std::optional(figure->spread) : std::nullopt;
 }
 

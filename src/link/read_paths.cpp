@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/trade_words.hpp"
 #include "circuit/index.hpp"
@@ -263,14 +264,14 @@ void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
                                        reading.shelf, reading.problems);
         return;
     }
-    const KeyRule rule{
+    const FigureForm form{
         .name = "supply", .dimension = Dimension::voltage, .range = Range::above_zero};
-    if (auto figure = read_figure(rule, entry->value, reading.problems)) {
+    if (auto figure = read_figure(form, entry->value, reading.problems)) {
         Description battery;
         battery.kind = Kind::battery;
         battery.place = entry->value.place;
-        battery.figures["voltage"] = *figure;
-        battery.figures["resistance"] = Figure{
+        battery.figures[Key::voltage] = *figure;
+        battery.figures[Key::resistance] = Figure{
             .spread = exactly(0), .conditions = {}, .assumed = true, .place = entry->value.place};
         side.supply = std::move(battery);
     }

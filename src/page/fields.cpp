@@ -65,7 +65,7 @@ struct Standing {
 };
 Standing standing_of(const TomlTable& table, const TomlPath& part, const KeyRule& rule) {
     Standing standing{.at = part};
-    for (const std::string_view name : {rule.name, rule.alias}) {
+    for (const std::string_view name : {rule.name(), rule.alias}) {
         const auto* entry = name.empty() ? nullptr : table.find(name);
         if (entry == nullptr) continue;
         standing.at.emplace_back(std::string(name));
@@ -74,21 +74,21 @@ Standing standing_of(const TomlTable& table, const TomlPath& part, const KeyRule
     }
     if (const auto* group = rule.group.empty() ? nullptr : table.find(rule.group)) {
         const auto* inner = group->value.table();
-        if (const auto* entry = inner ? inner->find(rule.name) : nullptr) {
+        if (const auto* entry = inner ? inner->find(rule.name()) : nullptr) {
             standing.at.emplace_back(std::string(rule.group));
-            standing.at.emplace_back(std::string(rule.name));
+            standing.at.emplace_back(std::string(rule.name()));
             standing.value = &entry->value;
             return standing;
         }
     }
-    standing.at.emplace_back(std::string(rule.name));
+    standing.at.emplace_back(std::string(rule.name()));
     return standing;
 }
 
 Json part_field(const Description& part, const TomlTable& table, const TomlPath& path,
                 const KeyRule& rule) {
     const Standing standing = standing_of(table, path, rule);
-    Json result = field(standing.at, std::string(rule.name), "");
+    Json result = field(standing.at, std::string(rule.name()), "");
     result["example"] = example_of(rule);
     result["words"] = words_of(rule.words);
     if (standing.value != nullptr) {
@@ -97,10 +97,10 @@ Json part_field(const Description& part, const TomlTable& table, const TomlPath&
         return result;
     }
     const std::string origin = part.card.empty() ? "assumed" : "card";
-    if (const Figure* figure = part.find(rule.name)) {
+    if (const Figure* figure = part.find(rule.key)) {
         result["text"] = figure_words(rule, *figure);
         result["origin"] = figure->assumed ? "assumed" : origin;
-    } else if (const auto choice = part.choices.find(rule.name); choice != part.choices.end()) {
+    } else if (const auto choice = part.choices.find(rule.key); choice != part.choices.end()) {
         result["text"] = choice->second;
         result["origin"] = origin;
     }

@@ -11,6 +11,7 @@
 #include <variant>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -115,7 +116,7 @@ LoadLines without_curves(const Solved& at, std::size_t part, Side side, std::str
     LoadLines lines;
     lines.part = std::move(name);
     const auto& supply = at.link.side(side).supply;
-    lines.supply = supply ? supply->nominal("voltage") : 5.0;
+    lines.supply = supply ? supply->nominal(Key::voltage) : 5.0;
     const PlacedProbes& probes = *at.circuit.of(part, side);
     for (std::size_t s = 0; s < at.points.size(); ++s) {
         lines.states.emplace_back(at.link.states[s].name,
@@ -125,7 +126,7 @@ LoadLines without_curves(const Solved& at, std::size_t part, Side side, std::str
     return lines;
 }
 
-std::optional<double> limit(const Description& d, std::string_view key) {
+std::optional<double> limit(const Description& d, Key key) {
     const auto* figure = d.find(key);
     return figure ? std::optional(figure->spread.lowest) : std::nullopt;
 }
@@ -135,7 +136,7 @@ std::optional<LoadLines> emitter_lines(const Solved& at, std::size_t part) {
     const Description& d =
         gap.description.kind == Kind::pair ? *gap.description.emitter : gap.description;
     LoadLines lines = without_curves(at, part, Side::input, gap.name);
-    lines.largest_current = limit(d, "forward_current");
+    lines.largest_current = limit(d, Key::forward_current);
     double highest = 0;
     for (const auto& [name, point] : lines.states) highest = std::max(highest, point.x);
     highest = std::max(0.5, 1.6 * highest);
@@ -159,8 +160,8 @@ std::optional<LoadLines> receiver_lines(const Solved& at, std::size_t part, std:
     const Description& d =
         source.description.kind == Kind::pair ? *source.description.receiver : source.description;
     LoadLines lines = without_curves(at, part, Side::output, source.name + ".receiver");
-    lines.largest_current = limit(d, "collector_current");
-    lines.largest_voltage = limit(d, "collector_emitter_voltage");
+    lines.largest_current = limit(d, Key::collector_current);
+    lines.largest_voltage = limit(d, Key::collector_emitter_voltage);
     lines.load.label = "load";
     const double highest = beyond_supply * lines.supply;
     const double own_age = at.specimen.conditions.age;

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
@@ -37,7 +38,7 @@ Grade better_grade(const Parameter& parameter) {
     const double up = (s.highest - s.nominal) / std::abs(s.nominal);
     const double down = (s.nominal - s.lowest) / std::abs(s.nominal);
     const bool resistor = parameter.dimension == Dimension::resistance &&
-                          parameter.name.ends_with(".value") && std::abs(up - down) < 1e-9;
+                          parameter.id.key == Key::value && std::abs(up - down) < 1e-9;
     for (const double tolerance : {0.01, 0.001}) {
         if (resistor && up > tolerance * (1 + 1e-9)) {
             return {fmt::format("± {}", percent(tolerance)), tolerance / up};
@@ -72,7 +73,7 @@ Specimen middle_specimen(const LinkCircuit& circuit, const ConditionRanges& rang
 // A figure is a row among a specimen's numbers: its parameters, temperature, light, age.
 std::string name_of(const LinkCircuit& circuit, std::size_t figure) {
     const std::size_t slots = circuit.parameters.size();
-    if (figure < slots) return circuit.parameters[figure].name;
+    if (figure < slots) return circuit.name_of(static_cast<Slot>(figure));
     return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "age";
 }
 
@@ -145,8 +146,11 @@ std::vector<std::vector<Influence>> influences(const LinkCircuit& circuit,
                                       measures, figures);
     for (std::size_t q = 0; q < quantities.size(); ++q) {
         for (const auto& [figure, share] : largest_shares(circuit, ranges, figures, slopes[q])) {
-            const Influence one{.name = name_of(circuit, figure), .share = share};
             const bool parameter = figure < circuit.parameters.size();
+            const Influence one{
+                .figure = parameter ? std::optional(circuit.parameters[figure].id) : std::nullopt,
+                .name = name_of(circuit, figure),
+                .share = share};
             result[q].push_back(parameter ? with_better_grade(one, circuit, figure, quantities[q])
                                           : one);
         }

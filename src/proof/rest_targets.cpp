@@ -5,11 +5,11 @@
 #include <iterator>
 #include <map>
 #include <optional>
-#include <string>
 #include <tuple>
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
@@ -69,7 +69,7 @@ RestTargets rest_targets(const Link& link, const LinkCircuit& circuit,
     }
     auto ratings = ratings_of(link, circuit);
     std::ranges::move(level_ratings(link, circuit, nominal), std::back_inserter(ratings));
-    std::map<std::tuple<std::size_t, bool, std::string>, std::size_t> kin;
+    std::map<std::tuple<std::size_t, bool, Key>, std::size_t> kin;
     for (auto& rating : ratings) {
         const std::tuple limit(rating.part, rating.receiver, rating.limit);
         const Target target{.measure = add_measure(rating.state, rating.probe, sought.measures),

@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -39,7 +40,7 @@ std::vector<int> touches_of(const Link& link, Side side) {
 // The voltage over a part that is no resistor, at the solved point.
 double solved_drop(const SolvedString& s, std::size_t part) {
     if (s.link.parts[part].description.kind == Kind::logic_output) {
-        return s.current * s.link.parts[part].description.nominal("resistance");
+        return s.current * s.link.parts[part].description.nominal(Key::resistance);
     }
     return measure(s.circuit.of(part, s.string.side)->voltage(), s.point);
 }
@@ -70,15 +71,15 @@ double drop_at(const SolvedString& s, std::size_t part, double current) {
         return ohmic ? solved * current / s.current : solved;
     }
     Junction<double> card{.saturation_current = 0,
-                          .ideality = d->nominal("ideality"),
-                          .series_resistance = d->nominal("series_resistance"),
-                          .bandgap = d->nominal("bandgap"),
-                          .temperature_exponent = d->nominal("temperature_exponent")};
-    const auto* forward = d->find("forward");
+                          .ideality = d->nominal(Key::ideality),
+                          .series_resistance = d->nominal(Key::series_resistance),
+                          .bandgap = d->nominal(Key::bandgap),
+                          .temperature_exponent = d->nominal(Key::temperature_exponent)};
+    const auto* forward = d->find(Key::forward);
     card.saturation_current =
         forward ? saturation_current_through(forward->spread.nominal, forward->conditions[0],
                                              card.ideality, card.series_resistance)
-                : d->nominal("saturation_current");
+                : d->nominal(Key::saturation_current);
     return junction_voltage(junction_at(card, reference_temperature), current) +
            current * card.series_resistance;
 }
@@ -142,7 +143,7 @@ double source_of(const SolvedString& s) {
     const Part& first = s.link.parts[s.string.parts.front()];
     if (first.description.kind == Kind::logic_output) {
         const auto setting = s.link.states[s.state].settings.at(s.string.parts.front());
-        return first.description.nominal(setting == Setting::high ? "high" : "low");
+        return first.description.nominal(setting == Setting::high ? Key::high : Key::low);
     }
     return s.point.side(s.string.side).voltage(s.string.from);
 }
@@ -154,10 +155,10 @@ std::optional<Wanted> wanted_current(const SolvedString& s) {
         if (!junction || junction->kind == Kind::diode) continue;
         const std::string& name = s.link.parts[k].name;
         if (wanted && !s.link.parts[k].is_gap()) continue;
-        if (const auto* ctr = junction->find("ctr")) {
+        if (const auto* ctr = junction->find(Key::ctr)) {
             wanted = Wanted{ctr->conditions[0],
                             fmt::format("where the transfer ratio of {} is stated", name)};
-        } else if (const auto* forward = junction->find("forward")) {
+        } else if (const auto* forward = junction->find(Key::forward)) {
             wanted = Wanted{forward->conditions[0],
                             fmt::format("where the forward voltage of {} is stated", name)};
         }

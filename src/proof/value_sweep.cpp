@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -45,13 +46,10 @@ struct Swept {
 
 std::optional<Swept> swept_resistor(const Link& link, const LinkCircuit& circuit,
                                     const std::string& part) {
-    const auto found = std::ranges::find(circuit.parameters, part + ".value", &Parameter::name);
     const auto index = link.find_part(part);
-    if (!index || found == circuit.parameters.end() ||
-        link.parts[*index].description.kind != Kind::resistor) {
-        return std::nullopt;
-    }
-    Swept swept{static_cast<Slot>(found - circuit.parameters.begin()), found->spread.nominal, {}};
+    const auto slot = index ? circuit.find(figure_of(*index, Key::value)) : std::nullopt;
+    if (!slot || link.parts[*index].description.kind != Kind::resistor) return std::nullopt;
+    Swept swept{*slot, circuit.parameters[to_index(*slot)].spread.nominal, {}};
     for (int k = 0; k < points; ++k) {
         swept.ohms.push_back(swept.own * std::pow(10.0, -1 + 2.0 * k / (points - 1)));
     }

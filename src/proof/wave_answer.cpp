@@ -12,6 +12,7 @@
 #include <variant>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -148,7 +149,7 @@ std::optional<AskedInstant> asked_instant(const Link& link, const LinkCircuit& c
     if (!coil) return asked;
     // A coil pulls in and drops out by its current: its resistance's share of the voltage.
     asked.probe = circuit.of(level.part, part.input ? Side::input : Side::output)->current();
-    asked.level = goal / part.description.nominal("resistance");
+    asked.level = goal / part.description.nominal(Key::resistance);
     if (measure(asked.probe, before) + measure(asked.probe, after) < 0) asked.level = -asked.level;
     return asked;
 }

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -79,7 +80,7 @@ std::vector<std::string> check_lines(const SolvedString& s, double resistance) {
                                       "  " + solved_sum(s, resistance).lines.front()};
     if (s.resistors.size() > 1) {
         const auto total = sum_of(s.resistors, [&](std::size_t k) {
-            return ohms(s.link.parts[k].description.nominal("value"));
+            return ohms(s.link.parts[k].description.nominal(Key::value));
         });
         lines.push_back(fmt::format("  {} = {}", total, ohms(resistance)));
     }
@@ -98,7 +99,7 @@ std::optional<WorkedSteps> steps_of(const Link& link, const LinkCircuit& circuit
     for (const auto k : string.parts) {
         if (link.parts[k].description.kind != Kind::resistor) continue;
         resistors.push_back(k);
-        resistance += link.parts[k].description.nominal("value");
+        resistance += link.parts[k].description.nominal(Key::value);
     }
     if (resistors.empty() || resistance <= 0) return std::nullopt;
     const auto solved = solved_string(link, circuit, nominal, string, resistors);

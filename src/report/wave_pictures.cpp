@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "draw/axes.hpp"
@@ -236,7 +237,7 @@ class WaveformDrawer {
         const auto curves = moving([&](const WaveCurve& c) {
             const auto part = link_.find_part(c.name);
             return part && c.side == Side::output && c.dimension == Dimension::current &&
-                   link_.parts[*part].description.find("inductance");
+                   link_.parts[*part].description.find(Key::inductance);
         });
         const std::size_t before = plot_.panels.size();
         panel(curves, curves.size() == 1 ? "current " + curves[0]->name : "windings");
@@ -244,7 +245,8 @@ class WaveformDrawer {
         for (const auto& i : answer_.instants) {
             const auto part = link_.find_part(i.part);
             if (!i.at || link_.parts[*part].description.kind != Kind::coil) continue;
-            const double current = i.level / link_.parts[*part].description.nominal("resistance");
+            const double current =
+                i.level / link_.parts[*part].description.nominal(Key::resistance);
             add(before, 0, *i.at, current, i.part + " " + i.what);
         }
     }

@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <expected>
 #include <memory>
+#include <string>
 #include <string_view>
 #include <utility>
 #include <vector>

@@ -16,6 +16,7 @@
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
+#include "link/figure_id.hpp"
 #include "link/link_circuit.hpp"
 #include "population/at_once.hpp"
 #include "population/engine.hpp"

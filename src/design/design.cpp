@@ -46,106 +46,108 @@ constexpr std::array<AimRow, 3> aim_rows = {{{Character::most_reserve, Aim::most
                                              {Character::fewest_parts, Aim::most_reserve, 1},
                                              {Character::least_current, Aim::least_current, 1}}};
 
-class LinkDesigner {
-  public:
-    LinkDesigner(std::shared_ptr<const SourceText> text, std::string folder, const Link& link,
-                 const DesignOptions& options)
-        : text_(std::move(text)), folder_(std::move(folder)), link_(link), options_(options) {}
+// A set of values and all that it is best in.
+struct FoundSet {
+    SearchResult found;
+    std::vector<Character> characters;
+};
 
-    std::expected<Design, DesignFailure> design() {
-        auto stock = open_stock(link_.stock, folder_);
-        if (!stock) return bad_input(stock.error());
-        result_.title = link_.title.empty() ? link_.file : link_.title;
-        result_.stock = stock->name;
-        result_.skipped = stock->skipped;
-        auto problem = ValueProblem::of(link_, std::move(*stock));
-        if (!problem) return bad_input(problem.error());
-        for (const auto& row : aim_rows) search(*problem, row);
-        if (found_.empty()) {
-            return std::unexpected(DesignFailure{
-                .message = "no set of values gives the nominal link an operating point",
-                .stopped = options_.engine.stop.stop_requested()});
-        }
-        for (std::size_t k = 0; k < found_.size(); ++k) {
-            // A second answer is only worth its place when everything holds.
-            if (k > 0 && !(found_[k].worst.score.reserve >= 0)) continue;
-            if (auto failed = add_answer(*problem, k)) {
-                if (failed->stopped) return std::unexpected(std::move(*failed));
-                result_.not_looked_at.push_back(
-                    {fmt::format("the set for {}", character_name(characters_[k].front())),
-                     failed->message});
+// The sets that are best in each aim, each once; an aim that was not searched for because of a stop
+// has none.
+std::vector<FoundSet> best_sets(const ValueProblem& problem, const DesignOptions& options) {
+    std::vector<FoundSet> sets;
+    DesignProgress progress{.done = 0, .all = aim_rows.size(), .best = {}};
+    const auto tell = [&] {
+        if (options.progress) options.progress(progress);
+    };
+    for (const auto& row : aim_rows) {
+        if (options.engine.stop.stop_requested() && !sets.empty()) break;
+        SearchOptions search{.aim = row.aim,
+                             .most_parts = row.most_parts,
+                             .most_sets_in_turn = 20'000,
+                             .engine = options.engine};
+        search.found = [&](const Score& best) {
+            if (row.aim == Aim::most_reserve) {
+                progress.best = std::max(progress.best.value_or(-1e9), best.reserve);
             }
-        }
-        if (result_.answers.empty()) {
-            return std::unexpected(DesignFailure{.message = result_.not_looked_at.front().reason});
-        }
-        result_.stopped = stopped_;
-        return std::move(result_);
-    }
-
-  private:
-    void search(const ValueProblem& problem, const AimRow& row) {
-        if (options_.engine.stop.stop_requested() && !found_.empty()) return;
-        SearchOptions search_options{.aim = row.aim,
-                                     .most_parts = row.most_parts,
-                                     .most_sets_in_turn = 20'000,
-                                     .engine = options_.engine};
-        search_options.found = [&](const Score& best) {
-            if (row.aim == Aim::most_reserve) best_ = std::max(best_.value_or(-1e9), best.reserve);
             tell();
         };
-        auto found = search_values(problem, search_options);
+        auto found = search_values(problem, search);
         if (found && row.aim == Aim::most_reserve) {
-            prove_best(problem, row.most_parts, options_.proof_time, options_.engine, *found);
+            prove_best(problem, row.most_parts, options.proof_time, options.engine, *found);
         }
-        ++done_;
+        ++progress.done;
         tell();
-        if (!found) return;
-        stopped_ = stopped_ || found->stopped;
-        for (std::size_t k = 0; k < found_.size(); ++k) {
-            if (found_[k].set != found->set) continue;
-            characters_[k].push_back(row.character);
-            return;
+        if (!found) continue;
+        const auto same = std::ranges::find_if(
+            sets, [&](const FoundSet& known) { return known.found.set == found->set; });
+        if (same == sets.end()) {
+            sets.push_back({std::move(*found), {row.character}});
+        } else {
+            same->characters.push_back(row.character);
+            same->found.stopped = same->found.stopped || found->stopped;
         }
-        found_.push_back(std::move(*found));
-        characters_.push_back({row.character});
     }
+    return sets;
+}
 
-    void tell() const {
-        if (options_.progress) options_.progress({done_, aim_rows.size(), best_});
+// `first`: what would help is told of the first answer alone.
+std::expected<Answer, DesignFailure> answer_with(const Solved& solved, const DesignOptions& options,
+                                                 bool first) {
+    auto answer = answer_of(solved, options, true);
+    if (!answer || !first) return answer;
+    // What would help is looked for where waveforms have to be followed only if help is needed.
+    const bool enough = solved.problem.has_timed() && answer->proof->verdict == Verdict::kept;
+    if (!enough) answer->helps = helps_of(solved, answer->limit.reserve, options.engine);
+    return answer;
+}
+
+std::expected<Design, DesignFailure> chosen_values(const std::shared_ptr<const SourceText>& text,
+                                                   const std::string& folder, const Link& link,
+                                                   DesignOptions options) {
+    auto stock = open_stock(link.stock, folder);
+    if (!stock) return bad_input(stock.error());
+    Design design{.title = link.title.empty() ? link.file : link.title,
+                  .stock = stock->name,
+                  .skipped = stock->skipped,
+                  .answers = {},
+                  .gaps = {},
+                  .not_looked_at = {}};
+    const auto problem = ValueProblem::of(link, std::move(*stock));
+    if (!problem) return bad_input(problem.error());
+    const auto sets = best_sets(*problem, options);
+    if (sets.empty()) {
+        return std::unexpected(
+            DesignFailure{.message = "no set of values gives the nominal link an operating point",
+                          .stopped = options.engine.stop.stop_requested()});
     }
-
-    std::optional<DesignFailure> add_answer(const ValueProblem& problem, std::size_t k) {
-        const Solved solved{.text = text_,
-                            .folder = folder_,
-                            .draft = {},
-                            .characters = characters_[k],
-                            .problem = problem,
-                            .found = found_[k]};
-        DesignOptions options = options_;
-        if (stopped_) end_soon(options);
-        auto answer = answer_of(solved, options, true);
-        if (!answer) return std::move(answer.error());
-        // What would help is looked for where waveforms have to be followed only if help is needed.
-        const bool enough = problem.has_timed() && answer->proof->verdict == Verdict::kept;
-        if (k == 0 && !stopped_ && !enough) {
-            answer->helps = helps_of(solved, answer->limit.reserve, options.engine);
+    design.stopped = std::ranges::any_of(sets, [](const FoundSet& s) { return s.found.stopped; });
+    if (design.stopped) end_soon(options);
+    for (const auto& [found, characters] : sets) {
+        // A second answer is only worth its place when everything holds.
+        const bool first = &found == &sets.front().found;
+        if (!first && !(found.worst.score.reserve >= 0)) continue;
+        auto answer = answer_with({.text = text,
+                                   .folder = folder,
+                                   .draft = {},
+                                   .characters = characters,
+                                   .problem = *problem,
+                                   .found = found},
+                                  options, first && !design.stopped);
+        if (answer) {
+            design.answers.push_back(std::move(*answer));
+            continue;
         }
-        result_.answers.push_back(std::move(*answer));
-        return std::nullopt;
+        if (answer.error().stopped) return std::unexpected(std::move(answer.error()));
+        design.not_looked_at.push_back(
+            {fmt::format("the set for {}", character_name(characters.front())),
+             answer.error().message});
     }
-
-    std::shared_ptr<const SourceText> text_;
-    std::string folder_;
-    const Link& link_;
-    const DesignOptions& options_;
-    Design result_;
-    std::vector<SearchResult> found_;
-    std::vector<std::vector<Character>> characters_;  // by found set
-    std::optional<double> best_;
-    std::size_t done_ = 0;
-    bool stopped_ = false;
-};
+    if (design.answers.empty()) {
+        return std::unexpected(DesignFailure{.message = design.not_looked_at.front().reason});
+    }
+    return design;
+}
 
 Problems missing(const std::shared_ptr<const SourceText>& text, std::string message,
                  std::string remedy) {
@@ -172,7 +174,7 @@ std::expected<Design, DesignFailure> design_link(const std::shared_ptr<const Sou
                                  "state what it must hold, for example [[promise]] state = "
                                  "\"on\", current = \"U1\", at_least = \"5 mA\""));
     }
-    return LinkDesigner(text, folder, *link, options).design();
+    return chosen_values(text, folder, *link, options);
 }
 
 }  // namespace

@@ -28,6 +28,7 @@
 
 #include "design/speed.hpp"
 #include "population/at_once.hpp"
+#include "population/engine.hpp"
 #include "proof/worst_case.hpp"
 #include "source/source_text.hpp"
 #include "units/dimension.hpp"
@@ -36,8 +37,6 @@
 
 namespace gapwright {
 namespace {
-
-// IEC 62368-1, ES1 (from memory): above it a gap needs a stated insulation rating.
 
 // Parts that stand for the user's own circuits; the others are what the link takes.
 bool is_users_own(const std::string& part) {
@@ -56,107 +55,74 @@ bool cards_in_drawer(const Link& link, const Stock& stock) {
     });
 }
 
-class Screening {
-  public:
-    Screening(const Need& need, const std::vector<Draft>& drafts,
-              const std::vector<GapChoice>& gaps, const Stock& stock, const DesignOptions& options)
-        : need_(need),
-          drafts_(drafts),
-          gaps_(gaps),
-          stock_(limited_to(stock, 1)),
-          options_(options),
-          result_(drafts.size()) {
-        search_.most_parts = 1;
-        // The fewer drafts there are, the longer each may be looked at.
-        constexpr std::size_t few = 40;
-        search_.coarse_sets = drafts.size() <= few ? 2000 : 250;
-        search_.most_rounds = drafts.size() <= few ? 4 : 2;
-        search_.effort = Effort::quick;
-        search_.engine = options.engine;
-        search_.engine.threads = 1;
-    }
+SearchOptions first_look(std::size_t drafts, const EngineOptions& engine) {
+    // The fewer drafts there are, the longer each may be looked at.
+    const bool few = drafts <= 40;
+    SearchOptions search{.most_parts = 1,
+                         .coarse_sets = few ? 2000U : 250U,
+                         .most_rounds = few ? 4 : 2,
+                         .effort = Effort::quick,
+                         .engine = engine};
+    search.engine.threads = 1;
+    return search;
+}
 
-    std::vector<Screened> run() {
-        at_once(drafts_.size(), options_.engine, [this](std::size_t k) {
-            if (options_.engine.stop.stop_requested()) return;
-            look_at(k);
-            tell(result_[k]);
-        });
-        return std::move(result_);
+// A quick search passes by what lanes do not settle. Made about the set that it finds, the same
+// problem settles: what its worst case is then counts, and where it is another, a second search.
+void look_for_values(ValueProblem problem, const SearchOptions& search, Screened& screened) {
+    constexpr double another = 0.02;
+    constexpr int looks = 2;
+    std::vector<Scenario> scenarios;
+    for (int look = 0; look < looks; ++look) {
+        auto found = search_values(problem, search, scenarios);
+        if (!found) return;
+        problem = problem.about(found->set);
+        const double hoped = found->worst.score.reserve;
+        found->worst = problem.worst(found->set, search.engine, Effort::quick);
+        found->scenarios.push_back(found->worst.scenarios[found->worst.score.bound]);
+        scenarios = found->scenarios;
+        const double reserve = found->worst.score.reserve;
+        if (reserve > screened.reserve()) {
+            screened.found = std::move(found);
+            screened.problem = problem;
+        }
+        if (reserve > hoped - another) return;
     }
+}
 
-  private:
-    void look_at(std::size_t k) {
-        Screened& screened = result_[k];
-        screened.draft = &drafts_[k];
-        screened.text = std::make_shared<const SourceText>(need_.file->name(), drafts_[k].text);
-        screened.gap = static_cast<std::size_t>(
-            std::ranges::find(gaps_, drafts_[k].gap, &GapChoice::name) - gaps_.begin());
-        const auto link = read_link(screened.text, need_.folder);
-        if (!link) {
-            screened.left_out = link.error().front().message;
-            return;
-        }
-        screened.from_drawer = cards_in_drawer(*link, stock_);
-        screened.parts = static_cast<std::size_t>(std::ranges::count_if(
-            link->parts, [](const Part& part) { return !is_users_own(part.name); }));
-        auto problem = ValueProblem::of(*link, stock_);
-        if (!problem) {
-            screened.left_out = problem.error().front().message;
-            return;
-        }
-        if (!leave_quick_ones(need_, gaps_[screened.gap], drafts_[k], *problem)) {
-            screened.too_slow = "too slow with every value on offer (estimate)";
-            return;
-        }
-        look_for_values(*problem, screened);
-        if (!screened.found && !options_.engine.stop.stop_requested()) {
-            screened.left_out = "no set of values has an operating point";
-        }
+Screened screened_draft(const Need& need, const Draft& draft, const std::vector<GapChoice>& gaps,
+                        const Stock& stock, const SearchOptions& search) {
+    Screened screened{.draft = &draft,
+                      .text = std::make_shared<const SourceText>(need.file->name(), draft.text),
+                      .problem = {},
+                      .found = {},
+                      .too_slow = {},
+                      .left_out = {}};
+    screened.gap = static_cast<std::size_t>(std::ranges::find(gaps, draft.gap, &GapChoice::name) -
+                                            gaps.begin());
+    const auto link = read_link(screened.text, need.folder);
+    if (!link) {
+        screened.left_out = link.error().front().message;
+        return screened;
     }
-
-    // A quick search passes by what lanes do not settle. Made about the set that it finds, the same
-    // problem settles: what its worst case is then counts, and where it is another, a second
-    // search.
-    void look_for_values(ValueProblem& problem, Screened& screened) const {
-        constexpr double another = 0.02;
-        constexpr int looks = 2;
-        std::vector<Scenario> scenarios;
-        for (int look = 0; look < looks; ++look) {
-            auto found = search_values(problem, search_, scenarios);
-            if (!found) return;
-            problem = problem.about(found->set);
-            const double hoped = found->worst.score.reserve;
-            found->worst = problem.worst(found->set, search_.engine, Effort::quick);
-            found->scenarios.push_back(found->worst.scenarios[found->worst.score.bound]);
-            scenarios = found->scenarios;
-            const double reserve = found->worst.score.reserve;
-            if (reserve > screened.reserve()) {
-                screened.found = std::move(found);
-                screened.problem = problem;
-            }
-            if (reserve > hoped - another) return;
-        }
+    screened.from_drawer = cards_in_drawer(*link, stock);
+    screened.parts = static_cast<std::size_t>(std::ranges::count_if(
+        link->parts, [](const Part& part) { return !is_users_own(part.name); }));
+    auto problem = ValueProblem::of(*link, stock);
+    if (!problem) {
+        screened.left_out = problem.error().front().message;
+        return screened;
     }
-
-    void tell(const Screened& screened) {
-        const std::lock_guard lock(mutex_);
-        ++done_;
-        if (screened.found) best_ = std::max(best_.value_or(-1e9), screened.reserve());
-        if (options_.progress) options_.progress({done_, drafts_.size(), best_});
+    if (!leave_quick_ones(need, gaps[screened.gap], draft, *problem)) {
+        screened.too_slow = "too slow with every value on offer (estimate)";
+        return screened;
     }
-
-    const Need& need_;
-    const std::vector<Draft>& drafts_;
-    const std::vector<GapChoice>& gaps_;
-    Stock stock_;
-    const DesignOptions& options_;
-    SearchOptions search_;
-    std::vector<Screened> result_;
-    std::mutex mutex_;
-    std::size_t done_ = 0;
-    std::optional<double> best_;
-};
+    look_for_values(std::move(*problem), search, screened);
+    if (!screened.found && !search.engine.stop.stop_requested()) {
+        screened.left_out = "no set of values has an operating point";
+    }
+    return screened;
+}
 
 }  // namespace
 
@@ -209,7 +175,21 @@ bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft
 std::vector<Screened> screen(const Need& need, const std::vector<Draft>& drafts,
                              const std::vector<GapChoice>& gaps, const Stock& stock,
                              const DesignOptions& options) {
-    return Screening(need, drafts, gaps, stock, options).run();
+    const Stock singles = limited_to(stock, 1);
+    const SearchOptions search = first_look(drafts.size(), options.engine);
+    std::vector<Screened> screened(drafts.size());
+    std::mutex mutex;
+    std::size_t done = 0;
+    std::optional<double> best;
+    at_once(drafts.size(), options.engine, [&](std::size_t k) {
+        if (options.engine.stop.stop_requested()) return;
+        screened[k] = screened_draft(need, drafts[k], gaps, singles, search);
+        const std::lock_guard lock(mutex);
+        ++done;
+        if (screened[k].found) best = std::max(best.value_or(-1e9), screened[k].reserve());
+        if (options.progress) options.progress({done, drafts.size(), best});
+    });
+    return screened;
 }
 
 }  // namespace gapwright

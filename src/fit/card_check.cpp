@@ -9,7 +9,6 @@
 #include <optional>
 #include <span>
 #include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -31,39 +30,13 @@ namespace {
 using checking::Findings;
 using checking::text;
 
-// The rules that ask the part's model.
-class Checker {
+// What the card's model says, made when it is first asked.
+class CardModel {
   public:
-    Checker(const Description& card, std::span<const Observation> measured)
-        : card_(card), measured_(measured), findings_(card) {}
+    explicit CardModel(const Description& card) : card_(card) {}
 
-    Checker& figures() {
-        checking::check_stated(findings_);
-        check_forward();
-        check_limits();
-        check_transfer();
-        check_dark();
-        check_light();
-        return *this;
-    }
-    Checker& points() {
-        check_points();
-        return *this;
-    }
-    Checker& gaps() {
-        checking::check_gaps(findings_);
-        return *this;
-    }
-    std::vector<CardFinding> found() { return findings_.sorted(); }
-
-  private:
-    void add(bool nonsense, std::optional<Key> figure, std::string text, std::string remedy = {}) {
-        findings_.add(nonsense, figure, std::move(text), std::move(remedy));
-    }
-    std::optional<double> figure(Key key) const { return findings_.figure(key); }
-
-    // What the model says of an observation; none where it has no answer.
-    std::optional<double> model(const Observation& o) {
+    // None where it has no answer.
+    std::optional<double> of(const Observation& o) {
         if (!model_) {
             Description asked = card_;
             if (asked.find(Key::saturation_current)) asked = forward_at(std::move(asked), 10e-3);
@@ -76,174 +49,202 @@ class Checker {
         return value;
     }
 
-    void check_forward() {
-        if (!has_junction()) return;
-        const auto series = figure(Key::series_resistance);
-        if (const auto* forward = card_.find(Key::forward)) {
-            const double drop = *series * forward->conditions[0];
-            if (drop > 0.5 * forward->spread.nominal) {
-                add(false, Key::series_resistance,
-                    fmt::format("the series resistance alone drops {} of the {} forward",
-                                text(drop, Dimension::voltage),
-                                text(forward->spread.nominal, Dimension::voltage)));
-            }
-            beyond_current(Key::forward, forward->conditions[0]);
-        }
-        const auto most = figure(Key::forward_current);
-        const auto power = figure(Key::power);
-        if (!most || !power) return;
-        Observation o{.measured = Measured::forward_voltage};
-        o.forward_current = *most;
-        const auto volts = model(o);
-        if (volts && *volts * *most > *power * 1.02) {
-            add(true, Key::power,
-                fmt::format("at its own largest forward current, {}, the model drops {} and turns "
-                            "{} into heat, more than the {} it may",
-                            text(*most, Dimension::current), text(*volts, Dimension::voltage),
-                            text(*volts * *most, Dimension::power), text(*power, Dimension::power)),
-                "check forward voltage, series resistance and both limits");
-        }
-    }
-
-    bool has_junction() const { return find_key(kind_rule(card_.kind), Key::forward) != nullptr; }
-
-    // A figure that is stated at a current that the card forbids.
-    void beyond_current(Key key, double current) {
-        const auto most = figure(Key::forward_current);
-        if (most && current > *most) {
-            add(true, key,
-                fmt::format("{} is stated at {}, above the largest forward current, {}", key,
-                            text(current, Dimension::current), text(*most, Dimension::current)));
-        }
-    }
-
-    // Limits that forbid what the card states.
-    void check_limits() {
-        for (const Key key : {Key::radiant_intensity, Key::luminous_intensity}) {
-            if (const auto* stated = card_.find(key)) beyond_current(key, stated->conditions[0]);
-        }
-        if (findings_.stated(Key::to_80_percent))
-            beyond_current(Key::at_current, *figure(Key::at_current));
-        if (card_.kind == Kind::coil) {
-            const auto volts = figure(Key::voltage);
-            const auto watts = figure(Key::power);
-            if (volts && watts && *volts * *volts / *figure(Key::resistance) > *watts * 1.02) {
-                add(true, Key::power,
-                    fmt::format("at its largest voltage the coil takes {}, more than the {} it may",
-                                text(*volts * *volts / *figure(Key::resistance), Dimension::power),
-                                text(*watts, Dimension::power)));
-            }
-        }
-    }
-
-    void check_transfer() {
-        if (card_.kind != Kind::coupler) return;
-        if (const auto* ctr = card_.find(Key::ctr)) beyond_current(Key::ctr, ctr->conditions[0]);
-        const double most = figure(Key::forward_current).value_or(0.1);
-        // Whether it still rises at the largest current it may have.
-        const Transfer<double> transfer{.photocurrent_ratio = 1,
-                                        .low_knee = *figure(Key::low_knee),
-                                        .high_knee = *figure(Key::high_knee),
-                                        .temperature_coefficient = 0,
-                                        .dark_current = 0};
-        if (transfer_shape(transfer, most) > transfer_shape(transfer, 0.8 * most)) {
-            add(true, Key::high_knee,
-                fmt::format("the transfer ratio rises for ever: it still grows at {}, where real "
-                            "ones fall",
-                            text(most, Dimension::current)),
-                "low_knee or high_knee is too large, or the points do not reach far enough");
-        }
-        check_dimming(Key::temperature_coefficient);
-    }
-
-    void check_dimming(Key key) {
-        const auto coefficient = figure(key);
-        if (!coefficient || *coefficient == 0) return;
-        const double end = *coefficient < 0 ? hottest_temperature : coldest_temperature;
-        const double left = 1 + *coefficient * (end - reference_temperature);
-        if (left <= 0.05) {
-            add(true, key,
-                fmt::format("at {} there would be {} of the light left",
-                            text(end, Dimension::temperature), percent(std::max(left, 0.0))));
-        }
-    }
-
-    void check_dark() {
-        if (!card_.find(Key::dark_current)) {
-            if (card_.kind == Kind::led) check_dimming(Key::temperature_coefficient);
-            return;
-        }
-        Observation dark{.measured = Measured::dark_current};
-        dark.collector_emitter_voltage = 5;
-        dark.temperature = 343.15;
-        const auto current = model(dark);
-        if (current && *current > 0.5e-3) {
-            add(*current > 5e-3, Key::dark_current,
-                fmt::format("at 70 °C {} flow without light", text(*current, Dimension::current)),
-                "data sheets state nanoamperes at 25 °C; it doubles every 10 °C");
-        }
-    }
-
-    void check_light() {
-        if (!card_.find(Key::dark_resistance)) return;
-        const auto& stated = *card_.find(Key::resistance);
-        const double dark = *figure(Key::dark_resistance);
-        if (dark <= stated.spread.nominal * 1.5) {
-            add(true, Key::dark_resistance,
-                fmt::format("it is {} in the dark, and {} at {}", text(dark, Dimension::resistance),
-                            text(stated.spread.nominal, Dimension::resistance),
-                            text(stated.conditions[0], Dimension::illuminance)));
-        }
-    }
-
-    // The card's own points against its own model.
-    void check_points() {
-        std::size_t off = 0;
-        double furthest = 0;
-        const Observation* which = nullptr;
-        for (const auto& o : measured_) {
-            const auto value = model(o);
-            if (!value || !(*value > 0)) continue;
-            const double away = std::abs(std::log(o.value / *value));
-            constexpr double far = 0.2;  // own choice
-            const double bound = o.measured == Measured::forward_voltage ? 0.25 * far : far;
-            if (away <= bound) continue;
-            ++off;
-            if (away > furthest) {
-                furthest = away;
-                which = &o;
-            }
-        }
-        if (off == 0) return;
-        add(false, std::nullopt,
-            fmt::format("{} of the card's {} points lie far from its model; the worst, {} of {}, "
-                        "by {:.0f} %",
-                        off, measured_.size(), measured_words(which->measured),
-                        text(which->value, measured_dimension(which->measured)),
-                        100 * std::expm1(furthest)),
-            "check the points' units and columns, or leave out those far off");
-    }
-
+  private:
     const Description& card_;
-    std::span<const Observation> measured_;
-    Findings findings_;
     std::unique_ptr<PartModel> model_;
 };
+
+// A figure that is stated at a current that the card forbids.
+void beyond_current(Key key, double current, Findings& findings) {
+    const auto most = findings.figure(Key::forward_current);
+    if (most && current > *most) {
+        findings.add(
+            true, key,
+            fmt::format("{} is stated at {}, above the largest forward current, {}", key,
+                        text(current, Dimension::current), text(*most, Dimension::current)));
+    }
+}
+
+void check_forward(CardModel& model, Findings& findings) {
+    if (!find_key(kind_rule(findings.card().kind), Key::forward)) return;
+    const auto series = findings.figure(Key::series_resistance);
+    if (const auto* forward = findings.card().find(Key::forward)) {
+        const double drop = *series * forward->conditions[0];
+        if (drop > 0.5 * forward->spread.nominal) {
+            findings.add(false, Key::series_resistance,
+                         fmt::format("the series resistance alone drops {} of the {} forward",
+                                     text(drop, Dimension::voltage),
+                                     text(forward->spread.nominal, Dimension::voltage)));
+        }
+        beyond_current(Key::forward, forward->conditions[0], findings);
+    }
+    const auto most = findings.figure(Key::forward_current);
+    const auto power = findings.figure(Key::power);
+    if (!most || !power) return;
+    Observation o{.measured = Measured::forward_voltage};
+    o.forward_current = *most;
+    const auto volts = model.of(o);
+    if (volts && *volts * *most > *power * 1.02) {
+        findings.add(
+            true, Key::power,
+            fmt::format("at its own largest forward current, {}, the model drops {} and turns "
+                        "{} into heat, more than the {} it may",
+                        text(*most, Dimension::current), text(*volts, Dimension::voltage),
+                        text(*volts * *most, Dimension::power), text(*power, Dimension::power)),
+            "check forward voltage, series resistance and both limits");
+    }
+}
+
+// Limits that forbid what the card states.
+void check_limits(Findings& findings) {
+    for (const Key key : {Key::radiant_intensity, Key::luminous_intensity}) {
+        if (const auto* stated = findings.card().find(key))
+            beyond_current(key, stated->conditions[0], findings);
+    }
+    if (findings.stated(Key::to_80_percent))
+        beyond_current(Key::at_current, *findings.figure(Key::at_current), findings);
+    if (findings.card().kind == Kind::coil) {
+        const auto volts = findings.figure(Key::voltage);
+        const auto watts = findings.figure(Key::power);
+        if (volts && watts && *volts * *volts / *findings.figure(Key::resistance) > *watts * 1.02) {
+            findings.add(
+                true, Key::power,
+                fmt::format(
+                    "at its largest voltage the coil takes {}, more than the {} it may",
+                    text(*volts * *volts / *findings.figure(Key::resistance), Dimension::power),
+                    text(*watts, Dimension::power)));
+        }
+    }
+}
+
+void check_dimming(Key key, Findings& findings) {
+    const auto coefficient = findings.figure(key);
+    if (!coefficient || *coefficient == 0) return;
+    const double end = *coefficient < 0 ? hottest_temperature : coldest_temperature;
+    const double left = 1 + *coefficient * (end - reference_temperature);
+    if (left <= 0.05) {
+        findings.add(true, key,
+                     fmt::format("at {} there would be {} of the light left",
+                                 text(end, Dimension::temperature), percent(std::max(left, 0.0))));
+    }
+}
+
+void check_transfer(Findings& findings) {
+    if (findings.card().kind != Kind::coupler) return;
+    if (const auto* ctr = findings.card().find(Key::ctr))
+        beyond_current(Key::ctr, ctr->conditions[0], findings);
+    const double most = findings.figure(Key::forward_current).value_or(0.1);
+    // Whether it still rises at the largest current it may have.
+    const Transfer<double> transfer{.photocurrent_ratio = 1,
+                                    .low_knee = *findings.figure(Key::low_knee),
+                                    .high_knee = *findings.figure(Key::high_knee),
+                                    .temperature_coefficient = 0,
+                                    .dark_current = 0};
+    if (transfer_shape(transfer, most) > transfer_shape(transfer, 0.8 * most)) {
+        findings.add(
+            true, Key::high_knee,
+            fmt::format("the transfer ratio rises for ever: it still grows at {}, where real "
+                        "ones fall",
+                        text(most, Dimension::current)),
+            "low_knee or high_knee is too large, or the points do not reach far enough");
+    }
+    check_dimming(Key::temperature_coefficient, findings);
+}
+
+void check_dark(CardModel& model, Findings& findings) {
+    if (!findings.card().find(Key::dark_current)) {
+        if (findings.card().kind == Kind::led)
+            check_dimming(Key::temperature_coefficient, findings);
+        return;
+    }
+    Observation dark{.measured = Measured::dark_current};
+    dark.collector_emitter_voltage = 5;
+    dark.temperature = 343.15;
+    const auto current = model.of(dark);
+    if (current && *current > 0.5e-3) {
+        findings.add(
+            *current > 5e-3, Key::dark_current,
+            fmt::format("at 70 °C {} flow without light", text(*current, Dimension::current)),
+            "data sheets state nanoamperes at 25 °C; it doubles every 10 °C");
+    }
+}
+
+void check_light(Findings& findings) {
+    if (!findings.card().find(Key::dark_resistance)) return;
+    const auto& stated = *findings.card().find(Key::resistance);
+    const double dark = *findings.figure(Key::dark_resistance);
+    if (dark <= stated.spread.nominal * 1.5) {
+        findings.add(
+            true, Key::dark_resistance,
+            fmt::format("it is {} in the dark, and {} at {}", text(dark, Dimension::resistance),
+                        text(stated.spread.nominal, Dimension::resistance),
+                        text(stated.conditions[0], Dimension::illuminance)));
+    }
+}
+
+void check_all_figures(CardModel& model, Findings& findings) {
+    checking::check_stated(findings);
+    check_forward(model, findings);
+    check_limits(findings);
+    check_transfer(findings);
+    check_dark(model, findings);
+    check_light(findings);
+}
+
+// The card's own points against its own model.
+void check_own_points(std::span<const Observation> measured, CardModel& model, Findings& findings) {
+    std::size_t off = 0;
+    double furthest = 0;
+    const Observation* which = nullptr;
+    for (const auto& o : measured) {
+        const auto value = model.of(o);
+        if (!value || !(*value > 0)) continue;
+        const double away = std::abs(std::log(o.value / *value));
+        constexpr double far = 0.2;  // own choice
+        const double bound = o.measured == Measured::forward_voltage ? 0.25 * far : far;
+        if (away <= bound) continue;
+        ++off;
+        if (away > furthest) {
+            furthest = away;
+            which = &o;
+        }
+    }
+    if (off == 0) return;
+    findings.add(
+        false, std::nullopt,
+        fmt::format("{} of the card's {} points lie far from its model; the worst, {} of {}, "
+                    "by {:.0f} %",
+                    off, measured.size(), measured_words(which->measured),
+                    text(which->value, measured_dimension(which->measured)),
+                    100 * std::expm1(furthest)),
+        "check the points' units and columns, or leave out those far off");
+}
 
 }  // namespace
 
 std::vector<CardFinding> check_card(const Description& card,
                                     std::span<const Observation> measured) {
-    return Checker(card, measured).figures().points().gaps().found();
+    CardModel model(card);
+    Findings findings(card);
+    check_all_figures(model, findings);
+    check_own_points(measured, model, findings);
+    checking::check_gaps(findings);
+    return findings.sorted();
 }
 
 std::vector<CardFinding> check_figures(const Description& description) {
-    return Checker(description, {}).figures().found();
+    CardModel model(description);
+    Findings findings(description);
+    check_all_figures(model, findings);
+    return findings.sorted();
 }
 
 std::vector<CardFinding> check_points(const Description& card,
                                       std::span<const Observation> measured) {
-    return Checker(card, measured).points().found();
+    CardModel model(card);
+    Findings findings(card);
+    check_own_points(measured, model, findings);
+    return findings.sorted();
 }
 
 }  // namespace gapwright

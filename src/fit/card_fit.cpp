@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstddef>
 #include <expected>
+#include <map>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -33,6 +34,13 @@ namespace {
 using fitting::OneFit;
 using fitting::TestPoint;
 using fitting::Told;
+
+// What one specimen's points tell, and which of all observations they are.
+struct FittedSpecimen {
+    std::string name;
+    std::vector<std::size_t> points;
+    OneFit fit;
+};
 
 double to_coordinate(const Told& told, double value) {
     return told.logarithmic ? std::log(value) : value;
@@ -103,16 +111,16 @@ std::optional<std::string> outside_doubt(const FittedFigure& figure) {
 
 // The figure of a type, from those of several specimens.
 FittedFigure of_several(const Description& base, const TestPoint& at,
-                        const std::vector<OneFit>& fits, std::size_t k) {
+                        const std::vector<FittedSpecimen>& fits, std::size_t k) {
     std::vector<MeasuredSpecimen> measured;
     const Told* sample = nullptr;
-    for (const auto& fit : fits) {
-        const Told& told = fit.told[k];
+    for (const auto& one : fits) {
+        const Told& told = one.fit.told[k];
         if (told.kept) continue;
         sample = &told;
         measured.push_back({to_coordinate(told, told.value), told.uncertainty});
     }
-    if (!sample) return of_one(base, at, fits.front().told[k]);
+    if (!sample) return of_one(base, at, fits.front().fit.told[k]);
     // What a card states of its spread counts for more than what is usual of any.
     const auto* stated = base.find(sample->key);
     const double counts =
@@ -184,209 +192,214 @@ std::optional<std::string> shape_only(const std::vector<Observation>& observatio
            "it was";
 }
 
-class CardFitter {
-  public:
-    CardFitter(const Description& base, const CardFitOptions& options)
-        : base_(base), options_(options) {}
-
-    std::expected<CardFit, CardFitFailure> run(const std::vector<MeasuredPoint>& points) {
-        auto observations = observations_of(base_.kind, points);
-        if (!observations) return std::unexpected(CardFitFailure{observations.error()});
-        result_.observations = std::move(*observations);
-        at_ = fitting::test_point(base_, result_.observations);
-        const auto names = specimen_names(result_.observations);
-        // Every specimen is asked the same: what all of them together show.
-        for (const auto& name : names) {
-            if (options_.progress) options_.progress(fits_.size(), names.size());
-            if (auto failure = fit_one(name)) return std::unexpected(std::move(*failure));
-        }
-        if (auto failure = gather(names)) return std::unexpected(std::move(*failure));
-        for (auto* doubt : {&normalised_doubt, &shape_only}) {
-            if (auto text = (*doubt)(result_.observations)) {
-                result_.doubts.push_back(std::move(*text));
-            }
-        }
-        if (auto failure = misfit_failure()) return std::unexpected(std::move(*failure));
-        if (auto failure = apply_limits()) return std::unexpected(std::move(*failure));
-        write_card();
-        add_gaps();
-        return std::move(result_);
-    }
-
-  private:
-    std::optional<CardFitFailure> fit_one(const std::string& name) {
+// Every specimen is asked the same: what all of them together show.
+std::expected<std::vector<FittedSpecimen>, CardFitFailure> fit_specimens(
+    const Description& base, const TestPoint& at, const std::vector<Observation>& observations,
+    const CardFitOptions& options) {
+    const auto names = specimen_names(observations);
+    std::vector<FittedSpecimen> fits;
+    for (const auto& name : names) {
+        if (options.progress) options.progress(fits.size(), names.size());
         std::vector<Observation> own;
-        std::vector<std::size_t> where;
-        for (std::size_t k = 0; k < result_.observations.size(); ++k) {
-            if (result_.observations[k].specimen != name) continue;
-            own.push_back(result_.observations[k]);
-            where.push_back(k);
+        std::vector<std::size_t> points;
+        for (std::size_t k = 0; k < observations.size(); ++k) {
+            if (observations[k].specimen != name) continue;
+            own.push_back(observations[k]);
+            points.push_back(k);
         }
-        auto fit = fitting::fit_specimen(base_, at_, own, options_);
-        if (!fit) return std::move(fit.error());
-        result_.predicted.resize(result_.observations.size());
-        result_.misfits.resize(result_.observations.size());
-        for (std::size_t k = 0; k < own.size(); ++k) {
-            result_.predicted[where[k]] = fit->predicted[k];
-            result_.misfits[where[k]] = fit->misfits[k];
-        }
-        for (const std::size_t stray : fit->strays) result_.strays.push_back(where[stray]);
-        fits_.push_back(std::move(*fit));
-        counts_.push_back(own.size());
-        return std::nullopt;
+        auto fit = fitting::fit_specimen(base, at, own, options);
+        if (!fit) return std::unexpected(std::move(fit.error()));
+        fits.push_back({name, std::move(points), std::move(*fit)});
     }
-
-    std::optional<CardFitFailure> gather(const std::vector<std::string>& names) {
-        for (const auto& fit : fits_) {
-            if (fit.told.size() == fits_.front().told.size()) continue;
-            Diagnostic uneven{
-                .cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
-            uneven.message = "not all specimens were measured in the same way";
-            uneven.remedy = "measure the same quantities of each, or fit them one by one";
-            return CardFitFailure{.problems = only(std::move(uneven))};
-        }
-        for (std::size_t k = 0; k < fits_.front().told.size(); ++k) {
-            result_.figures.push_back(fits_.size() == 1 ? of_one(base_, at_, fits_.front().told[k])
-                                                        : of_several(base_, at_, fits_, k));
-            complete_figure(base_, at_, result_.figures.back());
-            if (auto doubt = outside_doubt(result_.figures.back())) {
-                result_.doubts.push_back(std::move(*doubt));
-            }
-        }
-        double sum = 0;
-        for (std::size_t k = 0; k < result_.observations.size(); ++k) {
-            const double off = result_.observations[k].value / result_.predicted[k] - 1;
-            sum += off * off;
-        }
-        result_.noise = std::sqrt(sum / static_cast<double>(result_.observations.size()));
-        if (fits_.size() == 1) return std::nullopt;
-        for (std::size_t s = 0; s < fits_.size(); ++s) {
-            SpecimenFit specimen{.name = names[s], .observations = counts_[s], .values = {}};
-            for (const auto& told : fits_[s].told) {
-                const double per = told.key == Key::sensitivity ? at_.irradiance : 1.0;
-                specimen.values.push_back(told.value * per);
-            }
-            result_.specimens.push_back(std::move(specimen));
-        }
-        return std::nullopt;
+    for (const auto& one : fits) {
+        if (one.fit.told.size() == fits.front().fit.told.size()) continue;
+        Diagnostic uneven{.cause = Cause::contradiction, .place = {}, .message = {}, .remedy = {}};
+        uneven.message = "not all specimens were measured in the same way";
+        uneven.remedy = "measure the same quantities of each, or fit them one by one";
+        return std::unexpected(CardFitFailure{.problems = only(std::move(uneven))});
     }
+    return fits;
+}
 
-    // Points that no such part could give are refused; those that lie oddly far off are asked
-    // about.
-    std::optional<CardFitFailure> misfit_failure() {
-        constexpr double cannot_be = 0.3;  // root mean square of all but named strays; own choice
-        constexpr double odd = 0.08;
-        const std::size_t all = result_.observations.size();
-        std::size_t worst = 0;
-        const auto away = [&](std::size_t k) {
-            return std::abs(std::log(result_.observations[k].value / result_.predicted[k]));
-        };
-        double sum = 0;
-        std::size_t counted = 0;
-        for (std::size_t k = 0; k < all; ++k) {
-            if (away(k) > away(worst)) worst = k;
-            if (std::ranges::find(result_.strays, k) != result_.strays.end()) continue;
-            sum += away(k) * away(k);
-            ++counted;
-        }
-        const double off = counted > 0 ? std::sqrt(sum / static_cast<double>(counted)) : 0.0;
-        const auto& o = result_.observations[worst];
-        const Dimension dimension = measured_dimension(o.measured);
-        const std::string where =
-            fmt::format("the worst is point {}, {} {} where the curve has {}", o.point + 1,
-                        measured_words(o.measured), engineering_short(o.value, dimension, 3),
-                        engineering_short(result_.predicted[worst], dimension, 3));
-        constexpr std::string_view causes =
-            "look for a wrong unit, columns exchanged, a logarithmic axis read as linear, another "
-            "kind of part";
-        if (off > cannot_be) {
-            return CardFitFailure{.problems = {},
-                                  .message = fmt::format(
-                                      "the points lie {:.0f} % off every curve of such a part; {}; "
-                                      "{}",
-                                      100 * std::expm1(off), where, causes)};
-        }
-        const bool many_strays = all >= 6 && result_.strays.size() * 5 > all;
-        if (off > odd || many_strays) {
-            result_.doubts.push_back(
-                fmt::format("the points do not lie well on one curve; {}; {}", where, causes));
-        }
-        return std::nullopt;
+std::vector<FittedFigure> figures_of(const Description& base, const TestPoint& at,
+                                     const std::vector<FittedSpecimen>& fits) {
+    std::vector<FittedFigure> figures;
+    for (std::size_t k = 0; k < fits.front().fit.told.size(); ++k) {
+        figures.push_back(fits.size() == 1 ? of_one(base, at, fits.front().fit.told[k])
+                                           : of_several(base, at, fits, k));
+        complete_figure(base, at, figures.back());
     }
+    return figures;
+}
 
-    // What links will ask of the card and points do not tell.
-    void add_gaps() {
-        const auto& keys = kind_rule(result_.card.kind).keys;
-        const bool limited = std::ranges::any_of(keys, [&](const KeyRule& key) {
-            return key.group == "limits" && result_.card.find(key.key);
-        });
-        if (!limited) {
-            result_.doubts.emplace_back(
-                "the card states no limits, so nothing of the part will be rated: add [limits], or "
-                "begin with a card that has them");
-        }
-        if (result_.card.kind == Kind::led && !result_.card.find(Key::radiant_intensity) &&
-            !result_.card.find(Key::luminous_intensity)) {
-            result_.doubts.emplace_back(
-                "the card states no light, so that the part can be the emitter of no pair: add "
-                "radiant_intensity or luminous_intensity under [model], or begin with a card that "
-                "has one");
+// Of several specimens.
+std::vector<SpecimenFit> specimens_of(const TestPoint& at,
+                                      const std::vector<FittedSpecimen>& fits) {
+    std::vector<SpecimenFit> specimens;
+    if (fits.size() == 1) return specimens;
+    for (const auto& one : fits) {
+        specimens.push_back({.name = one.name, .observations = one.points.size(), .values = {}});
+        for (const auto& told : one.fit.told) {
+            const double per = told.key == Key::sensitivity ? at.irradiance : 1.0;
+            specimens.back().values.push_back(told.value * per);
         }
     }
+    return specimens;
+}
 
-    // Limits that a data sheet states take the place of any other spread.
-    std::optional<CardFitFailure> apply_limits() {
-        for (const auto& [key, limits] : options_.limits) {
-            const auto found = std::ranges::find(result_.figures, key, &FittedFigure::key);
-            Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
-            if (found == result_.figures.end()) {
-                std::vector<std::string> names;
-                for (const auto& figure : result_.figures) names.emplace_back(key_name(figure.key));
-                fault.message = fmt::format("limits of {}, which these points do not tell", key);
-                fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
-                return CardFitFailure{.problems = only(std::move(fault))};
-            }
-            if (found->value < limits.lowest || found->value > limits.highest) {
-                fault.cause = Cause::contradiction;
-                fault.message = fmt::format(
-                    "the points give {} a value outside of the limits stated for it", key);
-                fault.remedy = "check the units, and at which current or light the limits hold";
-                return CardFitFailure{.problems = only(std::move(fault))};
-            }
-            found->spread = Spread{found->value, limits.lowest, limits.highest};
-            found->spread_from = "limits as stated";
+// What the specimens' fits say of all observations.
+void add_points(const std::vector<FittedSpecimen>& fits, CardFit& result) {
+    const std::size_t all = result.observations.size();
+    result.predicted.resize(all);
+    result.misfits.resize(all);
+    for (const auto& one : fits) {
+        for (std::size_t k = 0; k < one.points.size(); ++k) {
+            result.predicted[one.points[k]] = one.fit.predicted[k];
+            result.misfits[one.points[k]] = one.fit.misfits[k];
         }
-        return std::nullopt;
+        for (const std::size_t stray : one.fit.strays) result.strays.push_back(one.points[stray]);
     }
-
-    void write_card() {
-        Description& card = result_.card;
-        card = base_;
-        for (const auto& figure : result_.figures) {
-            if (figure.kept) continue;
-            if (figure.key == Key::forward) card.figures.erase(Key::saturation_current);
-            if (figure.key == Key::ctr) card.figures.erase(Key::photocurrent_ratio);
-            Figure stated{.spread = figure.spread.value_or(exactly(figure.value)),
-                          .conditions = figure.conditions,
-                          .place = base_.place};
-            card.figures[figure.key] = stated;
-        }
+    double sum = 0;
+    for (std::size_t k = 0; k < all; ++k) {
+        const double off = result.observations[k].value / result.predicted[k] - 1;
+        sum += off * off;
     }
+    result.noise = std::sqrt(sum / static_cast<double>(all));
+}
 
-    const Description& base_;
-    const CardFitOptions& options_;
-    TestPoint at_;
-    CardFit result_;
-    std::vector<OneFit> fits_;  // by specimen
-    std::vector<std::size_t> counts_;
+// How the points lie about the curve.
+struct PointsFound {
+    std::string words;  // empty: well enough
+    bool refused = false;
 };
+
+// Points that no such part could give are refused; those that lie oddly far off are asked about.
+PointsFound points_found(const CardFit& fit) {
+    constexpr double cannot_be = 0.3;  // root mean square of all but named strays; own choice
+    constexpr double odd = 0.08;
+    const std::size_t all = fit.observations.size();
+    std::size_t worst = 0;
+    const auto away = [&](std::size_t k) {
+        return std::abs(std::log(fit.observations[k].value / fit.predicted[k]));
+    };
+    double sum = 0;
+    std::size_t counted = 0;
+    for (std::size_t k = 0; k < all; ++k) {
+        if (away(k) > away(worst)) worst = k;
+        if (std::ranges::find(fit.strays, k) != fit.strays.end()) continue;
+        sum += away(k) * away(k);
+        ++counted;
+    }
+    const double off = counted > 0 ? std::sqrt(sum / static_cast<double>(counted)) : 0.0;
+    const auto& o = fit.observations[worst];
+    const Dimension dimension = measured_dimension(o.measured);
+    const std::string where =
+        fmt::format("the worst is point {}, {} {} where the curve has {}", o.point + 1,
+                    measured_words(o.measured), engineering_short(o.value, dimension, 3),
+                    engineering_short(fit.predicted[worst], dimension, 3));
+    constexpr std::string_view causes =
+        "look for a wrong unit, columns exchanged, a logarithmic axis read as linear, another kind "
+        "of part";
+    if (off > cannot_be) {
+        return {fmt::format("the points lie {:.0f} % off every curve of such a part; {}; {}",
+                            100 * std::expm1(off), where, causes),
+                true};
+    }
+    const bool many_strays = all >= 6 && fit.strays.size() * 5 > all;
+    if (!(off > odd) && !many_strays) return {};
+    return {fmt::format("the points do not lie well on one curve; {}; {}", where, causes), false};
+}
+
+// Limits that a data sheet states take the place of any other spread.
+std::expected<std::vector<FittedFigure>, CardFitFailure> with_limits(
+    std::vector<FittedFigure> figures, const std::map<Key, Spread>& stated) {
+    for (const auto& [key, limits] : stated) {
+        const auto found = std::ranges::find(figures, key, &FittedFigure::key);
+        Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
+        if (found == figures.end()) {
+            std::vector<std::string> names;
+            for (const auto& figure : figures) names.emplace_back(key_name(figure.key));
+            fault.message = fmt::format("limits of {}, which these points do not tell", key);
+            fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
+            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
+        }
+        if (found->value < limits.lowest || found->value > limits.highest) {
+            fault.cause = Cause::contradiction;
+            fault.message =
+                fmt::format("the points give {} a value outside of the limits stated for it", key);
+            fault.remedy = "check the units, and at which current or light the limits hold";
+            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
+        }
+        found->spread = Spread{found->value, limits.lowest, limits.highest};
+        found->spread_from = "limits as stated";
+    }
+    return figures;
+}
+
+Description card_with(Description card, const std::vector<FittedFigure>& figures) {
+    for (const auto& figure : figures) {
+        if (figure.kept) continue;
+        if (figure.key == Key::forward) card.figures.erase(Key::saturation_current);
+        if (figure.key == Key::ctr) card.figures.erase(Key::photocurrent_ratio);
+        Figure stated{.spread = figure.spread.value_or(exactly(figure.value)),
+                      .conditions = figure.conditions,
+                      .place = card.place};
+        card.figures[figure.key] = stated;
+    }
+    return card;
+}
+
+// What links will ask of the card and points do not tell.
+void add_gaps(const Description& card, std::vector<std::string>& doubts) {
+    const auto& keys = kind_rule(card.kind).keys;
+    const bool limited = std::ranges::any_of(
+        keys, [&](const KeyRule& key) { return key.group == "limits" && card.find(key.key); });
+    if (!limited) {
+        doubts.emplace_back(
+            "the card states no limits, so nothing of the part will be rated: add [limits], or "
+            "begin with a card that has them");
+    }
+    if (card.kind == Kind::led && !card.find(Key::radiant_intensity) &&
+        !card.find(Key::luminous_intensity)) {
+        doubts.emplace_back(
+            "the card states no light, so that the part can be the emitter of no pair: add "
+            "radiant_intensity or luminous_intensity under [model], or begin with a card that has "
+            "one");
+    }
+}
 
 }  // namespace
 
 std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
                                                 const std::vector<MeasuredPoint>& points,
                                                 const CardFitOptions& options) {
-    return CardFitter(base, options).run(points);
+    auto observations = observations_of(base.kind, points);
+    if (!observations) return std::unexpected(CardFitFailure{observations.error()});
+    const TestPoint at = fitting::test_point(base, *observations);
+    const auto fits = fit_specimens(base, at, *observations, options);
+    if (!fits) return std::unexpected(fits.error());
+    CardFit result;
+    result.observations = std::move(*observations);
+    add_points(*fits, result);
+    auto figures = figures_of(base, at, *fits);
+    const auto doubt = [&](std::optional<std::string> text) {
+        if (text) result.doubts.push_back(std::move(*text));
+    };
+    for (const auto& figure : figures) doubt(outside_doubt(figure));
+    doubt(normalised_doubt(result.observations));
+    doubt(shape_only(result.observations));
+    PointsFound lie = points_found(result);
+    if (lie.refused) {
+        return std::unexpected(CardFitFailure{.problems = {}, .message = std::move(lie.words)});
+    }
+    if (!lie.words.empty()) doubt(std::move(lie.words));
+    auto limited = with_limits(std::move(figures), options.limits);
+    if (!limited) return std::unexpected(std::move(limited.error()));
+    result.figures = std::move(*limited);
+    result.specimens = specimens_of(at, *fits);
+    result.card = card_with(base, result.figures);
+    add_gaps(result.card, result.doubts);
+    return result;
 }
 
 }  // namespace gapwright

@@ -44,167 +44,148 @@ std::vector<Slot> light_slots(const Gap& gap) {
     return std::visit(Lister{}, gap.kind);
 }
 
-class CurveMaker {
-  public:
-    CurveMaker(const Link& link, const LinkCircuit& circuit)
-        : link_(link),
-          circuit_(circuit),
-          ranges_(condition_ranges(link)),
-          nominal_(nominal_specimen(circuit, ranges_)) {}
-
-    std::vector<LoadLines> all() {
-        auto solved = solve_link(circuit_.circuit, nominal_.values, nominal_.conditions);
-        if (!solved) return {};
-        points_ = std::move(*solved);
-        std::vector<LoadLines> lines;
-        std::size_t gap = 0;
-        for (std::size_t k = 0; k < link_.parts.size(); ++k) {
-            if (!link_.parts[k].is_gap()) continue;
-            find_state(k);
-            if (auto one = emitter(k)) lines.push_back(std::move(*one));
-            if (auto one = receiver(k, gap)) lines.push_back(std::move(*one));
-            ++gap;
-        }
-        return lines;
-    }
-
-  private:
-    // The state in which the emitter carries most.
-    void find_state(std::size_t part) {
-        const Probe probe = circuit_.of(part, Side::input)->current();
-        state_ = 0;
-        for (std::size_t s = 1; s < points_.size(); ++s) {
-            if (measure(probe, points_[s]) > measure(probe, points_[state_])) state_ = s;
-        }
-    }
-
-    // The part's own current and what the rest gives it, with a voltage forced across it.
-    struct Forced {
-        double own;
-        double load;
-    };
-    std::optional<Forced> forced(std::size_t part, Side side, double voltage,
-                                 const std::vector<double>& figures, const GapLight& light) {
-        const PlacedProbes& probes = *circuit_.of(part, side);
-        Network network = circuit_.circuit.states[state_].side(side);
-        std::vector<double> values = figures;
-        values.push_back(voltage);
-        network.elements.push_back(Branch{.from = probes.main.minus,
-                                          .to = probes.main.plus,
-                                          .voltage = static_cast<Slot>(values.size() - 1),
-                                          .resistance = {}});
-        const auto point = operating_point(network, side, values, nominal_.conditions, light,
-                                           start_.unknowns.empty() ? nullptr : &start_);
-        if (!point) return std::nullopt;
-        start_ = *point;
-        StatePoint whole;
-        (side == Side::input ? whole.input : whole.output) = *point;
-        const double own = measure(probes.current(), whole);
-        return Forced{own, own - point->currents.back()};
-    }
-
-    // Fills `own` and, when asked, the load's line.
-    bool sweep(std::size_t part, Side side, const std::vector<double>& figures,
-               const GapLight& light, double highest, Curve& own, Curve* load) {
-        start_ = {};
-        for (int k = 0; k <= steps; ++k) {
-            // Closer together near zero, where a receiver's knee is.
-            const double share = static_cast<double>(k) / steps;
-            const double voltage = highest * share * share;
-            const auto at = forced(part, side, voltage, figures, light);
-            if (!at) return false;
-            own.points.push_back({voltage, at->own});
-            if (load) load->points.push_back({voltage, at->load});
-        }
-        return true;
-    }
-
-    LoadLines begin(std::size_t part, Side side, std::string name) const {
-        LoadLines lines;
-        lines.part = std::move(name);
-        const auto& supply = link_.side(side).supply;
-        lines.supply = supply ? supply->nominal(Key::voltage) : 5.0;
-        const PlacedProbes& probes = *circuit_.of(part, side);
-        for (std::size_t s = 0; s < points_.size(); ++s) {
-            lines.states.emplace_back(link_.states[s].name,
-                                      CurvePoint{measure(probes.voltage(), points_[s]),
-                                                 measure(probes.current(), points_[s])});
-        }
-        return lines;
-    }
-
-    static std::optional<double> limit(const Description& d, Key key) {
-        const auto* figure = d.find(key);
-        return figure ? std::optional(figure->spread.lowest) : std::nullopt;
-    }
-
-    std::optional<LoadLines> emitter(std::size_t part) {
-        const Part& gap = link_.parts[part];
-        const Description& d =
-            gap.description.kind == Kind::pair ? *gap.description.emitter : gap.description;
-        LoadLines lines = begin(part, Side::input, gap.name);
-        lines.largest_current = limit(d, Key::forward_current);
-        double highest = 0;
-        for (const auto& [name, at] : lines.states) highest = std::max(highest, at.x);
-        highest = std::max(0.5, 1.6 * highest);
-        Curve own{.label = fmt::format("{}, emitter", gap.name), .points = {}};
-        lines.load.label = "what the input side gives";
-        if (!sweep(part, Side::input, nominal_.values, {}, highest, own, &lines.load)) {
-            return std::nullopt;
-        }
-        lines.own.push_back(std::move(own));
-        return lines;
-    }
-
-    std::optional<LoadLines> receiver(std::size_t part, std::size_t gap) {
-        const Part& source = link_.parts[part];
-        const Description& d = source.description.kind == Kind::pair ? *source.description.receiver
-                                                                     : source.description;
-        LoadLines lines = begin(part, Side::output, source.name + ".receiver");
-        lines.largest_current = limit(d, Key::collector_current);
-        lines.largest_voltage = limit(d, Key::collector_emitter_voltage);
-        lines.load.label = "load";
-        const double highest = beyond_supply * lines.supply;
-        struct Grade {
-            const char* name;
-            double Spread::* end;
-            bool aged;
-        };
-        for (const Grade grade :
-             {Grade{"weakest", &Spread::lowest, true}, Grade{"nominal", &Spread::nominal, false},
-              Grade{"strongest", &Spread::highest, false}}) {
-            std::vector<double> figures = nominal_.values;
-            for (const Slot slot : light_slots(circuit_.circuit.gaps[gap])) {
-                figures[to_index(slot)] = circuit_.parameters[to_index(slot)].spread.*grade.end;
-            }
-            const GapLight light = light_of(figures, grade.aged);
-            Curve own{.label = grade.name, .points = {}};
-            Curve load;
-            if (!sweep(part, Side::output, figures, light, highest, own, &load)) {
-                return std::nullopt;
-            }
-            if (grade.end == &Spread::nominal) lines.load.points = std::move(load.points);
-            lines.own.push_back(std::move(own));
-        }
-        return lines;
-    }
-
-    GapLight light_of(const std::vector<double>& figures, bool aged) const {
-        Conditions conditions = nominal_.conditions;
-        if (aged) conditions.age = ranges_.age.highest;
-        return gap_light(circuit_.circuit, figures, conditions,
-                         emitter_currents(circuit_.circuit, points_[state_]),
-                         light_left_by_gap(circuit_.circuit, figures, conditions, points_));
-    }
-
-    const Link& link_;
-    const LinkCircuit& circuit_;
-    ConditionRanges ranges_;
-    Specimen nominal_;
-    std::vector<StatePoint> points_;
-    std::size_t state_ = 0;
-    SidePoint start_;
+// The nominal link, solved, in the state that lines are drawn for.
+struct Solved {
+    const Link& link;
+    const LinkCircuit& circuit;
+    Specimen specimen;
+    std::vector<StatePoint> points;  // by state
+    std::size_t state = 0;
 };
+
+// The state in which the emitter carries most.
+std::size_t brightest_state(const Solved& at, std::size_t part) {
+    const Probe probe = at.circuit.of(part, Side::input)->current();
+    std::size_t state = 0;
+    for (std::size_t s = 1; s < at.points.size(); ++s) {
+        if (measure(probe, at.points[s]) > measure(probe, at.points[state])) state = s;
+    }
+    return state;
+}
+
+// A gap's emitter or receiver, with what its side's other figures and light are taken to be.
+struct Subject {
+    std::size_t part;
+    Side side;
+    std::vector<double> figures;
+    GapLight light = {};
+};
+
+// The side's point with a voltage forced across the part, through a branch added last.
+std::optional<SidePoint> forced(const Solved& at, const Subject& subject, double voltage,
+                                const SidePoint* start) {
+    const PlacedProbes& probes = *at.circuit.of(subject.part, subject.side);
+    Network network = at.circuit.circuit.states[at.state].side(subject.side);
+    std::vector<double> values = subject.figures;
+    values.push_back(voltage);
+    network.elements.push_back(Branch{.from = probes.main.minus,
+                                      .to = probes.main.plus,
+                                      .voltage = static_cast<Slot>(values.size() - 1),
+                                      .resistance = {}});
+    const auto point = operating_point(network, subject.side, values, at.specimen.conditions,
+                                       subject.light, start);
+    return point ? std::optional(*point) : std::nullopt;
+}
+
+struct TwoLines {
+    std::vector<CurvePoint> own;   // the part's current
+    std::vector<CurvePoint> load;  // what the rest gives it
+};
+
+std::optional<TwoLines> lines_of(const Solved& at, const Subject& subject, double highest) {
+    const Probe current = at.circuit.of(subject.part, subject.side)->current();
+    TwoLines lines;
+    std::optional<SidePoint> last;
+    for (int k = 0; k <= steps; ++k) {
+        // Closer together near zero, where a receiver's knee is.
+        const double share = static_cast<double>(k) / steps;
+        const double voltage = highest * share * share;
+        const bool started = last && !last->unknowns.empty();
+        last = forced(at, subject, voltage, started ? &*last : nullptr);
+        if (!last) return std::nullopt;
+        StatePoint whole;
+        (subject.side == Side::input ? whole.input : whole.output) = *last;
+        const double own = measure(current, whole);
+        lines.own.push_back({voltage, own});
+        lines.load.push_back({voltage, own - last->currents.back()});
+    }
+    return lines;
+}
+
+LoadLines without_curves(const Solved& at, std::size_t part, Side side, std::string name) {
+    LoadLines lines;
+    lines.part = std::move(name);
+    const auto& supply = at.link.side(side).supply;
+    lines.supply = supply ? supply->nominal(Key::voltage) : 5.0;
+    const PlacedProbes& probes = *at.circuit.of(part, side);
+    for (std::size_t s = 0; s < at.points.size(); ++s) {
+        lines.states.emplace_back(at.link.states[s].name,
+                                  CurvePoint{measure(probes.voltage(), at.points[s]),
+                                             measure(probes.current(), at.points[s])});
+    }
+    return lines;
+}
+
+std::optional<double> limit(const Description& d, Key key) {
+    const auto* figure = d.find(key);
+    return figure ? std::optional(figure->spread.lowest) : std::nullopt;
+}
+
+std::optional<LoadLines> emitter_lines(const Solved& at, std::size_t part) {
+    const Part& gap = at.link.parts[part];
+    const Description& d =
+        gap.description.kind == Kind::pair ? *gap.description.emitter : gap.description;
+    LoadLines lines = without_curves(at, part, Side::input, gap.name);
+    lines.largest_current = limit(d, Key::forward_current);
+    double highest = 0;
+    for (const auto& [name, point] : lines.states) highest = std::max(highest, point.x);
+    highest = std::max(0.5, 1.6 * highest);
+    auto found = lines_of(at, {part, Side::input, at.specimen.values}, highest);
+    if (!found) return std::nullopt;
+    lines.own.push_back({fmt::format("{}, emitter", gap.name), std::move(found->own)});
+    lines.load = {"what the input side gives", std::move(found->load)};
+    return lines;
+}
+
+GapLight light_of(const Solved& at, const std::vector<double>& figures, double age) {
+    Conditions conditions = at.specimen.conditions;
+    conditions.age = age;
+    const Circuit& circuit = at.circuit.circuit;
+    return gap_light(circuit, figures, conditions, emitter_currents(circuit, at.points[at.state]),
+                     light_left_by_gap(circuit, figures, conditions, at.points));
+}
+
+std::optional<LoadLines> receiver_lines(const Solved& at, std::size_t part, std::size_t gap) {
+    const Part& source = at.link.parts[part];
+    const Description& d =
+        source.description.kind == Kind::pair ? *source.description.receiver : source.description;
+    LoadLines lines = without_curves(at, part, Side::output, source.name + ".receiver");
+    lines.largest_current = limit(d, Key::collector_current);
+    lines.largest_voltage = limit(d, Key::collector_emitter_voltage);
+    lines.load.label = "load";
+    const double highest = beyond_supply * lines.supply;
+    const double own_age = at.specimen.conditions.age;
+    struct Grade {
+        const char* name;
+        double Spread::* end;
+        double age;
+    };
+    for (const Grade grade :
+         {Grade{"weakest", &Spread::lowest, condition_ranges(at.link).age.highest},
+          Grade{"nominal", &Spread::nominal, own_age},
+          Grade{"strongest", &Spread::highest, own_age}}) {
+        std::vector<double> figures = at.specimen.values;
+        for (const Slot slot : light_slots(at.circuit.circuit.gaps[gap])) {
+            figures[to_index(slot)] = at.circuit.parameters[to_index(slot)].spread.*grade.end;
+        }
+        const GapLight light = light_of(at, figures, grade.age);
+        auto found = lines_of(at, {part, Side::output, std::move(figures), light}, highest);
+        if (!found) return std::nullopt;
+        if (grade.end == &Spread::nominal) lines.load.points = std::move(found->load);
+        lines.own.push_back({grade.name, std::move(found->own)});
+    }
+    return lines;
+}
 
 double reserve_at(const Promise& promise, double value) {
     double left = 1e300;
@@ -218,7 +199,19 @@ double reserve_at(const Promise& promise, double value) {
 }  // namespace
 
 std::vector<LoadLines> load_lines(const Link& link, const LinkCircuit& circuit) {
-    return CurveMaker(link, circuit).all();
+    const Specimen specimen = nominal_specimen(circuit, condition_ranges(link));
+    const auto points = solve_link(circuit.circuit, specimen.values, specimen.conditions);
+    if (!points) return {};
+    Solved at{link, circuit, specimen, *points};
+    std::vector<LoadLines> lines;
+    std::size_t gap = 0;
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        if (!link.parts[k].is_gap()) continue;
+        at.state = brightest_state(at, k);
+        if (auto one = emitter_lines(at, k)) lines.push_back(std::move(*one));
+        if (auto one = receiver_lines(at, k, gap++)) lines.push_back(std::move(*one));
+    }
+    return lines;
 }
 
 LifeCurves life_curves(const Link& link, const LinkCircuit& circuit) {

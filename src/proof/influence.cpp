@@ -6,7 +6,7 @@
 #include <cmath>
 #include <cstddef>
 #include <functional>
-#include <numeric>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -64,102 +64,99 @@ double deviation_of(const Spread& spread, SpreadLaw law) {
     return width / std::sqrt(12.0);
 }
 
-class Influences {
-  public:
-    Influences(const LinkCircuit& circuit, const ConditionRanges& ranges)
-        : circuit_(circuit), ranges_(ranges), middle_(nominal_specimen(circuit, ranges)) {
-        const auto middle = [](const Spread& s) { return 0.5 * (s.lowest + s.highest); };
-        middle_.conditions.age = middle(ranges.age);
-        for (const auto& range : figure_ranges(circuit, ranges)) figures_.push_back(range.figure);
+// Where derivatives are taken: the middle of every range, half-way through the service life.
+Specimen middle_specimen(const LinkCircuit& circuit, const ConditionRanges& ranges) {
+    Specimen middle = nominal_specimen(circuit, ranges);
+    middle.conditions.age = 0.5 * (ranges.age.lowest + ranges.age.highest);
+    return middle;
+}
+
+// A figure is a row among a specimen's numbers: its parameters, temperature, light, age.
+std::string name_of(const LinkCircuit& circuit, std::size_t figure) {
+    const std::size_t slots = circuit.parameters.size();
+    if (figure < slots) return circuit.name_of(static_cast<Slot>(figure));
+    return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "age";
+}
+
+double deviation(const LinkCircuit& circuit, const ConditionRanges& ranges, std::size_t figure) {
+    const std::size_t slots = circuit.parameters.size();
+    if (figure < slots) {
+        const Parameter& p = circuit.parameters[figure];
+        return deviation_of(p.spread, p.law());
     }
+    const Spread& s = figure == slots       ? ranges.temperature
+                      : figure == slots + 1 ? ranges.light
+                                            : ranges.age;
+    return deviation_of(s, SpreadLaw::uniform);
+}
 
-    std::vector<std::vector<Influence>> of(const std::vector<Influenced>& quantities) const {
-        const auto points = solve_link(circuit_.circuit, middle_.values, middle_.conditions);
-        std::vector<std::vector<Influence>> result(quantities.size());
-        if (!points) return result;
-        std::vector<Measure> measures;
-        for (const auto& q : quantities) measures.push_back(q.measure);
-        const auto slopes = sensitivities(circuit_.circuit, middle_.values, middle_.conditions,
-                                          *points, measures, figures_);
-        for (std::size_t q = 0; q < quantities.size(); ++q) {
-            result[q] = ranked(slopes[q], quantities[q]);
-        }
-        return result;
-    }
-
-  private:
-    bool is_parameter(std::size_t figure) const { return figure < circuit_.parameters.size(); }
-
-    std::string name_of(std::size_t figure) const {
-        const std::size_t slots = circuit_.parameters.size();
-        if (is_parameter(figure)) return circuit_.name_of(static_cast<Slot>(figure));
-        return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "age";
-    }
-
-    double deviation(std::size_t figure) const {
-        const std::size_t slots = circuit_.parameters.size();
-        if (is_parameter(figure)) {
-            const Parameter& p = circuit_.parameters[figure];
-            return deviation_of(p.spread, p.law());
-        }
-        const Spread& s = figure == slots       ? ranges_.temperature
-                          : figure == slots + 1 ? ranges_.light
-                                                : ranges_.age;
-        return deviation_of(s, SpreadLaw::uniform);
-    }
-
-    std::vector<Influence> ranked(const std::vector<double>& slopes,
-                                  const Influenced& quantity) const {
-        std::vector<double> variances;
-        for (std::size_t f = 0; f < figures_.size(); ++f) {
-            const double moved = slopes[f] * deviation(figures_[f]);
-            variances.push_back(std::isfinite(moved) ? moved * moved : 0.0);
-        }
-        const double sum = std::accumulate(variances.begin(), variances.end(), 0.0);
-        std::vector<std::size_t> order(figures_.size());
-        std::iota(order.begin(), order.end(), std::size_t{0});
-        std::ranges::stable_sort(order, std::ranges::greater{},
-                                 [&](std::size_t f) { return variances[f]; });
-        std::vector<Influence> result;
-        for (const std::size_t f : order) {
-            if (!(variances[f] >= least_share * sum) || sum == 0 || result.size() == most) break;
-            const bool parameter = is_parameter(figures_[f]);
-            result.push_back({.figure = parameter
-                                            ? std::optional(circuit_.parameters[figures_[f]].id)
-                                            : std::nullopt,
-                              .name = name_of(figures_[f]),
-                              .share = variances[f] / sum});
-            if (parameter) improve(figures_[f], quantity, result.back());
-        }
-        return result;
-    }
-
-    // Solves the worst case with one figure of a better grade.
-    void improve(std::size_t figure, const Influenced& quantity, Influence& influence) const {
-        const Parameter& parameter = circuit_.parameters[figure];
-        const Grade grade = better_grade(parameter);
-        Specimen specimen = quantity.worst;
-        const double nominal = parameter.spread.nominal;
-        specimen.values[figure] = nominal + (specimen.values[figure] - nominal) * grade.factor;
-        const auto points = solve_link(circuit_.circuit, specimen.values, specimen.conditions);
-        if (!points) return;
-        influence.grade = grade.name;
-        influence.worst =
-            measure(quantity.measure.probe, (*points)[to_index(quantity.measure.state)]);
-    }
-
-    const LinkCircuit& circuit_;
-    const ConditionRanges& ranges_;
-    Specimen middle_;
-    std::vector<std::size_t> figures_;
+struct Share {
+    std::size_t figure;
+    double share;  // of the variance
 };
+
+// What makes most of the variance, the largest first, by each figure's derivative.
+std::vector<Share> largest_shares(const LinkCircuit& circuit, const ConditionRanges& ranges,
+                                  const std::vector<std::size_t>& figures,
+                                  const std::vector<double>& slopes) {
+    std::vector<Share> shares;
+    double sum = 0;
+    for (std::size_t f = 0; f < figures.size(); ++f) {
+        const double moved = slopes[f] * deviation(circuit, ranges, figures[f]);
+        const double variance = std::isfinite(moved) ? moved * moved : 0.0;
+        shares.push_back({figures[f], variance});
+        sum += variance;
+    }
+    if (sum == 0) return {};
+    std::ranges::stable_sort(shares, std::ranges::greater{}, &Share::share);
+    std::erase_if(shares, [&](const Share& s) { return !(s.share >= least_share * sum); });
+    if (shares.size() > most) shares.resize(most);
+    for (auto& share : shares) share.share /= sum;
+    return shares;
+}
+
+// The worst case solved with one parameter of a better grade.
+Influence with_better_grade(Influence influence, const LinkCircuit& circuit, std::size_t figure,
+                            const Influenced& quantity) {
+    const Parameter& parameter = circuit.parameters[figure];
+    const Grade grade = better_grade(parameter);
+    Specimen specimen = quantity.worst;
+    const double nominal = parameter.spread.nominal;
+    specimen.values[figure] = nominal + (specimen.values[figure] - nominal) * grade.factor;
+    const auto points = solve_link(circuit.circuit, specimen.values, specimen.conditions);
+    if (!points) return influence;
+    influence.grade = grade.name;
+    influence.worst = measure(quantity.measure.probe, (*points)[to_index(quantity.measure.state)]);
+    return influence;
+}
 
 }  // namespace
 
 std::vector<std::vector<Influence>> influences(const LinkCircuit& circuit,
                                                const ConditionRanges& ranges,
                                                const std::vector<Influenced>& quantities) {
-    return Influences(circuit, ranges).of(quantities);
+    std::vector<std::vector<Influence>> result(quantities.size());
+    const Specimen middle = middle_specimen(circuit, ranges);
+    const auto points = solve_link(circuit.circuit, middle.values, middle.conditions);
+    if (!points) return result;
+    std::vector<std::size_t> figures;
+    for (const auto& range : figure_ranges(circuit, ranges)) figures.push_back(range.figure);
+    std::vector<Measure> measures;
+    for (const auto& q : quantities) measures.push_back(q.measure);
+    const auto slopes = sensitivities(circuit.circuit, middle.values, middle.conditions, *points,
+                                      measures, figures);
+    for (std::size_t q = 0; q < quantities.size(); ++q) {
+        for (const auto& [figure, share] : largest_shares(circuit, ranges, figures, slopes[q])) {
+            const bool parameter = figure < circuit.parameters.size();
+            const Influence one{
+                .figure = parameter ? std::optional(circuit.parameters[figure].id) : std::nullopt,
+                .name = name_of(circuit, figure),
+                .share = share};
+            result[q].push_back(parameter ? with_better_grade(one, circuit, figure, quantities[q])
+                                          : one);
+        }
+    }
+    return result;
 }
 
 }  // namespace gapwright

@@ -18,8 +18,10 @@
 #include "link/link.hpp"
 #include "population/at_once.hpp"
 #include "population/specimen.hpp"
+#include "proof/nominal_in_time.hpp"
 #include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
+#include "proof/proof_task.hpp"
 #include "proof/prove.hpp"
 #include "proof/rating_verdict.hpp"
 #include "proof/stated_promise.hpp"
@@ -73,230 +75,240 @@ void count_drawn(const std::vector<double>& values, PromiseResult& result) {
     for (const double value : values) result.histogram.add(value);
 }
 
-class TimedProver {
-  public:
-    TimedProver(const Link& link, const LinkCircuit& circuit, const ConditionRanges& ranges,
-                const ProofOptions& options)
-        : link_(link), circuit_(circuit), ranges_(ranges), options_(options) {}
+// A promise with the item that measures it; none for the highest rate, which the items of the
+// signal's other promises are looked at for.
+struct AskedPromise {
+    const Promise* promise;
+    std::optional<std::size_t> item;
+};
 
-    std::expected<TimedProof, ProofFailure> run(const std::vector<StatePoint>& nominal) {
-        if (auto failed = add_items(nominal)) return std::unexpected(*failed);
-        if (!items_.empty()) {
-            auto study = study_in_time(link_, circuit_, ranges_, items_, options_);
-            if (!study) return std::unexpected(study.error());
-            study_ = std::move(*study);
-        }
-        std::size_t item = 0;
-        for (const auto* promise : promises_) {
-            const bool rate = promise->signal == Promise::OfSignal::highest_rate;
-            auto result = rate ? highest_rate_result(*promise)
-                               : measured_result(*promise, study_.items[item++]);
-            if (!result) return std::unexpected(result.error());
-            judge_promise(*promise, *result);
-            result_.promises.push_back(std::move(*result));
-        }
-        for (const auto& limit : limits_) add_rating(limit, study_.items[item++]);
-        result_.strays = std::max(result_.strays, study_.strays);
-        result_.samples = study_.samples;
-        result_.worst_case_specimens = study_.searched;
-        return std::move(result_);
+struct AskedLimit {
+    TimedLimit limit;
+    std::size_t item;
+};
+
+struct TimedSubjects {
+    std::vector<AskedPromise> promises;  // in the link's order
+    std::vector<AskedLimit> limits;
+    std::vector<StudyItem> items;
+    std::vector<NotJudged> not_judged;
+    Strays strays = Strays::none;
+};
+
+// A limit that the way between two states comes nearer to than either of them does, and nearer
+// than to half of it; and whatever is asked for in a disturbance.
+bool matters(const TimedLimit& limit, double peak) {
+    constexpr double noticed = 0.02;  // of the bound
+    constexpr double near = 0.5;
+    const double size = std::abs(peak);
+    return limit.always ||
+           (size > limit.at_rest + noticed * limit.bound && size > near * limit.bound);
+}
+
+// What the whole way cannot be judged by takes no promise at rest along. One entry for all limits
+// of a part on that way.
+void leave_out(const TimedLimit& limit, const std::string& reason,
+               std::vector<NotJudged>& not_judged) {
+    const std::string what = fmt::format("the limits of {} on the way", limit.part);
+    const bool told = std::ranges::any_of(not_judged, [&](const NotJudged& other) {
+        return other.state == limit.where && other.what == what;
+    });
+    if (!told) not_judged.push_back({limit.where, what, reason, false});
+}
+
+TimedSubjects promises_in_time(const ProofTask& task) {
+    TimedSubjects subjects;
+    for (const auto& promise : task.link.promises) {
+        if (promise.at_rest()) continue;
+        subjects.promises.push_back({&promise, std::nullopt});
+        if (promise.signal == Promise::OfSignal::highest_rate) continue;
+        subjects.promises.back().item = subjects.items.size();
+        subjects.items.push_back({.measure = timed_measure_of(task.link, task.circuit, promise),
+                                  .search = of_eye(promise) ? Search::others : Search::own,
+                                  .sense = sense_of(promise),
+                                  .magnitude = promise.signal == Promise::OfSignal::width_error,
+                                  .limit = limit_of(promise)});
     }
+    return subjects;
+}
 
-  private:
-    // Promises first, in the link's order, but for the highest rate; then limits.
-    std::optional<ProofFailure> add_items(const std::vector<StatePoint>& nominal) {
-        for (const auto& promise : link_.promises) {
-            if (promise.at_rest()) continue;
-            promises_.push_back(&promise);
-            if (promise.signal == Promise::OfSignal::highest_rate) continue;
-            items_.push_back({.measure = timed_measure_of(link_, circuit_, promise),
-                              .search = of_eye(promise) ? Search::others : Search::own,
-                              .sense = sense_of(promise),
-                              .magnitude = promise.signal == Promise::OfSignal::width_error,
-                              .limit = limit_of(promise)});
-        }
-        if (!options_.limits_on_the_way) return std::nullopt;
-        std::vector<StudyItem> candidates;
-        const auto limits = timed_limits(link_, circuit_, nominal);
-        for (const auto& limit : limits) {
-            candidates.push_back(
-                {.measure = limit.measure,
-                 .search = Search::guided,
-                 .sense = limit.sense,
-                 .magnitude = limit.magnitude,
-                 .derating = limit.derating,
-                 .limit = limit.basis.assumed ? std::optional<double>() : limit.bound});
-        }
-        const auto peaks = nominal_in_time(link_, circuit_, ranges_, candidates, options_.engine);
-        if (!peaks) return peaks.error();
-        result_.strays = peaks->strays;
-        for (std::size_t k = 0; k < limits.size(); ++k) {
-            if (!peaks->failures[k].empty()) {
-                leave_out(limits[k], peaks->failures[k]);
-                continue;
-            }
-            if (!matters(limits[k], peaks->values[k])) continue;
-            limits_.push_back(limits[k]);
-            items_.push_back(candidates[k]);
-        }
-        return std::nullopt;
+std::expected<TimedSubjects, ProofFailure> with_limits(TimedSubjects subjects,
+                                                       const ProofTask& task,
+                                                       const std::vector<StatePoint>& nominal) {
+    std::vector<StudyItem> candidates;
+    std::vector<TimedMeasure> measures;
+    auto limits = timed_limits(task.link, task.circuit, nominal);
+    for (const auto& limit : limits) {
+        candidates.push_back(
+            {.measure = limit.measure,
+             .search = Search::guided,
+             .sense = limit.sense,
+             .magnitude = limit.magnitude,
+             .derating = limit.derating,
+             .limit = limit.basis.assumed ? std::optional<double>() : limit.bound});
+        measures.push_back(limit.measure);
     }
-
-    // A limit that the way between two states comes nearer to than either of them does, and nearer
-    // than to half of it; and whatever is asked for in a disturbance.
-    static bool matters(const TimedLimit& limit, double peak) {
-        constexpr double noticed = 0.02;  // of the bound
-        constexpr double near = 0.5;
-        const double size = std::abs(peak);
-        return limit.always ||
-               (size > limit.at_rest + noticed * limit.bound && size > near * limit.bound);
-    }
-
-    // What the whole way cannot be judged by takes no promise at rest along. One entry for all
-    // limits of a part on that way.
-    void leave_out(const TimedLimit& limit, const std::string& reason) {
-        const std::string what = fmt::format("the limits of {} on the way", limit.part);
-        const bool told = std::ranges::any_of(result_.not_judged, [&](const NotJudged& other) {
-            return other.state == limit.where && other.what == what;
-        });
-        if (!told) result_.not_judged.push_back({limit.where, what, reason, false});
-    }
-
-    void judge_promise(const Promise& promise, PromiseResult& result) {
-        const auto worst = result.worst();
-        if (std::isnan(worst.value)) {
-            result.verdict = Verdict::unknown;
-            result_.not_judged.push_back({result.state, result.quantity, result.reason, true});
-        } else {
-            const Verdict judged = judge(worst.value, worst.bound, worst.sense, promise.reserve);
-            const bool settles = judged == Verdict::broken && !result.reason.empty() &&
-                                 promise.signal != Promise::OfSignal::highest_rate;
-            result.verdict = settles
-                                 ? Verdict::unknown
-                                 : with_stretch(judged, result.stretch, link_.surroundings.stretch);
+    const auto peaks = nominal_in_time(task, measures);
+    if (!peaks) return std::unexpected(peaks.error());
+    subjects.strays = peaks->strays;
+    for (std::size_t k = 0; k < limits.size(); ++k) {
+        const auto& [peak, failure] = peaks->items[k];
+        if (!failure.empty()) {
+            leave_out(limits[k], failure, subjects.not_judged);
+        } else if (matters(limits[k], peak)) {
+            subjects.limits.push_back({std::move(limits[k]), subjects.items.size()});
+            subjects.items.push_back(std::move(candidates[k]));
         }
     }
+    return subjects;
+}
 
-    std::expected<PromiseResult, ProofFailure> measured_result(const Promise& promise,
-                                                               const Studied& studied) const {
-        PromiseResult result = stated_promise(link_, promise);
-        result.nominal = studied.nominal;
-        result.lowest = studied.lowest;
-        result.highest = studied.highest;
-        if (!studied.failure.empty()) {
+PromiseResult measured_result(const ProofTask& task, const Promise& promise,
+                              const Studied& studied) {
+    PromiseResult result = stated_promise(task.link, promise);
+    result.nominal = studied.nominal;
+    result.lowest = studied.lowest;
+    result.highest = studied.highest;
+    if (!studied.failure.empty()) {
+        result.lowest = result.highest = std::numeric_limits<double>::quiet_NaN();
+        result.reason = studied.failure;
+        return result;
+    }
+    result.stretch = studied.stretch;
+    result.reason = studied.settling;
+    (sense_of(promise) == Sense::at_most ? result.highest_case : result.lowest_case) =
+        studied.worst_case;
+    if (promise.before && studied.worst >= never) {
+        const auto& s = studied.worst_specimen;
+        const auto rest = solve_link(task.circuit.circuit, s.values, s.conditions);
+        if (rest) {
+            result.comes_to = measure(promise_probe(promise, task.circuit), (*rest)[promise.state]);
+        }
+    }
+    if (!task.options.nominal_only) count_drawn(studied.drawn, result);
+    return result;
+}
+
+// Of the nominal specimen and of the worst ones of the signal's other promises: a search over rates
+// takes too many waveforms for a population.
+std::expected<PromiseResult, ProofFailure> highest_rate_result(const ProofTask& task,
+                                                               const Promise& promise,
+                                                               const TimedSubjects& subjects,
+                                                               const Study& study) {
+    const Link& link = task.link;
+    PromiseResult result = stated_promise(link, promise);
+    std::vector<SignalBound> bounds;
+    std::vector<std::string> names;
+    std::vector<Specimen> specimens = {nominal_specimen(task.circuit, task.ranges)};
+    for (const auto& [other, item] : subjects.promises) {
+        if (!other->signal || !item) continue;
+        bounds.push_back({subjects.items[*item].measure, other->at_least, other->at_most});
+        names.push_back(other->text);
+        if (!task.options.nominal_only) specimens.push_back(study.items[*item].worst_specimen);
+    }
+    WaveOptions wave;
+    wave.stop = task.options.engine.stop;
+    std::vector<std::expected<HighestRate, WaveFailure>> rates(specimens.size());
+    at_once(specimens.size(), task.options.engine, [&](std::size_t k) {
+        rates[k] = highest_rate(task.circuit.circuit, specimens[k], *link.signal, bounds, wave);
+    });
+    for (std::size_t k = 0; k < specimens.size(); ++k) {
+        const auto& found = rates[k];
+        if (!found) {
+            const auto failure = wave_failure(link, found.error(), "a specimen of the signal");
+            if (failure.stopped) return std::unexpected(failure);
             result.lowest = result.highest = std::numeric_limits<double>::quiet_NaN();
-            result.reason = studied.failure;
+            if (k == 0) result.nominal = result.lowest;
+            result.reason = failure.message;
             return result;
         }
-        result.stretch = studied.stretch;
+        const double rate = found->speed / link.signal->bit;
+        if (k == 0) result.nominal = result.lowest = result.highest = rate;
+        result.highest = std::max(result.highest, rate);
+        if (k > 0 && rate >= result.lowest) continue;
+        result.lowest = rate;
+        result.reason = found->unlimited ? "no end found up to this rate"
+                                         : fmt::format("the {} ends it", names[found->limiting]);
+    }
+    return result;
+}
+
+Verdict verdict_of(const Link& link, const Promise& promise, const PromiseResult& result) {
+    const auto worst = result.worst();
+    if (std::isnan(worst.value)) return Verdict::unknown;
+    const Verdict judged = judge(worst.value, worst.bound, worst.sense, promise.reserve);
+    const bool settles = judged == Verdict::broken && !result.reason.empty() &&
+                         promise.signal != Promise::OfSignal::highest_rate;
+    return settles ? Verdict::unknown
+                   : with_stretch(judged, result.stretch, link.surroundings.stretch);
+}
+
+RatingResult rating_result(const Link& link, const TimedLimit& limit, const Studied& studied) {
+    const auto sized = [&](double v) { return limit.magnitude ? std::abs(v) : v; };
+    const double temperature = studied.worst_specimen.conditions.temperature;
+    RatingResult result{
+        .state = limit.where,
+        .part = limit.part,
+        .limit = limit.limit,
+        .dimension = limit.dimension,
+        .sense = limit.sense,
+        .rated = limit.bound,
+        .bound = limit.bound * (limit.derating ? limit.derating->share(temperature) : 1),
+        .nominal = sized(studied.nominal),
+        .lowest = sized(limit.sense == Sense::at_least ? studied.worst : studied.lowest),
+        .highest = sized(limit.sense == Sense::at_most ? studied.worst : studied.highest),
+        .worst_case = studied.worst_case,
+        .stretch = studied.stretch};
+    judge_rating(limit.basis, link.surroundings.reserve, result);
+    if (result.verdict == Verdict::broken && !studied.settling.empty()) {
+        result.verdict = Verdict::unknown;
         result.reason = studied.settling;
-        (sense_of(promise) == Sense::at_most ? result.highest_case : result.lowest_case) =
-            studied.worst_case;
-        if (promise.before && studied.worst >= never) {
-            const auto& s = studied.worst_specimen;
-            const auto rest = solve_link(circuit_.circuit, s.values, s.conditions);
-            if (rest) {
-                result.comes_to = measure(promise_probe(promise, circuit_), (*rest)[promise.state]);
-            }
-        }
-        if (!options_.nominal_only) count_drawn(studied.drawn, result);
-        return result;
     }
+    result.verdict = with_stretch(result.verdict, result.stretch, link.surroundings.stretch);
+    return result;
+}
 
-    // Of the nominal specimen and of the worst ones of the signal's other promises: a search over
-    // rates takes too many waveforms for a population.
-    std::expected<PromiseResult, ProofFailure> highest_rate_result(const Promise& promise) const {
-        PromiseResult result = stated_promise(link_, promise);
-        std::vector<SignalBound> bounds;
-        std::vector<std::string> names;
-        std::vector<Specimen> specimens = {nominal_specimen(circuit_, ranges_)};
-        std::size_t item = 0;
-        for (const auto* other : promises_) {
-            if (other->signal == Promise::OfSignal::highest_rate) continue;
-            if (other->signal) {
-                bounds.push_back({items_[item].measure, other->at_least, other->at_most});
-                names.push_back(other->text);
-            }
-            if (other->signal && !options_.nominal_only) {
-                specimens.push_back(study_.items[item].worst_specimen);
-            }
-            ++item;
+std::expected<TimedProof, ProofFailure> judged(const ProofTask& task, const TimedSubjects& subjects,
+                                               const Study& study) {
+    TimedProof proof{.promises = {},
+                     .ratings = {},
+                     .not_judged = subjects.not_judged,
+                     .strays = std::max(subjects.strays, study.strays),
+                     .samples = study.samples,
+                     .worst_case_specimens = study.searched};
+    for (const auto& [promise, item] : subjects.promises) {
+        auto result = item ? measured_result(task, *promise, study.items[*item])
+                           : highest_rate_result(task, *promise, subjects, study);
+        if (!result) return std::unexpected(result.error());
+        result->verdict = verdict_of(task.link, *promise, *result);
+        if (std::isnan(result->worst().value)) {
+            proof.not_judged.push_back({result->state, result->quantity, result->reason, true});
         }
-        WaveOptions wave;
-        wave.stop = options_.engine.stop;
-        std::vector<std::expected<HighestRate, WaveFailure>> rates(specimens.size());
-        at_once(specimens.size(), options_.engine, [&](std::size_t k) {
-            rates[k] = highest_rate(circuit_.circuit, specimens[k], *link_.signal, bounds, wave);
-        });
-        for (std::size_t k = 0; k < specimens.size(); ++k) {
-            const auto& found = rates[k];
-            if (!found) {
-                const auto failure = wave_failure(link_, found.error(), "a specimen of the signal");
-                if (failure.stopped) return std::unexpected(failure);
-                result.lowest = result.highest = std::numeric_limits<double>::quiet_NaN();
-                if (k == 0) result.nominal = result.lowest;
-                result.reason = failure.message;
-                return result;
-            }
-            const double rate = found->speed / link_.signal->bit;
-            if (k == 0) result.nominal = result.lowest = result.highest = rate;
-            result.highest = std::max(result.highest, rate);
-            if (k > 0 && rate >= result.lowest) continue;
-            result.lowest = rate;
-            result.reason = found->unlimited
-                                ? "no end found up to this rate"
-                                : fmt::format("the {} ends it", names[found->limiting]);
-        }
-        return result;
+        proof.promises.push_back(std::move(*result));
     }
-
-    void add_rating(const TimedLimit& limit, const Studied& studied) {
-        if (!studied.failure.empty()) {
-            leave_out(limit, studied.failure);
-            return;
+    for (const auto& [limit, item] : subjects.limits) {
+        const Studied& studied = study.items[item];
+        if (studied.failure.empty()) {
+            proof.ratings.push_back(rating_result(task.link, limit, studied));
+        } else {
+            leave_out(limit, studied.failure, proof.not_judged);
         }
-        const auto sized = [&](double v) { return limit.magnitude ? std::abs(v) : v; };
-        const double temperature = studied.worst_specimen.conditions.temperature;
-        RatingResult result{
-            .state = limit.where,
-            .part = limit.part,
-            .limit = limit.limit,
-            .dimension = limit.dimension,
-            .sense = limit.sense,
-            .rated = limit.bound,
-            .bound = limit.bound * (limit.derating ? limit.derating->share(temperature) : 1),
-            .nominal = sized(studied.nominal),
-            .lowest = sized(limit.sense == Sense::at_least ? studied.worst : studied.lowest),
-            .highest = sized(limit.sense == Sense::at_most ? studied.worst : studied.highest),
-            .worst_case = studied.worst_case,
-            .stretch = studied.stretch};
-        judge_rating(limit.basis, link_.surroundings.reserve, result);
-        if (result.verdict == Verdict::broken && !studied.settling.empty()) {
-            result.verdict = Verdict::unknown;
-            result.reason = studied.settling;
-        }
-        result.verdict = with_stretch(result.verdict, result.stretch, link_.surroundings.stretch);
-        result_.ratings.push_back(std::move(result));
     }
-
-    const Link& link_;
-    const LinkCircuit& circuit_;
-    const ConditionRanges& ranges_;
-    const ProofOptions& options_;
-    std::vector<const Promise*> promises_;
-    std::vector<TimedLimit> limits_;
-    std::vector<StudyItem> items_;
-    Study study_;
-    TimedProof result_;
-};
+    return proof;
+}
 
 }  // namespace
 
-std::expected<TimedProof, ProofFailure> prove_in_time(const Link& link, const LinkCircuit& circuit,
-                                                      const ConditionRanges& ranges,
-                                                      const std::vector<StatePoint>& nominal,
-                                                      const ProofOptions& options) {
-    return TimedProver(link, circuit, ranges, options).run(nominal);
+std::expected<TimedProof, ProofFailure> prove_in_time(const ProofTask& task,
+                                                      const std::vector<StatePoint>& nominal) {
+    std::expected<TimedSubjects, ProofFailure> subjects = promises_in_time(task);
+    if (task.options.limits_on_the_way) {
+        subjects = with_limits(std::move(*subjects), task, nominal);
+    }
+    if (!subjects) return std::unexpected(subjects.error());
+    const auto study = study_in_time(task, subjects->items);
+    if (!study) return std::unexpected(study.error());
+    return judged(task, *subjects, *study);
 }
 
 }  // namespace gapwright

@@ -8,9 +8,8 @@
 #include <vector>
 
 #include "circuit/link_point.hpp"
-#include "link/link.hpp"
-#include "population/specimen.hpp"
 #include "proof/proof.hpp"
+#include "proof/proof_task.hpp"
 #include "proof/prove.hpp"
 #include "waveform/waveform.hpp"
 
@@ -26,9 +25,7 @@ struct TimedProof {
 };
 
 // `nominal`: every state of the nominal link at rest. Nothing to judge gives an empty result.
-std::expected<TimedProof, ProofFailure> prove_in_time(const Link& link, const LinkCircuit& circuit,
-                                                      const ConditionRanges& ranges,
-                                                      const std::vector<StatePoint>& nominal,
-                                                      const ProofOptions& options);
+std::expected<TimedProof, ProofFailure> prove_in_time(const ProofTask& task,
+                                                      const std::vector<StatePoint>& nominal);
 
 }  // namespace gapwright

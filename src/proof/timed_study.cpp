@@ -8,18 +8,17 @@
 #include <expected>
 #include <limits>
 #include <optional>
-#include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "circuit/index.hpp"
-#include "link/link.hpp"
-#include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/assumed_figures.hpp"
+#include "proof/case.hpp"
 #include "proof/case_of.hpp"
+#include "proof/nominal_in_time.hpp"
+#include "proof/proof_task.hpp"
 #include "proof/prove.hpp"
 #include "proof/search_space.hpp"
 #include "proof/stretch.hpp"
@@ -27,9 +26,6 @@
 #include "proof/verdict.hpp"
 #include "proof/worst_case.hpp"
 #include "time/timed_measure.hpp"
-#include "units/dimension.hpp"
-#include "units/engineering.hpp"
-#include "waveform/waveform.hpp"
 
 namespace gapwright {
 namespace {
@@ -45,307 +41,303 @@ ProofFailure stopped() {
 
 // Items that share a waveform.
 struct Group {
-    std::vector<std::size_t> items;
-    std::vector<TimedMeasure> measures;
-    std::vector<Target> targets;
+    std::vector<std::size_t> places;  // of the items among all
+    std::vector<StudyItem> items;
     Search search = Search::guided;
 };
 
-class StudyRun {
-  public:
-    StudyRun(const Link& link, const LinkCircuit& circuit, const ConditionRanges& ranges,
-             const std::vector<StudyItem>& items, const ProofOptions& options)
-        : link_(link), circuit_(circuit), ranges_(ranges), items_(items), options_(options) {
-        samples_ = std::min(options.timed_samples, options.samples);
-    }
-
-    std::expected<Study, ProofFailure> run() {
-        const auto nominal = nominal_in_time(link_, circuit_, ranges_, items_, options_.engine);
-        if (!nominal) return std::unexpected(nominal.error());
-        result_.strays = nominal->strays;
-        for (std::size_t k = 0; k < items_.size(); ++k) {
-            const double value = nominal->values[k];
-            Studied studied;
-            studied.failure = nominal->failures[k];
-            studied.nominal = studied.lowest = studied.highest = studied.worst = value;
-            studied.worst_specimen = nominal_specimen(circuit_, ranges_);
-            result_.items.push_back(std::move(studied));
-        }
-        if (options_.nominal_only) return std::move(result_);
-        const auto groups = groups_of();
-        const bool none_searched = std::ranges::none_of(
-            items_, [](const StudyItem& item) { return item.search == Search::own; });
-        for (const bool after : {false, true}) {
-            for (const auto& group : groups) {
-                if ((group.search == Search::others) != after) continue;
-                if (failed_already(group)) continue;
-                if (!after || none_searched) {
-                    if (auto failed = study(group)) return std::unexpected(*failed);
-                }
-                if (!after || failed_already(group)) continue;
-                if (auto failed = look_where_others_are_worst(group)) {
-                    return std::unexpected(*failed);
-                }
-            }
-        }
-        return std::move(result_);
-    }
-
-  private:
-    std::vector<Group> groups_of() const {
-        std::vector<Group> groups;
-        for (std::size_t k = 0; k < items_.size(); ++k) {
-            const StudyItem& item = items_[k];
-            auto group = std::ranges::find_if(groups, [&](const Group& g) {
-                return g.measures[0].schedule == item.measure.schedule &&
-                       (g.search == Search::others) == (item.search == Search::others);
-            });
-            if (group == groups.end()) {
-                groups.emplace_back();
-                group = groups.end() - 1;
-                group->search = item.search;
-            }
-            if (item.search == Search::own) group->search = Search::own;
-            group->targets.push_back({.measure = group->measures.size(),
-                                      .sense = item.sense,
-                                      .magnitude = item.magnitude,
-                                      .derating = item.derating});
-            group->items.push_back(k);
-            group->measures.push_back(item.measure);
-        }
-        return groups;
-    }
-
-    // A schedule is followed or not, with all that is measured on the way.
-    bool failed_already(const Group& group) const {
-        return !result_.items[group.items.front()].failure.empty();
-    }
-
-    EngineOptions quiet() const {
-        EngineOptions engine = options_.engine;
-        engine.progress = {};
-        return engine;
-    }
-
-    std::optional<ProofFailure> study(const Group& group) {
-        const Measurer measurer =
-            timed_measurer(circuit_.circuit, group.measures, {.tolerance = coarse});
-        std::vector<Specimen> starts;
-        if (group.search == Search::own && samples_ > 0) {
-            const auto drawn = measurer.run(
-                population_source(circuit_, ranges_, options_.seed, samples_), options_.engine);
-            if (drawn.outcome.stopped) return stopped();
-            if (fails(group, drawn.outcome, samples_)) return std::nullopt;
-            result_.samples = samples_;
-            take_drawn(group, drawn, samples_);
-            starts = worst_drawn(group, drawn);
-        }
-        const auto worst =
-            find_worst_cases(circuit_, ranges_, measurer, group.targets, starts, quiet(),
-                             group.search == Search::own ? Effort::sparing : Effort::guided);
-        if (worst.outcome.stopped) return stopped();
-        if (fails(group, worst.outcome, worst.outcome.solved + worst.outcome.unsettled)) {
-            return std::nullopt;
-        }
-        result_.searched += worst.outcome.solved;
-        for (std::size_t t = 0; t < group.items.size(); ++t) {
-            Studied& studied = result_.items[group.items[t]];
-            studied.worst = worst.extremes[t].value;
-            studied.worst_specimen = worst.extremes[t].specimen;
-            studied.worst_case = case_of(circuit_, worst, t);
-            widen(studied, worst.lowest[t]);
-            widen(studied, worst.highest[t]);
-        }
-        look_at_limits(group, measurer, worst);
-        return std::nullopt;
-    }
-
-    // Stretches, in the direction of the worst case alone; and whether what breaks hangs on what is
-    // only assumed.
-    void look_at_limits(const Group& group, const Measurer& measurer, const WorstCases& worst) {
-        std::vector<StretchBound> bounds;
-        std::vector<std::size_t> items;
-        for (std::size_t t = 0; t < group.items.size(); ++t) {
-            const auto& limit = items_[group.items[t]].limit;
-            if (!limit) continue;
-            const Target& target = group.targets[t];
-            const Extreme& extreme = worst.extremes[t];
-            const double bad =
-                target.badness(extreme.value, extreme.specimen.conditions.temperature);
-            const double most = target.sense == Sense::at_least ? -*limit : *limit;
-            bounds.push_back({.target = target,
-                              .limit = most,
-                              .nominal_limit = most,
-                              .worst = extreme.point,
-                              .holds = bad <= most});
-            items.push_back(group.items[t]);
-            if (bad <= most) continue;
-            result_.items[group.items[t]].settling = settling_figures(
-                circuit_, ranges_, measurer, {target, most, extreme.point, extreme.effects},
-                Effort::guided, quiet());
-        }
-        if (!options_.stretch) return;
-        const SearchSpace space(circuit_, ranges_);
-        const auto found = find_stretches(space, measurer, bounds, StretchSearch::sparing, quiet());
-        for (std::size_t b = 0; b < found.size(); ++b) {
-            result_.items[items[b]].stretch = stretch_of(circuit_, space, found[b]);
-        }
-    }
-
-    // The worst specimens of the items before, then the first few of those drawn.
-    std::optional<ProofFailure> look_where_others_are_worst(const Group& group) {
-        std::vector<Specimen> specimens;
-        std::vector<std::size_t> whose;  // item, of the first of them
-        for (std::size_t k = 0; k < items_.size(); ++k) {
-            if (items_[k].search == Search::own && result_.items[k].failure.empty()) {
-                specimens.push_back(result_.items[k].worst_specimen);
-                whose.push_back(k);
-            }
-        }
-        const std::size_t chosen = specimens.size();
-        const std::size_t count = std::min(samples_, few);
-        for (std::size_t k = 0; k < count; ++k) {
-            specimens.push_back(draw_specimen(circuit_, ranges_, options_.seed, k));
-        }
-        const SpecimenSource source{.base = nominal_specimen(circuit_, ranges_),
-                                    .count = specimens.size(),
-                                    .write = [&](std::size_t k, SpecimenPlace& place) {
-                                        const Specimen& s = specimens[k];
-                                        for (std::size_t v = 0; v < s.values.size(); ++v) {
-                                            place.set(static_cast<Slot>(v), s.values[v]);
-                                        }
-                                        place.set(s.conditions);
-                                    }};
-        const auto measured =
-            timed_measurer(circuit_.circuit, group.measures, {.tolerance = coarse})
-                .run(source, quiet());
-        if (measured.outcome.stopped) return stopped();
-        if (fails(group, measured.outcome, specimens.size())) return std::nullopt;
-        for (std::size_t t = 0; t < group.items.size(); ++t) {
-            Studied& studied = result_.items[group.items[t]];
-            for (std::size_t k = 0; k < specimens.size(); ++k) {
-                const double value = measured.at(k, t);
-                widen(studied, value);
-                if (k >= chosen) studied.drawn.push_back(value);
-                const auto bad = [&](double v) { return group.targets[t].badness(v, 0); };
-                if (bad(value) > bad(studied.worst)) {
-                    studied.worst = value;
-                    studied.worst_specimen = specimens[k];
-                    studied.worst_case = k < chosen ? result_.items[whose[k]].worst_case : Case{};
-                }
-            }
-        }
-        return std::nullopt;
-    }
-
-    // One specimen that was not followed might be the worst: nothing of the group is judged.
-    bool fails(const Group& group, const EngineOutcome& outcome, std::size_t asked) {
-        if (outcome.unsettled == 0) return false;
-        for (const std::size_t item : group.items) {
-            Studied& studied = result_.items[item];
-            studied.lowest = studied.highest = studied.worst = not_a_number;
-            studied.drawn.clear();
-            studied.failure = fmt::format("no waveform was found for {} of {} specimens",
-                                          outcome.unsettled, asked);
-        }
-        return true;
-    }
-
-    static void widen(Studied& studied, double value) {
-        studied.lowest = std::min(studied.lowest, value);
-        studied.highest = std::max(studied.highest, value);
-    }
-
-    void take_drawn(const Group& group, const Measurements& drawn, std::size_t count) {
-        for (std::size_t t = 0; t < group.items.size(); ++t) {
-            if (items_[group.items[t]].search != Search::own) continue;
-            Studied& studied = result_.items[group.items[t]];
-            for (std::size_t k = 0; k < count; ++k) {
-                studied.drawn.push_back(drawn.at(k, t));
-                widen(studied, drawn.at(k, t));
-            }
-        }
-    }
-
-    // For each target the worst specimen drawn.
-    std::vector<Specimen> worst_drawn(const Group& group, const Measurements& drawn) const {
-        std::vector<Specimen> specimens;
-        for (const auto& target : group.targets) {
-            std::size_t worst = 0;
-            for (std::size_t k = 1; k < samples_; ++k) {
-                if (target.badness(drawn.at(k, target.measure), 0) >
-                    target.badness(drawn.at(worst, target.measure), 0)) {
-                    worst = k;
-                }
-            }
-            specimens.push_back(draw_specimen(circuit_, ranges_, options_.seed, worst));
-        }
-        return specimens;
-    }
-
-    const Link& link_;
-    const LinkCircuit& circuit_;
-    const ConditionRanges& ranges_;
-    const std::vector<StudyItem>& items_;
-    const ProofOptions& options_;
-    std::size_t samples_ = 0;
-    Study result_;
+// What becomes of a group in one step: of its items, and by how many specimens.
+struct GroupStudy {
+    std::vector<Studied> items;
+    std::size_t samples = 0;
+    std::size_t searched = 0;
 };
+
+std::vector<TimedMeasure> measures_of(const std::vector<StudyItem>& items) {
+    std::vector<TimedMeasure> measures;
+    for (const auto& item : items) measures.push_back(item.measure);
+    return measures;
+}
+
+// A target an item, of its measure.
+std::vector<Target> targets_of(const Group& group) {
+    std::vector<Target> targets;
+    for (const auto& item : group.items) {
+        targets.push_back({.measure = targets.size(),
+                           .sense = item.sense,
+                           .magnitude = item.magnitude,
+                           .derating = item.derating});
+    }
+    return targets;
+}
+
+std::vector<Group> groups_of(const std::vector<StudyItem>& items) {
+    std::vector<Group> groups;
+    for (std::size_t k = 0; k < items.size(); ++k) {
+        const StudyItem& item = items[k];
+        auto group = std::ranges::find_if(groups, [&](const Group& g) {
+            return g.items[0].measure.schedule == item.measure.schedule &&
+                   (g.search == Search::others) == (item.search == Search::others);
+        });
+        if (group == groups.end()) {
+            groups.push_back({.places = {}, .items = {}, .search = item.search});
+            group = groups.end() - 1;
+        }
+        if (item.search == Search::own) group->search = Search::own;
+        group->places.push_back(k);
+        group->items.push_back(item);
+    }
+    return groups;
+}
+
+EngineOptions quiet(const ProofTask& task) {
+    EngineOptions engine = task.options.engine;
+    engine.progress = {};
+    return engine;
+}
+
+std::size_t samples_of(const ProofTask& task) {
+    return std::min(task.options.timed_samples, task.options.samples);
+}
+
+void widen(Studied& studied, double value) {
+    studied.lowest = std::min(studied.lowest, value);
+    studied.highest = std::max(studied.highest, value);
+}
+
+// One specimen that was not followed might be the worst: nothing of the group is judged.
+GroupStudy not_followed(GroupStudy found, const EngineOutcome& outcome, std::size_t asked) {
+    for (auto& studied : found.items) {
+        studied.lowest = studied.highest = studied.worst = not_a_number;
+        studied.drawn.clear();
+        studied.failure =
+            fmt::format("no waveform was found for {} of {} specimens", outcome.unsettled, asked);
+    }
+    return found;
+}
+
+void take_drawn(const Group& group, const Measurements& drawn, std::size_t count,
+                std::vector<Studied>& items) {
+    for (std::size_t t = 0; t < items.size(); ++t) {
+        if (group.items[t].search != Search::own) continue;
+        for (std::size_t k = 0; k < count; ++k) {
+            items[t].drawn.push_back(drawn.at(k, t));
+            widen(items[t], drawn.at(k, t));
+        }
+    }
+}
+
+// For each target the worst specimen drawn.
+std::vector<Specimen> worst_drawn(const ProofTask& task, const std::vector<Target>& targets,
+                                  const Measurements& drawn, std::size_t count) {
+    std::vector<Specimen> specimens;
+    for (const auto& target : targets) {
+        std::size_t worst = 0;
+        for (std::size_t k = 1; k < count; ++k) {
+            if (target.badness(drawn.at(k, target.measure), 0) >
+                target.badness(drawn.at(worst, target.measure), 0)) {
+                worst = k;
+            }
+        }
+        specimens.push_back(draw_specimen(task.circuit, task.ranges, task.options.seed, worst));
+    }
+    return specimens;
+}
+
+// Stretches, in the direction of the worst case alone; and whether what breaks hangs on what is
+// only assumed.
+void look_at_limits(const ProofTask& task, const Group& group, const Measurer& measurer,
+                    const WorstCases& worst, std::vector<Studied>& items) {
+    const auto targets = targets_of(group);
+    std::vector<StretchBound> bounds;
+    std::vector<std::size_t> whose;
+    for (std::size_t t = 0; t < targets.size(); ++t) {
+        const auto& limit = group.items[t].limit;
+        if (!limit) continue;
+        const Target& target = targets[t];
+        const Extreme& extreme = worst.extremes[t];
+        const double bad = target.badness(extreme.value, extreme.specimen.conditions.temperature);
+        const double most = target.sense == Sense::at_least ? -*limit : *limit;
+        bounds.push_back({.target = target,
+                          .limit = most,
+                          .nominal_limit = most,
+                          .worst = extreme.point,
+                          .holds = bad <= most});
+        whose.push_back(t);
+        if (bad <= most) continue;
+        items[t].settling = settling_figures(task.circuit, task.ranges, measurer,
+                                             {target, most, extreme.point, extreme.effects},
+                                             Effort::guided, quiet(task));
+    }
+    if (!task.options.stretch) return;
+    const SearchSpace space(task.circuit, task.ranges);
+    const auto found = find_stretches(space, measurer, bounds, StretchSearch::sparing, quiet(task));
+    for (std::size_t b = 0; b < found.size(); ++b) {
+        items[whose[b]].stretch = stretch_of(task.circuit, space, found[b]);
+    }
+}
+
+// The population, where the group has one of its own; then the search for the worst.
+std::expected<GroupStudy, ProofFailure> searched(const ProofTask& task, const Group& group,
+                                                 std::vector<Studied> items) {
+    const bool own = group.search == Search::own;
+    const Measurer measurer =
+        timed_measurer(task.circuit.circuit, measures_of(group.items), {.tolerance = coarse});
+    const auto targets = targets_of(group);
+    GroupStudy found{.items = std::move(items), .samples = own ? samples_of(task) : 0};
+    std::vector<Specimen> starts;
+    if (found.samples > 0) {
+        const auto drawn = measurer.run(
+            population_source(task.circuit, task.ranges, task.options.seed, found.samples),
+            task.options.engine);
+        if (drawn.outcome.stopped) return std::unexpected(stopped());
+        if (drawn.outcome.unsettled > 0) {
+            const std::size_t asked = std::exchange(found.samples, 0);
+            return not_followed(std::move(found), drawn.outcome, asked);
+        }
+        take_drawn(group, drawn, found.samples, found.items);
+        starts = worst_drawn(task, targets, drawn, found.samples);
+    }
+    const auto worst = find_worst_cases(task.circuit, task.ranges, measurer, targets, starts,
+                                        quiet(task), own ? Effort::sparing : Effort::guided);
+    const auto& outcome = worst.outcome;
+    if (outcome.stopped) return std::unexpected(stopped());
+    if (outcome.unsettled > 0) {
+        return not_followed(std::move(found), outcome, outcome.solved + outcome.unsettled);
+    }
+    found.searched = outcome.solved;
+    for (std::size_t t = 0; t < targets.size(); ++t) {
+        Studied& studied = found.items[t];
+        studied.worst = worst.extremes[t].value;
+        studied.worst_specimen = worst.extremes[t].specimen;
+        studied.worst_case = case_of(task.circuit, worst, t);
+        widen(studied, worst.lowest[t]);
+        widen(studied, worst.highest[t]);
+    }
+    look_at_limits(task, group, measurer, worst, found.items);
+    return found;
+}
+
+// A specimen that is looked at for others, and where it is the worst of one: which case that is.
+struct Chosen {
+    Specimen specimen;
+    Case where;
+    bool drawn;
+};
+
+// The worst specimens of items with a search of their own, then the first few of those drawn.
+std::vector<Chosen> chosen_specimens(const ProofTask& task, const std::vector<StudyItem>& items,
+                                     const std::vector<Studied>& studied) {
+    std::vector<Chosen> chosen;
+    for (std::size_t k = 0; k < items.size(); ++k) {
+        if (items[k].search != Search::own || !studied[k].failure.empty()) continue;
+        chosen.push_back({studied[k].worst_specimen, studied[k].worst_case, false});
+    }
+    const std::size_t count = std::min(samples_of(task), few);
+    for (std::size_t k = 0; k < count; ++k) {
+        chosen.push_back(
+            {draw_specimen(task.circuit, task.ranges, task.options.seed, k), {}, true});
+    }
+    return chosen;
+}
+
+std::expected<GroupStudy, ProofFailure> looked_at(const ProofTask& task, const Group& group,
+                                                  std::vector<Studied> items,
+                                                  const std::vector<Chosen>& chosen) {
+    const SpecimenSource source{.base = nominal_specimen(task.circuit, task.ranges),
+                                .count = chosen.size(),
+                                .write = [&](std::size_t k, SpecimenPlace& place) {
+                                    const Specimen& s = chosen[k].specimen;
+                                    for (std::size_t v = 0; v < s.values.size(); ++v) {
+                                        place.set(static_cast<Slot>(v), s.values[v]);
+                                    }
+                                    place.set(s.conditions);
+                                }};
+    const auto measured =
+        timed_measurer(task.circuit.circuit, measures_of(group.items), {.tolerance = coarse})
+            .run(source, quiet(task));
+    if (measured.outcome.stopped) return std::unexpected(stopped());
+    GroupStudy found{.items = std::move(items)};
+    if (measured.outcome.unsettled > 0) {
+        return not_followed(std::move(found), measured.outcome, chosen.size());
+    }
+    const auto targets = targets_of(group);
+    for (std::size_t t = 0; t < targets.size(); ++t) {
+        Studied& studied = found.items[t];
+        for (std::size_t k = 0; k < chosen.size(); ++k) {
+            const double value = measured.at(k, t);
+            widen(studied, value);
+            if (chosen[k].drawn) studied.drawn.push_back(value);
+            const auto bad = [&](double v) { return targets[t].badness(v, 0); };
+            if (bad(value) > bad(studied.worst)) {
+                studied.worst = value;
+                studied.worst_specimen = chosen[k].specimen;
+                studied.worst_case = chosen[k].where;
+            }
+        }
+    }
+    return found;
+}
+
+std::expected<Study, ProofFailure> nominal_study(const ProofTask& task,
+                                                 const std::vector<StudyItem>& items) {
+    const auto nominal = nominal_in_time(task, measures_of(items));
+    if (!nominal) return std::unexpected(nominal.error());
+    Study study{.items = {}, .strays = nominal->strays};
+    for (const auto& [value, failure] : nominal->items) {
+        Studied studied{.failure = failure,
+                        .nominal = value,
+                        .lowest = value,
+                        .highest = value,
+                        .worst = value,
+                        .worst_specimen = nominal_specimen(task.circuit, task.ranges),
+                        .worst_case = {},
+                        .drawn = {}};
+        study.items.push_back(std::move(studied));
+    }
+    return study;
+}
 
 }  // namespace
 
-ProofFailure wave_failure(const Link& link, const WaveFailure& error, std::string_view which) {
-    if (error.stopped) return stopped();
-    const auto& node = error.node;
-    const std::string where =
-        node ? fmt::format(" at the {} side's node {}", side_name(node->first),
-                           node_description(link.side(node->first), node->second))
-             : "";
-    return {fmt::format("no waveform was found for {}: {}{}, {} after the change", which,
-                        error.message, where, engineering_short(error.at, Dimension::time))};
-}
-
-std::expected<NominalInTime, ProofFailure> nominal_in_time(const Link& link,
-                                                           const LinkCircuit& circuit,
-                                                           const ConditionRanges& ranges,
-                                                           const std::vector<StudyItem>& items,
-                                                           const EngineOptions& engine) {
-    WaveOptions wave;
-    wave.stop = engine.stop;
-    const Specimen specimen = nominal_specimen(circuit, ranges);
-    NominalInTime result{.values = std::vector<double>(items.size(), not_a_number),
-                         .failures = std::vector<std::string>(items.size())};
-    std::vector<bool> done(items.size(), false);
-    for (std::size_t first = 0; first < items.size(); ++first) {
-        if (done[first]) continue;
-        std::vector<TimedMeasure> measures;
-        std::vector<std::size_t> whose;
-        for (std::size_t k = first; k < items.size(); ++k) {
-            if (items[k].measure.schedule != items[first].measure.schedule) continue;
-            done[k] = true;
-            measures.push_back(items[k].measure);
-            whose.push_back(k);
+std::expected<Study, ProofFailure> study_in_time(const ProofTask& task,
+                                                 const std::vector<StudyItem>& items) {
+    auto study = nominal_study(task, items);
+    if (!study || task.options.nominal_only) return study;
+    const auto groups = groups_of(items);
+    // A schedule is followed or not, with all that is measured on the way: where it is not, the
+    // group is left as it stands.
+    const auto go_on = [&](const Group& group, auto&& step) -> std::optional<ProofFailure> {
+        std::vector<Studied> before;
+        for (const std::size_t k : group.places) before.push_back(study->items[k]);
+        if (!before.front().failure.empty()) return std::nullopt;
+        auto found = step(std::move(before));
+        if (!found) return found.error();
+        for (std::size_t t = 0; t < group.places.size(); ++t) {
+            study->items[group.places[t]] = std::move(found->items[t]);
         }
-        const auto found = timed_values(circuit.circuit, specimen, measures, wave);
-        if (!found && found.error().stopped) return std::unexpected(stopped());
-        if (found) result.strays = std::max(result.strays, found->strays);
-        for (std::size_t m = 0; m < whose.size(); ++m) {
-            if (found) {
-                result.values[whose[m]] = found->values[m];
-            } else {
-                result.failures[whose[m]] =
-                    wave_failure(link, found.error(), "the nominal link").message;
-            }
-        }
+        study->samples = std::max(study->samples, found->samples);
+        study->searched += found->searched;
+        return std::nullopt;
+    };
+    const bool none_searched = std::ranges::none_of(
+        items, [](const StudyItem& item) { return item.search == Search::own; });
+    for (const auto& group : groups) {
+        if (group.search == Search::others && !none_searched) continue;
+        const auto failed = go_on(group, [&](std::vector<Studied> before) {
+            return searched(task, group, std::move(before));
+        });
+        if (failed) return std::unexpected(*failed);
     }
-    return result;
-}
-
-std::expected<Study, ProofFailure> study_in_time(const Link& link, const LinkCircuit& circuit,
-                                                 const ConditionRanges& ranges,
-                                                 const std::vector<StudyItem>& items,
-                                                 const ProofOptions& options) {
-    return StudyRun(link, circuit, ranges, items, options).run();
+    const auto chosen = chosen_specimens(task, items, study->items);
+    for (const auto& group : groups) {
+        if (group.search != Search::others) continue;
+        const auto failed = go_on(group, [&](std::vector<Studied> before) {
+            return looked_at(task, group, std::move(before), chosen);
+        });
+        if (failed) return std::unexpected(*failed);
+    }
+    return study;
 }
 
 }  // namespace gapwright

@@ -10,14 +10,12 @@
 #include <expected>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <vector>
 
-#include "link/link.hpp"
-#include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/proof.hpp"
+#include "proof/proof_task.hpp"
 #include "proof/prove.hpp"
 #include "proof/ratings.hpp"
 #include "proof/verdict.hpp"
@@ -63,25 +61,8 @@ struct Study {
     Strays strays = Strays::none;  // that the nominal specimen's waveforms assumed
 };
 
-// The nominal specimen's values, by item. A schedule that cannot be followed takes no other along.
-struct NominalInTime {
-    std::vector<double> values;         // NaN where there is a failure
-    std::vector<std::string> failures;  // empty where there is none
-    Strays strays = Strays::none;
-};
-
-// Fails only where the user stops it, as study_in_time does. `link` names nodes.
-std::expected<NominalInTime, ProofFailure> nominal_in_time(const Link& link,
-                                                           const LinkCircuit& circuit,
-                                                           const ConditionRanges& ranges,
-                                                           const std::vector<StudyItem>& items,
-                                                           const EngineOptions& engine);
-
-std::expected<Study, ProofFailure> study_in_time(const Link& link, const LinkCircuit& circuit,
-                                                 const ConditionRanges& ranges,
-                                                 const std::vector<StudyItem>& items,
-                                                 const ProofOptions& options);
-
-ProofFailure wave_failure(const Link& link, const WaveFailure& error, std::string_view which);
+// Fails only where the user stops it. A schedule that cannot be followed takes no other along.
+std::expected<Study, ProofFailure> study_in_time(const ProofTask& task,
+                                                 const std::vector<StudyItem>& items);
 
 }  // namespace gapwright

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 #include <optional>
 #include <string>
 #include <utility>
@@ -14,12 +15,9 @@
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
-#include "circuit/probe.hpp"
-#include "device/constants.hpp"
-#include "device/figures.hpp"
-#include "device/junction.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
+#include "proof/series_string.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/preferred.hpp"
@@ -40,266 +38,79 @@ std::string ohms(double r) {
     return engineering_short(r, Dimension::resistance, 4);
 }
 
-// Parts in series between two nodes, in the direction of their path.
-struct SeriesString {
-    Side side;
-    std::vector<std::size_t> parts;  // by index, in order
-    Node from;
-    Node to;
-};
-
-std::vector<int> touches_of(const Link& link, Side side) {
-    std::vector<int> touches(link.side(side).node_names.size(), 0);
-    for (const auto& part : link.parts) {
-        const auto& p = part.on(side);
-        if (!p) continue;
-        ++touches[to_index(p->from)];
-        ++touches[to_index(p->to)];
-        if (p->control) ++touches[to_index(*p->control)];
+// "R1 + R2", each as it is written.
+template <class Written>
+std::string sum_of(const std::vector<std::size_t>& parts, const Written& written) {
+    std::string text;
+    for (const auto k : parts) {
+        if (!text.empty()) text += " + ";
+        text += written(k);
     }
-    return touches;
+    return text;
 }
 
-// The strings of a side: each path, cut at every node that a third part touches.
-std::vector<SeriesString> strings_of(const Link& link, Side side) {
-    std::vector<SeriesString> strings;
-    const auto touches = touches_of(link, side);
-    for (const auto& path : link.side(side).paths) {
-        std::optional<SeriesString> open;
-        for (const auto& item : path) {
-            if (!item.part) continue;
-            const auto& placement = *link.parts[*item.part].on(side);
-            if (!open) open = SeriesString{side, {}, placement.from, placement.to};
-            open->parts.push_back(*item.part);
-            open->to = placement.to;
-            const bool inside = touches[to_index(placement.to)] == 2 &&
-                                placement.to != Node::side_return && placement.to != supply_node;
-            if (inside) continue;
-            strings.push_back(std::move(*open));
-            open.reset();
-        }
-        if (open) strings.push_back(std::move(*open));
-    }
-    return strings;
+std::vector<std::string> wanted_lines(const SolvedString& s) {
+    const auto wanted = wanted_current(s);
+    if (!wanted || s.current < 0) return {};
+    const auto sum = series_resistance(source_of(s), drops_at(s, wanted->current, unnoticed_share),
+                                       wanted->current);
+    std::vector<std::string> lines = {
+        fmt::format("for {}, {}:", amperes(wanted->current), wanted->why)};
+    for (const auto& line : sum.lines) lines.push_back("  " + line);
+    if (sum.resistance <= 0) return lines;
+    const auto [below, above] = preferred_neighbours(sum.resistance, Series::e24);
+    lines.push_back(below == above ? fmt::format("  {} is a value of E24", ohms(below))
+                                   : fmt::format("  nearest values of E24: {} and {}", ohms(below),
+                                                 ohms(above)));
+    return lines;
 }
 
-class StringWorker {
-  public:
-    StringWorker(const Link& link, const LinkCircuit& circuit,
-                 const std::vector<StatePoint>& nominal, SeriesString string)
-        : link_(link), circuit_(circuit), nominal_(nominal), string_(std::move(string)) {}
-
-    std::optional<WorkedSteps> work() {
-        for (const auto k : string_.parts) {
-            if (link_.parts[k].description.kind != Kind::resistor) continue;
-            resistors_.push_back(k);
-            resistance_ += link_.parts[k].description.nominal(Key::value);
-        }
-        if (resistors_.empty() || resistance_ <= 0) return std::nullopt;
-        find_state();
-        if (std::abs(current_) < least_current) return std::nullopt;
-        WorkedSteps steps{.state = link_.states[state_].name, .resistors = names(), .lines = {}};
-        add_wanted(steps);
-        add_check(steps);
-        return steps;
+// With so many of the small drops that the sum is that of the solved point, figure by figure.
+SeriesSum solved_sum(const SolvedString& s, double resistance) {
+    SeriesSum sum = {};
+    for (const double share : {unnoticed_share, unnoticed_share / 30, 0.0}) {
+        sum = series_resistance(source_of(s), solved_drops(s, share), std::abs(s.current));
+        if (volts(sum.across) == volts(std::abs(s.current) * resistance)) break;
     }
+    return sum;
+}
 
-    // The same for one resistor of the string: the others are drops as any part is.
-    std::optional<ResistorSum> sum_for(std::size_t part) {
-        resistors_ = {part};
-        find_state();
-        if (current_ < least_current) return std::nullopt;
-        const auto others = drops([&](std::size_t k) { return solved_drop(k); });
-        ResistorSum sum{.state = link_.states[state_].name, .current = current_};
-        sum.lines = series_resistance(source(), others, sum.current).lines;
-        return sum;
+std::vector<std::string> check_lines(const SolvedString& s, double resistance) {
+    std::vector<std::string> lines = {"with the value used, at the solved point:",
+                                      "  " + solved_sum(s, resistance).lines.front()};
+    if (s.resistors.size() > 1) {
+        const auto total = sum_of(s.resistors, [&](std::size_t k) {
+            return ohms(s.link.parts[k].description.nominal(Key::value));
+        });
+        lines.push_back(fmt::format("  {} = {}", total, ohms(resistance)));
     }
-
-  private:
-    const StatePoint& point() const { return nominal_[state_]; }
-
-    std::string names() const {
-        std::string text;
-        for (const auto k : resistors_) {
-            if (!text.empty()) text += " + ";
-            text += link_.parts[k].name;
-        }
-        return text;
+    // The exact voltage over the resistors, not the difference of rounded drops.
+    for (const auto& line : series_check(s.current * resistance, resistance).lines) {
+        lines.push_back("  " + line);
     }
+    return lines;
+}
 
-    void find_state() {
-        const Probe probe = circuit_.of(resistors_.front(), string_.side)->current();
-        for (std::size_t s = 0; s < nominal_.size(); ++s) {
-            const double current = measure(probe, nominal_[s]);
-            if (std::abs(current) <= std::abs(current_)) continue;
-            current_ = current;
-            state_ = s;
-        }
+std::optional<WorkedSteps> steps_of(const Link& link, const LinkCircuit& circuit,
+                                    const std::vector<StatePoint>& nominal,
+                                    const SeriesString& string) {
+    std::vector<std::size_t> resistors;
+    double resistance = 0;
+    for (const auto k : string.parts) {
+        if (link.parts[k].description.kind != Kind::resistor) continue;
+        resistors.push_back(k);
+        resistance += link.parts[k].description.nominal(Key::value);
     }
-
-    // What drives the string: a logic output's level, or the voltage of its first node.
-    double source() const {
-        const Part& first = link_.parts[string_.parts.front()];
-        if (first.description.kind == Kind::logic_output) {
-            const auto setting = link_.states[state_].settings.at(string_.parts.front());
-            return first.description.nominal(setting == Setting::high ? Key::high : Key::low);
-        }
-        return point().side(string_.side).voltage(string_.from);
-    }
-
-    // The voltage over a part that is no resistor, at the solved point.
-    double solved_drop(std::size_t part) const {
-        if (link_.parts[part].description.kind == Kind::logic_output) {
-            return current_ * link_.parts[part].description.nominal(Key::resistance);
-        }
-        return measure(circuit_.of(part, string_.side)->voltage(), point());
-    }
-
-    // The junction's description of a part that has one.
-    const Description* junction_of(std::size_t part) const {
-        const Description& d = link_.parts[part].description;
-        switch (d.kind) {
-            case Kind::diode:
-            case Kind::led:
-                return &d;
-            case Kind::coupler:
-                return string_.side == Side::input ? &d : nullptr;
-            case Kind::pair:
-                return string_.side == Side::input ? d.emitter.get() : nullptr;
-            case Kind::resistor:
-            case Kind::capacitor:
-            case Kind::inductor:
-            case Kind::contact:
-            case Kind::zener:
-            case Kind::transistor:
-            case Kind::mosfet:
-            case Kind::coil:
-            case Kind::load:
-            case Kind::logic_output:
-            case Kind::logic_input:
-            case Kind::phototransistor:
-            case Kind::light_dependent_resistor:
-            case Kind::battery:
-                break;
-        }
-        return nullptr;
-    }
-
-    // The current at which the light source's figures are stated: what a person would aim at.
-    struct Wanted {
-        double current;
-        std::string why;
-    };
-    std::optional<Wanted> wanted_current() const {
-        std::optional<Wanted> wanted;
-        for (const auto k : string_.parts) {
-            const auto* junction = junction_of(k);
-            if (!junction || junction->kind == Kind::diode) continue;
-            const std::string& name = link_.parts[k].name;
-            if (wanted && !link_.parts[k].is_gap()) continue;
-            if (const auto* ctr = junction->find(Key::ctr)) {
-                wanted = Wanted{ctr->conditions[0],
-                                fmt::format("where the transfer ratio of {} is stated", name)};
-            } else if (const auto* forward = junction->find(Key::forward)) {
-                wanted = Wanted{forward->conditions[0],
-                                fmt::format("where the forward voltage of {} is stated", name)};
-            }
-        }
-        return wanted;
-    }
-
-    double drop_at(std::size_t part, double current) const {
-        const auto* d = junction_of(part);
-        if (!d) {
-            const double solved = solved_drop(part);
-            const Kind kind = link_.parts[part].description.kind;
-            const bool ohmic = kind == Kind::coil || kind == Kind::load || kind == Kind::contact ||
-                               kind == Kind::inductor || kind == Kind::logic_output;
-            return ohmic ? solved * current / current_ : solved;
-        }
-        Junction<double> card{.saturation_current = 0,
-                              .ideality = d->nominal(Key::ideality),
-                              .series_resistance = d->nominal(Key::series_resistance),
-                              .bandgap = d->nominal(Key::bandgap),
-                              .temperature_exponent = d->nominal(Key::temperature_exponent)};
-        const auto* forward = d->find(Key::forward);
-        card.saturation_current =
-            forward ? saturation_current_through(forward->spread.nominal, forward->conditions[0],
-                                                 card.ideality, card.series_resistance)
-                    : d->nominal(Key::saturation_current);
-        return junction_voltage(junction_at(card, reference_temperature), current) +
-               current * card.series_resistance;
-    }
-
-    template <class DropOf>
-    std::vector<Drop> drops(const DropOf& drop_of, double share = unnoticed_share) const {
-        std::vector<Drop> result;
-        const double least = share * std::abs(source());
-        for (const auto k : string_.parts) {
-            if (std::ranges::find(resistors_, k) != resistors_.end()) continue;
-            const double v = drop_of(k);
-            if (std::abs(v) >= least) result.push_back({link_.parts[k].name, v});
-        }
-        const double far = point().side(string_.side).voltage(string_.to);
-        if (std::abs(far) >= least) {
-            result.push_back({node_description(link_.side(string_.side), string_.to), far});
-        }
-        return result;
-    }
-
-    void add_wanted(WorkedSteps& steps) const {
-        const auto wanted = wanted_current();
-        if (!wanted || current_ < 0) return;
-        const auto sum = series_resistance(
-            source(), drops([&](std::size_t k) { return drop_at(k, wanted->current); }),
-            wanted->current);
-        steps.lines.push_back(fmt::format("for {}, {}:", amperes(wanted->current), wanted->why));
-        for (const auto& line : sum.lines) steps.lines.push_back("  " + line);
-        if (sum.resistance <= 0) return;
-        const auto [below, above] = preferred_neighbours(sum.resistance, Series::e24);
-        steps.lines.push_back(below == above ? fmt::format("  {} is a value of E24", ohms(below))
-                                             : fmt::format("  nearest values of E24: {} and {}",
-                                                           ohms(below), ohms(above)));
-    }
-
-    // With so many of the small drops that the sum is that of the solved point, figure by figure.
-    SeriesSum solved_sum() const {
-        SeriesSum sum = {};
-        for (const double share : {unnoticed_share, unnoticed_share / 30, 0.0}) {
-            const auto solved = drops([&](std::size_t k) { return solved_drop(k); }, share);
-            sum = series_resistance(source(), solved, std::abs(current_));
-            if (volts(sum.across) == volts(std::abs(current_) * resistance_)) break;
-        }
-        return sum;
-    }
-
-    void add_check(WorkedSteps& steps) const {
-        const auto sum = solved_sum();
-        steps.lines.push_back(fmt::format("with the value used, at the solved point:"));
-        steps.lines.push_back("  " + sum.lines.front());
-        if (resistors_.size() > 1) {
-            std::string total;
-            for (const auto k : resistors_) {
-                if (!total.empty()) total += " + ";
-                total += ohms(link_.parts[k].description.nominal(Key::value));
-            }
-            steps.lines.push_back(fmt::format("  {} = {}", total, ohms(resistance_)));
-        }
-        // The exact voltage over the resistors, not the difference of rounded drops.
-        for (const auto& line : series_check(current_ * resistance_, resistance_).lines) {
-            steps.lines.push_back("  " + line);
-        }
-    }
-
-    const Link& link_;
-    const LinkCircuit& circuit_;
-    const std::vector<StatePoint>& nominal_;
-    SeriesString string_;
-    std::vector<std::size_t> resistors_;
-    double resistance_ = 0;
-    std::size_t state_ = 0;
-    double current_ = 0;
-};
+    if (resistors.empty() || resistance <= 0) return std::nullopt;
+    const auto solved = solved_string(link, circuit, nominal, string, resistors);
+    if (std::abs(solved.current) < least_current) return std::nullopt;
+    WorkedSteps steps{
+        .state = link.states[solved.state].name,
+        .resistors = sum_of(resistors, [&](std::size_t k) { return link.parts[k].name; }),
+        .lines = wanted_lines(solved)};
+    std::ranges::move(check_lines(solved, resistance), std::back_inserter(steps.lines));
+    return steps;
+}
 
 }  // namespace
 
@@ -336,9 +147,16 @@ SeriesCheck series_check(double across, double resistance) {
 std::optional<ResistorSum> resistor_sum(const Link& link, const LinkCircuit& circuit,
                                         const std::vector<StatePoint>& nominal, std::size_t part) {
     for (const Side side : {Side::input, Side::output}) {
-        for (auto& string : strings_of(link, side)) {
+        for (const auto& string : strings_of(link, side)) {
             if (std::ranges::find(string.parts, part) == string.parts.end()) continue;
-            return StringWorker(link, circuit, nominal, std::move(string)).sum_for(part);
+            const auto solved = solved_string(link, circuit, nominal, string, {part});
+            if (solved.current < least_current) return std::nullopt;
+            return ResistorSum{
+                .state = link.states[solved.state].name,
+                .current = solved.current,
+                .lines = series_resistance(source_of(solved), solved_drops(solved, unnoticed_share),
+                                           solved.current)
+                             .lines};
         }
     }
     return std::nullopt;
@@ -348,10 +166,9 @@ std::vector<WorkedSteps> worked_steps(const Link& link, const LinkCircuit& circu
                                       const std::vector<StatePoint>& nominal) {
     std::vector<WorkedSteps> all;
     for (const Side side : {Side::input, Side::output}) {
-        for (auto& string : strings_of(link, side)) {
-            if (auto steps = StringWorker(link, circuit, nominal, std::move(string)).work()) {
-                all.push_back(std::move(*steps));
-            }
+        for (const auto& string : strings_of(link, side)) {
+            auto steps = steps_of(link, circuit, nominal, string);
+            if (steps) all.push_back(std::move(*steps));
         }
     }
     return all;

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <cstddef>
 #include <expected>
+#include <functional>
 #include <limits>
 #include <numbers>
 #include <optional>
@@ -113,96 +114,49 @@ class Biased {
     std::vector<double> left_;  // of each emitter's light
 };
 
-class Study {
-  public:
-    Study(const Circuit& circuit, const Specimen& specimen, const AnalogueQuestion& question,
-          const std::stop_token& stop)
-        : circuit_(circuit), specimen_(specimen), question_(question), stop_(stop) {}
-
-    std::expected<AnalogueAnswer, std::string> run() {
-        const double drive = specimen_.values[to_index(question_.level)];
-        const auto biased = Biased::at(circuit_, specimen_, question_, drive);
-        const auto harmonics = biased ? biased->harmonics() : std::nullopt;
-        if (!harmonics) return std::unexpected("no point at rest was found");
-        const SmallSignal small = biased->small_signal();
-        const double gain = small.transfer(question_.output, 0).real();
-        const double at_swing = harmonics->fundamental / question_.swing;
-        if (!(std::abs(gain) >= least_gain && at_swing >= least_gain)) {
-            return std::unexpected("in this state the output does not follow the drive");
-        }
-        AnalogueAnswer answer{.present = {drive, gain, *harmonics},
-                              .bandwidth = small.bandwidth(question_.output),
-                              .most_linear = {}};
-        const bool fit = drive > question_.swing;
-        if (fit) answer.most_linear = answer.present;
-        if (fit && harmonics->total < rounding_share) return answer;
-        best_ = {drive, fit ? told_share * harmonics->total : unfit};
-        least_fundamental_ = kept_share * harmonics->fundamental;
-        scan(drive);
-        if (stop_.stop_requested()) return std::unexpected("stopped");
-        if (best_.drive == drive) return answer;
-        const auto better = Biased::at(circuit_, specimen_, question_, best_.drive);
-        const auto bent = better ? better->harmonics() : std::nullopt;
-        if (!bent) return std::unexpected("no point at rest was found");
-        answer.most_linear = {best_.drive,
-                              better->small_signal().transfer(question_.output, 0).real(), *bent};
-        return answer;
-    }
-
-  private:
-    struct Scored {
-        double drive = 0;
-        double total = 0;
-    };
-
-    // The total at a drive, infinite where it does not qualify; the best is kept.
-    double total_at(double drive) {
-        if (drive - question_.swing <= 0 || stop_.stop_requested()) return unfit;
-        const auto biased = Biased::at(circuit_, specimen_, question_, drive);
-        const auto harmonics = biased ? biased->harmonics() : std::nullopt;
-        if (!harmonics || !(harmonics->fundamental >= least_fundamental_)) return unfit;
-        if (harmonics->total < best_.total) best_ = {drive, harmonics->total};
-        return harmonics->total;
-    }
-
-    void scan(double present) {
-        if (!(present > 0)) return;
-        const double step = present * (highest_share - lowest_share) / scan_steps;
-        Scored least{present, unfit};
-        for (int k = 0; k <= scan_steps; ++k) {
-            const double drive = present * lowest_share + step * k;
-            const double total = total_at(drive);
-            if (total < least.total) least = {drive, total};
-        }
-        double from = std::max(least.drive - step, present * lowest_share);
-        double to = std::min(least.drive + step, present * highest_share);
-        constexpr double ratio = std::numbers::phi - 1;
-        double left = to - ratio * (to - from);
-        double right = from + ratio * (to - from);
-        double at_left = total_at(left);
-        double at_right = total_at(right);
-        for (int k = 0; k < golden_steps; ++k) {
-            if (at_left <= at_right) {
-                to = std::exchange(right, left);
-                at_right = at_left;
-                left = to - ratio * (to - from);
-                at_left = total_at(left);
-            } else {
-                from = std::exchange(left, right);
-                at_left = at_right;
-                right = from + ratio * (to - from);
-                at_right = total_at(right);
-            }
-        }
-    }
-
-    const Circuit& circuit_;
-    const Specimen& specimen_;
-    const AnalogueQuestion& question_;
-    const std::stop_token& stop_;
-    Scored best_;
-    double least_fundamental_ = 0;  // V
+struct Scored {
+    double drive = 0;
+    double total = 0;
 };
+
+// The drive of the least total: the least of a scan about the present one, then closer by the
+// golden section. `total_at` is infinite where a drive does not qualify.
+Scored least_total(double present, Scored best, const std::function<double(double)>& total_at) {
+    if (!(present > 0)) return best;
+    const auto look = [&](double drive) {
+        const double total = total_at(drive);
+        if (total < best.total) best = {drive, total};
+        return total;
+    };
+    const double step = present * (highest_share - lowest_share) / scan_steps;
+    Scored least{present, unfit};
+    for (int k = 0; k <= scan_steps; ++k) {
+        const double drive = present * lowest_share + step * k;
+        const double total = look(drive);
+        if (total < least.total) least = {drive, total};
+    }
+    double from = std::max(least.drive - step, present * lowest_share);
+    double to = std::min(least.drive + step, present * highest_share);
+    constexpr double ratio = std::numbers::phi - 1;
+    double left = to - ratio * (to - from);
+    double right = from + ratio * (to - from);
+    double at_left = look(left);
+    double at_right = look(right);
+    for (int k = 0; k < golden_steps; ++k) {
+        if (at_left <= at_right) {
+            to = std::exchange(right, left);
+            at_right = at_left;
+            left = to - ratio * (to - from);
+            at_left = look(left);
+        } else {
+            from = std::exchange(left, right);
+            at_left = at_right;
+            right = from + ratio * (to - from);
+            at_right = look(right);
+        }
+    }
+    return best;
+}
 
 }  // namespace
 
@@ -225,7 +179,38 @@ std::expected<AnalogueAnswer, std::string> analogue_answer(const Circuit& circui
                                                            const Specimen& specimen,
                                                            const AnalogueQuestion& question,
                                                            const std::stop_token& stop) {
-    return Study(circuit, specimen, question, stop).run();
+    const double drive = specimen.values[to_index(question.level)];
+    const auto biased = Biased::at(circuit, specimen, question, drive);
+    const auto harmonics = biased ? biased->harmonics() : std::nullopt;
+    if (!harmonics) return std::unexpected("no point at rest was found");
+    const SmallSignal small = biased->small_signal();
+    const double gain = small.transfer(question.output, 0).real();
+    const double at_swing = harmonics->fundamental / question.swing;
+    if (!(std::abs(gain) >= least_gain && at_swing >= least_gain)) {
+        return std::unexpected("in this state the output does not follow the drive");
+    }
+    AnalogueAnswer answer{.present = {drive, gain, *harmonics},
+                          .bandwidth = small.bandwidth(question.output),
+                          .most_linear = {}};
+    const bool fit = drive > question.swing;
+    if (fit) answer.most_linear = answer.present;
+    if (fit && harmonics->total < rounding_share) return answer;
+    const auto total_at = [&](double other) {
+        if (other - question.swing <= 0 || stop.stop_requested()) return unfit;
+        const auto there = Biased::at(circuit, specimen, question, other);
+        const auto bent = there ? there->harmonics() : std::nullopt;
+        const bool kept = bent && bent->fundamental >= kept_share * harmonics->fundamental;
+        return kept ? bent->total : unfit;
+    };
+    const double best =
+        least_total(drive, {drive, fit ? told_share * harmonics->total : unfit}, total_at).drive;
+    if (stop.stop_requested()) return std::unexpected("stopped");
+    if (best == drive) return answer;
+    const auto better = Biased::at(circuit, specimen, question, best);
+    const auto bent = better ? better->harmonics() : std::nullopt;
+    if (!bent) return std::unexpected("no point at rest was found");
+    answer.most_linear = {best, better->small_signal().transfer(question.output, 0).real(), *bent};
+    return answer;
 }
 
 }  // namespace gapwright

@@ -119,10 +119,11 @@ std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
     return result;
 }
 
-Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>& measures,
+Measurer timed_measurer(const Circuit& circuit, std::vector<TimedMeasure> measures,
                         const WaveOptions& wave_options) {
-    const auto run = [&circuit, &measures, wave_options](const SpecimenSource& source,
-                                                         const EngineOptions& options) {
+    const std::size_t count = measures.size();
+    auto run = [&circuit, measures = std::move(measures), wave_options](
+                   const SpecimenSource& source, const EngineOptions& options) {
         Measurements result{.measures = measures.size(), .values = {}, .outcome = {}};
         result.values.assign(source.count * measures.size(),
                              std::numeric_limits<double>::quiet_NaN());
@@ -152,7 +153,7 @@ Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>&
         result.outcome.stopped = options.stop.stop_requested() && solved < source.count;
         return result;
     };
-    return {measures.size(), run};
+    return {count, std::move(run)};
 }
 
 }  // namespace gapwright

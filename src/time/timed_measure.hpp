@@ -72,8 +72,8 @@ std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
                                                      const WaveOptions& options = {});
 
 // The same for many specimens, from several threads, as whatever measures links at rest is asked.
-// Refers to its arguments.
-Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>& measures,
+// Refers to the circuit.
+Measurer timed_measurer(const Circuit& circuit, std::vector<TimedMeasure> measures,
                         const WaveOptions& options);
 
 }  // namespace gapwright

@@ -179,7 +179,7 @@ TEST(TimedProof, StopIsNoVerdict) {
     const auto ranges = condition_ranges(*link);
     const auto nominal = nominal_specimen(*circuit, ranges);
     const auto rest = solve_link(circuit->circuit, nominal.values, nominal.conditions);
-    const auto proof = prove_in_time(*link, *circuit, ranges, *rest, options);
+    const auto proof = prove_in_time({*link, *circuit, ranges, options}, *rest);
     ASSERT_FALSE(proof);
     EXPECT_TRUE(proof.error().stopped);
 }

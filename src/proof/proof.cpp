@@ -1,12 +1,28 @@
+#include "proof/proof.hpp"
+
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 #include <tuple>
 #include <vector>
 
-#include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 
 namespace gapwright {
+
+PromiseResult::Worst PromiseResult::worst() const {
+    const Worst low{at_least.value_or(0), lowest, Sense::at_least, &lowest_case};
+    const bool below = either_sign && std::abs(lowest) > std::abs(highest);
+    const Worst high{at_most.value_or(0),
+                     either_sign ? std::max(std::abs(lowest), std::abs(highest)) : highest,
+                     Sense::at_most, below ? &lowest_case : &highest_case};
+    if (!at_most) return low;
+    if (!at_least) return high;
+    return reserve_left(lowest, *at_least, Sense::at_least) <
+                   reserve_left(highest, *at_most, Sense::at_most)
+               ? low
+               : high;
+}
 
 std::vector<RatingResult> decisive_ratings(const Proof& proof) {
     const auto left = [](const RatingResult& r) {

@@ -34,16 +34,6 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 3> alternati
      {"ctr", "photocurrent_ratio"},
      {"radiant_intensity", "luminous_intensity"}}};
 
-std::vector<std::string> split_words(std::string_view words) {
-    std::vector<std::string> result;
-    while (!words.empty()) {
-        const auto bar = words.find('|');
-        result.emplace_back(words.substr(0, bar));
-        words = bar == std::string_view::npos ? "" : words.substr(bar + 1);
-    }
-    return result;
-}
-
 // Reads one table into one description.
 class Reader {
   public:

@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -95,6 +96,12 @@ struct KindName {
     std::string_view choice = {};
 };
 std::optional<KindName> kind_named(std::string_view name);
+
+// Every word for a kind that kind_named() understands.
+std::vector<std::string> kind_words(Kind kind);
+
+// The words of a choice, "npn|pnp".
+std::vector<std::string> split_words(std::string_view words);
 
 // The key of that name (or alias) of the kind, in `group` when that is not empty; nullptr if none.
 const KeyRule* find_key(const KindRule& kind, std::string_view name, std::string_view group = {});

@@ -10,6 +10,7 @@
 #include <cstdlib>
 #include <map>
 
+#include "card/key.hpp"
 #include "population/at_once.hpp"
 #include "support/simulated_session.hpp"
 
@@ -47,14 +48,15 @@ std::vector<Fault> off_the_grid(const Link& link, const Link& prepared) {
         if (d.kind == Kind::resistor) {
             for (const double factor : {3.0, 1 / 3.0}) {
                 add(part.name + " has another value", edits::Half::whole, "value",
-                    factor * d.nominal("value"));
+                    factor * d.nominal(Key::value));
             }
         } else if (d.kind == Kind::coupler) {
             add(part.name + " is weak", edits::Half::whole, "photocurrent_ratio",
-                0.27 / link.parts[k].description.nominal("ctr") * d.nominal("photocurrent_ratio"));
+                0.27 / link.parts[k].description.nominal(Key::ctr) *
+                    d.nominal(Key::photocurrent_ratio));
         } else if (d.kind == Kind::pair) {
             const std::string key =
-                d.emitter->find("radiant_intensity") && d.receiver->kind == Kind::phototransistor
+                d.emitter->find(Key::radiant_intensity) && d.receiver->kind == Kind::phototransistor
                     ? "radiant_intensity"
                     : "luminous_intensity";
             add(part.name + ".emitter gives little light, or is out of line", edits::Half::emitter,

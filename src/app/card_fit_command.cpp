@@ -55,10 +55,10 @@ std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind
     for (const auto& text : limits) {
         const auto stated = stated_setting(text, "--limits", "--limits \"forward = 1.8 .. 2.3 V\"");
         if (!stated) return stated.error();
-        const auto* key = find_key(kind_rule(kind), stated->first);
+        const auto* key = find_named_key(kind_rule(kind), stated->first);
         if (!key) {
             std::vector<std::string> names;
-            for (const auto& k : kind_rule(kind).keys) names.emplace_back(k.name);
+            for (const auto& k : kind_rule(kind).keys) names.emplace_back(k.name());
             return option_problem(Cause::unknown_key,
                                   fmt::format("a {} has no figure \"{}\"{}", kind_rule(kind).name,
                                               stated->first, did_you_mean(stated->first, names)),
@@ -70,7 +70,7 @@ std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind
                                   fmt::format("--limits \"{}\": {}", text, range.error().message),
                                   range.error().remedy);
         }
-        options.limits[std::string(key->name)] = *range;
+        options.limits[key->key] = *range;
     }
     return std::nullopt;
 }

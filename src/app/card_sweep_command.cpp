@@ -20,6 +20,7 @@
 #include "app/terminal.hpp"
 #include "card/card_reading.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
 #include "fit/observation.hpp"
@@ -59,9 +60,9 @@ double stated(const std::string& text, std::string_view option, Dimension dimens
 // The highest forward voltage that the card's model gives at a current, V.
 std::optional<double> highest_forward(const Description& card, double current) {
     Description weakest = forward_at(card, 10e-3);
-    if (const auto* forward = card.find("forward")) {
+    if (const auto* forward = card.find(Key::forward)) {
         weakest = card;
-        weakest.figures["forward"].spread = exactly(forward->spread.highest);
+        weakest.figures[Key::forward].spread = exactly(forward->spread.highest);
     }
     const auto model = part_model(weakest, {});
     if (!model) return std::nullopt;
@@ -73,8 +74,8 @@ std::optional<double> highest_forward(const Description& card, double current) {
 }
 
 Expected<SweepPlan> plan_of(const Description& card, const CardSweepOptions& options) {
-    const bool junction = find_key(kind_rule(card.kind), "forward") != nullptr;
-    const auto* most = card.find("forward_current");
+    const bool junction = find_key(kind_rule(card.kind), Key::forward) != nullptr;
+    const auto* most = card.find(Key::forward_current);
     if (!junction || !most) {
         return std::unexpected(option_problem(
             junction ? Cause::missing_key : Cause::contradiction,
@@ -98,7 +99,7 @@ Expected<SweepPlan> plan_of(const Description& card, const CardSweepOptions& opt
                                 std::min(needed, extra_low_voltage), problems);
     if (!problems.empty()) return std::unexpected(std::move(problems));
     plan.largest_voltage = std::max(plan.voltage_limit, needed);
-    const auto* power = card.find("power");
+    const auto* power = card.find(Key::power);
     plan.largest_power =
         power ? power->spread.lowest
               : plan.largest_current * highest_forward(card, plan.largest_current).value_or(0);
@@ -118,7 +119,7 @@ void ask_about_part(const Description& card, const SweepResult& result) {
         if (!highest) return;
         constexpr double odd_below = 0.7;
         constexpr double odd_above = 1.3;
-        const auto* forward = card.find("forward");
+        const auto* forward = card.find(Key::forward);
         const double narrow = forward ? forward->spread.lowest / forward->spread.highest : 1.0;
         if (point.voltage >= odd_below * narrow * *highest &&
             point.voltage <= odd_above * *highest) {

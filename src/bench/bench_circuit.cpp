@@ -36,7 +36,7 @@ constexpr double resistance_test_source = 100e3;  // Ω
 
 Slot add_slot(LinkCircuit& circuit, double value) {
     circuit.parameters.push_back(
-        {.name = "", .spread = exactly(value), .normal = false, .dimension = Dimension::ratio});
+        {.id = {}, .spread = exactly(value), .normal = false, .dimension = Dimension::ratio});
     return static_cast<Slot>(circuit.circuit.slots++);
 }
 

@@ -20,9 +20,11 @@
 #include "bench/simulated_readings.hpp"
 #include "bench/suspicion.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
@@ -61,53 +63,54 @@ struct Lesson {
 };
 
 // A pair's beam knows its emitter and receiver per ampere and per W/m²; their cards do not.
-bool set_beam(Link& link, std::size_t part, const std::string& key, const Spread& spread) {
+bool set_beam(Link& link, std::size_t part, Key key, const Spread& spread) {
     const Description& whole = link.parts[part].description;
     if (whole.kind != Kind::pair) return false;
-    const bool intensity = key == "intensity";
+    const bool intensity = key == Key::intensity;
     const bool light = whole.receiver->kind == Kind::light_dependent_resistor;
-    const std::string own = intensity ? (light ? "luminous_intensity" : "radiant_intensity") : key;
+    const Key own = intensity ? (light ? Key::luminous_intensity : Key::radiant_intensity) : key;
     const Description& half = intensity ? *whole.emitter : *whole.receiver;
     const Figure* figure = half.find(own);
     if (!figure || figure->conditions.empty()) return false;
     const double per = figure->conditions[0];
     edits::set_figure(
-        edits::description(link, part, intensity ? edits::Half::emitter : edits::Half::receiver),
+        edits::description(link, part, intensity ? FigureId::Of::emitter : FigureId::Of::receiver),
         own, {spread.nominal * per, spread.lowest * per, spread.highest * per});
     return true;
 }
 
-// Sets a figure of the link by the name of its parameter; false where the file has none such.
-bool set(Link& link, const std::string& name, const Spread& spread) {
-    const auto end = name.rfind('.');
-    const std::string key = name.substr(end + 1);
-    const std::string of = name.substr(0, end);
-    for (const Side side : {Side::input, Side::output}) {
-        if (of != std::string(side_name(side)) + ".supply") continue;
-        edits::set_figure(*link.side(side).supply, key, spread);
+// Sets a figure of the link; false where the file has none such.
+bool set(Link& link, const FigureId& figure, const Spread& spread) {
+    if (figure.condition) return false;
+    switch (figure.of) {
+        case FigureId::Of::input_supply:
+        case FigureId::Of::output_supply: {
+            const bool input = figure.of == FigureId::Of::input_supply;
+            auto& supply = link.side(input ? Side::input : Side::output).supply;
+            edits::set_figure(*supply, figure.key, spread);
+            return true;
+        }
+        case FigureId::Of::part:
+        case FigureId::Of::emitter:
+        case FigureId::Of::receiver:
+            break;
+        case FigureId::Of::nobody:
+            return false;
+    }
+    const Description& whole = link.parts[figure.part].description;
+    const Description& now = figure.of == FigureId::Of::emitter    ? *whole.emitter
+                             : figure.of == FigureId::Of::receiver ? *whole.receiver
+                                                                   : whole;
+    if (now.find(figure.key)) {
+        edits::set_figure(edits::description(link, figure.part, figure.of), figure.key, spread);
         return true;
     }
-    const auto dot = of.find('.');
-    const auto part = link.find_part(of.substr(0, dot));
-    if (!part) return false;
-    const std::string half = dot == std::string::npos ? "" : of.substr(dot + 1);
-    const auto which = half == "emitter"    ? edits::Half::emitter
-                       : half == "receiver" ? edits::Half::receiver
-                                            : edits::Half::whole;
-    const Description& whole = link.parts[*part].description;
-    const Description& now = which == edits::Half::emitter    ? *whole.emitter
-                             : which == edits::Half::receiver ? *whole.receiver
-                                                              : whole;
-    if (now.find(key)) {
-        edits::set_figure(edits::description(link, *part, which), key, spread);
-        return true;
-    }
-    return set_beam(link, *part, key, spread);
+    return set_beam(link, figure.part, figure.key, spread);
 }
 
-bool settable(const Link& link, const std::string& name) {
+bool settable(const Link& link, const FigureId& figure) {
     Link copy = link;
-    return set(copy, name, exactly(1));
+    return set(copy, figure, exactly(1));
 }
 
 Lesson lesson_of(const Link& link, const FaultDictionary& dictionary,
@@ -129,9 +132,9 @@ Lesson lesson_of(const Link& link, const FaultDictionary& dictionary,
     lesson.circuit = *build_circuit(lesson.doubted);
     for (std::size_t k = 0; k < lesson.circuit.parameters.size(); ++k) {
         const Parameter& p = lesson.circuit.parameters[k];
-        if (!p.spread.varies() || !settable(lesson.doubted, p.name)) continue;
-        const auto own = std::ranges::find(built->parameters, p.name, &Parameter::name);
-        const bool stated = own != built->parameters.end() && own->spread.varies();
+        if (!p.spread.varies() || !settable(lesson.doubted, p.id)) continue;
+        const auto own = built->find(p.id);
+        const bool stated = own && built->parameters[to_index(*own)].spread.varies();
         lesson.unknowns.push_back({k, p.spread, stated});
     }
     return lesson;
@@ -143,9 +146,7 @@ SpecimenSource source_of(const Lesson& lesson, const LinkCircuit& circuit,
                          const std::vector<std::vector<double>>& values) {
     std::vector<Slot> slots;
     for (const Unknown& u : lesson.unknowns) {
-        const auto found = std::ranges::find(
-            circuit.parameters, lesson.circuit.parameters[u.slot].name, &Parameter::name);
-        slots.push_back(static_cast<Slot>(found - circuit.parameters.begin()));
+        slots.push_back(circuit.find(lesson.circuit.parameters[u.slot].id).value());
     }
     return {.base = nominal_specimen(circuit, lesson.conditions),
             .count = values.front().size(),
@@ -226,8 +227,9 @@ BuiltLink told(const Lesson& lesson, const AnnealedSample& sample) {
         if (high - low > narrowed * told_share * all) continue;
         const Parameter& p = lesson.circuit.parameters[unknown.slot];
         const Spread learnt{std::clamp(sample.mean(u), low, high), low, high};
-        set(result.link, p.name, learnt);
-        result.learnt.push_back({p.name, p.dimension, unknown.stated, learnt});
+        set(result.link, p.id, learnt);
+        result.learnt.push_back({lesson.circuit.name_of(static_cast<Slot>(unknown.slot)),
+                                 p.dimension, unknown.stated, learnt});
     }
     std::ranges::stable_sort(result.learnt, {}, [](const LearntFigure& f) {
         return (f.learnt.highest - f.learnt.lowest) / (f.stated.highest - f.stated.lowest);

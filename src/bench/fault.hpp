@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "bench/bench_circuit.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "units/dimension.hpp"
@@ -17,9 +18,9 @@ namespace gapwright {
 
 // A figure that the fault changes and that readings tell of.
 struct FaultFigure {
-    std::string parameter;  // of the faulty circuit: "R3.value"
-    std::string words;      // before the figure: "R3 reads as"
-    double nominal = 0;     // as it should be, in the parameter's inner unit; 0: there is none
+    FigureId figure;     // of the faulty circuit
+    std::string words;   // before the figure: "R3 reads as"
+    double nominal = 0;  // as it should be, in the parameter's inner unit; 0: there is none
     Dimension dimension = Dimension::ratio;
     bool as_share = false;  // told as a share of the nominal
 };

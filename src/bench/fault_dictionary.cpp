@@ -52,12 +52,11 @@ std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
                                   std::size_t count) {
     const auto circuit = build_circuit(link);
     if (!circuit) return {};
-    const auto found = std::ranges::find(circuit->parameters, figure.parameter, &Parameter::name);
-    if (found == circuit->parameters.end()) return {};
-    const auto slot = static_cast<std::size_t>(found - circuit->parameters.begin());
+    const auto slot = circuit->find(figure.figure);
+    if (!slot) return {};
     std::vector<double> values;
     for (std::size_t k = 0; k < count; ++k) {
-        values.push_back(draw_specimen(*circuit, conditions, seed, k).values[slot]);
+        values.push_back(draw_specimen(*circuit, conditions, seed, k).values[to_index(*slot)]);
     }
     return values;
 }

@@ -14,8 +14,10 @@
 #include "bench/model_doubt.hpp"
 #include "bench/part_faults.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "units/dimension.hpp"
@@ -29,15 +31,15 @@ using faults::List;
 // Sets the voltage of a side's supply, and with it what logic outputs of that side call high.
 void set_supply(Link& link, Side side, const Spread& voltage) {
     Description& supply = *link.side(side).supply;
-    const Spread before = supply.find("voltage")->spread;
-    edits::set_figure(supply, "voltage", voltage);
+    const Spread before = supply.find(Key::voltage)->spread;
+    edits::set_figure(supply, Key::voltage, voltage);
     for (Part& part : link.parts) {
         if (part.description.kind != Kind::logic_output || !part.on(side)) continue;
-        const Spread high = part.description.find("high")->spread;
+        const Spread high = part.description.find(Key::high)->spread;
         const auto moved = [&](double level, double volts) {
             return std::max(0.0, level * volts / before.nominal);
         };
-        edits::set_figure(part.description, "high",
+        edits::set_figure(part.description, Key::high,
                           {moved(high.nominal, voltage.nominal), moved(high.lowest, voltage.lowest),
                            moved(high.highest, voltage.highest)});
     }
@@ -48,17 +50,17 @@ void add_supply_faults(List& list, Side side) {
     const auto& supply = list.link().side(side).supply;
     if (!supply) return;
     const std::string name = fmt::format("the {} supply", side_name(side));
-    const double nominal = supply->nominal("voltage");
+    const double nominal = supply->nominal(Key::voltage);
     const auto voltage = [&](const std::string& words, double weight, const Spread& spread) {
         Fault& fault = list.add(name + words, weight, {},
                                 [side, spread](Link& link) { set_supply(link, side, spread); });
-        fault.figure = FaultFigure{.parameter = fmt::format("{}.supply.voltage", side_name(side)),
+        fault.figure = FaultFigure{.figure = supply_figure(side, Key::voltage),
                                    .words = name + " gives",
                                    .nominal = nominal,
                                    .dimension = Dimension::voltage,
                                    .as_share = false};
     };
-    const Spread& stated = supply->find("voltage")->spread;
+    const Spread& stated = supply->find(Key::voltage)->spread;
     voltage(" is missing", 0.8, {0, 0, 0.01 * nominal});
     voltage(" is the wrong way round", 0.4, {-nominal, -stated.highest, -stated.lowest});
     for (const auto& [low, high] : {std::pair{0.1, 0.35}, {0.35, 0.6}, {0.6, 0.85}}) {
@@ -71,7 +73,7 @@ void add_supply_faults(List& list, Side side) {
         voltage(" is too high", 0.15, {0.5 * (least + most), least, most});
     }
     if (!supply_feeds_current(list.link(), side)) return;
-    const bool battery = supply->find("resistance") && supply->nominal("resistance") > 0;
+    const bool battery = supply->find(Key::resistance) && supply->nominal(Key::resistance) > 0;
     constexpr std::pair<double, double> joints[] = {{30, 200}, {200, 2e3}, {2e3, 20e3}};
     for (const auto& [low, high] : joints) {
         const Spread resistance{0.5 * (low + high), low, high};
@@ -80,12 +82,11 @@ void add_supply_faults(List& list, Side side) {
         Fault& fault = list.add(name + words, 0.25, {}, [side, resistance](Link& link) {
             edits::put_behind_supply(link, side, resistance);
         });
-        fault.figure =
-            FaultFigure{.parameter = fmt::format("{}.supply.resistance", side_name(side)),
-                        .words = name + words + ", of",
-                        .nominal = 0,
-                        .dimension = Dimension::resistance,
-                        .as_share = false};
+        fault.figure = FaultFigure{.figure = supply_figure(side, Key::resistance),
+                                   .words = name + words + ", of",
+                                   .nominal = 0,
+                                   .dimension = Dimension::resistance,
+                                   .as_share = false};
     }
 }
 
@@ -105,7 +106,7 @@ void add_swaps(List& list) {
             const Description& second = parts[b].description;
             if (!look_alike(first.kind, second.kind)) continue;
             const bool same = first.kind == Kind::resistor
-                                  ? first.nominal("value") == second.nominal("value")
+                                  ? first.nominal(Key::value) == second.nominal(Key::value)
                                   : !first.card.empty() && first.card == second.card;
             if (same) continue;
             list.add(fmt::format("{} and {} are exchanged", parts[a].name, parts[b].name), 0.6,
@@ -171,17 +172,15 @@ Link prepared_for_faults(const Link& link, const LinkCircuit& circuit) {
 }
 
 Link with_photocurrent_ratios(Link result, const LinkCircuit& circuit) {
-    for (Part& part : result.parts) {
-        Description& d = part.description;
-        if (!d.find("ctr")) continue;
-        const auto found = std::ranges::find(circuit.parameters, part.name + ".photocurrent_ratio",
-                                             &Parameter::name);
-        if (found == circuit.parameters.end()) continue;
-        Figure ratio = *d.find("ctr");
-        ratio.spread = found->spread;
+    for (std::size_t k = 0; k < result.parts.size(); ++k) {
+        Description& d = result.parts[k].description;
+        const auto slot = circuit.find(figure_of(k, Key::photocurrent_ratio));
+        if (!d.find(Key::ctr) || !slot) continue;
+        Figure ratio = *d.find(Key::ctr);
+        ratio.spread = circuit.parameters[to_index(*slot)].spread;
         ratio.conditions.clear();
-        d.figures.erase("ctr");
-        d.figures["photocurrent_ratio"] = ratio;
+        d.figures.erase(Key::ctr);
+        d.figures[Key::photocurrent_ratio] = ratio;
     }
     return result;
 }

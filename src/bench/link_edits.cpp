@@ -6,8 +6,10 @@
 #include <string>
 #include <utility>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "units/quantity.hpp"
 
@@ -47,7 +49,7 @@ void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance) {
     Part part;
     part.name = bridge_name(link.parts.size());
     part.description.kind = Kind::resistor;
-    set_figure(part.description, "value", resistance);
+    set_figure(part.description, Key::value, resistance);
     (side == Side::input ? part.input : part.output) =
         Placement{.side = side, .from = a, .to = b, .control = {}, .path = 0, .place = {}};
     link.parts.push_back(std::move(part));
@@ -62,9 +64,9 @@ void put_in_series(Link& link, const Pin& pin, const Spread& resistance) {
 
 void put_behind_supply(Link& link, Side side, const Spread& resistance) {
     Description& supply = *link.side(side).supply;
-    const Figure* own = supply.find("resistance");
+    const Figure* own = supply.find(Key::resistance);
     const Spread before = own ? own->spread : exactly(0);
-    set_figure(supply, "resistance",
+    set_figure(supply, Key::resistance,
                {before.nominal + resistance.nominal, before.lowest + resistance.lowest,
                 before.highest + resistance.highest});
 }
@@ -77,19 +79,19 @@ void exchange_pins(Link& link, const Pin& a, const Pin& b) {
     std::swap(node_at(link, a), node_at(link, b));
 }
 
-Description& description(Link& link, std::size_t part, Half half) {
+Description& description(Link& link, std::size_t part, FigureId::Of of) {
     Description& whole = link.parts[part].description;
-    if (half == Half::whole) return whole;
+    if (of == FigureId::Of::part) return whole;
     // A pair's halves are shared with its card: a copy of its own before it is changed.
-    auto& held = half == Half::emitter ? whole.emitter : whole.receiver;
+    auto& held = of == FigureId::Of::emitter ? whole.emitter : whole.receiver;
     auto copy = std::make_shared<Description>(*held);
     Description& own = *copy;
     held = std::move(copy);
     return own;
 }
 
-void set_figure(Description& of, std::string_view key, const Spread& spread) {
-    Figure& figure = of.figures[std::string(key)];
+void set_figure(Description& of, Key key, const Spread& spread) {
+    Figure& figure = of.figures[key];
     figure.spread = spread;
     figure.normal = false;
 }

@@ -6,9 +6,10 @@
 #include <cstddef>
 #include <cstdint>
 #include <string>
-#include <string_view>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "units/quantity.hpp"
 
@@ -55,11 +56,10 @@ void move_pin(Link& link, const Pin& pin, Node to);
 void exchange_pins(Link& link, const Pin& a, const Pin& b);
 
 // The description of a part or, of an open pair, that of its emitter or receiver.
-enum class Half : std::uint8_t { whole, emitter, receiver };
-Description& description(Link& link, std::size_t part, Half half = Half::whole);
+Description& description(Link& link, std::size_t part, FigureId::Of of = FigureId::Of::part);
 
 // Sets a figure that the part's circuit uses; it then varies by `spread`.
-void set_figure(Description& of, std::string_view key, const Spread& spread);
+void set_figure(Description& of, Key key, const Spread& spread);
 
 // `nominal` times a factor anywhere between the two.
 Spread times(double nominal, double lowest, double highest);

@@ -13,6 +13,7 @@
 
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -147,7 +148,7 @@ Measurements across(const Link& link, const Part& part, const Placement& p,
         append(found, diode_tests(word, p.side, p.from, p.to));
     }
     if (kind == Kind::transistor && p.control) {
-        const bool pnp = part.description.choice("polarity", "npn") == "pnp";
+        const bool pnp = part.description.choice(Key::polarity, "npn") == "pnp";
         const Node emitter_node = pnp ? p.from : p.to;
         append(found, diode_tests(word + ".base", p.side, pnp ? emitter_node : *p.control,
                                   pnp ? *p.control : emitter_node));

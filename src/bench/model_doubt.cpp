@@ -2,9 +2,9 @@
 
 #include <memory>
 #include <span>
-#include <string_view>
 #include <utility>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 
@@ -12,17 +12,18 @@ namespace gapwright {
 namespace {
 
 struct Doubt {
-    std::string_view key;
+    Key key;
     double lowest, highest;  // factors on the nominal
 };
 
 // A factor of 2.5 on a junction's current moves its voltage by 24 mV.
-constexpr Doubt of_transistors[] = {{"transport_current", 0.4, 2.5},
-                                    {"collector_resistance", 0.5, 2}};
-constexpr Doubt of_junctions[] = {
-    {"forward", 0.96, 1.04}, {"saturation_current", 0.4, 2.5}, {"series_resistance", 0.5, 2}};
-constexpr Doubt of_contacts[] = {{"closed_resistance", 0.1, 5}, {"open_resistance", 0.2, 50}};
-constexpr Doubt of_mosfets[] = {{"threshold", 0.85, 1.15}, {"transconductance", 0.6, 1.6}};
+constexpr Doubt of_transistors[] = {{Key::transport_current, 0.4, 2.5},
+                                    {Key::collector_resistance, 0.5, 2}};
+constexpr Doubt of_junctions[] = {{Key::forward, 0.96, 1.04},
+                                  {Key::saturation_current, 0.4, 2.5},
+                                  {Key::series_resistance, 0.5, 2}};
+constexpr Doubt of_contacts[] = {{Key::closed_resistance, 0.1, 5}, {Key::open_resistance, 0.2, 50}};
+constexpr Doubt of_mosfets[] = {{Key::threshold, 0.85, 1.15}, {Key::transconductance, 0.6, 1.6}};
 
 void add(Description& description, std::span<const Doubt> doubts) {
     for (const Doubt& doubt : doubts) {

@@ -9,8 +9,10 @@
 #include <vector>
 #include "bench/fault.hpp"
 #include "bench/link_edits.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "units/dimension.hpp"
 #include "units/quantity.hpp"
@@ -18,7 +20,7 @@
 namespace gapwright::faults {
 namespace {
 
-using edits::Half;
+using Of = FigureId::Of;
 using edits::Pin;
 using edits::Terminal;
 
@@ -68,8 +70,8 @@ void resistor(List& list, std::size_t k) {
     const auto [from, to] = ends(k, side_of(part));
     list.open_pin(part.name, from, open_joint + blown_open);
     list.shorted(part.name + " is bridged", from, to, 0.3);
-    list.figure_cells({part.name + " has another value", part.name + " reads as", k, Half::whole,
-                       "value", part.description.nominal("value")},
+    list.figure_cells({part.name + " has another value", part.name + " reads as", k, Of::part,
+                       Key::value, part.description.nominal(Key::value)},
                       value_cells);
 }
 
@@ -78,8 +80,8 @@ void winding(List& list, std::size_t k) {
     const auto [from, to] = ends(k, side_of(part));
     list.open_pin(part.name, from, open_joint + blown_open);
     list.shorted(part.name + " is bridged", from, to, blown_short);
-    list.figure_cells({part.name + " has another resistance", part.name + " reads as", k,
-                       Half::whole, "resistance", part.description.nominal("resistance")},
+    list.figure_cells({part.name + " has another resistance", part.name + " reads as", k, Of::part,
+                       Key::resistance, part.description.nominal(Key::resistance)},
                       winding_cells);
 }
 
@@ -167,19 +169,19 @@ void three_pins(List& list, std::size_t k, bool turned, const ThreePins& names) 
 
 void transistor(List& list, std::size_t k) {
     const Part& part = list.part(k);
-    const bool pnp = part.description.choice("polarity", "npn") == "pnp";
+    const bool pnp = part.description.choice(Key::polarity, "npn") == "pnp";
     three_pins(list, k, pnp, {"collector", "emitter", "base"});
     const auto [from, to] = ends(k, side_of(part));
     list.exchanged(part.name + " has collector and emitter exchanged", from, to, mistake);
     list.dry_pin(part.name + ".base", pin_of(k, side_of(part), Terminal::control), dry_joint);
-    list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Half::whole,
-                       "gain", part.description.find("gain")->spread.lowest},
+    list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Of::part,
+                       Key::gain, part.description.find(Key::gain)->spread.lowest},
                       {{0.02, 0.15, 0.1}});
 }
 
 // Drain and source exchanged are left out: the model has no diode in its body.
 void mosfet(List& list, std::size_t k) {
-    const bool p_channel = list.part(k).description.choice("channel", "n") == "p";
+    const bool p_channel = list.part(k).description.choice(Key::channel, "n") == "p";
     three_pins(list, k, p_channel, {"drain", "source", "gate"});
 }
 
@@ -215,8 +217,8 @@ void coupler(List& list, std::size_t k) {
                              exactly(edits::no_connection));
     });
     list.figure_cells(
-        {part.name + " is weak", part.name + " transfers", k, Half::whole, "photocurrent_ratio",
-         part.description.find("photocurrent_ratio")->spread.lowest},
+        {part.name + " is weak", part.name + " transfers", k, Of::part, Key::photocurrent_ratio,
+         part.description.find(Key::photocurrent_ratio)->spread.lowest},
         weak_cells);
 }
 
@@ -225,17 +227,17 @@ void pair(List& list, std::size_t k) {
     const bool transistor = part.description.receiver->kind == Kind::phototransistor;
     junction(list, k, Side::input, part.name + ".emitter");
     receiver(list, k, part.name + ".receiver", transistor);
-    const char* intensity = transistor ? "radiant_intensity" : "luminous_intensity";
+    const Key intensity = transistor ? Key::radiant_intensity : Key::luminous_intensity;
     list.figure_cells(
         {part.name + ".emitter gives little light, or is out of line", part.name + ".emitter gives",
-         k, Half::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},
+         k, Of::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},
         weak_cells);
     if (list.link().surroundings.light.highest <= 0) return;
     constexpr std::pair<double, double> exposed[] = {{300, 2000}, {2000, 20000}};
     for (const auto& [low, high] : exposed) {
         list.add("daylight reaches " + part.name, 0.4, {k}, [k, low, high](Link& link) {
             link.surroundings.light = {0.5 * (low + high), low, high};
-            edits::set_figure(edits::description(link, k), "shroud", {0.1, 0, 0.3});
+            edits::set_figure(edits::description(link, k), Key::shroud, {0.1, 0, 0.3});
         });
     }
 }
@@ -255,37 +257,35 @@ Fault& List::add(std::string suspect, double weight, std::vector<std::size_t> pa
 
 void List::figure_cells(const Off& off, const std::vector<Cell>& cells) {
     const Part& part = link_.parts[off.part];
-    const Description& own =
-        off.half == Half::emitter ? *part.description.emitter : part.description;
+    const Description& own = off.of == Of::emitter ? *part.description.emitter : part.description;
     const auto* rule = find_key(kind_rule(own.kind), off.key);
     for (const Cell& cell : cells) {
         const Spread spread = edits::times(off.from, cell.lowest, cell.highest);
         Fault& fault = add(off.suspect, cell.weight, {off.part},
-                           [part = off.part, half = off.half, key = off.key, spread](Link& link) {
-                               edits::set_figure(edits::description(link, part, half), key, spread);
+                           [part = off.part, of = off.of, key = off.key, spread](Link& link) {
+                               edits::set_figure(edits::description(link, part, of), key, spread);
                            });
         // The beam's intensity has a slot of the pair's own, per ampere: it is told as a share.
-        const bool beam = off.half == Half::emitter;
+        const bool beam = off.of == Of::emitter;
         const bool ratio = !rule || rule->dimension == Dimension::ratio;
         const double nominal = own.nominal(off.key);
         const double per = beam ? own.find(off.key)->conditions[0] : 1;
         fault.figure =
-            FaultFigure{.parameter = part.name + "." + (beam ? std::string("intensity") : off.key),
+            FaultFigure{.figure = figure_of(off.part, beam ? Key::intensity : off.key),
                         .words = off.words,
                         .nominal = nominal / per,
                         .dimension = rule ? rule->dimension : Dimension::ratio,
-                        .as_share = beam || (ratio && off.key == "photocurrent_ratio")};
+                        .as_share = beam || (ratio && off.key == Key::photocurrent_ratio)};
     }
 }
 
 void List::tell_added_resistance(const std::string& words) {
     // What an edit adds stands behind the link's own parts; see edits::bridge.
-    faults_.back().figure =
-        FaultFigure{.parameter = edits::bridge_name(link_.parts.size()) + ".value",
-                    .words = words,
-                    .nominal = 0,
-                    .dimension = Dimension::resistance,
-                    .as_share = false};
+    faults_.back().figure = FaultFigure{.figure = figure_of(link_.parts.size(), Key::value),
+                                        .words = words,
+                                        .nominal = 0,
+                                        .dimension = Dimension::resistance,
+                                        .as_share = false};
 }
 
 void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
@@ -333,7 +333,7 @@ void add_part_faults(List& list, std::size_t k) {
         case Kind::zener:
             return junction(list, k, side_of(part), part.name);
         case Kind::transistor:
-            if (part.description.find("gain")) transistor(list, k);
+            if (part.description.find(Key::gain)) transistor(list, k);
             return;
         case Kind::mosfet:
             return mosfet(list, k);

@@ -34,8 +34,8 @@ class List {
         std::string suspect;
         std::string words;
         std::size_t part;
-        edits::Half half = edits::Half::whole;
-        std::string key;
+        FigureId::Of of = FigureId::Of::part;
+        Key key;
         double from = 0;  // what the factors are of
     };
     void figure_cells(const Off& off, const std::vector<Cell>& cells);

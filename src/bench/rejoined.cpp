@@ -13,6 +13,7 @@
 #include "bench/link_edits.hpp"
 #include "board/wiring.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -34,7 +35,7 @@ struct Joined {
 Terminal terminal_of(const Description& part, const std::string& pin) {
     const std::string name = pin.substr(pin.rfind(' ') + 1);
     const bool mirrored =
-        part.choice("polarity", "npn") == "pnp" || part.choice("channel", "n") == "p";
+        part.choice(Key::polarity, "npn") == "pnp" || part.choice(Key::channel, "n") == "p";
     if (name == "base" || name == "gate") return Terminal::control;
     if (name == "collector" || name == "drain") return mirrored ? Terminal::to : Terminal::from;
     if (name == "emitter" || name == "source") return mirrored ? Terminal::from : Terminal::to;

@@ -11,6 +11,7 @@
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/drawer.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "source/diagnostics.hpp"
 #include "units/quantity.hpp"
@@ -28,10 +29,10 @@ bool same_value(const Spread& there, const Spread& asked) {
 
 bool serves(const DrawerRow& row, const Description& part) {
     if (row.kind != part.kind) return false;
-    const auto* value = part.find("value");
+    const auto* value = part.find(Key::value);
     if (!row.value || !value) return !row.card.empty() && row.card == part.card;
     if (!same_value(*row.value, value->spread)) return false;
-    const auto* power = part.find("power");
+    const auto* power = part.find(Key::power);
     return !power || (row.power && *row.power >= power->spread.nominal * (1 - alike));
 }
 

@@ -3,10 +3,11 @@
 #include <algorithm>
 #include <cstddef>
 #include <cstdint>
-#include <string>
 #include <vector>
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/probe.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
@@ -19,23 +20,24 @@ namespace {
 constexpr double taken_out = 1e9;  // Ω, in place of what is not there
 constexpr std::size_t specimens = 500;
 
-// The slots of what is taken out: the emitters' series resistances, "U1.series_resistance" of a
-// coupler, "U1.emitter.series_resistance" of a pair, and both resistances of a light-dependent
-// receiver.
+// The slots of what is taken out: the emitters' series resistances, and both resistances of a
+// light-dependent receiver.
 struct GapSlots {
     std::vector<Slot> slots;
     std::ptrdiff_t emitters = 0;
 };
 GapSlots gap_slots(const Link& link, const LinkCircuit& circuit) {
     GapSlots found;
-    for (const Part& part : link.parts) {
-        if (!part.is_gap()) continue;
+    for (std::size_t p = 0; p < link.parts.size(); ++p) {
+        if (!link.parts[p].is_gap()) continue;
         for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
-            const std::string& name = circuit.parameters[k].name;
-            const bool emitter = name == part.name + ".series_resistance" ||
-                                 name == part.name + ".emitter.series_resistance";
-            const bool receiver = name == part.name + ".receiver.resistance" ||
-                                  name == part.name + ".receiver.dark_resistance";
+            const FigureId& id = circuit.parameters[k].id;
+            if (!id.is_of_part(p)) continue;
+            const bool emitter = (id.of == FigureId::Of::part || id.of == FigureId::Of::emitter) &&
+                                 id.key == Key::series_resistance;
+            const bool receiver =
+                id.of == FigureId::Of::receiver &&
+                ((id.key == Key::resistance && !id.condition) || id.key == Key::dark_resistance);
             if (emitter || receiver) found.slots.push_back(static_cast<Slot>(k));
             found.emitters += emitter ? 1 : 0;
         }

@@ -2,6 +2,7 @@
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 
 namespace gapwright {
@@ -48,13 +49,13 @@ Footprint by_rating(const Size (&sizes)[N], const Figure* rating, double otherwi
 Footprint footprint_of(const Description& description) {
     switch (description.kind) {
         case Kind::resistor:
-            return by_rating(resistors, description.find("power"), 0.25);
+            return by_rating(resistors, description.find(Key::power), 0.25);
         case Kind::diode:
         case Kind::zener:
-            return by_rating(diodes, description.find("forward_current"), 0.1);
+            return by_rating(diodes, description.find(Key::forward_current), 0.1);
         case Kind::transistor:
         case Kind::mosfet:
-            for (const std::string_view limit : {"power", "collector_current", "drain_current"}) {
+            for (const Key limit : {Key::power, Key::collector_current, Key::drain_current}) {
                 const Figure* rating = description.find(limit);
                 if (rating && rating->spread.nominal > most_of_small) return tab_transistor;
             }
@@ -62,7 +63,7 @@ Footprint footprint_of(const Description& description) {
         case Kind::led:
             return led;
         case Kind::capacitor: {
-            const Figure* value = description.find("value");
+            const Figure* value = description.find(Key::value);
             return value && value->spread.nominal >= 1e-6 ? large_capacitor : small_capacitor;
         }
         case Kind::inductor:

@@ -11,6 +11,7 @@
 
 #include "build/insulation.hpp"
 #include "build/insulation_tables.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "units/dimension.hpp"
@@ -109,7 +110,7 @@ Findings judged_board(const Asked& asked, const FoundDistances& found) {
 
 // A case may be of another material than the board.
 double creepage_over(const Part& part, const Asked& asked) {
-    const std::string word = part.description.choice("material_group", "");
+    const std::string word = part.description.choice(Key::material_group, "");
     const auto group =
         std::ranges::find(groups, word, &std::pair<std::string_view, Insulation::Group>::first);
     if (group == groups.end()) return asked.required.creepage;
@@ -122,8 +123,8 @@ double creepage_over(const Part& part, const Asked& asked) {
 Findings judged_coupler(const Asked& asked, const Part& part) {
     const RequiredDistances& required = asked.required;
     Findings findings;
-    const auto judge = [&](std::string id, std::string_view what, std::string_view key,
-                           Dimension dimension, double least, std::string_view why) {
+    const auto judge = [&](std::string id, std::string_view what, Key key, Dimension dimension,
+                           double least, std::string_view why) {
         const auto* figure = part.description.find(key);
         std::optional<double> stated;
         if (figure) stated = figure->spread.lowest;
@@ -132,22 +133,22 @@ Findings judged_coupler(const Asked& asked, const Part& part) {
                             dimension, stated, least, why),
             std::back_inserter(findings));
     };
-    judge("repetitive-peak", "repetitive peak voltage V_IORM", "repetitive_peak_voltage",
+    judge("repetitive-peak", "repetitive peak voltage V_IORM", Key::repetitive_peak_voltage,
           Dimension::voltage, required.peak, "by the voltage between the sides");
-    judge("transient-peak", "transient peak voltage V_IOTM", "transient_peak_voltage",
+    judge("transient-peak", "transient peak voltage V_IOTM", Key::transient_peak_voltage,
           Dimension::voltage, required.impulse, "by the impulse voltage");
     if (const auto& mains = asked.insulation.mains) {
-        judge("test-voltage", "isolation test voltage V_ISO", "isolation_test_voltage",
+        judge("test-voltage", "isolation test voltage V_ISO", Key::isolation_test_voltage,
               Dimension::voltage, (*mains + temporary_rise) * (asked.reinforced() ? 2 : 1),
               "by temporary overvoltages of the mains (IEC 60664-1, from memory)");
     }
-    judge("external-clearance", "external clearance", "external_clearance", Dimension::length,
+    judge("external-clearance", "external clearance", Key::external_clearance, Dimension::length,
           required.clearance, "in air");
-    judge("external-creepage", "external creepage", "external_creepage", Dimension::length,
+    judge("external-creepage", "external creepage", Key::external_creepage, Dimension::length,
           creepage_over(part, asked), "along its case");
     if (asked.reinforced() && !required.extra_low) {
         judge("through-insulation", "distance through the insulation",
-              "distance_through_insulation", Dimension::length, reinforced_thickness,
+              Key::distance_through_insulation, Dimension::length, reinforced_thickness,
               "of reinforced insulation (IEC 62368-1, from memory)");
     }
     return findings;

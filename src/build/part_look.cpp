@@ -8,6 +8,7 @@
 
 #include "card/description.hpp"
 #include "card/drawer.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "units/colour_bands.hpp"
 #include "units/dimension.hpp"
@@ -42,7 +43,7 @@ void add_print(PartLook& look) {
 
 // The figure by which one names a part without a card, where it was stated.
 std::string main_figure(const Description& part) {
-    for (const std::string_view key : {"resistance", "voltage"}) {
+    for (const Key key : {Key::resistance, Key::voltage}) {
         const auto* figure = part.find(key);
         const auto* rule = find_key(kind_rule(part.kind), key);
         if (!figure || figure->assumed || !rule || rule->group == "limits") continue;
@@ -54,8 +55,8 @@ std::string main_figure(const Description& part) {
 // "4.7 kΩ ± 5 %, 0.25 W, 250 V": with the ratings that are stated.
 std::string valued_text(const Description& part, const Spread& value) {
     const auto& rule = kind_rule(part.kind);
-    std::string text = spread_text(value, find_key(rule, "value")->dimension);
-    for (const std::string_view limit : {"power", "voltage", "current"}) {
+    std::string text = spread_text(value, find_key(rule, Key::value)->dimension);
+    for (const Key limit : {Key::power, Key::voltage, Key::current}) {
         const auto* figure = part.find(limit);
         if (!figure) continue;
         text += ", " + engineering_short(figure->spread.nominal, find_key(rule, limit)->dimension);
@@ -83,11 +84,11 @@ PartLook look_of(const Description& part) {
                   .power = std::nullopt,
                   .bands = std::nullopt,
                   .marking = {}};
-    const auto* value = has_value(part.kind) ? part.find("value") : nullptr;
+    const auto* value = has_value(part.kind) ? part.find(Key::value) : nullptr;
     if (value) {
         look.value = value->spread;
         look.text = valued_text(part, value->spread);
-        if (const auto* power = part.find("power")) look.power = power->spread.nominal;
+        if (const auto* power = part.find(Key::power)) look.power = power->spread.nominal;
     }
     if (look.text.empty()) {
         const std::string figure = main_figure(part);
@@ -108,7 +109,7 @@ PartLook look_of(const DrawerRow& row, const std::string& name) {
                   .bands = std::nullopt,
                   .marking = {}};
     if (row.value) {
-        look.text = spread_text(*row.value, find_key(kind_rule(row.kind), "value")->dimension);
+        look.text = spread_text(*row.value, find_key(kind_rule(row.kind), Key::value)->dimension);
         if (row.power) look.text += ", " + engineering_short(*row.power, Dimension::power);
     }
     add_print(look);

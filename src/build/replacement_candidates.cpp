@@ -15,6 +15,7 @@
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/drawer.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "design/fill_values.hpp"
 #include "design/stock.hpp"
@@ -51,15 +52,14 @@ std::optional<Place> card_place(const TomlTable& table, WantedPart::Role role) {
 }
 
 bool same_polarity(const Description& a, const Description& b) {
-    return a.choice("polarity", "npn") == b.choice("polarity", "npn") &&
-           a.choice("channel", "n") == b.choice("channel", "n");
+    return a.choice(Key::polarity, "npn") == b.choice(Key::polarity, "npn") &&
+           a.choice(Key::channel, "n") == b.choice(Key::channel, "n");
 }
 
 // An infrared emitter keeps every promise of an indicator, and shows nothing.
 bool same_light(const Description& asked, const Description& other) {
-    return std::ranges::all_of(
-        std::array{"luminous_intensity", "radiant_intensity"},
-        [&](std::string_view key) { return !asked.find(key) || other.find(key); });
+    return std::ranges::all_of(std::array{Key::luminous_intensity, Key::radiant_intensity},
+                               [&](Key key) { return !asked.find(key) || other.find(key); });
 }
 
 double unlikeness(double value, double asked) {
@@ -68,7 +68,7 @@ double unlikeness(double value, double asked) {
 
 // A resistor without a stated power cannot stand in for one with it: its rating is not known.
 bool rated_as_asked(const std::optional<double>& power, const Description& asked) {
-    return power || !asked.find("power");
+    return power || !asked.find(Key::power);
 }
 
 }  // namespace
@@ -82,7 +82,7 @@ std::optional<ReplacementFinder::Candidates> ReplacementFinder::singles(const Wa
 }
 
 ReplacementFinder::Candidates ReplacementFinder::resistors(const WantedPart& wanted) {
-    const double asked = wanted.description->nominal("value");
+    const double asked = wanted.description->nominal(Key::value);
     const auto left = counts_.resistors_left();
     std::vector<std::size_t> order;
     for (std::size_t k = 0; k < left.rows.size(); ++k) {
@@ -110,7 +110,7 @@ ReplacementFinder::Candidates ReplacementFinder::resistors(const WantedPart& wan
 }
 
 ReplacementFinder::Candidates ReplacementFinder::pairs(const WantedPart& wanted) {
-    const double asked = wanted.description->nominal("value");
+    const double asked = wanted.description->nominal(Key::value);
     auto left = counts_.resistors_left();
     for (std::size_t k = left.rows.size(); k-- > 0;) {
         const auto at = static_cast<std::ptrdiff_t>(k);

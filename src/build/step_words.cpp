@@ -12,6 +12,7 @@
 #include "build/part_look.hpp"
 #include "build/steps.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -45,7 +46,7 @@ std::string mark(const StepSources& s, std::size_t k) {
             return last == "minus" ? "; the stripe marks minus" : "; either way round";
         case Body::in_line: {
             const Part* behind = part_behind(s.link, part);
-            const bool stated = behind && !behind->description.choice("pins", "").empty();
+            const bool stated = behind && !behind->description.choice(Key::pins, "").empty();
             return fmt::format("; its flat or printed face towards the {}{}", face_of(s, k),
                                stated ? ""
                                       : ". The order of its pins is assumed: where the data "
@@ -59,7 +60,7 @@ std::string mark(const StepSources& s, std::size_t k) {
 }
 
 std::string shroud_words(const Part& part) {
-    const Figure* shroud = part.description.find("shroud");
+    const Figure* shroud = part.description.find(Key::shroud);
     if (!shroud || shroud->spread.nominal <= 0) return "";
     return fmt::format(", in a dark tube or shroud that lets in at most {} of the room's light",
                        percent(1 - shroud->spread.nominal, 2));
@@ -143,7 +144,7 @@ std::string placing_lead(const StepSources& s, std::size_t k) {
 }
 
 std::string pair_words(const Part& part) {
-    const Figure* distance = part.description.find("distance");
+    const Figure* distance = part.description.find(Key::distance);
     return fmt::format(
         "{}: emitter and receiver face each other, {} from front to front{}; no lead of one side "
         "comes nearer to one of the other than the sides do on the board.",

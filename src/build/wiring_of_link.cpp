@@ -13,6 +13,7 @@
 #include "board/board.hpp"
 #include "board/wiring.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -62,12 +63,12 @@ std::vector<WiringPin> control_pins(const Nodes& nodes, const Part& part,
     const std::size_t to = nodes.at(placement.side, placement.to);
     const std::optional<std::size_t> control = nodes.control_of(placement);
     const bool mosfet = described.kind == Kind::mosfet;
-    const bool first_is_source = mosfet ? described.choice("channel", "n") == "p"
-                                        : described.choice("polarity", "npn") == "pnp";
+    const bool first_is_source = mosfet ? described.choice(Key::channel, "n") == "p"
+                                        : described.choice(Key::polarity, "npn") == "pnp";
     const std::size_t collector = first_is_source ? to : from;
     const std::size_t emitter = first_is_source ? from : to;
     std::vector<WiringPin> pins;
-    for (const char c : described.choice("pins", mosfet ? "gds" : "ebc")) {
+    for (const char c : described.choice(Key::pins, mosfet ? "gds" : "ebc")) {
         switch (c) {
             case 'e':
                 pins.push_back({"emitter", emitter});
@@ -99,7 +100,7 @@ std::vector<WiringPin> pins_of(const Nodes& nodes, const Part& part, const Place
         case Kind::led:
             return {{"anode", from}, {"cathode", to}};
         case Kind::capacitor:
-            if (described.nominal("value") >= polarised_from) {
+            if (described.nominal(Key::value) >= polarised_from) {
                 return {{"plus", from}, {"minus", to}};
             }
             return {{"1", from}, {"2", to}};

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 
 namespace gapwright {
 
@@ -18,7 +19,7 @@ struct AssumedLimit {
 // For a limit that `description` does not state; none where another limit that it states covers the
 // same (a coil with a largest power needs no largest voltage), and for what has no usual limit: a
 // load is what the link is for, and only its maker knows what it stands.
-std::optional<AssumedLimit> assumed_limit(const Description& description, std::string_view key);
+std::optional<AssumedLimit> assumed_limit(const Description& description, Key key);
 
 // Where a power or current that is stated for 25 °C alone falls to nothing: the hottest that parts
 // of this kind may be, K. None where a description of that kind is not derated.

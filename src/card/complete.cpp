@@ -8,6 +8,7 @@
 #include <string>
 #include <utility>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -26,16 +27,16 @@ void add(Problems& problems, Cause cause, const Place& place, std::string messag
 }
 
 bool is_stated(const Description& d, const KeyRule& key) {
-    return d.find(key.name) || (key.name == "value" && d.value_to_choose) ||
-           (key.name == "emitter" && d.emitter) || (key.name == "receiver" && d.receiver);
+    return d.find(key.key) || (key.key == Key::value && d.value_to_choose) ||
+           (key.key == Key::emitter && d.emitter) || (key.key == Key::receiver && d.receiver);
 }
 
 std::string example_of(const KeyRule& key) {
     if (key.form != Form::description) {
-        return fmt::format("write for example {} = {}", key.name, dimension_example(key.dimension));
+        return fmt::format("write for example {} = {}", key.key, dimension_example(key.dimension));
     }
-    return fmt::format("write for example {} = \"infrared-{}\"", key.name,
-                       key.name == "emitter" ? "led" : "receiver");
+    return fmt::format("write for example {} = \"infrared-{}\"", key.key,
+                       key.key == Key::emitter ? "led" : "receiver");
 }
 
 void fill_defaults(Description& d, const Place& place, Problems& problems) {
@@ -44,22 +45,21 @@ void fill_defaults(Description& d, const Place& place, Problems& problems) {
         if (is_stated(d, key)) continue;
         if (key.standard) {
             const Usual& usual = *key.standard;
-            d.figures[std::string(key.name)] =
-                Figure{.spread = {usual.nominal, usual.lowest, usual.highest},
-                       .conditions = {},
-                       .assumed = true,
-                       .place = place};
+            d.figures[key.key] = Figure{.spread = {usual.nominal, usual.lowest, usual.highest},
+                                        .conditions = {},
+                                        .assumed = true,
+                                        .place = place};
         } else if (key.needed) {
-            add(problems, Cause::missing_key, place,
-                fmt::format("{} needs {}", rule.name, key.name), example_of(key));
+            add(problems, Cause::missing_key, place, fmt::format("{} needs {}", rule.name, key.key),
+                example_of(key));
         }
     }
 }
 
 // Gives the card's spreads to the figures that have none of their own.
 void apply_spreads(Description& d, const Place& place, Problems& problems) {
-    for (const auto& [name, given] : d.spreads) {
-        const auto found = d.figures.find(name);
+    for (const auto& [key, given] : d.spreads) {
+        const auto found = d.figures.find(key);
         if (found == d.figures.end() || found->second.spread.varies()) continue;
         Spread& spread = found->second.spread;
         const double nominal = spread.nominal;
@@ -70,22 +70,22 @@ void apply_spreads(Description& d, const Place& place, Problems& problems) {
         // Told where the mistake is: at the figure that this file states, or at the spread.
         const bool here = found->second.place.text == place.text;
         const Place& blame = here ? found->second.place : given.place;
-        const auto* rule = find_key(kind_rule(d.kind), name);
         if (wide.lowest > nominal || nominal > wide.highest) {
             problems.push_back({.cause = Cause::empty_spread,
                                 .place = blame,
-                                .message = fmt::format("{} lies outside its card's spread", name),
+                                .message = fmt::format("{} lies outside its card's spread", key),
                                 .remedy = "state it with a spread of its own",
                                 .other = given.place,
                                 .other_message = "the spread stands here"});
-        } else if (const auto fault = range_fault(*rule, wide); !fault.empty()) {
+        } else if (const auto fault = range_fault(find_key(kind_rule(d.kind), key)->range, wide);
+                   !fault.empty()) {
             add(problems, Cause::out_of_range, given.place,
-                fmt::format("the spread of {} {}", name, fault), "narrow the spread");
+                fmt::format("the spread of {} {}", key, fault), "narrow the spread");
         } else {
             spread = wide;
         }
     }
-    for (auto& [name, figure] : d.figures) figure.normal = d.normal;
+    for (auto& [key, figure] : d.figures) figure.normal = d.normal;
 }
 
 void keep_below(Spread& spread, double most) {
@@ -100,33 +100,33 @@ void keep_above(Spread& spread, double least) {
 
 // In the dark a cell has at least ten times what it has at the light it is stated at.
 void fit_dark_resistance(Description& d) {
-    const auto dark = d.figures.find("dark_resistance");
-    const auto* lit = d.find("resistance");
+    const auto dark = d.figures.find(Key::dark_resistance);
+    const auto* lit = d.find(Key::resistance);
     if (dark == d.figures.end() || !dark->second.assumed || !lit) return;
     keep_above(dark->second.spread, 10 * lit->spread.highest);
 }
 
 void check_junction(Description& d, const Place& place, Problems& problems) {
-    if (!find_key(kind_rule(d.kind), "forward")) return;
-    if (d.kind == Kind::zener && !d.find("forward") && !d.find("saturation_current")) {
+    if (!find_key(kind_rule(d.kind), Key::forward)) return;
+    if (d.kind == Kind::zener && !d.find(Key::forward) && !d.find(Key::saturation_current)) {
         // Common practice for small silicon junctions.
-        d.figures["forward"] = Figure{
+        d.figures[Key::forward] = Figure{
             .spread = {0.75, 0.65, 0.9}, .conditions = {10e-3}, .assumed = true, .place = place};
     }
-    const auto* forward = d.find("forward");
+    const auto* forward = d.find(Key::forward);
     if (!forward) {
-        if (d.find("saturation_current")) return;
+        if (d.find(Key::saturation_current)) return;
         add(problems, Cause::missing_key, place,
             fmt::format("{} needs a forward voltage", kind_rule(d.kind).name),
             "write for example forward = \"2 V at 20 mA\"");
         return;
     }
-    Figure& assumed_series = d.figures.find("series_resistance")->second;
+    Figure& assumed_series = d.figures.find(Key::series_resistance)->second;
     if (assumed_series.assumed) {
         // A junction that carries amperes has less than the kind's usual resistance.
         keep_below(assumed_series.spread, forward->spread.lowest / forward->conditions[0] / 3);
     }
-    const auto* series = d.find("series_resistance");
+    const auto* series = d.find(Key::series_resistance);
     if (forward->spread.lowest > forward->conditions[0] * series->spread.highest) return;
     // The one that this file states: the other may stand on a card.
     const bool here = !series->assumed && series->place.text == place.text;
@@ -139,7 +139,7 @@ void check_junction(Description& d, const Place& place, Problems& problems) {
 void check_intensity(const Description& d, const Place& place, Problems& problems) {
     if (d.kind != Kind::pair || !d.emitter || !d.receiver) return;
     const bool by_lux = d.receiver->kind == Kind::light_dependent_resistor;
-    const std::string_view needed = by_lux ? "luminous_intensity" : "radiant_intensity";
+    const Key needed = by_lux ? Key::luminous_intensity : Key::radiant_intensity;
     if (d.emitter->find(needed)) return;
     add(problems, Cause::missing_key, place,
         fmt::format("the emitter's card states no {}, by which this receiver is lit", needed),
@@ -148,8 +148,10 @@ void check_intensity(const Description& d, const Place& place, Problems& problem
 }
 
 // Pairs of figures of which the first must be below the second.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 3> ordered = {
-    {{"low_below", "high_above"}, {"drop_out", "pull_in"}, {"full_rating_to", "zero_rating_at"}}};
+constexpr std::array<std::pair<Key, Key>, 3> ordered = {
+    {{Key::low_below, Key::high_above},
+     {Key::drop_out, Key::pull_in},
+     {Key::full_rating_to, Key::zero_rating_at}}};
 
 void check_order(const Description& d, Problems& problems) {
     for (const auto& [lower, upper] : ordered) {
@@ -172,7 +174,7 @@ void complete(Description& description, const Place& place, Problems& problems) 
     apply_spreads(description, place, problems);
     check_junction(description, place, problems);
     fit_dark_resistance(description);
-    if (description.find("ctr")) description.figures.erase("photocurrent_ratio");
+    if (description.find(Key::ctr)) description.figures.erase(Key::photocurrent_ratio);
     check_intensity(description, place, problems);
     check_order(description, problems);
 }

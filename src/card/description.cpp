@@ -7,6 +7,7 @@
 #include <array>
 #include <memory>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -14,6 +15,7 @@
 
 #include "card/card_shelf.hpp"
 #include "card/complete.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/trade_words.hpp"
 #include "source/diagnostics.hpp"
@@ -29,10 +31,10 @@ constexpr std::array<std::string_view, 7> groups = {"limits",   "model", "emitte
                                                     "receiver", "life",  "insulation"};
 
 // Two ways to say the same thing: what is stated later replaces the other.
-constexpr std::array<std::pair<std::string_view, std::string_view>, 3> alternatives = {
-    {{"forward", "saturation_current"},
-     {"ctr", "photocurrent_ratio"},
-     {"radiant_intensity", "luminous_intensity"}}};
+constexpr std::array<std::pair<Key, Key>, 3> alternatives = {
+    {{Key::forward, Key::saturation_current},
+     {Key::ctr, Key::photocurrent_ratio},
+     {Key::radiant_intensity, Key::luminous_intensity}}};
 
 // Reads one table into one description.
 class Reader {
@@ -138,7 +140,7 @@ class Reader {
 
     void set_choice_of_kind(const std::string& word) {
         for (const auto& key : kind_rule(result_.kind).keys) {
-            if (key.form == Form::choice) result_.choices[std::string(key.name)] = word;
+            if (key.form == Form::choice) result_.choices[key.key] = word;
         }
     }
 
@@ -154,7 +156,7 @@ class Reader {
         }
         if (entry.key == "points" && context_.is_card) return;  // measured points, for fits
         const auto& rule = kind_rule(result_.kind);
-        const auto* key = find_key(rule, entry.key);
+        const auto* key = find_named_key(rule, entry.key);
         if (key && !(entry.value.table() && key->form != Form::description)) {
             read_key(*key, entry);
             return;
@@ -166,7 +168,7 @@ class Reader {
         }
         if (group && std::ranges::find(groups, entry.key) != groups.end() && has_group(entry.key)) {
             for (const auto& inner : group->entries) {
-                if (const auto* found = find_key(rule, inner.key, entry.key)) {
+                if (const auto* found = find_named_key(rule, inner.key, entry.key)) {
                     read_key(*found, inner);
                 } else {
                     unknown(inner, entry.key);
@@ -191,7 +193,7 @@ class Reader {
     void unknown(const TomlEntry& entry, std::string_view group) {
         std::vector<std::string> names;
         for (const auto& key : kind_rule(result_.kind).keys) {
-            if (group.empty() || key.group == group) names.emplace_back(key.name);
+            if (group.empty() || key.group == group) names.emplace_back(key.name());
         }
         const std::string where =
             group.empty() ? std::string(kind_rule(result_.kind).name)
@@ -220,20 +222,20 @@ class Reader {
         } else if (key.form == Form::description) {
             read_inner(key, entry);
         } else if (const auto* text = entry.value.text(); text && *text == "choose" &&
-                                                          key.name == "value" &&
+                                                          key.key == Key::value &&
                                                           result_.kind == Kind::resistor) {
             result_.value_to_choose = true;
-        } else if (auto figure = read_figure(key, entry.value, problems_)) {
+        } else if (auto figure = read_figure(key.figure_form(), entry.value, problems_)) {
             for (const auto& [one, other] : alternatives) {
-                if (key.name == one) drop_alternative(other, entry);
-                if (key.name == other) drop_alternative(one, entry);
+                if (key.key == one) drop_alternative(other, entry);
+                if (key.key == other) drop_alternative(one, entry);
             }
-            stated_here_.push_back(key.name);
-            result_.figures[std::string(key.name)] = std::move(*figure);
+            stated_here_.push_back(key.key);
+            result_.figures[key.key] = std::move(*figure);
         }
     }
 
-    void drop_alternative(std::string_view other, const TomlEntry& entry) {
+    void drop_alternative(Key other, const TomlEntry& entry) {
         const auto found = result_.figures.find(other);
         if (found == result_.figures.end()) return;
         if (std::ranges::find(stated_here_, other) != stated_here_.end()) {
@@ -258,11 +260,11 @@ class Reader {
         const auto found = std::ranges::find_if(words, matches);
         if (found == words.end()) {
             problem(Cause::unknown_name, entry.value.place,
-                    fmt::format("{} is one of {}", key.name, fmt::join(words, ", ")),
-                    fmt::format("write for example {} = \"{}\"", key.name, words.front()));
+                    fmt::format("{} is one of {}", key.key, fmt::join(words, ", ")),
+                    fmt::format("write for example {} = \"{}\"", key.key, words.front()));
             return;
         }
-        result_.choices[std::string(key.name)] = *found;
+        result_.choices[key.key] = *found;
     }
 
     // The emitter or receiver of a pair.
@@ -276,18 +278,18 @@ class Reader {
             }
         } else {
             problem(Cause::wrong_type, entry.value.place,
-                    fmt::format("{} is the name of a card, found {}", key.name,
+                    fmt::format("{} is the name of a card, found {}", key.key,
                                 entry.value.type_name()));
         }
         if (!inner) return;
-        const bool is_emitter = key.name == "emitter";
+        const bool is_emitter = key.key == Key::emitter;
         const bool fits = is_emitter ? inner->kind == Kind::led
                                      : inner->kind == Kind::phototransistor ||
                                            inner->kind == Kind::light_dependent_resistor;
         if (!fits) {
             problem(Cause::contradiction, entry.value.place,
                     fmt::format(
-                        "the {} of a pair is {}, not {}", key.name,
+                        "the {} of a pair is {}, not {}", key.key,
                         is_emitter ? "a led" : "a phototransistor or a light-dependent resistor",
                         kind_rule(inner->kind).name));
             return;
@@ -308,8 +310,8 @@ class Reader {
                 result_.normal = text && *text == "normal";
                 continue;
             }
-            const auto* key = find_key(kind_rule(result_.kind), entry.key);
-            if (!key || !result_.find(key->name)) {
+            const auto* key = find_named_key(kind_rule(result_.kind), entry.key);
+            if (!key || !result_.find(key->key)) {
                 problem(Cause::unknown_key, entry.key_place,
                         fmt::format("a spread of \"{}\", which has no figure here", entry.key),
                         "state the figure itself first");
@@ -340,7 +342,7 @@ class Reader {
             }
             spread.limits = *range;
         }
-        result_.spreads[std::string(key.name)] = spread;
+        result_.spreads[key.key] = spread;
     }
 
     const TomlTable& table_;
@@ -350,17 +352,23 @@ class Reader {
     Problems& problems_;
     Description result_;
     const TomlTable* spread_ = nullptr;
-    std::vector<std::string_view> stated_here_;
+    std::vector<Key> stated_here_;
 };
 
 }  // namespace
 
-const Figure* Description::find(std::string_view key) const {
+const Figure* Description::find(Key key) const {
     const auto found = figures.find(key);
     return found == figures.end() ? nullptr : &found->second;
 }
 
-std::string Description::choice(std::string_view key, std::string_view otherwise) const {
+const Figure& Description::at(Key key) const {
+    const auto found = figures.find(key);
+    if (found != figures.end()) return found->second;
+    throw std::logic_error(fmt::format("a {} without {}", kind_rule(kind).name, key));
+}
+
+std::string Description::choice(Key key, std::string_view otherwise) const {
     const auto found = choices.find(key);
     return found == choices.end() ? std::string(otherwise) : found->second;
 }

@@ -2,7 +2,6 @@
 // file, or from the defaults of the kind.
 #pragma once
 
-#include <functional>
 #include <map>
 #include <memory>
 #include <optional>
@@ -10,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -44,24 +44,28 @@ struct Description {
     std::string name;    // "Four-pin coupler, gain class B"
     std::string source;  // where the card's figures come from
     Place place;
-    std::map<std::string, Figure, std::less<>> figures;       // by KeyRule::name
-    std::map<std::string, std::string, std::less<>> choices;  // by KeyRule::name
-    std::map<std::string, CardSpread, std::less<>> spreads;   // by KeyRule::name
-    bool normal = false;                                      // [spread] distribution
-    bool value_to_choose = false;                             // value = "choose"
-    std::shared_ptr<const Description> emitter;               // of a pair
-    std::shared_ptr<const Description> receiver;              // of a pair
+    std::map<Key, Figure> figures;
+    std::map<Key, std::string> choices;
+    std::map<Key, CardSpread> spreads;
+    bool normal = false;                          // [spread] distribution
+    bool value_to_choose = false;                 // value = "choose"
+    std::shared_ptr<const Description> emitter;   // of a pair
+    std::shared_ptr<const Description> receiver;  // of a pair
 
-    const Figure* find(std::string_view key) const;
+    const Figure* find(Key key) const;
 
-    // The nominal of a key that is known to be there. Requires find(key).
-    double nominal(std::string_view key) const { return find(key)->spread.nominal; }
+    // A figure that is known to be there: stated, needed by the kind or assumed for it. That it is
+    // missing is a defect of the program (std::logic_error).
+    const Figure& at(Key key) const;
 
-    std::string choice(std::string_view key, std::string_view otherwise) const;
+    // The nominal of such a figure.
+    double nominal(Key key) const { return at(key).spread.nominal; }
+
+    std::string choice(Key key, std::string_view otherwise) const;
 
     // Of a coupler: whether its package has six pins, the sixth of which is its receiver's base;
     // else it has four, and no base is led out.
-    bool has_six_pins() const { return choice("package", "4") == "6"; }
+    bool has_six_pins() const { return choice(Key::package, "4") == "6"; }
 };
 
 class CardShelf;
@@ -78,12 +82,13 @@ std::optional<Description> read_description(const TomlTable& table, const Place&
                                             const DescriptionContext& context, CardShelf& shelf,
                                             Problems& problems);
 
-// The figure of a key from its TOML value, or none with a problem added. `value` may be text or,
-// where the rule allows, a plain number.
-std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems);
+// A figure from its TOML value, or none with a problem added. `value` may be text or, where the
+// form allows, a plain number.
+std::optional<Figure> read_figure(const FigureForm& form, const TomlValue& value,
+                                  Problems& problems);
 
 // How a spread leaves the range that its key allows, "must be above zero"; empty when it does not.
-std::string range_fault(const KeyRule& rule, const Spread& spread);
+std::string range_fault(Range range, const Spread& spread);
 
 // Where a range ends, in the inner unit: infinite where it does not; `nominal` means nothing.
 Spread range_ends(Range range);

@@ -92,7 +92,7 @@ class RowReader {
 
     bool read_value() {
         if (text(value).empty()) return true;
-        const auto* key = find_key(kind_rule(row_.kind), "value");
+        const auto* key = find_key(kind_rule(row_.kind), Key::value);
         if (!key) {
             return fault(Cause::contradiction, place(value),
                          fmt::format("{} has no value", kind_rule(row_.kind).name),

@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind_table.hpp"
 
 namespace gapwright {
@@ -60,9 +61,14 @@ std::vector<std::string> split_words(std::string_view words) {
     return result;
 }
 
-const KeyRule* find_key(const KindRule& kind, std::string_view name, std::string_view group) {
+const KeyRule* find_key(const KindRule& kind, Key key) {
+    const auto found = std::ranges::find(kind.keys, key, &KeyRule::key);
+    return found == kind.keys.end() ? nullptr : &*found;
+}
+
+const KeyRule* find_named_key(const KindRule& kind, std::string_view name, std::string_view group) {
     const auto found = std::ranges::find_if(kind.keys, [&](const KeyRule& key) {
-        return (key.name == name || (!key.alias.empty() && key.alias == name)) &&
+        return (key.name() == name || (!key.alias.empty() && key.alias == name)) &&
                (group.empty() || key.group == group);
     });
     return found == kind.keys.end() ? nullptr : &*found;

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
@@ -60,9 +61,19 @@ struct Usual {
         : nominal(value), lowest(least), highest(most) {}
 };
 
+// How the text of a figure is read.
+struct FigureForm {
+    std::string_view name;  // as messages name it
+    Dimension dimension = Dimension::ratio;
+    Range range = Range::any;
+    bool at = false;                             // "X at Y, Z"
+    std::span<const Dimension> conditions = {};  // of Y, Z
+    bool may_be_plain = false;                   // a bare number is taken in the inner unit
+};
+
 // One key of a part or card.
 struct KeyRule {
-    std::string_view name;
+    Key key;
     std::string_view group = {};  // the card's table: "", "limits", "model", "emitter" …
     Dimension dimension = Dimension::ratio;
     Range range = Range::from_zero;
@@ -73,6 +84,11 @@ struct KeyRule {
     std::string_view words = {};             // of choice: "npn|pnp"
     std::string_view alias = {};             // another name for the same key
     bool may_be_plain = false;               // a bare number is taken in the inner unit
+
+    std::string_view name() const { return key_name(key); }
+    FigureForm figure_form() const {
+        return {name(), dimension, range, form == Form::quantity_at, conditions, may_be_plain};
+    }
 };
 
 // One kind.
@@ -103,7 +119,11 @@ std::vector<std::string> kind_words(Kind kind);
 // The words of a choice, "npn|pnp".
 std::vector<std::string> split_words(std::string_view words);
 
-// The key of that name (or alias) of the kind, in `group` when that is not empty; nullptr if none.
-const KeyRule* find_key(const KindRule& kind, std::string_view name, std::string_view group = {});
+// The rule of a key of the kind; nullptr where the kind has no such key.
+const KeyRule* find_key(const KindRule& kind, Key key);
+
+// The rule of the key of that name (or alias), in `group` when that is not empty; nullptr if none.
+const KeyRule* find_named_key(const KindRule& kind, std::string_view name,
+                              std::string_view group = {});
 
 }  // namespace gapwright

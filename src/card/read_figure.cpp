@@ -26,10 +26,10 @@ constexpr double degree = std::numbers::pi / 180;
 constexpr double narrowest = 0.999 * degree;
 constexpr double widest = 89.001 * degree;
 
-std::optional<Figure> read_text(const KeyRule& rule, const TomlValue& value,
+std::optional<Figure> read_text(const FigureForm& form, const TomlValue& value,
                                 const std::string& text, Problems& problems) {
-    if (rule.form == Form::quantity_at) {
-        const auto parsed = parse_spread_at(text, rule.dimension, rule.conditions);
+    if (form.at) {
+        const auto parsed = parse_spread_at(text, form.dimension, form.conditions);
         if (!parsed) {
             problems.push_back(at_text(parsed.error(), value));
             return std::nullopt;
@@ -39,14 +39,14 @@ std::optional<Figure> read_text(const KeyRule& rule, const TomlValue& value,
             problems.push_back(
                 {.cause = Cause::out_of_range,
                  .place = value.place,
-                 .message = fmt::format("the condition of {} must be above zero", rule.name),
+                 .message = fmt::format("the condition of {} must be above zero", form.name),
                  .remedy = {}});
             return std::nullopt;
         }
         return Figure{
             .spread = parsed->spread, .conditions = parsed->conditions, .place = value.place};
     }
-    const auto parsed = parse_spread(text, rule.dimension);
+    const auto parsed = parse_spread(text, form.dimension);
     if (!parsed) {
         problems.push_back(at_text(parsed.error(), value));
         return std::nullopt;
@@ -63,19 +63,16 @@ std::optional<double> plain_number(const TomlValue& value) {
 }
 
 // How a number that stands alone is written for that key.
-std::string with_unit(const KeyRule& rule, double number) {
-    const bool at = rule.form == Form::quantity_at;
+std::string with_unit(const FigureForm& form, double number) {
     const auto written = rewrite_quantity(
-        fmt::format("{}", number), {.dimension = rule.dimension,
-                                    .conditions = at ? std::span<const Dimension>(rule.conditions)
-                                                     : std::span<const Dimension>()});
+        fmt::format("{}", number), {.dimension = form.dimension, .conditions = form.conditions});
     return written ? write_one_of(std::array{written->text}) : written.error().remedy;
 }
 
 }  // namespace
 
-std::string range_fault(const KeyRule& rule, const Spread& spread) {
-    switch (rule.range) {
+std::string range_fault(Range range, const Spread& spread) {
+    switch (range) {
         case Range::any:
             return {};
         case Range::from_zero:
@@ -120,30 +117,30 @@ Diagnostic at_text(const TextError& error, const TomlValue& value) {
             .remedy = error.remedy};
 }
 
-std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, Problems& problems) {
+std::optional<Figure> read_figure(const FigureForm& form, const TomlValue& value,
+                                  Problems& problems) {
     const auto example = [&] {
-        return fmt::format("write for example {}", rule.range == Range::share
+        return fmt::format("write for example {}", form.range == Range::share
                                                        ? std::string_view("\"30 %\"")
-                                                       : dimension_example(rule.dimension));
+                                                       : dimension_example(form.dimension));
     };
     std::optional<Figure> figure;
     if (const std::string* text = value.text()) {
-        figure = read_text(rule, value, *text, problems);
+        figure = read_text(form, value, *text, problems);
     } else if (const auto number = plain_number(value)) {
-        if (rule.form == Form::quantity_at ||
-            (rule.dimension != Dimension::ratio && !rule.may_be_plain)) {
+        if (form.at || (form.dimension != Dimension::ratio && !form.may_be_plain)) {
             problems.push_back({.cause = Cause::missing_unit,
                                 .place = value.place,
                                 .message = fmt::format("{} is {}, a number alone does not say "
                                                        "in which unit",
-                                                       rule.name, dimension_name(rule.dimension)),
-                                .remedy = with_unit(rule, *number)});
+                                                       form.name, dimension_name(form.dimension)),
+                                .remedy = with_unit(form, *number)});
             return std::nullopt;
         }
         if (!std::isfinite(*number)) {
             problems.push_back({.cause = Cause::out_of_range,
                                 .place = value.place,
-                                .message = fmt::format("{} must be a finite number", rule.name),
+                                .message = fmt::format("{} must be a finite number", form.name),
                                 .remedy = {}});
             return std::nullopt;
         }
@@ -152,16 +149,16 @@ std::optional<Figure> read_figure(const KeyRule& rule, const TomlValue& value, P
         problems.push_back(
             {.cause = Cause::wrong_type,
              .place = value.place,
-             .message = fmt::format("{} is {}, found {}", rule.name, dimension_name(rule.dimension),
+             .message = fmt::format("{} is {}, found {}", form.name, dimension_name(form.dimension),
                                     value.type_name()),
              .remedy = example()});
         return std::nullopt;
     }
     if (!figure) return std::nullopt;
-    if (const auto fault = range_fault(rule, figure->spread); !fault.empty()) {
+    if (const auto fault = range_fault(form.range, figure->spread); !fault.empty()) {
         problems.push_back({.cause = Cause::out_of_range,
                             .place = value.place,
-                            .message = fmt::format("{} {}", rule.name, fault),
+                            .message = fmt::format("{} {}", form.name, fault),
                             .remedy = example()});
         return std::nullopt;
     }

@@ -54,9 +54,8 @@ struct Circumstances {
 
     // The first of these transistors that the load burdens with no more than half its rated current
     // and with no more than its rated voltage; empty when none does.
-    std::string switch_for_load(const std::vector<std::string>& cards,
-                                std::string_view current_limit,
-                                std::string_view voltage_limit) const;
+    std::string switch_for_load(const std::vector<std::string>& cards, Key current_limit,
+                                Key voltage_limit) const;
 };
 
 struct Arrangement {

@@ -83,9 +83,9 @@ class Collector {
         result_.bounds.push_back(bound);
     }
 
-    std::string subject_of(std::size_t part, bool receiver, std::string limit) const {
-        std::ranges::replace(limit, '_', ' ');
-        return fmt::format("{}{} {}", link_.parts[part].name, receiver ? " receiver" : "", limit);
+    std::string subject_of(std::size_t part, bool receiver, Key limit) const {
+        return fmt::format("{}{} {}", link_.parts[part].name, receiver ? " receiver" : "",
+                           spoken_key(limit));
     }
 
     void add_rating(const Rating& rating) {
@@ -104,7 +104,7 @@ class Collector {
                     .one_way = rating.one_way,
                     .assumed = rating.basis.assumed && place == chosen_.end(),
                     .asked = rating.basis.assumed ? 0 : link_.surroundings.reserve};
-        if (rating.limit == "power" && place != chosen_.end()) {
+        if (rating.limit == Key::power && place != chosen_.end()) {
             bound.chosen = static_cast<std::size_t>(place - chosen_.begin());
         }
         result_.bounds.push_back(std::move(bound));

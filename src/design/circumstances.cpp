@@ -4,6 +4,7 @@
 #include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
@@ -19,27 +20,27 @@ constexpr std::string_view indicator_card = "red-led";
 }  // namespace
 
 const Spread& Circumstances::supply(Side side) const {
-    return need.side(side).supply.find("voltage")->spread;
+    return need.side(side).supply.find(Key::voltage)->spread;
 }
 
 const Spread* Circumstances::drive_high() const {
-    const auto* high = need.drive.description.find("high");
+    const auto* high = need.drive.description.find(Key::high);
     return high ? &high->spread : nullptr;
 }
 
 double Circumstances::emitter_current() const {
     constexpr double common = 10e-3;  // A, where the card states no forward voltage
-    const auto* forward = gap.emitter->find("forward");
+    const auto* forward = gap.emitter->find(Key::forward);
     return forward ? forward->conditions.front() : common;
 }
 
 Spread Circumstances::emitter_forward() const {
     constexpr Spread common{1.2, 1.0, 1.4};  // V, infrared, where the card states none
-    const auto* forward = gap.emitter->find("forward");
+    const auto* forward = gap.emitter->find(Key::forward);
     Spread sum = forward ? forward->spread : common;
     if (!indicator) return sum;
     const auto led = card(std::string(indicator_card));
-    const auto* lit = led ? led->find("forward") : nullptr;
+    const auto* lit = led ? led->find(Key::forward) : nullptr;
     if (!lit) return sum;
     return {sum.nominal + lit->spread.nominal, sum.lowest + lit->spread.lowest,
             sum.highest + lit->spread.highest};
@@ -51,11 +52,11 @@ double Circumstances::load_current() const {
     switch (need.load.kind) {
         case NeedLoad::Kind::coil:
         case NeedLoad::Kind::load:
-            return supply(Side::output).highest / load.find("resistance")->spread.lowest;
+            return supply(Side::output).highest / load.find(Key::resistance)->spread.lowest;
         case NeedLoad::Kind::indicator:
             return brightest * *need.load.current;
         case NeedLoad::Kind::logic_input:
-            return load.find("leakage")->spread.highest;
+            return load.find(Key::leakage)->spread.highest;
     }
     return 0;
 }
@@ -68,9 +69,8 @@ std::shared_ptr<const Description> Circumstances::card(const std::string& name) 
     return sound_card(shelf, name);
 }
 
-std::string Circumstances::switch_for_load(const std::vector<std::string>& cards,
-                                           std::string_view current_limit,
-                                           std::string_view voltage_limit) const {
+std::string Circumstances::switch_for_load(const std::vector<std::string>& cards, Key current_limit,
+                                           Key voltage_limit) const {
     constexpr double burden = 0.5;  // of the rated current, common practice
     const auto carries = [&](const std::string& name) {
         const auto device = card(name);

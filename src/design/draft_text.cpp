@@ -95,14 +95,14 @@ std::string amperes_text(const std::string& stated, double bound) {
 }
 
 LoadBounds bounds_of(const NeedLoad& load) {
-    const auto volts = [&](std::string_view on_key, std::string_view off_key) {
+    const auto volts = [&](Key on_key, Key off_key) {
         const auto& on = *load.description.find(on_key);
         const auto& off = *load.description.find(off_key);
         return LoadBounds{{"at_least = " + volts_text(on, on.spread.highest)},
                           {"at_most = " + volts_text(off, off.spread.lowest)}};
     };
-    if (load.kind == NeedLoad::Kind::coil) return volts("pull_in", "drop_out");
-    if (load.kind == NeedLoad::Kind::logic_input) return volts("high_above", "low_below");
+    if (load.kind == NeedLoad::Kind::coil) return volts(Key::pull_in, Key::drop_out);
+    if (load.kind == NeedLoad::Kind::logic_input) return volts(Key::high_above, Key::low_below);
     return {{"at_least = " + amperes_text(load.current_text, *load.current)},
             {"at_most = " + amperes_text(load.off_current_text, *load.off_current),
              load.off_current_assumed ? "1 % of the current when on: own choice" : ""}};

@@ -26,12 +26,12 @@ using Card = std::shared_ptr<const Description>;
 // room's light, an infrared receiver has a filter.
 struct PairRule {
     Kind receiver;
-    std::string_view intensity;
+    Key intensity;
     std::string_view shroud;
 };
 constexpr std::array<PairRule, 2> pair_rules = {
-    {{Kind::phototransistor, "radiant_intensity", "\"95 %\""},
-     {Kind::light_dependent_resistor, "luminous_intensity", "\"99.9 %\""}}};
+    {{Kind::phototransistor, Key::radiant_intensity, "\"95 %\""},
+     {Kind::light_dependent_resistor, Key::luminous_intensity, "\"99.9 %\""}}};
 constexpr std::string_view usual_distance = "\"10 mm\"";
 
 std::vector<Card> sound_cards(const std::vector<std::string>& names, CardShelf& shelf) {
@@ -43,7 +43,7 @@ std::vector<Card> sound_cards(const std::vector<std::string>& names, CardShelf& 
 }
 
 // The led that shines brightest in this measure; none when no card states it.
-Card brightest(const std::vector<Card>& cards, std::string_view intensity) {
+Card brightest(const std::vector<Card>& cards, Key intensity) {
     Card best;
     for (const auto& card : cards) {
         if (card->kind != Kind::led || !card->find(intensity)) continue;

@@ -28,10 +28,8 @@ Limit limit_of(const PromiseResult& p, double bound, double value, Sense sense, 
 }
 
 Limit limit_of(const RatingResult& r) {
-    std::string limit = r.limit;
-    std::ranges::replace(limit, '_', ' ');
     return {.state = r.state,
-            .subject = fmt::format("{} {}", r.part, limit),
+            .subject = fmt::format("{} {}", r.part, spoken_key(r.limit)),
             .dimension = r.dimension,
             .sense = r.sense,
             .is_promise = false,

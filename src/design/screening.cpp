@@ -1,5 +1,6 @@
 #include "design/screening.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "design/arrangement.hpp"
 #include "design/design.hpp"
@@ -175,7 +176,7 @@ std::string ruled_out(const Need& need, const GapChoice& gap) {
     if (voltage && !coupler && *voltage > extra_low_voltage) {
         return fmt::format("no insulation rating: a home-made gap is for extra-low voltage only");
     }
-    const auto* rated = gap.receiver->find("insulation_voltage");
+    const auto* rated = gap.receiver->find(Key::insulation_voltage);
     if (voltage && coupler && *voltage > extra_low_voltage && !rated) {
         return "its card states no insulation rating";
     }

@@ -18,7 +18,7 @@ namespace {
 // docs/method.md, charges: a receiver whose card states no capacitance.
 constexpr double usual_capacitance = 12e-12;  // F
 
-double highest(const Description& d, std::string_view key, double otherwise) {
+double highest(const Description& d, Key key, double otherwise) {
     const auto* figure = d.find(key);
     return figure ? figure->spread.highest : otherwise;
 }
@@ -30,15 +30,16 @@ std::optional<double> slowest_load(const Description& receiver, double rate) {
         return std::nullopt;
     }
     constexpr double rise_in_time_constants = 2.2;  // from 10 to 90 %
-    const double gain = highest(receiver, "gain", 1) * highest(receiver, "second_gain", 1);
-    const double capacitance = highest(receiver, "base_collector_capacitance", usual_capacitance);
+    const double gain = highest(receiver, Key::gain, 1) * highest(receiver, Key::second_gain, 1);
+    const double capacitance =
+        highest(receiver, Key::base_collector_capacitance, usual_capacitance);
     return 0.5 / rate / (rise_in_time_constants * capacitance * gain);
 }
 
 std::string too_slow(const Description& receiver, double rate) {
     if (receiver.kind != Kind::light_dependent_resistor) return {};
     const double slowest =
-        std::max(highest(receiver, "rise_time", 0), highest(receiver, "decay_time", 0));
+        std::max(highest(receiver, Key::rise_time, 0), highest(receiver, Key::decay_time, 0));
     if (slowest <= 0.5 / rate) return {};
     return fmt::format("too slow: takes {} where half a bit lasts {}",
                        engineering_short(slowest, Dimension::time, 3),

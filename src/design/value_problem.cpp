@@ -15,10 +15,12 @@
 #include <utility>
 #include <vector>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/bounds.hpp"
 #include "design/stock.hpp"
 #include "design/timed_scores.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
@@ -36,16 +38,12 @@ Link with_placeholders(const Link& link, const std::vector<std::size_t>& parts, 
     for (const auto k : parts) {
         Description& d = filled.parts[k].description;
         d.value_to_choose = false;
-        d.figures["value"] = {
+        d.figures[Key::value] = {
             .spread = exactly(ohms), .conditions = {}, .place = filled.parts[k].place};
-        d.figures.try_emplace("power", Figure{.spread = exactly(1), .conditions = {}, .place = {}});
+        d.figures.try_emplace(Key::power,
+                              Figure{.spread = exactly(1), .conditions = {}, .place = {}});
     }
     return filled;
-}
-
-Slot value_slot(const LinkCircuit& circuit, const std::string& part) {
-    const auto found = std::ranges::find(circuit.parameters, part + ".value", &Parameter::name);
-    return static_cast<Slot>(found - circuit.parameters.begin());
 }
 
 }  // namespace
@@ -72,7 +70,7 @@ Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
     }
     for (const auto part : problem.parts_) {
         const Description& d = link.parts[part].description;
-        const auto* wanted = d.find("power");
+        const auto* wanted = d.find(Key::power);
         std::vector<std::uint32_t> options;
         for (std::uint32_t c = 0; c < problem.stock_.choices.size(); ++c) {
             const auto& power = problem.stock_.choices[c].power;
@@ -100,7 +98,7 @@ Expected<ValueProblem> ValueProblem::of(const Link& link, Stock stock) {
     if (!circuit) return std::unexpected(circuit.error());
     problem.circuit_ = std::make_shared<const LinkCircuit>(std::move(*circuit));
     for (const auto part : problem.parts_) {
-        problem.slots_.push_back(value_slot(*problem.circuit_, link.parts[part].name));
+        problem.slots_.push_back(problem.circuit_->find(figure_of(part, Key::value)).value());
     }
     for (std::size_t k = 0; k < problem.circuit_->parameters.size(); ++k) {
         if (!problem.circuit_->parameters[k].spread.varies()) continue;
@@ -157,11 +155,11 @@ Link ValueProblem::link_with(const ValueSet& set) const {
     for (std::size_t k = 0; k < count(); ++k) {
         Description& d = link.parts[parts_[k]].description;
         const Choice& chosen = choice(set, k);
-        d.figures["value"].spread = chosen.value;
+        d.figures[Key::value].spread = chosen.value;
         if (chosen.power) {
-            d.figures["power"].spread = exactly(*chosen.power);
+            d.figures[Key::power].spread = exactly(*chosen.power);
         } else {
-            d.figures.erase("power");
+            d.figures.erase(Key::power);
         }
     }
     return link;

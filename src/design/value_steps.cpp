@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/link_point.hpp"
 #include "design/bounds.hpp"
 #include "design/design.hpp"
@@ -317,7 +318,7 @@ class Explainer {
     std::optional<ResistorSum> sum_at(double value) const {
         Link link = problem_.link_with(found_.set);
         const std::size_t part = problem_.parts()[which_];
-        link.parts[part].description.figures["value"].spread = exactly(value);
+        link.parts[part].description.figures[Key::value].spread = exactly(value);
         const auto circuit = build_circuit(link);
         if (!circuit) return std::nullopt;
         const Specimen specimen = nominal_specimen(*circuit, problem_.ranges());

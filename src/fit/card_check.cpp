@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "device/constants.hpp"
 #include "device/figures.hpp"
@@ -56,16 +57,16 @@ class Checker {
     std::vector<CardFinding> found() { return findings_.sorted(); }
 
   private:
-    void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
+    void add(bool nonsense, std::optional<Key> figure, std::string text, std::string remedy = {}) {
         findings_.add(nonsense, figure, std::move(text), std::move(remedy));
     }
-    std::optional<double> figure(std::string_view key) const { return findings_.figure(key); }
+    std::optional<double> figure(Key key) const { return findings_.figure(key); }
 
     // What the model says of an observation; none where it has no answer.
     std::optional<double> model(const Observation& o) {
         if (!model_) {
             Description asked = card_;
-            if (asked.find("saturation_current")) asked = forward_at(std::move(asked), 10e-3);
+            if (asked.find(Key::saturation_current)) asked = forward_at(std::move(asked), 10e-3);
             auto made = part_model(asked, {});
             if (!made) return std::nullopt;
             model_ = std::move(*made);
@@ -77,25 +78,25 @@ class Checker {
 
     void check_forward() {
         if (!has_junction()) return;
-        const auto series = figure("series_resistance");
-        if (const auto* forward = card_.find("forward")) {
+        const auto series = figure(Key::series_resistance);
+        if (const auto* forward = card_.find(Key::forward)) {
             const double drop = *series * forward->conditions[0];
             if (drop > 0.5 * forward->spread.nominal) {
-                add(false, "series_resistance",
+                add(false, Key::series_resistance,
                     fmt::format("the series resistance alone drops {} of the {} forward",
                                 text(drop, Dimension::voltage),
                                 text(forward->spread.nominal, Dimension::voltage)));
             }
-            beyond_current("forward", forward->conditions[0]);
+            beyond_current(Key::forward, forward->conditions[0]);
         }
-        const auto most = figure("forward_current");
-        const auto power = figure("power");
+        const auto most = figure(Key::forward_current);
+        const auto power = figure(Key::power);
         if (!most || !power) return;
         Observation o{.measured = Measured::forward_voltage};
         o.forward_current = *most;
         const auto volts = model(o);
         if (volts && *volts * *most > *power * 1.02) {
-            add(true, "power",
+            add(true, Key::power,
                 fmt::format("at its own largest forward current, {}, the model drops {} and turns "
                             "{} into heat, more than the {} it may",
                             text(*most, Dimension::current), text(*volts, Dimension::voltage),
@@ -104,11 +105,11 @@ class Checker {
         }
     }
 
-    bool has_junction() const { return find_key(kind_rule(card_.kind), "forward") != nullptr; }
+    bool has_junction() const { return find_key(kind_rule(card_.kind), Key::forward) != nullptr; }
 
     // A figure that is stated at a current that the card forbids.
-    void beyond_current(std::string_view key, double current) {
-        const auto most = figure("forward_current");
+    void beyond_current(Key key, double current) {
+        const auto most = figure(Key::forward_current);
         if (most && current > *most) {
             add(true, key,
                 fmt::format("{} is stated at {}, above the largest forward current, {}", key,
@@ -118,17 +119,18 @@ class Checker {
 
     // Limits that forbid what the card states.
     void check_limits() {
-        for (const auto key : {"radiant_intensity", "luminous_intensity"}) {
+        for (const Key key : {Key::radiant_intensity, Key::luminous_intensity}) {
             if (const auto* stated = card_.find(key)) beyond_current(key, stated->conditions[0]);
         }
-        if (findings_.stated("to_80_percent")) beyond_current("at_current", *figure("at_current"));
+        if (findings_.stated(Key::to_80_percent))
+            beyond_current(Key::at_current, *figure(Key::at_current));
         if (card_.kind == Kind::coil) {
-            const auto volts = figure("voltage");
-            const auto watts = figure("power");
-            if (volts && watts && *volts * *volts / *figure("resistance") > *watts * 1.02) {
-                add(true, "power",
+            const auto volts = figure(Key::voltage);
+            const auto watts = figure(Key::power);
+            if (volts && watts && *volts * *volts / *figure(Key::resistance) > *watts * 1.02) {
+                add(true, Key::power,
                     fmt::format("at its largest voltage the coil takes {}, more than the {} it may",
-                                text(*volts * *volts / *figure("resistance"), Dimension::power),
+                                text(*volts * *volts / *figure(Key::resistance), Dimension::power),
                                 text(*watts, Dimension::power)));
             }
         }
@@ -136,25 +138,25 @@ class Checker {
 
     void check_transfer() {
         if (card_.kind != Kind::coupler) return;
-        if (const auto* ctr = card_.find("ctr")) beyond_current("ctr", ctr->conditions[0]);
-        const double most = figure("forward_current").value_or(0.1);
+        if (const auto* ctr = card_.find(Key::ctr)) beyond_current(Key::ctr, ctr->conditions[0]);
+        const double most = figure(Key::forward_current).value_or(0.1);
         // Whether it still rises at the largest current it may have.
         const Transfer<double> transfer{.photocurrent_ratio = 1,
-                                        .low_knee = *figure("low_knee"),
-                                        .high_knee = *figure("high_knee"),
+                                        .low_knee = *figure(Key::low_knee),
+                                        .high_knee = *figure(Key::high_knee),
                                         .temperature_coefficient = 0,
                                         .dark_current = 0};
         if (transfer_shape(transfer, most) > transfer_shape(transfer, 0.8 * most)) {
-            add(true, "high_knee",
+            add(true, Key::high_knee,
                 fmt::format("the transfer ratio rises for ever: it still grows at {}, where real "
                             "ones fall",
                             text(most, Dimension::current)),
                 "low_knee or high_knee is too large, or the points do not reach far enough");
         }
-        check_dimming("temperature_coefficient");
+        check_dimming(Key::temperature_coefficient);
     }
 
-    void check_dimming(std::string_view key) {
+    void check_dimming(Key key) {
         const auto coefficient = figure(key);
         if (!coefficient || *coefficient == 0) return;
         const double end = *coefficient < 0 ? hottest_temperature : coldest_temperature;
@@ -169,7 +171,7 @@ class Checker {
     void check_dark() {
         const bool receiver = card_.kind == Kind::coupler || card_.kind == Kind::phototransistor;
         if (!receiver) {
-            if (card_.kind == Kind::led) check_dimming("temperature_coefficient");
+            if (card_.kind == Kind::led) check_dimming(Key::temperature_coefficient);
             return;
         }
         Observation dark{.measured = Measured::dark_current};
@@ -177,7 +179,7 @@ class Checker {
         dark.temperature = 343.15;
         const auto current = model(dark);
         if (current && *current > 0.5e-3) {
-            add(*current > 5e-3, "dark_current",
+            add(*current > 5e-3, Key::dark_current,
                 fmt::format("at 70 °C {} flow without light", text(*current, Dimension::current)),
                 "data sheets state nanoamperes at 25 °C; it doubles every 10 °C");
         }
@@ -185,10 +187,10 @@ class Checker {
 
     void check_light() {
         if (card_.kind != Kind::light_dependent_resistor) return;
-        const auto& stated = *card_.find("resistance");
-        const double dark = *figure("dark_resistance");
+        const auto& stated = *card_.find(Key::resistance);
+        const double dark = *figure(Key::dark_resistance);
         if (dark <= stated.spread.nominal * 1.5) {
-            add(true, "dark_resistance",
+            add(true, Key::dark_resistance,
                 fmt::format("it is {} in the dark, and {} at {}", text(dark, Dimension::resistance),
                             text(stated.spread.nominal, Dimension::resistance),
                             text(stated.conditions[0], Dimension::illuminance)));
@@ -214,7 +216,7 @@ class Checker {
             }
         }
         if (off == 0) return;
-        add(false, "",
+        add(false, std::nullopt,
             fmt::format("{} of the card's {} points lie far from its model; the worst, {} of {}, "
                         "by {:.0f} %",
                         off, measured_.size(), measured_words(which->measured),

@@ -2,22 +2,24 @@
 // ratio that rises for ever, a diode with ideality 7.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "fit/observation.hpp"
 #include "source/source_text.hpp"
 
 namespace gapwright {
 
 struct CardFinding {
-    bool nonsense = false;  // cannot be; else only unlikely, or a gap in what the card says
-    std::string figure;     // the key that it is about; empty: the card as a whole
-    std::string text;       // one sentence, no full stop
-    std::string remedy;     // what to look at; may be empty
-    Place place;            // where the figure is stated
+    bool nonsense = false;      // cannot be; else only unlikely, or a gap in what the card says
+    std::optional<Key> figure;  // that it is about; none: the card as a whole
+    std::string text;           // one sentence, no full stop
+    std::string remedy;         // what to look at; may be empty
+    Place place;                // where the figure is stated
 };
 
 // The findings, nonsense first. `measured`: the card's own points, if it has any. Bounds of what is

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/card_findings.hpp"
 #include "units/dimension.hpp"
@@ -27,44 +28,44 @@ constexpr double no_bound = std::numeric_limits<double>::infinity();
 // What a figure of the trade is: beyond `least` or `most` is nonsense, beyond the inner two only
 // unlikely.
 struct Likely {
-    std::string_view key;
+    Key key;
     std::vector<Kind> kinds;
     double least, unlikely_below, unlikely_above, most;
     std::string_view why;
     // Whether the rule is of cards with this key, or of those without; empty: of all.
-    std::string_view with = {};
-    std::string_view without = {};
+    std::optional<Key> with = {};
+    std::optional<Key> without = {};
 };
 
 const std::vector<Likely>& likely_figures() {
     using K = Kind;
     static const std::vector<Likely> all = {
-        {"ideality", {K::diode, K::zener}, 0.9, 1, 2.3, 4, "a diode's lies between 1 and 2"},
-        {"ideality", {K::led}, 0.9, 1, 5, 8, "an LED's lies between 1 and about 5"},
-        {"ideality", {K::coupler}, 0.9, 1, 2.5, 4, "an infrared emitter's lies between 1 and 2"},
-        {"bandgap",
+        {Key::ideality, {K::diode, K::zener}, 0.9, 1, 2.3, 4, "a diode's lies between 1 and 2"},
+        {Key::ideality, {K::led}, 0.9, 1, 5, 8, "an LED's lies between 1 and about 5"},
+        {Key::ideality, {K::coupler}, 0.9, 1, 2.5, 4, "an infrared emitter's lies between 1 and 2"},
+        {Key::bandgap,
          {K::diode, K::zener, K::led, K::coupler},
          0.5,
          0.6,
          3.5,
          6.5,
          "silicon has 1.12 eV, infrared emitters 1.4 eV, blue ones 2.7 eV"},
-        {"gamma",
+        {Key::gamma,
          {K::light_dependent_resistor},
          0.2,
          0.45,
          1.1,
          2,
          "a cadmium sulphide cell's lies between 0.5 and 1"},
-        {"gain", {K::transistor}, 1, 10, 1000, 10000, "a transistor's lies between 20 and 800"},
-        {"early_voltage",
+        {Key::gain, {K::transistor}, 1, 10, 1000, 10000, "a transistor's lies between 20 and 800"},
+        {Key::early_voltage,
          {K::transistor, K::coupler, K::phototransistor},
          2,
          8,
          500,
          1e5,
          "it lies between 10 and 300 V"},
-        {"ctr",
+        {Key::ctr,
          {K::coupler},
          1e-4,
          0.02,
@@ -72,37 +73,37 @@ const std::vector<Likely>& likely_figures() {
          100,
          "couplers with one transistor have 10 to 600 %; a darlington also states second_gain",
          {},
-         "second_gain"},
-        {"ctr",
+         Key::second_gain},
+        {Key::ctr,
          {K::coupler},
          1e-4,
          0.02,
          50,
          100,
          "darlington couplers have 300 to some 1000 %",
-         "second_gain"},
-        {"temperature_coefficient",
+         Key::second_gain},
+        {Key::temperature_coefficient,
          {K::coupler, K::led},
          -0.03,
          -0.015,
          0.005,
          0.03,
          "an emitter loses 0.3 to 1 % of its light per kelvin"},
-        {"reverse_voltage",
+        {Key::reverse_voltage,
          {K::led},
          -no_bound,
          -no_bound,
          200,
          no_bound,
          "an LED stands some volts backwards"},
-        {"luminous_intensity",
+        {Key::luminous_intensity,
          {K::led},
          -no_bound,
          -no_bound,
          100,
          no_bound,
          "a bright LED of 5 mm has 10 cd; is it mcd?"},
-        {"series_resistance",
+        {Key::series_resistance,
          {K::led},
          -no_bound,
          5e-3,
@@ -114,7 +115,7 @@ const std::vector<Likely>& likely_figures() {
 }
 
 std::string shown(double value, const KeyRule& rule) {
-    if (rule.name == "ctr") return percent(value);
+    if (rule.key == Key::ctr) return percent(value);
     if (rule.dimension == Dimension::ratio) return fmt::format("{:.3g}", value);
     return text(value, rule.dimension);
 }
@@ -124,8 +125,8 @@ void check_likely(Findings& findings) {
     for (const auto& rule : likely_figures()) {
         const auto* stated = card.find(rule.key);
         if (!stated || std::ranges::find(rule.kinds, card.kind) == rule.kinds.end()) continue;
-        if (!rule.with.empty() && !card.find(rule.with)) continue;
-        if (!rule.without.empty() && card.find(rule.without)) continue;
+        if (rule.with && !card.find(*rule.with)) continue;
+        if (rule.without && card.find(*rule.without)) continue;
         const auto& key = *find_key(kind_rule(card.kind), rule.key);
         const auto beyond = [&](double value) { return value < rule.least || value > rule.most; };
         const auto unlikely = [&](double value) {
@@ -147,24 +148,26 @@ void check_likely(Findings& findings) {
 // Limits that contradict one another.
 void check_pairs(Findings& findings) {
     struct Pair {
-        std::string_view smaller, larger, why;
+        Key smaller, larger;
+        std::string_view why;
         Dimension dimension = Dimension::voltage;
         double factor = 1;  // of the larger one
     };
     constexpr std::array pairs = {
-        Pair{"pull_in", "voltage", "the coil may not have the voltage that pulls it in"},
-        Pair{"threshold", "gate_source_voltage", "the gate may not have the voltage that opens it"},
-        Pair{"emitter_collector_voltage", "collector_emitter_voltage",
+        Pair{Key::pull_in, Key::voltage, "the coil may not have the voltage that pulls it in"},
+        Pair{Key::threshold, Key::gate_source_voltage,
+             "the gate may not have the voltage that opens it"},
+        Pair{Key::emitter_collector_voltage, Key::collector_emitter_voltage,
              "a receiver stands less backwards than forwards"},
         // Creepage runs over the surface, clearance by the shortest way.
-        Pair{"external_clearance", "external_creepage",
+        Pair{Key::external_clearance, Key::external_creepage,
              "no way over the surface is shorter than the one through air", Dimension::length},
-        Pair{"repetitive_peak_voltage", "transient_peak_voltage",
+        Pair{Key::repetitive_peak_voltage, Key::transient_peak_voltage,
              "it stands more for a moment than it does for ever"},
-        Pair{"repetitive_peak_voltage", "isolation_test_voltage",
+        Pair{Key::repetitive_peak_voltage, Key::isolation_test_voltage,
              "it is tested, r.m.s. times √2, with more than it stands for ever", Dimension::voltage,
              std::numbers::sqrt2},
-        Pair{"insulation_voltage", "isolation_test_voltage",
+        Pair{Key::insulation_voltage, Key::isolation_test_voltage,
              "it is tested with more than it may have in use"},
     };
     for (const auto& pair : pairs) {
@@ -180,23 +183,23 @@ void check_pairs(Findings& findings) {
 
 // A junction's voltage is that of its band gap, more or less, and what its resistance adds.
 void check_against_gap(Findings& findings) {
-    const auto* forward = findings.stated("forward");
-    const auto gap = findings.figure("bandgap");
-    const auto series = findings.figure("series_resistance");
+    const auto* forward = findings.stated(Key::forward);
+    const auto gap = findings.figure(Key::bandgap);
+    const auto series = findings.figure(Key::series_resistance);
     if (!forward || !gap || !series) return;
     const double gap_voltage = *gap;  // (eV, so volts of one charge)
     const double drop = *series * forward->conditions[0];
     // Diodes with a metal barrier have less than their silicon would, whose gap is only assumed.
     const Kind kind = findings.card().kind;
     const bool may_be_barrier =
-        !findings.stated("bandgap") && (kind == Kind::diode || kind == Kind::zener);
+        !findings.stated(Key::bandgap) && (kind == Kind::diode || kind == Kind::zener);
     const double unlikely_below = may_be_barrier ? 0.2 : 0.4;
     const double least = may_be_barrier ? 0.05 : 0.2;
     const double low = forward->spread.lowest / gap_voltage;
     const double high = (forward->spread.highest - drop) / gap_voltage;
     if (low >= unlikely_below && high <= 2.5) return;
     const bool too_low = low < unlikely_below;
-    findings.add(low < least || high > 5, "forward",
+    findings.add(low < least || high > 5, Key::forward,
                  fmt::format("{} forward is too {} for a band gap of {}",
                              text(too_low ? forward->spread.lowest : forward->spread.highest,
                                   Dimension::voltage),
@@ -207,8 +210,10 @@ void check_against_gap(Findings& findings) {
 // Amperes where milliamperes were meant.
 void check_test_current(Findings& findings) {
     const Kind kind = findings.card().kind;
-    if ((kind != Kind::led && kind != Kind::coupler) || findings.figure("forward_current")) return;
-    for (const auto* key : {"forward", "ctr", "radiant_intensity", "luminous_intensity"}) {
+    if ((kind != Kind::led && kind != Kind::coupler) || findings.figure(Key::forward_current))
+        return;
+    for (const Key key :
+         {Key::forward, Key::ctr, Key::radiant_intensity, Key::luminous_intensity}) {
         const auto* figure = findings.stated(key);
         if (!figure || !find_key(kind_rule(kind), key) || figure->conditions[0] <= 1) continue;
         findings.add(false, key,
@@ -217,38 +222,38 @@ void check_test_current(Findings& findings) {
     }
 }
 
-// The limits that every data sheet of a kind states. Alternatives, any of which will do, are parted
-// by bars.
-std::vector<std::string_view> usual_limits(Kind kind) {
+// The limits that every data sheet of a kind states: of each group any will do.
+std::vector<std::vector<Key>> usual_limits(Kind kind) {
     switch (kind) {
         case Kind::resistor:
         case Kind::light_dependent_resistor:
-            return {"power"};
+            return {{Key::power}};
         case Kind::capacitor:
-            return {"voltage"};
+            return {{Key::voltage}};
         case Kind::inductor:
-            return {"current"};
+            return {{Key::current}};
         case Kind::contact:
-            return {"current", "voltage"};
+            return {{Key::current}, {Key::voltage}};
         case Kind::diode:
         case Kind::led:
-            return {"forward_current"};
+            return {{Key::forward_current}};
         case Kind::zener:
-            return {"power|reverse_current"};
+            return {{Key::power, Key::reverse_current}};
         case Kind::transistor:
         case Kind::phototransistor:
-            return {"collector_current", "collector_emitter_voltage"};
+            return {{Key::collector_current}, {Key::collector_emitter_voltage}};
         case Kind::mosfet:
-            return {"drain_current", "drain_source_voltage"};
+            return {{Key::drain_current}, {Key::drain_source_voltage}};
         case Kind::coil:
         case Kind::load:
-            return {"voltage|power|current"};
+            return {{Key::voltage, Key::power, Key::current}};
         case Kind::logic_output:
-            return {"source_limit|sink_limit"};
+            return {{Key::source_limit, Key::sink_limit}};
         case Kind::logic_input:
-            return {"voltage"};
+            return {{Key::voltage}};
         case Kind::coupler:
-            return {"forward_current", "collector_current", "collector_emitter_voltage"};
+            return {
+                {Key::forward_current}, {Key::collector_current}, {Key::collector_emitter_voltage}};
         case Kind::pair:
         case Kind::battery:
             break;
@@ -257,13 +262,10 @@ std::vector<std::string_view> usual_limits(Kind kind) {
 }
 
 void check_limits_are_there(Findings& findings) {
-    std::vector<std::string> missing;
-    for (const auto limit : usual_limits(findings.card().kind)) {
-        const auto stated = [&](const auto& key) {
-            return findings.figure(std::string_view(key.begin(), key.end())).has_value();
-        };
-        if (std::ranges::any_of(std::views::split(limit, '|'), stated)) continue;
-        missing.emplace_back(limit.substr(0, limit.find('|')));
+    std::vector<Key> missing;
+    for (const auto& any : usual_limits(findings.card().kind)) {
+        const auto stated = [&](Key key) { return findings.figure(key).has_value(); };
+        if (std::ranges::none_of(any, stated)) missing.push_back(any.front());
     }
     if (missing.empty()) return;
     findings.add(false, missing.front(),
@@ -284,15 +286,15 @@ void check_stated(Findings& findings) {
 void check_gaps(Findings& findings) {
     const Description& card = findings.card();
     if (card.source.empty()) {
-        findings.add(false, "", "it does not say where its figures come from",
+        findings.add(false, std::nullopt, "it does not say where its figures come from",
                      "add source = \"…\"");
     }
     check_limits_are_there(findings);
-    for (const auto key : {"forward", "ctr", "photocurrent_ratio", "resistance", "sensitivity",
-                           "gain", "threshold"}) {
+    for (const Key key : {Key::forward, Key::ctr, Key::photocurrent_ratio, Key::resistance,
+                          Key::sensitivity, Key::gain, Key::threshold}) {
         const auto* stated = findings.stated(key);
         const bool counts = stated && find_key(kind_rule(card.kind), key);
-        const bool receiver_gain = std::string_view(key) == "gain" && card.kind != Kind::transistor;
+        const bool receiver_gain = key == Key::gain && card.kind != Kind::transistor;
         if (!counts || receiver_gain || stated->spread.varies()) continue;
         findings.add(false, key,
                      fmt::format("{} has no spread: every specimen counts as the nominal one", key),

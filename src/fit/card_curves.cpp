@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "device/constants.hpp"
 #include "fit/observation.hpp"
@@ -42,7 +43,7 @@ struct ChartRule {
 constexpr double coldest_shown = zero_celsius - 25;
 constexpr double hottest_shown = zero_celsius + 85;
 
-double limit_or(const Description& card, std::string_view key, double otherwise) {
+double limit_or(const Description& card, Key key, double otherwise) {
     const auto* figure = card.find(key);
     return figure ? figure->spread.nominal : otherwise;
 }
@@ -55,7 +56,7 @@ ChartRule forward_chart(const Description& card) {
     rule.chart.y = {"forward current", Dimension::current, true};
     rule.base.measured = Measured::forward_voltage;
     rule.x = &Observation::forward_current;
-    rule.high = limit_or(card, "forward_current", 50e-3);
+    rule.high = limit_or(card, Key::forward_current, 50e-3);
     rule.low = rule.high * 1e-3;
     rule.chart.set_upright = true;
     return rule;
@@ -63,7 +64,7 @@ ChartRule forward_chart(const Description& card) {
 
 Observation lit(const Description& card) {
     Observation o{.measured = Measured::collector_current};
-    const auto* ctr = card.find("ctr");
+    const auto* ctr = card.find(Key::ctr);
     o.forward_current = ctr ? ctr->conditions[0] : 5e-3;
     o.collector_emitter_voltage = ctr && ctr->conditions.size() > 1 ? ctr->conditions[1] : 5;
     return o;
@@ -79,7 +80,7 @@ ChartRule transfer_chart(const Description& card) {
     rule.chart.x = {"forward current", Dimension::current, true};
     rule.chart.y = {"current transfer ratio", Dimension::ratio, false, true};
     rule.x = &Observation::forward_current;
-    rule.high = limit_or(card, "forward_current", 50e-3);
+    rule.high = limit_or(card, Key::forward_current, 50e-3);
     rule.low = rule.high * 2e-3;
     rule.as_ctr = true;
     return rule;
@@ -100,8 +101,8 @@ ChartRule output_chart(const Description& card) {
     rule.x = &Observation::collector_emitter_voltage;
     rule.high = 10;
     rule.low = 0.02;
-    const double strongest = packaged ? std::min(limit_or(card, "forward_current", 50e-3), 20e-3)
-                                      : 2 * card.find("sensitivity")->conditions[0];
+    const double strongest = packaged ? std::min(limit_or(card, Key::forward_current, 50e-3), 20e-3)
+                                      : 2 * card.find(Key::sensitivity)->conditions[0];
     rule.of = packaged ? &Observation::forward_current : &Observation::irradiance;
     rule.each = {strongest / 4, strongest / 2, strongest};
     rule.each_dimension = packaged ? Dimension::current : Dimension::irradiance;
@@ -147,7 +148,7 @@ ChartRule light_chart(const Description& card) {
     rule.chart.y = {"resistance", Dimension::resistance, true};
     rule.base.measured = Measured::resistance;
     rule.x = &Observation::illuminance;
-    const double middle = card.find("resistance")->conditions[0];
+    const double middle = card.find(Key::resistance)->conditions[0];
     rule.low = middle / 100;
     rule.high = middle * 100;
     return rule;
@@ -174,16 +175,16 @@ std::vector<ChartRule> rules_of(const Description& card) {
 // The figures whose spread moves a chart's curve as a whole: what the chart is of, and whether a
 // larger one lets less current through.
 struct LeadingFigure {
-    std::string_view key;
+    Key key;
     Measured of;
     bool larger_is_weaker = false;
 };
-constexpr LeadingFigure leading[] = {{"forward", Measured::forward_voltage, true},
-                                     {"ctr", Measured::collector_current},
-                                     {"photocurrent_ratio", Measured::collector_current},
-                                     {"sensitivity", Measured::collector_current},
-                                     {"resistance", Measured::resistance, true},
-                                     {"dark_current", Measured::dark_current}};
+constexpr LeadingFigure leading[] = {{Key::forward, Measured::forward_voltage, true},
+                                     {Key::ctr, Measured::collector_current},
+                                     {Key::photocurrent_ratio, Measured::collector_current},
+                                     {Key::sensitivity, Measured::collector_current},
+                                     {Key::resistance, Measured::resistance, true},
+                                     {Key::dark_current, Measured::dark_current}};
 
 // The card with that figure at one end; none where it states no spread.
 std::optional<Description> at_end(const Description& card, Measured measured, bool strongest) {
@@ -191,7 +192,7 @@ std::optional<Description> at_end(const Description& card, Measured measured, bo
         const auto* stated = card.find(figure.key);
         if (figure.of != measured || !stated || !stated->spread.varies()) continue;
         Description moved = card;
-        moved.figures[std::string(figure.key)].spread = exactly(
+        moved.figures[figure.key].spread = exactly(
             strongest != figure.larger_is_weaker ? stated->spread.highest : stated->spread.lowest);
         return moved;
     }
@@ -200,15 +201,15 @@ std::optional<Description> at_end(const Description& card, Measured measured, bo
 
 // Where the card states the figure that the chart is of.
 std::optional<double> stated_at(const Description& card, const ChartRule& rule) {
-    const auto condition = [&](std::string_view key, std::size_t k) -> std::optional<double> {
+    const auto condition = [&](Key key, std::size_t k) -> std::optional<double> {
         const auto* figure = card.find(key);
         if (!figure || figure->conditions.size() <= k) return std::nullopt;
         return figure->conditions[k];
     };
-    if (rule.x == &Observation::illuminance) return condition("resistance", 0);
-    if (rule.x == &Observation::collector_emitter_voltage) return condition("ctr", 1);
+    if (rule.x == &Observation::illuminance) return condition(Key::resistance, 0);
+    if (rule.x == &Observation::collector_emitter_voltage) return condition(Key::ctr, 1);
     if (rule.x != &Observation::forward_current) return std::nullopt;
-    return condition(rule.as_ctr ? "ctr" : "forward", 0);
+    return condition(rule.as_ctr ? Key::ctr : Key::forward, 0);
 }
 
 constexpr double same_setting = 1e-9;  // a share
@@ -267,7 +268,7 @@ std::vector<double> settings_of(const ChartRule& rule) {
 
 Expected<std::vector<ChartCurve>> curves_of(const Description& card, const ChartRule& rule) {
     Description asked = card;
-    if (asked.find("saturation_current")) asked = forward_at(std::move(asked), 10e-3);
+    if (asked.find(Key::saturation_current)) asked = forward_at(std::move(asked), 10e-3);
     auto model = part_model(asked, {});
     if (!model) return std::unexpected(model.error());
     std::vector<ChartCurve> curves;

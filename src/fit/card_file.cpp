@@ -26,8 +26,8 @@ std::string quoted(std::string text) {
     return '"' + text + '"';
 }
 
-bool is_percent(std::string_view key) {
-    return key == "ctr";
+bool is_percent(Key key) {
+    return key == Key::ctr;
 }
 
 std::string shown(const FittedFigure& figure, double value) {
@@ -46,8 +46,8 @@ std::string stated(const FittedFigure& figure) {
     constexpr std::array conditions_of_ctr = {Dimension::current, Dimension::voltage};
     for (std::size_t k = 0; k < figure.conditions.size(); ++k) {
         Dimension dimension = conditions_of_ctr[k];
-        if (figure.key == "resistance") dimension = Dimension::illuminance;
-        if (figure.key == "sensitivity") dimension = Dimension::irradiance;
+        if (figure.key == Key::resistance) dimension = Dimension::illuminance;
+        if (figure.key == Key::sensitivity) dimension = Dimension::irradiance;
         text += (k == 0 ? " at " : ", ") + figure_text(figure.conditions[k], dimension);
     }
     return text;
@@ -88,16 +88,16 @@ std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>&
     // What the kind needs and no point told.
     if (head.based_on.empty()) {
         for (const auto& key : kind_rule(fit.card.kind).keys) {
-            const auto* figure = fit.card.find(key.name);
-            const bool needed = key.needed || key.name == "forward" || key.name == "gamma";
+            const auto* figure = fit.card.find(key.key);
+            const bool needed = key.needed || key.key == Key::forward || key.key == Key::gamma;
             if (!needed || !figure || !figure->assumed) continue;
             FittedFigure plain;
-            plain.key = std::string(key.name);
+            plain.key = key.key;
             plain.dimension = key.dimension;
             plain.value = figure->spread.nominal;
             plain.conditions = figure->conditions;
             text +=
-                fmt::format("{} = \"{}\"  # assumed: no point tells it\n", key.name, stated(plain));
+                fmt::format("{} = \"{}\"  # assumed: no point tells it\n", key.key, stated(plain));
         }
     }
     for (const auto* group : {"model", "emitter", "transfer", "receiver"}) {

@@ -5,11 +5,11 @@
 #include <cmath>
 #include <optional>
 #include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "fit/card_check.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
@@ -22,22 +22,22 @@ class Findings {
 
     const Description& card() const { return card_; }
 
-    void add(bool nonsense, std::string_view figure, std::string text, std::string remedy = {}) {
-        const auto* stated = card_.find(figure);
+    void add(bool nonsense, std::optional<Key> figure, std::string text, std::string remedy = {}) {
+        const auto* stated = figure ? card_.find(*figure) : nullptr;
         found_.push_back({.nonsense = nonsense,
-                          .figure = std::string(figure),
+                          .figure = figure,
                           .text = std::move(text),
                           .remedy = std::move(remedy),
                           .place = stated ? stated->place : card_.place});
     }
 
     // A figure's nominal; none where the card has none and none is assumed.
-    std::optional<double> figure(std::string_view key) const {
+    std::optional<double> figure(Key key) const {
         const auto* found = card_.find(key);
         return found ? std::optional(found->spread.nominal) : std::nullopt;
     }
     // Its figure if it is the card's own, not assumed of its kind.
-    const Figure* stated(std::string_view key) const {
+    const Figure* stated(Key key) const {
         const auto* found = card_.find(key);
         return found && !found->assumed ? found : nullptr;
     }

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
 #include "fit/least_squares.hpp"
@@ -80,7 +81,7 @@ FittedFigure of_one(const Description& base, const TestPoint& at, const Told& to
 
 // A figure's value for people.
 std::string plain(const FittedFigure& figure, double value) {
-    if (figure.key == "ctr") return percent(value);
+    if (figure.key == Key::ctr) return percent(value);
     return figure.dimension == Dimension::ratio ? fmt::format("{:.3g}", value)
                                                 : engineering_short(value, figure.dimension, 3);
 }
@@ -139,10 +140,10 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     const auto* rule = find_key(kind_rule(base.kind), figure.key);
     figure.group = rule->group;
     figure.dimension = rule->dimension;
-    if (figure.key == "forward") figure.conditions = {at.current};
-    if (figure.key == "ctr") figure.conditions = {at.current, at.voltage};
-    if (figure.key == "resistance") figure.conditions = {at.illuminance};
-    if (figure.key != "sensitivity") return;
+    if (figure.key == Key::forward) figure.conditions = {at.current};
+    if (figure.key == Key::ctr) figure.conditions = {at.current, at.voltage};
+    if (figure.key == Key::resistance) figure.conditions = {at.illuminance};
+    if (figure.key != Key::sensitivity) return;
     // Fitted in A per W/m², stated at an irradiance.
     figure.conditions = {at.irradiance};
     for (double* value : {&figure.value, &figure.lowest, &figure.highest}) *value *= at.irradiance;
@@ -262,7 +263,7 @@ class CardFitter {
         for (std::size_t s = 0; s < fits_.size(); ++s) {
             SpecimenFit specimen{.name = names[s], .observations = counts_[s], .values = {}};
             for (const auto& told : fits_[s].told) {
-                const double per = told.key == "sensitivity" ? at_.irradiance : 1.0;
+                const double per = told.key == Key::sensitivity ? at_.irradiance : 1.0;
                 specimen.values.push_back(told.value * per);
             }
             result_.specimens.push_back(std::move(specimen));
@@ -317,15 +318,15 @@ class CardFitter {
     void add_gaps() {
         const auto& keys = kind_rule(result_.card.kind).keys;
         const bool limited = std::ranges::any_of(keys, [&](const KeyRule& key) {
-            return key.group == "limits" && result_.card.find(key.name);
+            return key.group == "limits" && result_.card.find(key.key);
         });
         if (!limited) {
             result_.doubts.emplace_back(
                 "the card states no limits, so nothing of the part will be rated: add [limits], or "
                 "begin with a card that has them");
         }
-        if (result_.card.kind == Kind::led && !result_.card.find("radiant_intensity") &&
-            !result_.card.find("luminous_intensity")) {
+        if (result_.card.kind == Kind::led && !result_.card.find(Key::radiant_intensity) &&
+            !result_.card.find(Key::luminous_intensity)) {
             result_.doubts.emplace_back(
                 "the card states no light, so that the part can be the emitter of no pair: add "
                 "radiant_intensity or luminous_intensity under [model], or begin with a card that "
@@ -340,9 +341,8 @@ class CardFitter {
             Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
             if (found == result_.figures.end()) {
                 std::vector<std::string> names;
-                for (const auto& figure : result_.figures) names.push_back(figure.key);
-                fault.message = fmt::format("limits of {}, which these points do not tell{}", key,
-                                            did_you_mean(key, names));
+                for (const auto& figure : result_.figures) names.emplace_back(key_name(figure.key));
+                fault.message = fmt::format("limits of {}, which these points do not tell", key);
                 fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
                 return CardFitFailure{.problems = only(std::move(fault))};
             }
@@ -364,8 +364,8 @@ class CardFitter {
         card = base_;
         for (const auto& figure : result_.figures) {
             if (figure.kept) continue;
-            if (figure.key == "forward") card.figures.erase("saturation_current");
-            if (figure.key == "ctr") card.figures.erase("photocurrent_ratio");
+            if (figure.key == Key::forward) card.figures.erase(Key::saturation_current);
+            if (figure.key == Key::ctr) card.figures.erase(Key::photocurrent_ratio);
             Figure stated{.spread = figure.spread.value_or(exactly(figure.value)),
                           .conditions = figure.conditions,
                           .place = base_.place};

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/points.hpp"
 #include "fit/observation.hpp"
 #include "source/diagnostics.hpp"
@@ -23,7 +24,7 @@ namespace gapwright {
 
 // One figure of the card.
 struct FittedFigure {
-    std::string key;    // "forward"
+    Key key = {};
     std::string group;  // the card's table, "model"
     Dimension dimension = Dimension::ratio;
     double value = 0;                // in the key's inner unit
@@ -57,7 +58,7 @@ struct CardFit {
 
 struct CardFitOptions {
     // Limits that a data sheet states, by key, with the nominal ignored.
-    std::map<std::string, Spread, std::less<>> limits = {};
+    std::map<Key, Spread> limits = {};
     std::uint64_t seed = 1;
     std::stop_token stop = {};
     std::function<void(std::size_t done, std::size_t of)> progress = {};  // specimens

@@ -13,32 +13,33 @@ using M = Measured;
 
 const std::vector<FitKey>& junction_keys() {
     static const std::vector<FitKey> keys = {
-        {"forward", M::forward_voltage, 0.02, 100, true, 0, 0.04},
-        {"ideality", M::forward_voltage, 0.8, 8, true, 0.3, 0.05},
-        {"series_resistance", M::forward_voltage, 1e-4, 1e4, true, 1.2, 0.25},
-        {"bandgap", M::forward_voltage, 0.3, 5, false, 0.3, 0.02, true},
+        {Key::forward, M::forward_voltage, 0.02, 100, true, 0, 0.04},
+        {Key::ideality, M::forward_voltage, 0.8, 8, true, 0.3, 0.05},
+        {Key::series_resistance, M::forward_voltage, 1e-4, 1e4, true, 1.2, 0.25},
+        {Key::bandgap, M::forward_voltage, 0.3, 5, false, 0.3, 0.02, true},
     };
     return keys;
 }
 
 const std::vector<FitKey>& receiver_keys() {
     static const std::vector<FitKey> keys = {
-        {"early_voltage", M::collector_current, 3, 3000, true, 0.7, 0.3},
-        {"knee_current", M::collector_current, 1e-4, 10, true, 0.7, 0.3},
-        {"collector_resistance", M::collector_current, 1e-2, 1e4, true, 0.9, 0.3},
-        {"leak_current", M::collector_current, 1e-18, 1e-6, true, 1.5, 0.5},
-        {"base_collector_capacitance", M::rise_time, 1e-14, 1e-8, true, 0.7, 0.2},
+        {Key::early_voltage, M::collector_current, 3, 3000, true, 0.7, 0.3},
+        {Key::knee_current, M::collector_current, 1e-4, 10, true, 0.7, 0.3},
+        {Key::collector_resistance, M::collector_current, 1e-2, 1e4, true, 0.9, 0.3},
+        {Key::leak_current, M::collector_current, 1e-18, 1e-6, true, 1.5, 0.5},
+        {Key::base_collector_capacitance, M::rise_time, 1e-14, 1e-8, true, 0.7, 0.2},
     };
     return keys;
 }
 
 const std::vector<FitKey>& transfer_keys() {
     static const std::vector<FitKey> keys = {
-        {"photocurrent_ratio", M::collector_current, 1e-8, 10, true, 0, 0.25},
-        {"low_knee", M::collector_current, 1e-7, 1, true, 1.0, 0.3},
-        {"high_knee", M::collector_current, 1e-4, 100, true, 0.8, 0.3},
-        {"temperature_coefficient", M::collector_current, -0.04, 0.04, false, 0.005, 0.001, true},
-        {"dark_current", M::dark_current, 1e-15, 1e-3, true, 0, 1.0},
+        {Key::photocurrent_ratio, M::collector_current, 1e-8, 10, true, 0, 0.25},
+        {Key::low_knee, M::collector_current, 1e-7, 1, true, 1.0, 0.3},
+        {Key::high_knee, M::collector_current, 1e-4, 100, true, 0.8, 0.3},
+        {Key::temperature_coefficient, M::collector_current, -0.04, 0.04, false, 0.005, 0.001,
+         true},
+        {Key::dark_current, M::dark_current, 1e-15, 1e-3, true, 0, 1.0},
     };
     return keys;
 }
@@ -56,13 +57,13 @@ std::vector<FitKey> all_keys(Kind kind) {
         case Kind::coupler:
             return joined(joined(junction_keys(), transfer_keys()), receiver_keys());
         case Kind::phototransistor:
-            return joined({{"sensitivity", M::collector_current, 1e-15, 1e3, true, 0, 0.25},
-                           {"dark_current", M::dark_current, 1e-15, 1e-3, true, 0, 1.0}},
+            return joined({{Key::sensitivity, M::collector_current, 1e-15, 1e3, true, 0, 0.25},
+                           {Key::dark_current, M::dark_current, 1e-15, 1e-3, true, 0, 1.0}},
                           receiver_keys());
         case Kind::light_dependent_resistor:
-            return {{"resistance", M::resistance, 1e-3, 1e15, true, 0, 0.25},
-                    {"gamma", M::resistance, 0.05, 3, true, 0.2, 0.07},
-                    {"dark_resistance", M::resistance, 1, 1e15, true, 1.5, 0.7, false, 1e7}};
+            return {{Key::resistance, M::resistance, 1e-3, 1e15, true, 0, 0.25},
+                    {Key::gamma, M::resistance, 0.05, 3, true, 0.2, 0.07},
+                    {Key::dark_resistance, M::resistance, 1, 1e15, true, 1.5, 0.7, false, 1e7}};
         default:
             return {};
     }

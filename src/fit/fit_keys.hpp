@@ -2,9 +2,9 @@
 #pragma once
 
 #include <span>
-#include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/observation.hpp"
 
@@ -13,8 +13,8 @@ namespace gapwright {
 // A figure that can be fitted, and what is known of it before any point. All are own choices after
 // common practice: how far parts of the trade lie from a kind's default.
 struct FitKey {
-    std::string_view name;  // as cards write it
-    Measured shown_by;      // what has to be measured for it to show at all
+    Key key;
+    Measured shown_by;  // what has to be measured for it to show at all
     double lowest = 0;
     double highest = 0;
     bool logarithmic = true;

@@ -57,16 +57,10 @@ std::vector<PartDescription> descriptions_of(const Link& link) {
     return all;
 }
 
-// "high_knee" → "high knee"; of the card as a whole nothing.
-std::string spoken(std::string key) {
-    std::ranges::replace(key, '_', ' ');
-    return key;
-}
-
 // "ideality of 0.5: …", with the figure's name where the sentence does not begin with it.
 std::string told(const CardFinding& finding) {
-    if (finding.figure.empty() || finding.text.starts_with(finding.figure)) return finding.text;
-    return fmt::format("{}: {}", spoken(finding.figure), finding.text);
+    if (!finding.figure || finding.text.starts_with(key_name(*finding.figure))) return finding.text;
+    return fmt::format("{}: {}", spoken_key(*finding.figure), finding.text);
 }
 
 std::string remedy_of(const CardFinding& finding) {
@@ -172,7 +166,7 @@ Expected<Link> with_checked_cards(Link link, CardShelf shelf) {
         for (auto& finding : findings_of_points(used[k].description->card, shelf)) {
             findings[k].push_back(std::move(finding));
         }
-        std::set<std::string, std::less<>> told_of;  // one a figure
+        std::set<std::optional<Key>> told_of;  // one a figure
         for (const auto& finding : findings[k]) {
             if (!told_of.insert(finding.figure).second) continue;
             link.doubts.push_back({.part = used[k].part, .text = doubt_text(used[k], finding)});

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/kind_words.hpp"
 #include "card/part_kind.hpp"
 #include "device/constants.hpp"
@@ -30,7 +31,7 @@ namespace {
 constexpr std::size_t most_keys = 8;  // of one law
 using D = Dual<double, most_keys>;
 
-std::vector<double> nominals(const Description& card, const std::vector<std::string>& keys) {
+std::vector<double> nominals(const Description& card, const std::vector<Key>& keys) {
     std::vector<double> result;
     for (const auto& key : keys) result.push_back(card.nominal(key));
     return result;
@@ -39,21 +40,20 @@ std::vector<double> nominals(const Description& card, const std::vector<std::str
 // A figure of the card, or the key's, with its derivative.
 class Figures {
   public:
-    Figures(const Description& card, const std::vector<std::string>& keys,
-            std::span<const double> values)
+    Figures(const Description& card, const std::vector<Key>& keys, std::span<const double> values)
         : card_(card), keys_(keys), values_(values) {}
 
-    D operator()(std::string_view name) const {
+    D operator()(Key key) const {
         for (std::size_t k = 0; k < keys_.size(); ++k) {
-            if (keys_[k] == name) return D::variable(values_[k], k);
+            if (keys_[k] == key) return D::variable(values_[k], k);
         }
-        return D(card_.nominal(name));
+        return D(card_.nominal(key));
     }
-    double condition(std::string_view name) const { return card_.find(name)->conditions[0]; }
+    double condition(Key key) const { return card_.at(key).conditions[0]; }
 
   private:
     const Description& card_;
-    const std::vector<std::string>& keys_;
+    const std::vector<Key>& keys_;
     std::span<const double> values_;
 };
 
@@ -66,19 +66,20 @@ bool give(const D& answer, double& value, std::span<double> slopes) {
 // A junction's forward voltage: its law inverted, and the drop of its series resistance.
 D forward_voltage(const Figures& figure, double current, double temperature) {
     Junction<D> card{.saturation_current = D(0.0),
-                     .ideality = figure("ideality"),
-                     .series_resistance = figure("series_resistance"),
-                     .bandgap = figure("bandgap"),
-                     .temperature_exponent = figure("temperature_exponent")};
-    card.saturation_current = saturation_current_through(
-        figure("forward"), D(figure.condition("forward")), card.ideality, card.series_resistance);
+                     .ideality = figure(Key::ideality),
+                     .series_resistance = figure(Key::series_resistance),
+                     .bandgap = figure(Key::bandgap),
+                     .temperature_exponent = figure(Key::temperature_exponent)};
+    card.saturation_current =
+        saturation_current_through(figure(Key::forward), D(figure.condition(Key::forward)),
+                                   card.ideality, card.series_resistance);
     return junction_voltage(junction_at(card, D(temperature)), D(current)) +
            card.series_resistance * current;
 }
 
 class JunctionModel final : public PartModel {
   public:
-    JunctionModel(Description card, std::vector<std::string> keys)
+    JunctionModel(Description card, std::vector<Key> keys)
         : card_(std::move(card)), keys_(std::move(keys)) {}
 
     bool predict(const Observation& o, std::span<const double> figures, double& value,
@@ -91,34 +92,34 @@ class JunctionModel final : public PartModel {
 
   private:
     Description card_;
-    std::vector<std::string> keys_;
+    std::vector<Key> keys_;
 };
 
 class LightResistorModel final : public PartModel {
   public:
-    LightResistorModel(Description card, std::vector<std::string> keys)
+    LightResistorModel(Description card, std::vector<Key> keys)
         : card_(std::move(card)), keys_(std::move(keys)) {}
 
     bool predict(const Observation& o, std::span<const double> figures, double& value,
                  std::span<double> slopes) const override {
         const Figures figure(card_, keys_, figures);
-        const LightResistor<D> law{.resistance = figure("resistance"),
-                                   .illuminance = D(figure.condition("resistance")),
-                                   .gamma = figure("gamma"),
-                                   .dark_resistance = figure("dark_resistance")};
+        const LightResistor<D> law{.resistance = figure(Key::resistance),
+                                   .illuminance = D(figure.condition(Key::resistance)),
+                                   .gamma = figure(Key::gamma),
+                                   .dark_resistance = figure(Key::dark_resistance)};
         return give(1.0 / light_conductance(law, D(o.illuminance)), value, slopes);
     }
     std::vector<double> figures() const override { return nominals(card_, keys_); }
 
   private:
     Description card_;
-    std::vector<std::string> keys_;
+    std::vector<Key> keys_;
 };
 
 // A coupler: its emitter is a junction, its receiver is measured on the bench.
 class ReceiverModel final : public PartModel {
   public:
-    ReceiverModel(Description card, std::vector<std::string> keys, ReceiverBench bench)
+    ReceiverModel(Description card, std::vector<Key> keys, ReceiverBench bench)
         : card_(std::move(card)), keys_(std::move(keys)), bench_(std::move(bench)) {}
 
     bool predict(const Observation& o, std::span<const double> figures, double& value,
@@ -134,7 +135,7 @@ class ReceiverModel final : public PartModel {
 
   private:
     Description card_;
-    std::vector<std::string> keys_;
+    std::vector<Key> keys_;
     ReceiverBench bench_;
 };
 
@@ -142,29 +143,29 @@ class ReceiverModel final : public PartModel {
 
 Description forward_at(Description card, double current) {
     Figure figure{.spread = {}, .conditions = {current}, .place = card.place};
-    if (const auto* stated = card.find("forward")) {
+    if (const auto* stated = card.find(Key::forward)) {
         if (stated->conditions[0] == current) return card;
         figure.assumed = stated->assumed;
     }
     Junction<double> law{.saturation_current = 0,
-                         .ideality = card.nominal("ideality"),
-                         .series_resistance = card.nominal("series_resistance"),
-                         .bandgap = card.nominal("bandgap"),
-                         .temperature_exponent = card.nominal("temperature_exponent")};
-    const auto* stated = card.find("forward");
+                         .ideality = card.nominal(Key::ideality),
+                         .series_resistance = card.nominal(Key::series_resistance),
+                         .bandgap = card.nominal(Key::bandgap),
+                         .temperature_exponent = card.nominal(Key::temperature_exponent)};
+    const auto* stated = card.find(Key::forward);
     law.saturation_current =
         stated ? saturation_current_through(stated->spread.nominal, stated->conditions[0],
                                             law.ideality, law.series_resistance)
-               : card.nominal("saturation_current");
+               : card.nominal(Key::saturation_current);
     figure.spread = exactly(junction_voltage(junction_at(law, reference_temperature), current) +
                             law.series_resistance * current);
-    card.figures.erase("saturation_current");
-    card.figures["forward"] = figure;
+    card.figures.erase(Key::saturation_current);
+    card.figures[Key::forward] = figure;
     return card;
 }
 
 Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
-                                                const std::vector<std::string>& keys) {
+                                                const std::vector<Key>& keys) {
     switch (card.kind) {
         case Kind::diode:
         case Kind::led:

@@ -31,7 +31,7 @@ class PartModel {
 // photocurrent_ratio, a phototransistor's `sensitivity` is in A per W/m². Errors: a card that has
 // no such figure, or whose transfer ratio no photocurrent gives (contradiction).
 Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
-                                                const std::vector<std::string>& keys);
+                                                const std::vector<Key>& keys);
 
 // The description with its forward voltage stated "at" this current: the same curve. Requires a
 // junction.

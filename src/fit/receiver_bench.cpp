@@ -57,16 +57,9 @@ constexpr const char* any_coupler = R"({ card = "four-pin-coupler-b" })";
 constexpr const char* any_pair =
     R"({ kind = "pair", emitter = { kind = "led", forward = "1.2 V at 20 mA", series_resistance = "0 Ω", radiant_intensity = "1 W/sr at 1 A" }, receiver = "infrared-receiver", distance = "1 m" })";
 
-std::optional<Slot> slot_named(const std::vector<Parameter>& parameters, const std::string& name) {
-    const auto found = std::ranges::find(parameters, name, &Parameter::name);
-    if (found == parameters.end()) return std::nullopt;
-    return static_cast<Slot>(found - parameters.begin());
-}
-
 }  // namespace
 
-Expected<ReceiverBench> ReceiverBench::of(const Description& card,
-                                          const std::vector<std::string>& keys) {
+Expected<ReceiverBench> ReceiverBench::of(const Description& card, const std::vector<Key>& keys) {
     const bool packaged = card.kind == Kind::coupler;
     const std::string text = fmt::format(bench_text, packaged ? any_coupler : any_pair);
     const CardShelf shipped_only({});  // what lies in a folder has no part in it
@@ -87,15 +80,17 @@ Expected<ReceiverBench> ReceiverBench::of(const Description& card,
     bench.lit_.states.resize(1);
     bench.collector_ = bench.circuit_.of(link->parts.size() - 1, Side::output)->current();
     bench.nominal_ = bench.circuit_.nominal_values();
-    const auto& parameters = bench.circuit_.parameters;
-    for (const auto& key : keys) {
-        auto slot = slot_named(parameters, "U1." + key);
-        if (!slot) slot = slot_named(parameters, "U1.receiver." + key);
+    const std::size_t gap = link->parts.size() - 1;
+    for (const Key key : keys) {
+        auto slot = bench.circuit_.find(figure_of(gap, key));
+        if (!slot) {
+            slot = bench.circuit_.find({.of = FigureId::Of::receiver, .part = gap, .key = key});
+        }
         bench.slots_.push_back(slot);
     }
-    bench.drive_ = *slot_named(parameters, "input.supply.voltage");
-    bench.supply_ = *slot_named(parameters, "output.supply.voltage");
-    bench.load_ = *slot_named(parameters, "R2.value");
+    bench.drive_ = bench.circuit_.find(supply_figure(Side::input, Key::voltage)).value();
+    bench.supply_ = bench.circuit_.find(supply_figure(Side::output, Key::voltage)).value();
+    bench.load_ = bench.circuit_.find(figure_of(*link->find_part("R2"), Key::value)).value();
     return bench;
 }
 

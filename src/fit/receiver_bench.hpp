@@ -21,8 +21,7 @@ namespace gapwright {
 class ReceiverBench {
   public:
     // The bench of a card, whose figures `keys` may be set. Errors: those of build_circuit.
-    static Expected<ReceiverBench> of(const Description& card,
-                                      const std::vector<std::string>& keys);
+    static Expected<ReceiverBench> of(const Description& card, const std::vector<Key>& keys);
 
     // A collector current, dark current, rise or fall time, with the figures set; `slopes`, unless
     // empty, takes its derivative to each (of times by differences). False where there is no

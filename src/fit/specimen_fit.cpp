@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "device/constants.hpp"
 #include "device/number.hpp"
 #include "fit/card_fit.hpp"
@@ -43,13 +44,13 @@ class SpecimenFitter {
           keys_(fit_keys(base.kind, observations)) {
         // What a card states as nothing has no logarithm, and stays nothing.
         std::erase_if(keys_, [&](const FitKey& key) {
-            const auto* figure = card_.find(key.name);
+            const auto* figure = card_.find(key.key);
             return key.logarithmic && key.doubt > 0 && figure && figure->spread.nominal <= 0;
         });
         // What the base card states of a figure's spread is known of it beforehand: as much again
         // on either side, and no more than of any part.
         for (auto& key : keys_) {
-            const auto* figure = base.find(key.name);
+            const auto* figure = base.find(key.key);
             if (key.doubt <= 0 || !figure || !figure->has_stated_spread()) continue;
             const double width = key.logarithmic
                                      ? std::log(figure->spread.highest / figure->spread.lowest)
@@ -72,7 +73,7 @@ class SpecimenFitter {
         OneFit result;
         for (std::size_t k = 0; k < keys_.size(); ++k) {
             const auto& p = fit->parameters[k];
-            result.told.push_back({.key = std::string(keys_[k].name),
+            result.told.push_back({.key = keys_[k].key,
                                    .logarithmic = keys_[k].logarithmic,
                                    .value = p.value,
                                    .uncertainty = p.uncertainty,
@@ -97,9 +98,9 @@ class SpecimenFitter {
 
     // Sets the model up for these keys.
     std::optional<CardFitFailure> pose(const std::vector<FitKey>& keys) {
-        std::vector<std::string> names;
-        for (const auto& key : keys) names.emplace_back(key.name);
-        auto model = part_model(card_, names);
+        std::vector<Key> fitted;
+        for (const auto& key : keys) fitted.push_back(key.key);
+        auto model = part_model(card_, fitted);
         if (!model) return CardFitFailure{.problems = model.error()};
         model_ = std::move(*model);
         return std::nullopt;
@@ -111,9 +112,9 @@ class SpecimenFitter {
         std::vector<double> values = model_->figures();
         for (std::size_t k = 0; k < keys_.size(); ++k) {
             const auto& key = keys_[k];
-            if (card_.find(key.name) && key.name != "photocurrent_ratio" &&
-                key.name != "sensitivity") {
-                values[k] = key.doubt > 0 ? beforehand(key) : card_.nominal(key.name);
+            if (card_.find(key.key) && key.key != Key::photocurrent_ratio &&
+                key.key != Key::sensitivity) {
+                values[k] = key.doubt > 0 ? beforehand(key) : card_.nominal(key.key);
             }
             if (key.doubt == 0 && key.shown_by != Measured::forward_voltage) scale(values, k);
             values[k] = std::clamp(values[k], key.lowest, key.highest);
@@ -157,7 +158,7 @@ class SpecimenFitter {
         problem.points = observations_.size();
         for (std::size_t k = 0; k < keys_.size(); ++k) {
             const auto& key = keys_[k];
-            FitParameter p{.name = std::string(key.name),
+            FitParameter p{.name = std::string(key_name(key.key)),
                            .start = values[k],
                            .lowest = key.lowest,
                            .highest = key.highest,
@@ -166,9 +167,9 @@ class SpecimenFitter {
                 p.expected = beforehand(key);
                 p.doubt = key.doubt;
             }
-            if (key.name == "ideality") {
+            if (key.key == Key::ideality) {
                 // Beyond 80 n·V_T the law goes on as a straight line.
-                const double volts = card_.nominal("forward");
+                const double volts = card_.nominal(Key::forward);
                 p.lowest = std::max(p.lowest, volts / ((exponential_knee - 1) *
                                                        thermal_voltage(reference_temperature)));
                 p.start = std::max(p.start, 1.05 * p.lowest);
@@ -212,7 +213,7 @@ class SpecimenFitter {
 
     // Where a figure lies as far as is known without points.
     double beforehand(const FitKey& key) const {
-        const auto* figure = card_.find(key.name);
+        const auto* figure = card_.find(key.key);
         return key.about > 0 && figure->assumed ? key.about : figure->spread.nominal;
     }
 
@@ -225,7 +226,7 @@ class SpecimenFitter {
         std::vector<std::size_t> where;
         for (std::size_t k = 0; k < keys_.size(); ++k) {
             if (result.told[k].kept) {
-                values[k] = card_.nominal(keys_[k].name);
+                values[k] = card_.nominal(keys_[k].key);
                 Told& kept = result.told[k];
                 kept.value = values[k];
                 // (the search may have been kept from where the card has it)
@@ -256,7 +257,7 @@ class SpecimenFitter {
     // A coupler's card states its transfer ratio at a test point, in place of the photocurrent
     // ratio: told better than that is, and what people compare.
     void state_ctr(const Fit& fit, const std::vector<double>& values, OneFit& result) const {
-        const auto found = std::ranges::find(result.told, "photocurrent_ratio", &Told::key);
+        const auto found = std::ranges::find(result.told, Key::photocurrent_ratio, &Told::key);
         if (found == result.told.end()) return;
         Observation o{.measured = Measured::collector_current};
         o.forward_current = at_.current;
@@ -275,7 +276,7 @@ class SpecimenFitter {
                 variance += slope(j) * slope(k) * fit.covariance95[j * n + k];
             }
         }
-        found->key = "ctr";
+        found->key = Key::ctr;
         found->value = current / at_.current;
         found->uncertainty = std::sqrt(std::max(variance, 0.0));
         found->lowest = found->value * std::exp(-normal_reach * found->uncertainty);
@@ -311,13 +312,13 @@ Description with_told(Description card, const TestPoint& at, const std::vector<T
     for (const auto& told : figures) {
         if (told.kept) continue;
         Figure figure{.spread = exactly(told.value), .conditions = {}, .place = card.place};
-        if (told.key == "forward") {
+        if (told.key == Key::forward) {
             figure.conditions = {at.current};
-            card.figures.erase("saturation_current");
-        } else if (told.key == "ctr") {
+            card.figures.erase(Key::saturation_current);
+        } else if (told.key == Key::ctr) {
             figure.conditions = {at.current, at.voltage};
-            card.figures.erase("photocurrent_ratio");
-        } else if (told.key == "sensitivity") {
+            card.figures.erase(Key::photocurrent_ratio);
+        } else if (told.key == Key::sensitivity) {
             figure.spread = exactly(told.value * at.irradiance);
             figure.conditions = {at.irradiance};
         }

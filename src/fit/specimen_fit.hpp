@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/observation.hpp"
 #include "fit/test_point.hpp"
@@ -15,7 +16,7 @@ namespace gapwright::fitting {
 
 // A figure as one specimen's points tell it.
 struct Told {
-    std::string key;
+    Key key = {};
     bool logarithmic = true;
     double value = 0;
     double uncertainty = 0;  // standard, of the logarithm where logarithmic

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/observation.hpp"
 #include "fit/part_model.hpp"
@@ -40,7 +41,7 @@ std::vector<double> settings(std::span<const Observation> observations, Measured
     return result;
 }
 
-std::optional<double> condition(const Description& base, std::string_view key, std::size_t k = 0) {
+std::optional<double> condition(const Description& base, Key key, std::size_t k = 0) {
     const auto* figure = base.find(key);
     if (!figure || figure->conditions.size() <= k) return std::nullopt;
     return figure->conditions[k];
@@ -68,9 +69,9 @@ TestPoint test_point(const Description& base, std::span<const Observation> obser
     auto currents =
         settings(observations, Measured::forward_voltage, &Observation::forward_current);
     if (coupler && !lit.empty()) {
-        at.current = chosen(std::move(lit), condition(base, "ctr"));
+        at.current = chosen(std::move(lit), condition(base, Key::ctr));
     } else {
-        at.current = chosen(std::move(currents), condition(base, "forward"));
+        at.current = chosen(std::move(currents), condition(base, Key::forward));
     }
     auto volts = settings(observations, Measured::collector_current,
                           &Observation::collector_emitter_voltage);
@@ -78,12 +79,12 @@ TestPoint test_point(const Description& base, std::span<const Observation> obser
         volts =
             settings(observations, Measured::relative_ctr, &Observation::collector_emitter_voltage);
     }
-    at.voltage = chosen(std::move(volts), condition(base, "ctr", 1));
+    at.voltage = chosen(std::move(volts), condition(base, Key::ctr, 1));
     at.irradiance =
         chosen(settings(observations, Measured::collector_current, &Observation::irradiance),
-               condition(base, "sensitivity"));
+               condition(base, Key::sensitivity));
     at.illuminance = chosen(settings(observations, Measured::resistance, &Observation::illuminance),
-                            condition(base, "resistance"));
+                            condition(base, Key::resistance));
     return at;
 }
 
@@ -93,32 +94,33 @@ Description prepared_card(Description card, const TestPoint& at,
     if (const auto* o = nearest(observations, Measured::forward_voltage,
                                 &Observation::forward_current, at.current)) {
         card = forward_at(std::move(card), at.current);
-        card.figures["forward"].spread = exactly(o->value);
+        card.figures[Key::forward].spread = exactly(o->value);
         // The series resistance must leave something for the junction.
-        auto& series = card.figures["series_resistance"].spread;
+        auto& series = card.figures[Key::series_resistance].spread;
         series = exactly(std::min(series.nominal, 0.5 * o->value / at.current));
     }
     if (const auto* o = nearest(observations, Measured::resistance, &Observation::illuminance,
                                 at.illuminance)) {
-        auto& figure = card.figures["resistance"];
+        auto& figure = card.figures[Key::resistance];
         figure.conditions = {at.illuminance};
-        figure.spread =
-            exactly(o->value * std::pow(at.illuminance / o->illuminance, -card.nominal("gamma")));
+        figure.spread = exactly(
+            o->value * std::pow(at.illuminance / o->illuminance, -card.nominal(Key::gamma)));
     }
     return card;
 }
 
-double moved_to(const Description& base, std::string_view key, const TestPoint& at) {
+double moved_to(const Description& base, Key key, const TestPoint& at) {
     const auto* figure = base.find(key);
     if (!figure || !(figure->spread.nominal > 0)) return 1;
-    if (key == "forward" && at.current > 0) {
-        return forward_at(base, at.current).nominal("forward") / figure->spread.nominal;
+    if (key == Key::forward && at.current > 0) {
+        return forward_at(base, at.current).nominal(Key::forward) / figure->spread.nominal;
     }
-    if (key == "resistance" && at.illuminance > 0) {
-        return std::pow(at.illuminance / figure->conditions[0], -base.nominal("gamma"));
+    if (key == Key::resistance && at.illuminance > 0) {
+        return std::pow(at.illuminance / figure->conditions[0], -base.nominal(Key::gamma));
     }
-    if (key == "sensitivity") return 1 / figure->conditions[0];  // in A per W/m², as it is fitted
-    if (key != "ctr") return 1;
+    if (key == Key::sensitivity)
+        return 1 / figure->conditions[0];  // in A per W/m², as it is fitted
+    if (key != Key::ctr) return 1;
     const auto model = part_model(base, {});
     Observation o{.measured = Measured::collector_current};
     o.forward_current = at.current;

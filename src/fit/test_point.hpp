@@ -26,6 +26,6 @@ Description prepared_card(Description card, const TestPoint& at,
 
 // By how much the base card's own figure is larger at the test point than where it is stated: what
 // its limits have to be multiplied by to be compared there. 1 for figures without conditions.
-double moved_to(const Description& base, std::string_view key, const TestPoint& at);
+double moved_to(const Description& base, Key key, const TestPoint& at);
 
 }  // namespace gapwright::fitting

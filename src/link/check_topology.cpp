@@ -5,6 +5,7 @@
 #include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -222,7 +223,7 @@ class SideChecker {
 
     // Closed contacts and parts without resistance, straight across the supply, in any one state.
     void check_short() {
-        if (!side_.supply || side_.supply->find("resistance")->spread.nominal > 0) return;
+        if (!side_.supply || side_.supply->find(Key::resistance)->spread.nominal > 0) return;
         for (const auto& state : reading_.link.states) {
             NodeSets bridged(side_.node_names.size());
             Place last;
@@ -243,7 +244,7 @@ class SideChecker {
 
     static bool conducts_unhindered(std::size_t index, const Part& part, const State& state) {
         constexpr double limits_nothing = 1.0;  // Ω
-        const auto is_small = [&](std::string_view key) {
+        const auto is_small = [&](Key key) {
             const auto* figure = part.description.find(key);
             return figure && figure->spread.nominal < limits_nothing;
         };
@@ -251,12 +252,12 @@ class SideChecker {
             case Kind::contact: {
                 const auto found = state.settings.find(index);
                 return found != state.settings.end() && found->second == Setting::closed &&
-                       is_small("closed_resistance");
+                       is_small(Key::closed_resistance);
             }
             case Kind::inductor:
-                return is_small("resistance");
+                return is_small(Key::resistance);
             case Kind::resistor:
-                return is_small("value");
+                return is_small(Key::value);
             default:
                 return false;
         }

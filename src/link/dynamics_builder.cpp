@@ -1,8 +1,8 @@
 #include "link/dynamics_builder.hpp"
 #include <cstddef>
 #include <optional>
-#include <string_view>
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
@@ -15,7 +15,7 @@ namespace gapwright::building {
 namespace {
 
 // The slot of a figure that is stated above zero somewhere in its spread.
-std::optional<Slot> some(const Slots& slots, std::string_view key) {
+std::optional<Slot> some(const Slots& slots, Key key) {
     const Figure* figure = slots.description().find(key);
     return figure && figure->spread.highest > 0 ? std::optional(slots(key)) : std::nullopt;
 }
@@ -30,25 +30,27 @@ class DynamicsAdder {
           circuit_(circuit),
           to_(circuit.dynamics(placement.side)) {}
 
-    void capacitance(Node from, Node to, std::string_view key) {
+    void capacitance(Node from, Node to, Key key) {
         const auto slot = some(slots_, key);
         if (slot && from != to) to_.stores.push_back(CapacitanceStore{from, to, *slot});
     }
-    void inductance(std::string_view key) {
+    void inductance(Key key) {
         if (const auto slot = some(slots_, key)) {
             to_.stores.push_back(InductanceStore{element(0), *slot});
         }
     }
-    void junction(std::string_view capacitance_key, std::string_view transit_key) {
+    void junction(Key capacitance_key, std::optional<Key> transit_key) {
         const JunctionStore store{element(0),
-                                  {some(slots_, capacitance_key), some(slots_, transit_key)}};
+                                  {some(slots_, capacitance_key),
+                                   transit_key ? some(slots_, *transit_key) : std::nullopt}};
         if (store.charge.capacitance || store.charge.transit_time) to_.stores.push_back(store);
     }
     // Both transistors of a darlington store alike.
     void transistors() {
         const TransistorCharge<std::optional<Slot>> charge{
-            some(slots_, "base_emitter_capacitance"), some(slots_, "base_collector_capacitance"),
-            some(slots_, "transit_time"), some(slots_, "reverse_transit_time")};
+            some(slots_, Key::base_emitter_capacitance),
+            some(slots_, Key::base_collector_capacitance), some(slots_, Key::transit_time),
+            some(slots_, Key::reverse_transit_time)};
         if (!charge.base_emitter_capacitance && !charge.base_collector_capacitance &&
             !charge.transit_time && !charge.reverse_transit_time) {
             return;
@@ -60,10 +62,10 @@ class DynamicsAdder {
     void gate(bool p_channel) {
         const Node source = p_channel ? placement_.from : placement_.to;
         const Node drain = p_channel ? placement_.to : placement_.from;
-        capacitance(*placement_.control, source, "gate_source_capacitance");
-        capacitance(*placement_.control, drain, "gate_drain_capacitance");
+        capacitance(*placement_.control, source, Key::gate_source_capacitance);
+        capacitance(*placement_.control, drain, Key::gate_drain_capacitance);
     }
-    void passage(Passage::Kind kind, std::string_view key) {
+    void passage(Passage::Kind kind, Key key) {
         const auto slot = some(slots_, key);
         if (!slot) return;
         for (const auto& term : probes_.main.current) {
@@ -71,8 +73,8 @@ class DynamicsAdder {
         }
     }
     void light_response() {
-        const auto rise = some(slots_, "rise_time");
-        const auto decay = some(slots_, "decay_time");
+        const auto rise = some(slots_, Key::rise_time);
+        const auto decay = some(slots_, Key::decay_time);
         if (!rise && !decay) return;
         for (auto& state : circuit_.states) {
             auto& cell =
@@ -99,28 +101,31 @@ void add_part_dynamics(const Slots& slots, const Placement& placement, const Pla
     const Description& d = slots.description();
     if (gap && placement.side == Side::input) {
         const bool packaged = d.kind == Kind::coupler;
-        add.junction(packaged ? "emitter_capacitance" : "junction_capacitance",
-                     packaged ? "" : "transit_time");
+        if (packaged) {
+            add.junction(Key::emitter_capacitance, std::nullopt);
+        } else {
+            add.junction(Key::junction_capacitance, Key::transit_time);
+        }
         return;
     }
     switch (d.kind) {
         case Kind::capacitor:
-            add.capacitance(placement.from, placement.to, "value");
+            add.capacitance(placement.from, placement.to, Key::value);
             break;
         case Kind::logic_input:
-            add.capacitance(placement.from, placement.to, "capacitance");
+            add.capacitance(placement.from, placement.to, Key::capacitance);
             break;
         case Kind::inductor:
-            add.inductance("value");
+            add.inductance(Key::value);
             break;
         case Kind::coil:
         case Kind::load:
-            add.inductance("inductance");
+            add.inductance(Key::inductance);
             break;
         case Kind::diode:
         case Kind::led:
         case Kind::zener:
-            add.junction("junction_capacitance", "transit_time");
+            add.junction(Key::junction_capacitance, Key::transit_time);
             break;
         case Kind::transistor:
         case Kind::coupler:
@@ -128,16 +133,16 @@ void add_part_dynamics(const Slots& slots, const Placement& placement, const Pla
             add.transistors();
             break;
         case Kind::mosfet:
-            add.gate(d.choice("channel", "n") == "p");
+            add.gate(d.choice(Key::channel, "n") == "p");
             break;
         case Kind::light_dependent_resistor:
             add.light_response();
             break;
         case Kind::logic_output:
-            add.passage(Passage::Kind::edge, "rise_time");
+            add.passage(Passage::Kind::edge, Key::rise_time);
             break;
         case Kind::contact:
-            add.passage(Passage::Kind::bounce, "bounce");
+            add.passage(Passage::Kind::bounce, Key::bounce);
             break;
         case Kind::resistor:
         case Kind::pair:

@@ -313,8 +313,8 @@ constexpr FileKey choose[] = {
 };
 
 // A row for each enumerator: of the last one there is one too.
-template <class Key>
-consteval bool complete(std::span<const FileKey> rows, Key last) {
+template <class TableKey>
+consteval bool complete(std::span<const FileKey> rows, TableKey last) {
     return rows.size() == static_cast<std::size_t>(std::to_underlying(last)) + 1;
 }
 static_assert(complete(root, RootKey::choose));

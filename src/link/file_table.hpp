@@ -148,12 +148,12 @@ const FileTable& table_of(ChooseKey key);
 // The table of that name, "need.drive"; [output] is like [input]; nullptr where there is none.
 const FileTable* table_named(std::string_view name);
 
-template <class Key>
-const FileKey& row_of(Key key) {
+template <class TableKey>
+const FileKey& row_of(TableKey key) {
     return table_of(key).keys[static_cast<std::size_t>(std::to_underlying(key))];
 }
-template <class Key>
-std::string_view name_of(Key key) {
+template <class TableKey>
+std::string_view name_of(TableKey key) {
     return row_of(key).name;
 }
 

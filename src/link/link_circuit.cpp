@@ -1,6 +1,7 @@
 #include "link/link_circuit.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <cstddef>
 #include <expected>
 #include <map>
@@ -11,12 +12,14 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
 #include "device/figures.hpp"
 #include "link/dynamics_builder.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/network_builder.hpp"
 #include "source/diagnostics.hpp"
@@ -52,7 +55,7 @@ Resolved resolve(const Part& part) {
                                         "value, for example value = \"330 Ω\""};
         return result;
     }
-    const auto* ctr = d.find("ctr");
+    const auto* ctr = d.find(Key::ctr);
     if (!ctr) return result;
     Figure ratio{.spread = {}, .conditions = {}, .normal = ctr->normal, .place = ctr->place};
     for (const auto& [from, to] : {std::pair{ctr->spread.lowest, &ratio.spread.lowest},
@@ -72,8 +75,8 @@ Resolved resolve(const Part& part) {
         }
         *to = *found;
     }
-    d.figures.erase("ctr");
-    d.figures["photocurrent_ratio"] = ratio;
+    d.figures.erase(Key::ctr);
+    d.figures[Key::photocurrent_ratio] = ratio;
     return result;
 }
 
@@ -81,7 +84,7 @@ Resolved resolve(const Part& part) {
 Description beam_description(const Description& pair) {
     Description beam;
     beam.kind = Kind::pair;
-    for (const auto* key : {"distance", "angle", "shroud"}) beam.figures[key] = *pair.find(key);
+    for (const Key key : {Key::distance, Key::angle, Key::shroud}) beam.figures[key] = pair.at(key);
     const Description& emitter = *pair.emitter;
     const bool by_lux = pair.receiver->kind == Kind::light_dependent_resistor;
     const auto per_condition = [](Figure figure) {
@@ -92,22 +95,22 @@ Description beam_description(const Description& pair) {
         figure.conditions.clear();
         return figure;
     };
-    beam.figures["intensity"] =
-        per_condition(*emitter.find(by_lux ? "luminous_intensity" : "radiant_intensity"));
-    beam.figures["half_angle"] = *emitter.find("half_angle");
-    beam.figures["temperature_coefficient"] = *emitter.find("temperature_coefficient");
+    beam.figures[Key::intensity] =
+        per_condition(*emitter.find(by_lux ? Key::luminous_intensity : Key::radiant_intensity));
+    beam.figures[Key::half_angle] = *emitter.find(Key::half_angle);
+    beam.figures[Key::temperature_coefficient] = *emitter.find(Key::temperature_coefficient);
     if (by_lux) return beam;
-    beam.figures["sensitivity"] = per_condition(*pair.receiver->find("sensitivity"));
-    if (const auto* ambient = pair.receiver->find("ambient_sensitivity")) {
-        beam.figures["ambient_sensitivity"] = per_condition(*ambient);
+    beam.figures[Key::sensitivity] = per_condition(*pair.receiver->find(Key::sensitivity));
+    if (const auto* ambient = pair.receiver->find(Key::ambient_sensitivity)) {
+        beam.figures[Key::ambient_sensitivity] = per_condition(*ambient);
     } else {
-        Figure ambient_figure = beam.figures["sensitivity"];
+        Figure ambient_figure = beam.figures[Key::sensitivity];
         ambient_figure.assumed = true;
         const double per_irradiance = ambient_figure.spread.nominal;
         ambient_figure.spread = {per_irradiance / ambient_efficacy.nominal,
                                  per_irradiance / ambient_efficacy.highest,
                                  per_irradiance / ambient_efficacy.lowest};
-        beam.figures["ambient_sensitivity"] = ambient_figure;
+        beam.figures[Key::ambient_sensitivity] = ambient_figure;
     }
     return beam;
 }
@@ -133,6 +136,7 @@ class CircuitBuilder {
     Expected<LinkCircuit> build() {
         Problems problems;
         for (const auto& part : link_.parts) {
+            result_.part_names.push_back(part.name);
             auto resolved = resolve(part);
             if (resolved.problem) problems.push_back(*resolved.problem);
             resolutions_.push_back({std::move(resolved.description), nullptr});
@@ -152,14 +156,14 @@ class CircuitBuilder {
     void make_slots() {
         auto& parameters = result_.parameters;
         for (std::size_t k = 0; k < link_.parts.size(); ++k) {
-            const std::string& name = link_.parts[k].name;
+            const auto owner = [k](FigureId::Of of) { return FigureId{.of = of, .part = k}; };
             const Description& d = resolutions_[k].description;
-            PartSlots slots{Slots(parameters, name, d), {}, {}, {}};
+            PartSlots slots{Slots(parameters, owner(FigureId::Of::part), d), {}, {}, {}};
             if (d.kind == Kind::pair) {
                 resolutions_[k].beam = std::make_unique<Description>(beam_description(d));
-                slots.emitter = Slots(parameters, name + ".emitter", *d.emitter);
-                slots.receiver = Slots(parameters, name + ".receiver", *d.receiver);
-                slots.beam = Slots(parameters, name, *resolutions_[k].beam);
+                slots.emitter = Slots(parameters, owner(FigureId::Of::emitter), *d.emitter);
+                slots.receiver = Slots(parameters, owner(FigureId::Of::receiver), *d.receiver);
+                slots.beam = Slots(parameters, owner(FigureId::Of::part), *resolutions_[k].beam);
             }
             slots_.push_back(std::move(slots));
         }
@@ -167,9 +171,9 @@ class CircuitBuilder {
             const auto& supply = link_.side(side).supply;
             if (!supply) continue;
             auto& slots = side == Side::input ? input_supply_ : output_supply_;
-            slots = Slots(parameters, fmt::format("{}.supply", side_name(side)), *supply);
+            slots = Slots(parameters, supply_figure(side, {}), *supply);
         }
-        zero_ = building::add_parameter(parameters, "",
+        zero_ = building::add_parameter(parameters, {},
                                         {.spread = exactly(0), .conditions = {}, .place = {}},
                                         Dimension::ratio);
     }
@@ -211,8 +215,8 @@ class CircuitBuilder {
             }
             if (const auto found = gap_of_.find(k); found != gap_of_.end()) {
                 Gap& gap = result_.circuit.gaps[to_index(found->second)];
-                gap.capacitance = slots.own.find("gap_capacitance");
-                gap.base_share = slots.own.find("base_share");
+                gap.capacitance = slots.own.find(Key::gap_capacitance);
+                gap.base_share = slots.own.find(Key::base_share);
             }
         }
     }
@@ -223,8 +227,8 @@ class CircuitBuilder {
         adder.add(
             Branch{.from = Node::side_return,
                    .to = supply_node,
-                   .voltage = slots ? std::optional((*slots)("voltage")) : std::nullopt,
-                   .resistance = slots ? std::optional((*slots)("resistance")) : std::nullopt});
+                   .voltage = slots ? std::optional((*slots)(Key::voltage)) : std::nullopt,
+                   .resistance = slots ? std::optional((*slots)(Key::resistance)) : std::nullopt});
     }
 
     void add_part(Adder& adder, std::size_t k, const Placement& p, const State& state,
@@ -236,25 +240,25 @@ class CircuitBuilder {
         };
         switch (d.kind) {
             case Kind::resistor:
-                main(adder.resistance(p.from, p.to, slots("value")));
+                main(adder.resistance(p.from, p.to, slots(Key::value)));
                 break;
             case Kind::coil:
             case Kind::load:
             case Kind::inductor:
-                main(adder.resistance(p.from, p.to, slots("resistance")));
+                main(adder.resistance(p.from, p.to, slots(Key::resistance)));
                 break;
             case Kind::contact:
                 add_contact(adder, slots, p, state.settings.at(k) == Setting::closed, probes);
                 break;
             case Kind::logic_output:
-                main(adder.add(
-                    Branch{.from = Node::side_return,
-                           .to = p.to,
-                           .voltage = slots(state.settings.at(k) == Setting::high ? "high" : "low"),
-                           .resistance = slots("resistance")}));
+                main(adder.add(Branch{
+                    .from = Node::side_return,
+                    .to = p.to,
+                    .voltage = slots(state.settings.at(k) == Setting::high ? Key::high : Key::low),
+                    .resistance = slots(Key::resistance)}));
                 break;
             case Kind::logic_input:
-                main(adder.add(LeakageElement{p.from, p.to, slots("leakage")}));
+                main(adder.add(LeakageElement{p.from, p.to, slots(Key::leakage)}));
                 break;
             case Kind::diode:
             case Kind::led:
@@ -265,11 +269,11 @@ class CircuitBuilder {
                 main(adder.breakdown(p.to, p.from, slots), -1);
                 break;
             case Kind::transistor:
-                adder.transistor(p.from, p.to, p.control, d.choice("polarity", "npn") == "pnp",
+                adder.transistor(p.from, p.to, p.control, d.choice(Key::polarity, "npn") == "pnp",
                                  slots, std::nullopt, probes);
                 break;
             case Kind::mosfet:
-                add_mosfet(adder, slots, p, d.choice("channel", "n") == "p", probes);
+                add_mosfet(adder, slots, p, d.choice(Key::channel, "n") == "p", probes);
                 break;
             case Kind::coupler:
             case Kind::pair:
@@ -285,10 +289,10 @@ class CircuitBuilder {
 
     void add_contact(Adder& adder, const Slots& slots, const Placement& p, bool closed,
                      PlacedProbes& probes) const {
-        const ElementIndex resistance =
-            adder.resistance(p.from, p.to, slots(closed ? "closed_resistance" : "open_resistance"));
+        const ElementIndex resistance = adder.resistance(
+            p.from, p.to, slots(closed ? Key::closed_resistance : Key::open_resistance));
         const ElementIndex leakage =
-            adder.add(LeakageElement{p.from, p.to, closed ? zero_ : slots("leakage")});
+            adder.add(LeakageElement{p.from, p.to, closed ? zero_ : slots(Key::leakage)});
         for (const auto element : {resistance, leakage}) {
             probes.main.current.push_back({.element = element, .main = 1, .base = 0});
         }
@@ -296,15 +300,15 @@ class CircuitBuilder {
 
     static void add_mosfet(Adder& adder, const Slots& slots, const Placement& p, bool p_channel,
                            PlacedProbes& probes) {
-        const ElementIndex element =
-            adder.add(MosfetElement{.from = p.from,
-                                    .to = p.to,
-                                    .gate = *p.control,
-                                    .p_channel = p_channel,
-                                    .card = {.threshold = slots("threshold"),
-                                             .transconductance = slots("transconductance"),
-                                             .slope_factor = slots("slope_factor"),
-                                             .channel_modulation = slots("channel_modulation")}});
+        const ElementIndex element = adder.add(
+            MosfetElement{.from = p.from,
+                          .to = p.to,
+                          .gate = *p.control,
+                          .p_channel = p_channel,
+                          .card = {.threshold = slots(Key::threshold),
+                                   .transconductance = slots(Key::transconductance),
+                                   .slope_factor = slots(Key::slope_factor),
+                                   .channel_modulation = slots(Key::channel_modulation)}});
         probes.main.current.push_back({.element = element, .main = 1, .base = 0});
         probes.control = Port{.plus = p_channel ? p.from : *p.control,
                               .minus = p_channel ? *p.control : p.to,
@@ -332,10 +336,10 @@ class CircuitBuilder {
             const ElementIndex element = adder.add(
                 LightResistorElement{.from = p.from,
                                      .to = p.to,
-                                     .card = {.resistance = receiver("resistance"),
-                                              .illuminance = *receiver.condition("resistance"),
-                                              .gamma = receiver("gamma"),
-                                              .dark_resistance = receiver("dark_resistance")},
+                                     .card = {.resistance = receiver(Key::resistance),
+                                              .illuminance = *receiver.condition(Key::resistance),
+                                              .gamma = receiver(Key::gamma),
+                                              .dark_resistance = receiver(Key::dark_resistance)},
                                      .lit_by = index});
             probes.main.current.push_back({.element = element, .main = 1, .base = 0});
             return;
@@ -347,35 +351,35 @@ class CircuitBuilder {
     Gap gap(std::size_t k, ElementIndex emitter, const Slots& emitter_slots) const {
         const PartSlots& slots = slots_[k];
         Gap result{.emitter = emitter, .kind = CouplerGap{}, .life = {}};
-        if (const auto time = emitter_slots.find("to_80_percent")) {
+        if (const auto time = emitter_slots.find(Key::to_80_percent)) {
             result.life = Life<Slot>{.to_80_percent = *time,
-                                     .at_current = emitter_slots("at_current"),
-                                     .at_temperature = emitter_slots("at_temperature"),
-                                     .current_exponent = emitter_slots("current_exponent"),
-                                     .activation_energy = emitter_slots("activation_energy"),
-                                     .shape = emitter_slots("shape")};
+                                     .at_current = emitter_slots(Key::at_current),
+                                     .at_temperature = emitter_slots(Key::at_temperature),
+                                     .current_exponent = emitter_slots(Key::current_exponent),
+                                     .activation_energy = emitter_slots(Key::activation_energy),
+                                     .shape = emitter_slots(Key::shape)};
         }
         if (!slots.beam) {
             const Slots& s = slots.own;
-            result.kind = CouplerGap{{.photocurrent_ratio = s("photocurrent_ratio"),
-                                      .low_knee = s("low_knee"),
-                                      .high_knee = s("high_knee"),
-                                      .temperature_coefficient = s("temperature_coefficient"),
-                                      .dark_current = s("dark_current")}};
+            result.kind = CouplerGap{{.photocurrent_ratio = s(Key::photocurrent_ratio),
+                                      .low_knee = s(Key::low_knee),
+                                      .high_knee = s(Key::high_knee),
+                                      .temperature_coefficient = s(Key::temperature_coefficient),
+                                      .dark_current = s(Key::dark_current)}};
             return result;
         }
         const Slots& s = *slots.beam;
-        const Beam<Slot> beam{.intensity = s("intensity"),
-                              .half_angle = s("half_angle"),
-                              .temperature_coefficient = s("temperature_coefficient"),
-                              .distance = s("distance"),
-                              .angle = s("angle"),
-                              .shroud = s("shroud")};
-        if (const auto sensitivity = s.find("sensitivity")) {
+        const Beam<Slot> beam{.intensity = s(Key::intensity),
+                              .half_angle = s(Key::half_angle),
+                              .temperature_coefficient = s(Key::temperature_coefficient),
+                              .distance = s(Key::distance),
+                              .angle = s(Key::angle),
+                              .shroud = s(Key::shroud)};
+        if (const auto sensitivity = s.find(Key::sensitivity)) {
             result.kind = PhototransistorGap{.beam = beam,
                                              .sensitivity = *sensitivity,
-                                             .ambient_sensitivity = s("ambient_sensitivity"),
-                                             .dark_current = (*slots.receiver)("dark_current")};
+                                             .ambient_sensitivity = s(Key::ambient_sensitivity),
+                                             .dark_current = (*slots.receiver)(Key::dark_current)};
         } else {
             result.kind = LightResistorGap{beam};
         }
@@ -416,6 +420,16 @@ Probe PlacedProbes::power() const {
     Probe probe{.kind = Probe::Kind::power, .side = side, .ports = {main}};
     if (control) probe.ports.push_back(*control);
     return probe;
+}
+
+std::string LinkCircuit::name_of(Slot slot) const {
+    return figure_text(part_names, parameters[to_index(slot)].id);
+}
+
+std::optional<Slot> LinkCircuit::find(const FigureId& figure) const {
+    const auto found = std::ranges::find(parameters, figure, &Parameter::id);
+    if (found == parameters.end()) return std::nullopt;
+    return static_cast<Slot>(found - parameters.begin());
 }
 
 std::vector<double> LinkCircuit::nominal_values() const {

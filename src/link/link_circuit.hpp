@@ -11,6 +11,7 @@
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
@@ -24,8 +25,8 @@ enum class SpreadLaw : unsigned char { uniform, normal, logarithmic };
 
 // One figure of a specimen: what its slot stands for and how far it lies from the nominal.
 struct Parameter {
-    std::string name;  // "R1.value", "U1.photocurrent_ratio", "input.supply"
-    Spread spread;     // in the key's inner unit
+    FigureId id;
+    Spread spread;  // in the key's inner unit
     bool normal = false;
     Dimension dimension = Dimension::ratio;
     Range range = Range::any;  // which values nature allows
@@ -56,12 +57,17 @@ struct PlacedProbes {
 struct LinkCircuit {
     Circuit circuit;
     std::vector<Parameter> parameters;               // by slot
+    std::vector<std::string> part_names;             // by part index, for texts
     std::vector<std::optional<PlacedProbes>> input;  // by part index
     std::vector<std::optional<PlacedProbes>> output;
 
     const std::optional<PlacedProbes>& of(std::size_t part, Side side) const {
         return side == Side::input ? input[part] : output[part];
     }
+    // How people call a slot's figure: "R1.value"; empty for nobody's.
+    std::string name_of(Slot slot) const;
+    // Where a figure is kept; none where this circuit uses no such figure.
+    std::optional<Slot> find(const FigureId& figure) const;
     // Every figure at its nominal.
     std::vector<double> nominal_values() const;
 };

@@ -79,7 +79,7 @@ std::vector<const KeyRule*> role_keys(std::span<const Role> roles) {
     std::vector<const KeyRule*> keys;
     for (const Role& role : roles) {
         for (const KeyRule& key : kind_rule(role.kind).keys) {
-            const auto same = [&](const KeyRule* known) { return known->name == key.name; };
+            const auto same = [&](const KeyRule* known) { return known->key == key.key; };
             if (std::ranges::none_of(keys, same)) keys.push_back(&key);
         }
     }

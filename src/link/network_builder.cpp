@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
@@ -24,9 +25,9 @@
 #include "units/quantity.hpp"
 
 namespace gapwright::building {
-Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
+Slot add_parameter(std::vector<Parameter>& parameters, const FigureId& id, const Figure& figure,
                    Dimension dimension, Range range) {
-    parameters.push_back({.name = std::move(name),
+    parameters.push_back({.id = id,
                           .spread = figure.spread,
                           .normal = figure.normal,
                           .dimension = dimension,
@@ -35,31 +36,33 @@ Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const F
     return static_cast<Slot>(parameters.size() - 1);
 }
 
-Slot Slots::operator()(std::string_view key) const {
-    if (const auto known = made_.find(key); known != made_.end()) return known->second;
+Slot Slots::operator()(Key key) const {
+    if (const auto known = made_.find({key, false}); known != made_.end()) return known->second;
     const auto* rule = find_key(kind_rule(description_->kind), key);
-    const Slot slot = add_parameter(
-        *parameters_, fmt::format("{}.{}", prefix_, key), *description_->find(key),
-        rule ? rule->dimension : Dimension::ratio, rule ? rule->range : Range::from_zero);
-    made_[std::string(key)] = slot;
+    FigureId id = owner_;
+    id.key = key;
+    const Slot slot = add_parameter(*parameters_, id, description_->at(key),
+                                    rule ? rule->dimension : Dimension::ratio,
+                                    rule ? rule->range : Range::from_zero);
+    made_[{key, false}] = slot;
     return slot;
 }
 
-std::optional<Slot> Slots::find(std::string_view key) const {
+std::optional<Slot> Slots::find(Key key) const {
     return description_->find(key) ? std::optional((*this)(key)) : std::nullopt;
 }
 
-std::optional<Slot> Slots::condition(std::string_view key) const {
+std::optional<Slot> Slots::condition(Key key) const {
     const auto* figure = description_->find(key);
     if (!figure || figure->conditions.empty()) return std::nullopt;
-    const std::string name = fmt::format("{}.at", key);
-    if (const auto known = made_.find(name); known != made_.end()) return known->second;
-    const auto* rule = find_key(kind_rule(description_->kind), key);
-    const Slot slot =
-        add_parameter(*parameters_, fmt::format("{}.{}", prefix_, name),
-                      {.spread = exactly(figure->conditions[0]), .conditions = {}, .place = {}},
-                      rule->conditions[0]);
-    made_[name] = slot;
+    if (const auto known = made_.find({key, true}); known != made_.end()) return known->second;
+    FigureId id = owner_;
+    id.key = key;
+    id.condition = true;
+    const Slot slot = add_parameter(
+        *parameters_, id, {.spread = exactly(figure->conditions[0]), .conditions = {}, .place = {}},
+        find_key(kind_rule(description_->kind), key)->conditions[0]);
+    made_[{key, true}] = slot;
     return slot;
 }
 
@@ -76,14 +79,14 @@ ElementIndex Adder::resistance(Node from, Node to, Slot slot) {
     return add(Branch{.from = from, .to = to, .voltage = {}, .resistance = slot});
 }
 
-Node Adder::behind(Node from, const Slots& slots, std::string_view key) {
+Node Adder::behind(Node from, const Slots& slots, Key key) {
     if (slots.description().find(key)->spread.highest == 0) return from;
     const Node inner = new_node();
     resistance(from, inner, slots(key));
     return inner;
 }
 
-Node Adder::before(Node to, const Slots& slots, std::string_view key) {
+Node Adder::before(Node to, const Slots& slots, Key key) {
     if (slots.description().find(key)->spread.highest == 0) return to;
     const Node inner = new_node();
     resistance(inner, to, slots(key));
@@ -91,44 +94,44 @@ Node Adder::before(Node to, const Slots& slots, std::string_view key) {
 }
 
 ElementIndex Adder::junction(Node anode, Node cathode, const Slots& slots) {
-    const auto forward = slots.find("forward");
+    const auto forward = slots.find(Key::forward);
     const Junction<Slot> card{
-        .saturation_current = forward ? *forward : slots("saturation_current"),
-        .ideality = slots("ideality"),
-        .series_resistance = slots("series_resistance"),
-        .bandgap = slots("bandgap"),
-        .temperature_exponent = slots("temperature_exponent")};
+        .saturation_current = forward ? *forward : slots(Key::saturation_current),
+        .ideality = slots(Key::ideality),
+        .series_resistance = slots(Key::series_resistance),
+        .bandgap = slots(Key::bandgap),
+        .temperature_exponent = slots(Key::temperature_exponent)};
     return add(JunctionElement{.from = anode,
-                               .to = before(cathode, slots, "series_resistance"),
+                               .to = before(cathode, slots, Key::series_resistance),
                                .card = card,
                                .forward_voltage = forward,
-                               .forward_current = slots.condition("forward")});
+                               .forward_current = slots.condition(Key::forward)});
 }
 
 ElementIndex Adder::breakdown(Node cathode, Node anode, const Slots& slots) {
-    return add(BreakdownElement{.from = behind(cathode, slots, "zener_resistance"),
+    return add(BreakdownElement{.from = behind(cathode, slots, Key::zener_resistance),
                                 .to = anode,
-                                .voltage = slots("zener_voltage"),
-                                .current = slots("zener_current"),
-                                .resistance = slots("zener_resistance"),
-                                .ideality = slots("ideality")});
+                                .voltage = slots(Key::zener_voltage),
+                                .current = slots(Key::zener_current),
+                                .resistance = slots(Key::zener_resistance),
+                                .ideality = slots(Key::ideality)});
 }
 
 void Adder::transistor(Node from, Node to, std::optional<Node> base, bool pnp, const Slots& slots,
                        std::optional<GapIndex> lit_by, PlacedProbes& probes) {
-    const Transistor<Slot> card{.transport_current = slots("transport_current"),
-                                .gain = slots("gain"),
-                                .reverse_gain = slots("reverse_gain"),
-                                .early_voltage = slots("early_voltage"),
-                                .knee_current = slots("knee_current"),
-                                .leak_current = slots("leak_current"),
-                                .leak_ideality = slots("leak_ideality"),
-                                .collector_resistance = slots("collector_resistance"),
-                                .gain_exponent = slots("gain_exponent")};
-    const Node inner_from = pnp ? from : behind(from, slots, "collector_resistance");
-    const Node inner_to = pnp ? before(to, slots, "collector_resistance") : to;
+    const Transistor<Slot> card{.transport_current = slots(Key::transport_current),
+                                .gain = slots(Key::gain),
+                                .reverse_gain = slots(Key::reverse_gain),
+                                .early_voltage = slots(Key::early_voltage),
+                                .knee_current = slots(Key::knee_current),
+                                .leak_current = slots(Key::leak_current),
+                                .leak_ideality = slots(Key::leak_ideality),
+                                .collector_resistance = slots(Key::collector_resistance),
+                                .gain_exponent = slots(Key::gain_exponent)};
+    const Node inner_from = pnp ? from : behind(from, slots, Key::collector_resistance);
+    const Node inner_to = pnp ? before(to, slots, Key::collector_resistance) : to;
     const Node base_node = base ? *base : new_node();
-    const auto second_gain = slots.find("second_gain");
+    const auto second_gain = slots.find(Key::second_gain);
     const Node first_to = second_gain ? new_node() : inner_to;
     const ElementIndex first = add(TransistorElement{.from = inner_from,
                                                      .to = first_to,
@@ -157,9 +160,9 @@ std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,
                                              const Description& coupler) {
     // The receiver alone across a source of the stated voltage.
     std::vector<Parameter> parameters;
-    const Slots slots(parameters, "receiver", coupler);
+    const Slots slots(parameters, figure_of(0, {}), coupler);
     const Slot voltage =
-        add_parameter(parameters, "voltage",
+        add_parameter(parameters, {},
                       {.spread = exactly(collector_emitter_voltage), .conditions = {}, .place = {}},
                       Dimension::voltage);
     Network network;
@@ -195,10 +198,10 @@ std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,
     const double photocurrent = std::exp(0.5 * (bracket.first + bracket.second));
     const Transfer<double> transfer{
         .photocurrent_ratio = 1,
-        .low_knee = coupler.nominal("low_knee"),
-        .high_knee = coupler.nominal("high_knee"),
-        .temperature_coefficient = coupler.nominal("temperature_coefficient"),
-        .dark_current = coupler.nominal("dark_current")};
+        .low_knee = coupler.nominal(Key::low_knee),
+        .high_knee = coupler.nominal(Key::high_knee),
+        .temperature_coefficient = coupler.nominal(Key::temperature_coefficient),
+        .dark_current = coupler.nominal(Key::dark_current)};
     const double ratio = (photocurrent - transfer.dark_current) /
                          (emitter_current * transfer_shape(transfer, emitter_current));
     return ratio > 0 ? std::optional(ratio) : std::nullopt;

@@ -1,18 +1,17 @@
 // Adds parts to one side's network, element by element. Internal to the layer.
 #pragma once
 
-#include <functional>
 #include <map>
 #include <optional>
-#include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
+#include "link/figure_id.hpp"
 #include "link/link_circuit.hpp"
 #include "units/dimension.hpp"
 
@@ -22,28 +21,28 @@ namespace gapwright::building {
 // a specimen keeps only what its circuit uses.
 class Slots {
   public:
-    // Slots are named "PREFIX.key". Keeps references to both arguments.
-    Slots(std::vector<Parameter>& parameters, std::string prefix, const Description& description)
-        : parameters_(&parameters), prefix_(std::move(prefix)), description_(&description) {}
+    // Of the figures of `owner`, whose key counts for nothing. Keeps references to both others.
+    Slots(std::vector<Parameter>& parameters, const FigureId& owner, const Description& description)
+        : parameters_(&parameters), owner_(owner), description_(&description) {}
 
     const Description& description() const { return *description_; }
 
     // The slot of a figure that the description has.
-    Slot operator()(std::string_view key) const;
+    Slot operator()(Key key) const;
     // The slot of a figure that it may have.
-    std::optional<Slot> find(std::string_view key) const;
+    std::optional<Slot> find(Key key) const;
     // The slot of the first condition of an "X at Y" figure, if it has that figure.
-    std::optional<Slot> condition(std::string_view key) const;
+    std::optional<Slot> condition(Key key) const;
 
   private:
     std::vector<Parameter>* parameters_;
-    std::string prefix_;
+    FigureId owner_;
     const Description* description_;
-    mutable std::map<std::string, Slot, std::less<>> made_;  // by key, "key.at" for a condition
+    mutable std::map<std::pair<Key, bool>, Slot> made_;  // by key; true: of its condition
 };
 
 // Adds a figure of its own, beside those of the parts.
-Slot add_parameter(std::vector<Parameter>& parameters, std::string name, const Figure& figure,
+Slot add_parameter(std::vector<Parameter>& parameters, const FigureId& id, const Figure& figure,
                    Dimension dimension, Range range = Range::from_zero);
 
 // One side's network in one state.
@@ -57,9 +56,9 @@ class Adder {
 
     // A part's resistance in series at `from`: the node behind it, `from` itself when it is zero in
     // every specimen.
-    Node behind(Node from, const Slots& slots, std::string_view key);
+    Node behind(Node from, const Slots& slots, Key key);
     // The same at the far end: the node before it.
-    Node before(Node to, const Slots& slots, std::string_view key);
+    Node before(Node to, const Slots& slots, Key key);
 
     ElementIndex junction(Node anode, Node cathode, const Slots& slots);
     ElementIndex breakdown(Node cathode, Node anode, const Slots& slots);

@@ -55,8 +55,8 @@ std::optional<Spread> spread_at(Reading& reading, const TomlTable& table, const 
                                 Dimension dimension) {
     const auto* entry = table.find(key.name);
     if (!entry) return std::nullopt;
-    const KeyRule rule{.name = key.name, .dimension = dimension, .range = key.takes.range};
-    const auto figure = read_figure(rule, entry->value, reading.problems);
+    const FigureForm form{.name = key.name, .dimension = dimension, .range = key.takes.range};
+    const auto figure = read_figure(form, entry->value, reading.problems);
     return figure ? std::optional(figure->spread) : std::nullopt;
 }
 

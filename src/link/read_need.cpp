@@ -1,4 +1,5 @@
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -43,8 +44,8 @@ void assume_supply(Reading& reading, Need& need, const Figure& high) {
     Description battery;
     battery.kind = Kind::battery;
     battery.place = need.drive.place;
-    for (const std::string key : {"voltage", "resistance"}) {
-        battery.figures[key] = Figure{.spread = key == "voltage" ? high.spread : exactly(0),
+    for (const Key key : {Key::voltage, Key::resistance}) {
+        battery.figures[key] = Figure{.spread = key == Key::voltage ? high.spread : exactly(0),
                                       .conditions = {},
                                       .assumed = true,
                                       .place = need.drive.place};
@@ -91,7 +92,7 @@ void read_need_side(Reading& reading, Side which, Need& need) {
             fmt::format("write [{}] on a line of its own and supply = \"…\" below", name));
         return;
     }
-    const auto* high = need.drive.description.find("high");
+    const auto* high = need.drive.description.find(Key::high);
     if (which == Side::input && high && high->spread.lowest > 0) {
         assume_supply(reading, need, *high);
         return;

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/file_table.hpp"
 #include "link/need.hpp"
@@ -70,7 +71,7 @@ class NeedPartReader {
             return;
         }
         const bool of_a_kind = std::ranges::any_of(
-            kind_rules(), [&](const KindRule& rule) { return find_key(rule, entry.key); });
+            kind_rules(), [&](const KindRule& rule) { return find_named_key(rule, entry.key); });
         if (!of_a_kind && !nearest_name(entry.key, own_keys_).empty()) {
             reading_.problem(Cause::unknown_key, entry.key_place,
                              fmt::format("a {} has no key \"{}\"{}", entry_.key, entry.key,
@@ -161,14 +162,14 @@ void read_input_type(Reading& reading, const TomlEntry& drive, Need& need) {
 struct LoadRule {
     Kind kind;
     NeedLoad::Kind as;
-    std::vector<std::string_view> needed;
+    std::vector<Key> needed;
     bool by_current;
 };
 const std::array<LoadRule, 4>& load_rules() {
     static const std::array<LoadRule, 4> rules = {
-        {{Kind::coil, NeedLoad::Kind::coil, {"pull_in", "drop_out"}, false},
+        {{Kind::coil, NeedLoad::Kind::coil, {Key::pull_in, Key::drop_out}, false},
          {Kind::led, NeedLoad::Kind::indicator, {}, true},
-         {Kind::logic_input, NeedLoad::Kind::logic_input, {"low_below", "high_above"}, false},
+         {Kind::logic_input, NeedLoad::Kind::logic_input, {Key::low_below, Key::high_above}, false},
          {Kind::load, NeedLoad::Kind::load, {}, true}}};
     return rules;
 }
@@ -233,12 +234,13 @@ void read_load(Reading& reading, const Stated<NeedKey>& table, Need& need) {
     const Description& description = need.load.description;
     const auto& rule = *std::ranges::find(load_rules(), description.kind, &LoadRule::kind);
     need.load.kind = rule.as;
-    for (const auto& key : rule.needed) {
+    for (const Key key : rule.needed) {
         if (description.find(key)) continue;
-        reading.problem(Cause::missing_key, entry->key_place,
-                        fmt::format("a {} as load needs {}", kind_rule(rule.kind).name, key),
-                        fmt::format("write for example {} = \"{}\"", key,
-                                    key == "high_above" || key == "pull_in" ? "2.4 V" : "0.8 V"));
+        reading.problem(
+            Cause::missing_key, entry->key_place,
+            fmt::format("a {} as load needs {}", kind_rule(rule.kind).name, key),
+            fmt::format("write for example {} = \"{}\"", key,
+                        key == Key::high_above || key == Key::pull_in ? "2.4 V" : "0.8 V"));
     }
     if (rule.by_current) {
         read_currents(reading, *entry, need);

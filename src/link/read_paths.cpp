@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/trade_words.hpp"
 #include "circuit/index.hpp"
@@ -265,14 +266,14 @@ void read_supply(Reading& reading, const Stated<SideKey>& table, LinkSide& side)
         return;
     }
     const FileKey& key = row_of(SideKey::supply);
-    const KeyRule rule{
+    const FigureForm form{
         .name = key.name, .dimension = key.takes.dimension, .range = key.takes.range};
-    if (auto figure = read_figure(rule, entry->value, reading.problems)) {
+    if (auto figure = read_figure(form, entry->value, reading.problems)) {
         Description battery;
         battery.kind = Kind::battery;
         battery.place = entry->value.place;
-        battery.figures["voltage"] = *figure;
-        battery.figures["resistance"] = Figure{
+        battery.figures[Key::voltage] = *figure;
+        battery.figures[Key::resistance] = Figure{
             .spread = exactly(0), .conditions = {}, .assumed = true, .place = entry->value.place};
         side.supply = std::move(battery);
     }

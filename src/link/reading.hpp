@@ -45,12 +45,12 @@ struct Reading {
 };
 
 // A table of the file as it stands there, asked by the keys that it may have.
-template <class Key>
+template <class TableKey>
 struct Stated {
     const TomlTable& table;
     Place place;  // what it is known by: its key, its head
 
-    const TomlEntry* find(Key key) const { return table.find(name_of(key)); }
+    const TomlEntry* find(TableKey key) const { return table.find(name_of(key)); }
 };
 
 // Each step fills its part of the link and adds the problems it finds.
@@ -109,22 +109,22 @@ void refuse_unknown(Reading& reading, const TomlTable& table, const FileTable& k
                     std::string_view where);
 
 // A table of the file with its unknown keys refused, or none.
-template <class Key>
-std::optional<Stated<Key>> stated(Reading& reading) {
-    const FileTable& known = table_of(Key{});
+template <class TableKey>
+std::optional<Stated<TableKey>> stated(Reading& reading) {
+    const FileTable& known = table_of(TableKey{});
     const TomlTable* table = table_at(reading, known.name);
     if (!table) return std::nullopt;
     refuse_unknown(reading, *table, known, known.title);
-    return Stated<Key>{*table, reading.document.root.find(known.name)->key_place};
+    return Stated<TableKey>{*table, reading.document.root.find(known.name)->key_place};
 }
 
-template <class Key>
-const TomlValue* text_at(Reading& reading, const Stated<Key>& table, Key key) {
+template <class TableKey>
+const TomlValue* text_at(Reading& reading, const Stated<TableKey>& table, TableKey key) {
     return text_at(reading, table.table, row_of(key));
 }
 
-template <class Key>
-std::optional<Spread> spread_at(Reading& reading, const Stated<Key>& table, Key key) {
+template <class TableKey>
+std::optional<Spread> spread_at(Reading& reading, const Stated<TableKey>& table, TableKey key) {
     return spread_at(reading, table.table, row_of(key));
 }
 

@@ -86,11 +86,11 @@ Answered<Json> card_view(Workspace& workspace, const std::string& id) {
     view["kind"] = kind_rule(card.kind).name;
     view["source"] = card.source;
     for (const KeyRule& rule : kind_rule(card.kind).keys) {
-        const Figure* figure = card.find(rule.name);
-        const auto choice = card.choices.find(rule.name);
+        const Figure* figure = card.find(rule.key);
+        const auto choice = card.choices.find(rule.key);
         if (figure == nullptr && choice == card.choices.end()) continue;
         view["figures"].push_back({{"group", rule.group},
-                                   {"label", spoken_key(std::string(rule.name))},
+                                   {"label", spoken_key(rule.key)},
                                    {"text", figure ? figure_words(rule, *figure) : choice->second},
                                    {"origin", figure && figure->assumed ? "assumed" : "card"}});
     }

@@ -49,7 +49,7 @@ struct Standing {
 };
 Standing standing_of(const TomlTable& table, const TomlPath& part, const KeyRule& rule) {
     Standing standing{.at = part};
-    for (const std::string_view name : {rule.name, rule.alias}) {
+    for (const std::string_view name : {rule.name(), rule.alias}) {
         const auto* entry = name.empty() ? nullptr : table.find(name);
         if (entry == nullptr) continue;
         standing.at.emplace_back(std::string(name));
@@ -58,21 +58,21 @@ Standing standing_of(const TomlTable& table, const TomlPath& part, const KeyRule
     }
     if (const auto* group = rule.group.empty() ? nullptr : table.find(rule.group)) {
         const auto* inner = group->value.table();
-        if (const auto* entry = inner ? inner->find(rule.name) : nullptr) {
+        if (const auto* entry = inner ? inner->find(rule.name()) : nullptr) {
             standing.at.emplace_back(std::string(rule.group));
-            standing.at.emplace_back(std::string(rule.name));
+            standing.at.emplace_back(std::string(rule.name()));
             standing.value = &entry->value;
             return standing;
         }
     }
-    standing.at.emplace_back(std::string(rule.name));
+    standing.at.emplace_back(std::string(rule.name()));
     return standing;
 }
 
 Json part_field(const Description& part, const TomlTable& table, const TomlPath& path,
                 const KeyRule& rule) {
     const Standing standing = standing_of(table, path, rule);
-    Json result = field(standing.at, std::string(rule.name), "");
+    Json result = field(standing.at, std::string(rule.name()), "");
     result["example"] = key_example(rule);
     result["words"] = split_words(rule.words);
     if (standing.value != nullptr) {
@@ -81,10 +81,10 @@ Json part_field(const Description& part, const TomlTable& table, const TomlPath&
         return result;
     }
     const std::string origin = part.card.empty() ? "assumed" : "card";
-    if (const Figure* figure = part.find(rule.name)) {
+    if (const Figure* figure = part.find(rule.key)) {
         result["text"] = figure_words(rule, *figure);
         result["origin"] = figure->assumed ? "assumed" : origin;
-    } else if (const auto choice = part.choices.find(rule.name); choice != part.choices.end()) {
+    } else if (const auto choice = part.choices.find(rule.key); choice != part.choices.end()) {
         result["text"] = choice->second;
         result["origin"] = origin;
     }
@@ -170,8 +170,8 @@ class GroupMaker {
     // Keys of parts, where the file states them.
     GroupMaker& add_stated(const TomlPath& around, const std::vector<const KeyRule*>& keys) {
         for (const KeyRule* key : keys) {
-            if (!stands(around, key->name)) continue;
-            add(below(around, key->name), key_example(*key), key->words);
+            if (!stands(around, key->name())) continue;
+            add(below(around, key->name()), key_example(*key), key->words);
         }
         return *this;
     }

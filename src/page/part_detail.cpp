@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "build/part_look.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "design/open_stock.hpp"
 #include "design/stock.hpp"
@@ -48,11 +49,11 @@ Json edit_of(const TomlPath& at, const std::string& text) {
     return {{"at", json_path(at)}, {"text", text}};
 }
 
-Json shares(const Proof& proof, const std::string& part) {
+Json shares(const Proof& proof, std::size_t part) {
     Json list = Json::array();
     for (const auto& promise : proof.promises) {
         for (const auto& influence : promise.influences) {
-            if (!influence.name.starts_with(part + ".")) continue;
+            if (!influence.figure || !influence.figure->is_of_part(part)) continue;
             const std::string grade =
                 influence.grade.empty()
                     ? ""
@@ -69,7 +70,7 @@ Json shares(const Proof& proof, const std::string& part) {
 
 // A value of the stock; of a series with the tolerance that the part has now.
 Candidate resistor_candidate(const Part& part, const StockValue& stock, bool from_drawer) {
-    const Spread& now = part.description.find("value")->spread;
+    const Spread& now = part.description.find(Key::value)->spread;
     Spread value = stock.value;
     if (!from_drawer && now.nominal > 0) {
         value.lowest = value.nominal * now.lowest / now.nominal;
@@ -91,7 +92,7 @@ Candidate resistor_candidate(const Part& part, const StockValue& stock, bool fro
 
 // The values nearest to the present one.
 std::vector<Candidate> resistor_candidates(const Part& part, const Stock& stock, bool from_drawer) {
-    const double now = part.description.find("value")->spread.nominal;
+    const double now = part.description.find(Key::value)->spread.nominal;
     std::vector<StockValue> values;
     for (const auto& value : stock.values) {
         const auto alike = [&](const StockValue& other) {
@@ -157,7 +158,7 @@ Answered<Json> part_detail(const Judged& judged, const std::string& part,
     const Part& found = judged.link->parts[*index];
     std::vector<Candidate> candidates;
     std::string from = "cards";
-    if (found.description.kind == Kind::resistor && found.description.find("value")) {
+    if (found.description.kind == Kind::resistor && found.description.find(Key::value)) {
         const bool from_drawer = judged.link->stock.drawer.has_value();
         auto stock = open_stock(judged.link->stock, judged.source.folder);
         if (!stock) stock = standard_stock();
@@ -176,7 +177,7 @@ Answered<Json> part_detail(const Judged& judged, const std::string& part,
     for (auto& one : results) choices.push_back(std::move(one.view));
     return Json{{"name", part},
                 {"steps", steps_view(*judged.proof, part)},
-                {"shares", shares(*judged.proof, part)},
+                {"shares", shares(*judged.proof, *index)},
                 {"choices", choices},
                 {"choices_from", candidates.empty() ? "" : from}};
 }

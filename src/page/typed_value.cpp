@@ -65,7 +65,7 @@ std::optional<WantedQuantity> of_part(const TomlDocument& document, const TomlPa
     const auto kind = table ? kind_of(*table, folder) : std::nullopt;
     if (!kind) return std::nullopt;
     const std::string group = in_group ? key_at(path, 2) : std::string();
-    const auto* rule = find_key(kind_rule(*kind), key_at(path, path.size() - 1), group);
+    const auto* rule = find_named_key(kind_rule(*kind), key_at(path, path.size() - 1), group);
     return rule ? of_rule(*rule) : std::nullopt;
 }
 

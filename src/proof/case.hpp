@@ -4,13 +4,19 @@
 #include <string>
 #include <vector>
 
+#include "link/figure_id.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
 
+// What differs from specimen to specimen: a figure of the link, or a condition.
+enum class Varying : unsigned char { parameter, temperature, light, age };
+
 // One figure of a case: a parameter that matters there, or a condition (temperature in K).
 struct CaseFigure {
-    std::string name;  // "R2.value", "temperature", "light", "age"
+    Varying kind = Varying::parameter;
+    FigureId figure = {};  // of a parameter
+    std::string name;      // for people: "R2.value", "temperature", "light", "age"
     double value = 0;
     double nominal = 0;
     Dimension dimension = Dimension::ratio;

@@ -6,6 +6,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
@@ -22,10 +23,11 @@ namespace gapwright {
 namespace {
 
 CaseFigure figure_of(const LinkCircuit& circuit, const Coordinate& c, const Specimen& specimen) {
-    CaseFigure figure{.name = figure_name(circuit, c), .nominal = c.range.nominal};
+    CaseFigure figure{.kind = c.kind, .name = figure_name(circuit, c), .nominal = c.range.nominal};
     switch (c.kind) {
         case Coordinate::Kind::parameter:
             figure.value = specimen.values[to_index(c.slot)];
+            figure.figure = circuit.parameters[to_index(c.slot)].id;
             figure.dimension = circuit.parameters[to_index(c.slot)].dimension;
             break;
         case Coordinate::Kind::temperature:
@@ -53,7 +55,7 @@ constexpr double least_effect = 1e-6;
 std::string figure_name(const LinkCircuit& circuit, const Coordinate& coordinate) {
     switch (coordinate.kind) {
         case Coordinate::Kind::parameter:
-            return circuit.parameters[to_index(coordinate.slot)].name;
+            return circuit.name_of(coordinate.slot);
         case Coordinate::Kind::temperature:
             return "temperature";
         case Coordinate::Kind::light:
@@ -87,8 +89,8 @@ std::vector<Level> levels_of(const Link& link, const LinkCircuit& circuit,
     std::vector<Level> levels;
     for (std::size_t k = 0; k < link.parts.size(); ++k) {
         const Part& part = link.parts[k];
-        const auto* low = part.description.find("low_below");
-        const auto* high = part.description.find("high_above");
+        const auto* low = part.description.find(Key::low_below);
+        const auto* high = part.description.find(Key::high_above);
         if (!low || !high) continue;
         const Side side = part.input ? Side::input : Side::output;
         Level level{part.name, {}};

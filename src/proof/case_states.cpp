@@ -2,8 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <cstddef>
 #include <expected>
 #include <string>
 #include <vector>
@@ -21,17 +19,19 @@ namespace gapwright {
 namespace {
 
 void put_on(const CaseFigure& figure, const LinkCircuit& circuit, Specimen& specimen) {
-    if (figure.name == "temperature") {
-        specimen.conditions.temperature = figure.value;
-    } else if (figure.name == "light") {
-        specimen.conditions.light = figure.value;
-    } else if (figure.name == "age") {
-        specimen.conditions.age = figure.value;
-    } else {
-        const auto found = std::ranges::find(circuit.parameters, figure.name, &Parameter::name);
-        if (found == circuit.parameters.end()) return;
-        specimen.values[static_cast<std::size_t>(found - circuit.parameters.begin())] =
-            figure.value;
+    switch (figure.kind) {
+        case Varying::parameter:
+            if (const auto slot = circuit.find(figure.figure)) specimen.set(*slot, figure.value);
+            break;
+        case Varying::temperature:
+            specimen.conditions.temperature = figure.value;
+            break;
+        case Varying::light:
+            specimen.conditions.light = figure.value;
+            break;
+        case Varying::age:
+            specimen.conditions.age = figure.value;
+            break;
     }
 }
 

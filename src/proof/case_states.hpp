@@ -12,8 +12,8 @@
 
 namespace gapwright {
 
-// In each state, no bands. Names of the case that the circuit does not know are left out. Errors, a
-// sentence: that specimen has no operating point.
+// In each state, no bands. Figures of the case that the circuit does not know are left out. Errors,
+// a sentence: that specimen has no operating point.
 std::expected<std::vector<NominalState>, std::string> states_in_case(const Link& link,
                                                                      const LinkCircuit& circuit,
                                                                      const Case& figures);

@@ -1,3 +1,4 @@
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/probe.hpp"
@@ -57,7 +58,7 @@ void part_way(Notes& notes) {
         const Side side = part.output ? Side::output : Side::input;
         const auto& supply = notes.link.side(side).supply;
         if (!supply) return;
-        const double full = supply->nominal("voltage");
+        const double full = supply->nominal(Key::voltage);
         for (std::size_t s = 0; s < notes.nominal.size(); ++s) {
             const double v = measure(notes.circuit.of(k, side)->voltage(), notes.nominal[s]);
             const double i = measure(notes.circuit.of(k, side)->current(), notes.nominal[s]);
@@ -128,7 +129,7 @@ void wrong_way_round(Notes& notes) {
 // A winding that is switched needs a way for its current when the switch opens.
 void flyback(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
-        const auto* inductance = part.description.find("inductance");
+        const auto* inductance = part.description.find(Key::inductance);
         const bool winding = (inductance && inductance->spread.highest > 0) ||
                              part.description.kind == Kind::inductor;
         const Side side = part.input ? Side::input : Side::output;
@@ -152,8 +153,8 @@ void flyback(StatedNotes& notes) {
 // All that the winding stored goes into its own capacitance, ½LI² = ½CV².
 void kick(Notes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
-        const auto* inductance =
-            part.description.find(part.description.kind == Kind::inductor ? "value" : "inductance");
+        const auto* inductance = part.description.find(
+            part.description.kind == Kind::inductor ? Key::value : Key::inductance);
         const Side side = part.input ? Side::input : Side::output;
         if (!inductance || !part.on(side)) return;
         const auto uncaught = uncaught_windings(notes.circuit.circuit, side,

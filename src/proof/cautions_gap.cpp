@@ -1,3 +1,4 @@
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -25,7 +26,7 @@ double highest_supply(const Link& link) {
     double highest = 0;
     for (const Side side : {Side::input, Side::output}) {
         if (const auto& supply = link.side(side).supply) {
-            highest = std::max(highest, supply->find("voltage")->spread.highest);
+            highest = std::max(highest, supply->find(Key::voltage)->spread.highest);
         }
     }
     return highest;
@@ -33,8 +34,8 @@ double highest_supply(const Link& link) {
 
 void near_field(StatedNotes& notes, std::size_t k) {
     const Part& part = notes.link.parts[k];
-    const auto* size = part.description.emitter->find("source_size");
-    const double distance = part.description.find("distance")->spread.lowest;
+    const auto* size = part.description.emitter->find(Key::source_size);
+    const double distance = part.description.find(Key::distance)->spread.lowest;
     if (!size || distance >= nearest_in_sizes * size->spread.nominal) return;
     notes.add("near-field",
               fmt::format("{} is nearer than five times its source's size of {}: the inverse "
@@ -55,7 +56,7 @@ void isolation(StatedNotes& notes) {
                               "these figures do not replace them.",
                               engineering_short(highest, Dimension::voltage)));
         notes.each_part([&](std::size_t k, const Part& part) {
-            if (!part.is_gap() || part.description.find("insulation_voltage")) return;
+            if (!part.is_gap() || part.description.find(Key::insulation_voltage)) return;
             notes.add("no-insulation-rating",
                       fmt::format("{} states no insulation rating: use a coupler whose data "
                                   "sheet states one for this working voltage.",
@@ -69,7 +70,7 @@ void isolation(StatedNotes& notes) {
                   "voltage (60 V d.c., 30 V r.m.s. a.c.).");
     }
     notes.each_part([&](std::size_t k, const Part& part) {
-        const auto* rating = part.description.find("insulation_voltage");
+        const auto* rating = part.description.find(Key::insulation_voltage);
         if (rating && working && *working > rating->spread.lowest) {
             notes.add("insulation-exceeded",
                       fmt::format("The working voltage of {} is above the {} that {} is stated "
@@ -112,7 +113,7 @@ void emitters(Notes& notes) {
 
 void transfer_ratios(Notes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
-        const auto* ctr = part.description.find("ctr");
+        const auto* ctr = part.description.find(Key::ctr);
         if (!ctr) return;
         const Probe probe = notes.circuit.of(k, Side::input)->current();
         double largest = 0;
@@ -137,7 +138,7 @@ void ageing(StatedNotes& notes) {
         if (!part.is_gap()) return;
         const Description& d = part.description;
         const Description& emitter = d.kind == Kind::pair ? *d.emitter : d;
-        const auto* life = emitter.find("to_80_percent");
+        const auto* life = emitter.find(Key::to_80_percent);
         if (life->assumed && counts) {
             notes.add(
                 "life-unknown",
@@ -160,7 +161,7 @@ void sunlight(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         if (part.description.kind != Kind::pair ||
             part.description.receiver->kind != Kind::phototransistor ||
-            part.description.receiver->find("ambient_sensitivity") ||
+            part.description.receiver->find(Key::ambient_sensitivity) ||
             notes.link.surroundings.light.highest == 0) {
             return;
         }

@@ -1,4 +1,5 @@
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "proof/caution_notes.hpp"
@@ -24,20 +25,20 @@ std::string names_of(const StatedNotes& notes, const std::vector<std::size_t>& p
 }
 
 // What a link rests on of each kind, the first that is stated without a spread is told of a part.
-std::vector<std::string_view> leading_figures(Kind kind) {
+std::vector<Key> leading_figures(Kind kind) {
     switch (kind) {
         case Kind::coupler:
-            return {"ctr", "photocurrent_ratio", "forward"};
+            return {Key::ctr, Key::photocurrent_ratio, Key::forward};
         case Kind::phototransistor:
-            return {"sensitivity"};
+            return {Key::sensitivity};
         case Kind::light_dependent_resistor:
-            return {"resistance"};
+            return {Key::resistance};
         case Kind::led:
-            return {"forward"};
+            return {Key::forward};
         case Kind::transistor:
-            return {"gain"};
+            return {Key::gain};
         case Kind::mosfet:
-            return {"threshold"};
+            return {Key::threshold};
         case Kind::resistor:
         case Kind::capacitor:
         case Kind::inductor:
@@ -66,10 +67,8 @@ void no_spread(StatedNotes& notes) {
         for (const auto key : leading_figures(d.kind)) {
             const auto* figure = d.find(key);
             if (!figure || figure->assumed || figure->spread.varies()) continue;
-            std::string spoken(key);
-            std::ranges::replace(spoken, '_', ' ');
             if (!first) first = k;
-            figures.push_back(fmt::format("{} {}", notes.link.parts[k].name, spoken));
+            figures.push_back(fmt::format("{} {}", notes.link.parts[k].name, spoken_key(key)));
             return;
         }
     };
@@ -93,7 +92,7 @@ void no_spread(StatedNotes& notes) {
 void no_tolerance(StatedNotes& notes) {
     std::vector<std::size_t> parts;
     notes.each_part([&](std::size_t k, const Part& part) {
-        const auto* value = part.description.find("value");
+        const auto* value = part.description.find(Key::value);
         if (part.description.kind != Kind::resistor || !value) return;
         if (!value->spread.varies()) parts.push_back(k);
     });
@@ -111,9 +110,9 @@ void stores_nothing(StatedNotes& notes) {
     const bool timed = std::ranges::any_of(
         notes.link.promises, [](const Promise& promise) { return !promise.at_rest(); });
     if (!timed) return;
-    constexpr std::array keys = {"junction_capacitance",       "transit_time",
-                                 "base_collector_capacitance", "base_emitter_capacitance",
-                                 "gate_source_capacitance",    "gate_drain_capacitance"};
+    constexpr std::array keys = {Key::junction_capacitance,       Key::transit_time,
+                                 Key::base_collector_capacitance, Key::base_emitter_capacitance,
+                                 Key::gate_source_capacitance,    Key::gate_drain_capacitance};
     std::vector<std::size_t> parts;
     notes.each_part([&](std::size_t k, const Part& part) {
         const Description& d = part.description;
@@ -121,7 +120,7 @@ void stores_nothing(StatedNotes& notes) {
             d.kind != Kind::mosfet) {
             return;
         }
-        const auto stated = [&](const char* key) { return d.find(key) != nullptr; };
+        const auto stated = [&](Key key) { return d.find(key) != nullptr; };
         if (std::ranges::none_of(keys, stated)) parts.push_back(k);
     });
     if (parts.empty()) return;

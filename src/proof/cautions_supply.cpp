@@ -8,6 +8,7 @@
 #include <string_view>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "proof/caution_notes.hpp"
@@ -109,7 +110,7 @@ Advice advice_of(double volts) {
 void no_supply_spread(StatedNotes& notes) {
     for (const Side which : {Side::input, Side::output}) {
         const LinkSide& side = notes.link.side(which);
-        const auto* voltage = side.supply ? side.supply->find("voltage") : nullptr;
+        const auto* voltage = side.supply ? side.supply->find(Key::voltage) : nullptr;
         if (!voltage || voltage->spread.varies()) continue;
         const double volts = voltage->spread.nominal;
         const Advice advice = advice_of(volts);

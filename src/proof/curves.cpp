@@ -11,6 +11,7 @@
 #include <variant>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -122,7 +123,7 @@ class CurveMaker {
         LoadLines lines;
         lines.part = std::move(name);
         const auto& supply = link_.side(side).supply;
-        lines.supply = supply ? supply->nominal("voltage") : 5.0;
+        lines.supply = supply ? supply->nominal(Key::voltage) : 5.0;
         const PlacedProbes& probes = *circuit_.of(part, side);
         for (std::size_t s = 0; s < points_.size(); ++s) {
             lines.states.emplace_back(link_.states[s].name,
@@ -132,7 +133,7 @@ class CurveMaker {
         return lines;
     }
 
-    static std::optional<double> limit(const Description& d, std::string_view key) {
+    static std::optional<double> limit(const Description& d, Key key) {
         const auto* figure = d.find(key);
         return figure ? std::optional(figure->spread.lowest) : std::nullopt;
     }
@@ -142,7 +143,7 @@ class CurveMaker {
         const Description& d =
             gap.description.kind == Kind::pair ? *gap.description.emitter : gap.description;
         LoadLines lines = begin(part, Side::input, gap.name);
-        lines.largest_current = limit(d, "forward_current");
+        lines.largest_current = limit(d, Key::forward_current);
         double highest = 0;
         for (const auto& [name, at] : lines.states) highest = std::max(highest, at.x);
         highest = std::max(0.5, 1.6 * highest);
@@ -160,8 +161,8 @@ class CurveMaker {
         const Description& d = source.description.kind == Kind::pair ? *source.description.receiver
                                                                      : source.description;
         LoadLines lines = begin(part, Side::output, source.name + ".receiver");
-        lines.largest_current = limit(d, "collector_current");
-        lines.largest_voltage = limit(d, "collector_emitter_voltage");
+        lines.largest_current = limit(d, Key::collector_current);
+        lines.largest_voltage = limit(d, Key::collector_emitter_voltage);
         lines.load.label = "load";
         const double highest = beyond_supply * lines.supply;
         struct Grade {

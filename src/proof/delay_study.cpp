@@ -36,7 +36,8 @@ Case drawn_case(const LinkCircuit& circuit, const ConditionRanges& ranges,
         const double reach = value > parameter.spread.nominal
                                  ? parameter.spread.highest - parameter.spread.nominal
                                  : parameter.spread.nominal - parameter.spread.lowest;
-        figures.push_back({.name = parameter.name,
+        figures.push_back({.figure = parameter.id,
+                           .name = circuit.name_of(c.slot),
                            .value = value,
                            .nominal = parameter.spread.nominal,
                            .dimension = parameter.dimension,
@@ -45,14 +46,16 @@ Case drawn_case(const LinkCircuit& circuit, const ConditionRanges& ranges,
     std::ranges::stable_sort(figures, std::ranges::greater{}, &CaseFigure::effect);
     const auto& at = specimen.conditions;
     if (ranges.temperature.varies()) {
-        figures.push_back({.name = "temperature",
+        figures.push_back({.kind = Varying::temperature,
+                           .name = "temperature",
                            .value = at.temperature,
                            .nominal = ranges.temperature.nominal,
                            .dimension = Dimension::temperature,
                            .effect = 1});
     }
     if (ranges.age.varies()) {
-        figures.push_back({.name = "age",
+        figures.push_back({.kind = Varying::age,
+                           .name = "age",
                            .value = at.age,
                            .nominal = 0,
                            .dimension = Dimension::time,

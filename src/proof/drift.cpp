@@ -2,18 +2,19 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <optional>
 #include <string>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
 #include "device/light.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
@@ -27,20 +28,17 @@ constexpr double noticed_voltage = 1e-3;  // V
 
 // K/W, from full rating to none over the rated power.
 std::optional<double> thermal_resistance(const Description& emitter) {
-    const auto* power = emitter.find("power");
-    const auto* full = emitter.find("full_rating_to");
-    const auto* zero = emitter.find("zero_rating_at");
+    const auto* power = emitter.find(Key::power);
+    const auto* full = emitter.find(Key::full_rating_to);
+    const auto* zero = emitter.find(Key::zero_rating_at);
     if (!power || !full || !zero) return std::nullopt;
     return (zero->spread.nominal - full->spread.nominal) / power->spread.nominal;
 }
 
 // The figure that a gap's light is in proportion to, by slot.
-std::optional<Slot> light_slot(const LinkCircuit& circuit, const Part& part) {
-    const bool packaged = part.description.kind == Kind::coupler;
-    const std::string name = part.name + (packaged ? ".photocurrent_ratio" : ".intensity");
-    const auto found = std::ranges::find(circuit.parameters, name, &Parameter::name);
-    if (found == circuit.parameters.end()) return std::nullopt;
-    return static_cast<Slot>(found - circuit.parameters.begin());
+std::optional<Slot> light_slot(const Link& link, const LinkCircuit& circuit, std::size_t part) {
+    const bool packaged = link.parts[part].description.kind == Kind::coupler;
+    return circuit.find(figure_of(part, packaged ? Key::photocurrent_ratio : Key::intensity));
 }
 
 }  // namespace
@@ -57,12 +55,12 @@ Drift drift_of(const Link& link, const LinkCircuit& circuit, const Specimen& spe
         const bool packaged = part.description.kind == Kind::coupler;
         const Description& emitter = packaged ? part.description : *part.description.emitter;
         const auto resistance = thermal_resistance(emitter);
-        const auto slot = light_slot(circuit, part);
+        const auto slot = light_slot(link, circuit, k);
         if (!resistance || !slot) continue;
         const double power = measure(circuit.of(k, Side::input)->power(), (*cold)[state]);
         const double rise = power * *resistance;
         if (rise < noticed_rise) continue;
-        const double coefficient = emitter.nominal("temperature_coefficient");
+        const double coefficient = emitter.nominal(Key::temperature_coefficient);
         const double here = specimen.conditions.temperature;
         const double light = light_at_temperature(coefficient, here + rise) /
                              light_at_temperature(coefficient, here);

@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
@@ -38,7 +39,7 @@ Grade better_grade(const Parameter& parameter) {
     const double up = (s.highest - s.nominal) / std::abs(s.nominal);
     const double down = (s.nominal - s.lowest) / std::abs(s.nominal);
     const bool resistor = parameter.dimension == Dimension::resistance &&
-                          parameter.name.ends_with(".value") && std::abs(up - down) < 1e-9;
+                          parameter.id.key == Key::value && std::abs(up - down) < 1e-9;
     for (const double tolerance : {0.01, 0.001}) {
         if (resistor && up > tolerance * (1 + 1e-9)) {
             return {fmt::format("± {}", percent(tolerance)), tolerance / up};
@@ -91,7 +92,7 @@ class Influences {
 
     std::string name_of(std::size_t figure) const {
         const std::size_t slots = circuit_.parameters.size();
-        if (is_parameter(figure)) return circuit_.parameters[figure].name;
+        if (is_parameter(figure)) return circuit_.name_of(static_cast<Slot>(figure));
         return figure == slots ? "temperature" : figure == slots + 1 ? "light" : "age";
     }
 
@@ -122,8 +123,13 @@ class Influences {
         std::vector<Influence> result;
         for (const std::size_t f : order) {
             if (!(variances[f] >= least_share * sum) || sum == 0 || result.size() == most) break;
-            result.push_back({.name = name_of(figures_[f]), .share = variances[f] / sum});
-            if (is_parameter(figures_[f])) improve(figures_[f], quantity, result.back());
+            const bool parameter = is_parameter(figures_[f]);
+            result.push_back({.figure = parameter
+                                            ? std::optional(circuit_.parameters[figures_[f]].id)
+                                            : std::nullopt,
+                              .name = name_of(figures_[f]),
+                              .share = variances[f] / sum});
+            if (parameter) improve(figures_[f], quantity, result.back());
         }
         return result;
     }

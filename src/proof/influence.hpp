@@ -1,18 +1,21 @@
 // What a promise's spread comes from, and what a better grade of a part would buy.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "circuit/probe.hpp"
+#include "link/figure_id.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
 
 namespace gapwright {
 
 struct Influence {
-    std::string name;        // "R2.value", "temperature"
-    double share = 0;        // of the variance of the quantity, all figures independent
+    std::optional<FigureId> figure;  // none: a condition
+    std::string name;                // for people: "R2.value", "temperature"
+    double share = 0;                // of the variance of the quantity, all figures independent
     std::string grade = {};  // a better grade of the figure: "± 1 %", "half its spread"; or none
     double worst = 0;        // the worst case's value when only this figure is of that grade
 };

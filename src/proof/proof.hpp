@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "population/survey.hpp"
 #include "proof/case.hpp"
 #include "proof/cautions.hpp"
@@ -86,7 +87,7 @@ struct PromiseResult {
 struct RatingResult {
     std::string state;
     std::string part;
-    std::string limit;
+    Key limit = {};  // power, forward_current …
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
     double rated = 0;  // as the card states it

@@ -127,7 +127,7 @@ class Prover {
         ratings_ = ratings_of(link_, circuit_);
         const auto levels = level_ratings(link_, circuit_, nominal_);
         ratings_.insert(ratings_.end(), levels.begin(), levels.end());
-        std::map<std::tuple<std::size_t, bool, std::string>, std::size_t> kin;
+        std::map<std::tuple<std::size_t, bool, Key>, std::size_t> kin;
         for (const auto& rating : ratings_) {
             const std::size_t m = add_measure(rating.state, rating.probe);
             const auto limit = std::tuple(rating.part, rating.receiver, rating.limit);

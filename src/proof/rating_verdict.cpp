@@ -15,8 +15,7 @@ namespace {
 
 // "U1's receiver power", "R1's power".
 std::string limit_of_part(const RatingResult& r) {
-    std::string limit = r.limit;
-    std::ranges::replace(limit, '_', ' ');
+    const std::string limit = spoken_key(r.limit);
     const auto dot = r.part.find('.');
     if (dot == std::string::npos) return fmt::format("{}'s {}", r.part, limit);
     return fmt::format("{}'s {} {}", r.part.substr(0, dot), r.part.substr(dot + 1), limit);

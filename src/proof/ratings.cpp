@@ -12,6 +12,7 @@
 #include <vector>
 #include "card/assumed_limits.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -41,61 +42,61 @@ enum class Take : std::uint8_t {
 // Which quantity a limit is about. `on` is the side it concerns for a gap; other parts have one.
 struct LimitRow {
     Kind kind;
-    std::string_view key;
+    Key key;
     Take take;
     std::optional<Side> on = {};
 };
 
 constexpr auto limit_rows = std::to_array<LimitRow>({
-    {Kind::resistor, "power", Take::power},
-    {Kind::resistor, "voltage", Take::voltage_size},
-    {Kind::capacitor, "voltage", Take::voltage_size},
-    {Kind::inductor, "current", Take::current_size},
-    {Kind::contact, "current", Take::current_size},
-    {Kind::contact, "voltage", Take::voltage_size},
-    {Kind::diode, "forward_current", Take::current},
-    {Kind::diode, "reverse_voltage", Take::reverse_voltage},
-    {Kind::diode, "power", Take::power},
-    {Kind::led, "forward_current", Take::current},
-    {Kind::led, "reverse_voltage", Take::reverse_voltage},
-    {Kind::led, "power", Take::power},
-    {Kind::zener, "forward_current", Take::current},
-    {Kind::zener, "reverse_current", Take::reverse_current},
-    {Kind::zener, "power", Take::power},
-    {Kind::transistor, "collector_current", Take::current},
-    {Kind::transistor, "base_current", Take::base_current},
-    {Kind::transistor, "collector_emitter_voltage", Take::voltage},
-    {Kind::transistor, "emitter_base_voltage", Take::control_reverse_voltage},
-    {Kind::transistor, "power", Take::power},
-    {Kind::mosfet, "drain_current", Take::current_size},
-    {Kind::mosfet, "drain_source_voltage", Take::voltage_size},
-    {Kind::mosfet, "gate_source_voltage", Take::control_voltage_size},
-    {Kind::mosfet, "power", Take::power},
-    {Kind::coil, "voltage", Take::voltage_size},
-    {Kind::coil, "power", Take::power},
-    {Kind::load, "current", Take::current_size},
-    {Kind::load, "voltage", Take::voltage_size},
-    {Kind::load, "power", Take::power},
-    {Kind::logic_output, "source_limit", Take::current},
-    {Kind::logic_output, "sink_limit", Take::reverse_current},
-    {Kind::logic_input, "voltage", Take::voltage_size},
-    {Kind::coupler, "forward_current", Take::current, Side::input},
-    {Kind::coupler, "reverse_voltage", Take::reverse_voltage, Side::input},
-    {Kind::coupler, "power", Take::power, Side::input},
-    {Kind::coupler, "receiver_power", Take::power, Side::output},
-    {Kind::coupler, "collector_current", Take::current, Side::output},
-    {Kind::coupler, "collector_emitter_voltage", Take::voltage, Side::output},
-    {Kind::coupler, "emitter_collector_voltage", Take::reverse_voltage, Side::output},
-    {Kind::phototransistor, "collector_current", Take::current},
-    {Kind::phototransistor, "collector_emitter_voltage", Take::voltage},
-    {Kind::phototransistor, "emitter_collector_voltage", Take::reverse_voltage},
-    {Kind::phototransistor, "power", Take::power},
-    {Kind::light_dependent_resistor, "power", Take::power},
-    {Kind::light_dependent_resistor, "voltage", Take::voltage_size},
+    {Kind::resistor, Key::power, Take::power},
+    {Kind::resistor, Key::voltage, Take::voltage_size},
+    {Kind::capacitor, Key::voltage, Take::voltage_size},
+    {Kind::inductor, Key::current, Take::current_size},
+    {Kind::contact, Key::current, Take::current_size},
+    {Kind::contact, Key::voltage, Take::voltage_size},
+    {Kind::diode, Key::forward_current, Take::current},
+    {Kind::diode, Key::reverse_voltage, Take::reverse_voltage},
+    {Kind::diode, Key::power, Take::power},
+    {Kind::led, Key::forward_current, Take::current},
+    {Kind::led, Key::reverse_voltage, Take::reverse_voltage},
+    {Kind::led, Key::power, Take::power},
+    {Kind::zener, Key::forward_current, Take::current},
+    {Kind::zener, Key::reverse_current, Take::reverse_current},
+    {Kind::zener, Key::power, Take::power},
+    {Kind::transistor, Key::collector_current, Take::current},
+    {Kind::transistor, Key::base_current, Take::base_current},
+    {Kind::transistor, Key::collector_emitter_voltage, Take::voltage},
+    {Kind::transistor, Key::emitter_base_voltage, Take::control_reverse_voltage},
+    {Kind::transistor, Key::power, Take::power},
+    {Kind::mosfet, Key::drain_current, Take::current_size},
+    {Kind::mosfet, Key::drain_source_voltage, Take::voltage_size},
+    {Kind::mosfet, Key::gate_source_voltage, Take::control_voltage_size},
+    {Kind::mosfet, Key::power, Take::power},
+    {Kind::coil, Key::voltage, Take::voltage_size},
+    {Kind::coil, Key::power, Take::power},
+    {Kind::load, Key::current, Take::current_size},
+    {Kind::load, Key::voltage, Take::voltage_size},
+    {Kind::load, Key::power, Take::power},
+    {Kind::logic_output, Key::source_limit, Take::current},
+    {Kind::logic_output, Key::sink_limit, Take::reverse_current},
+    {Kind::logic_input, Key::voltage, Take::voltage_size},
+    {Kind::coupler, Key::forward_current, Take::current, Side::input},
+    {Kind::coupler, Key::reverse_voltage, Take::reverse_voltage, Side::input},
+    {Kind::coupler, Key::power, Take::power, Side::input},
+    {Kind::coupler, Key::receiver_power, Take::power, Side::output},
+    {Kind::coupler, Key::collector_current, Take::current, Side::output},
+    {Kind::coupler, Key::collector_emitter_voltage, Take::voltage, Side::output},
+    {Kind::coupler, Key::emitter_collector_voltage, Take::reverse_voltage, Side::output},
+    {Kind::phototransistor, Key::collector_current, Take::current},
+    {Kind::phototransistor, Key::collector_emitter_voltage, Take::voltage},
+    {Kind::phototransistor, Key::emitter_collector_voltage, Take::reverse_voltage},
+    {Kind::phototransistor, Key::power, Take::power},
+    {Kind::light_dependent_resistor, Key::power, Take::power},
+    {Kind::light_dependent_resistor, Key::voltage, Take::voltage_size},
 });
 
 // Limits that cards derate over temperature.
-constexpr std::array<std::string_view, 3> derated = {"power", "receiver_power", "forward_current"};
+constexpr std::array<Key, 3> derated = {Key::power, Key::receiver_power, Key::forward_current};
 
 Probe reversed(Probe probe) {
     for (auto& port : probe.ports) {
@@ -139,13 +140,13 @@ bool is_magnitude(Take take) {
            take == Take::control_voltage_size;
 }
 
-bool is_derated(std::string_view key) {
+bool is_derated(Key key) {
     return std::ranges::find(derated, key) != derated.end();
 }
 
 std::optional<Derating> derating_of(const Description& d) {
-    const auto* full = d.find("full_rating_to");
-    const auto* zero = d.find("zero_rating_at");
+    const auto* full = d.find(Key::full_rating_to);
+    const auto* zero = d.find(Key::zero_rating_at);
     if (!full || !zero) return std::nullopt;
     return Derating{full->spread.nominal, zero->spread.nominal};
 }
@@ -158,7 +159,7 @@ std::optional<Derating> assumed_derating(Kind kind) {
 
 // The limit of a row, without its state: as it is stated, or as it is assumed.
 std::optional<Rating> limit_of(const LimitRow& row, const Description& d) {
-    Rating rating{.limit = std::string(row.key),
+    Rating rating{.limit = row.key,
                   .dimension = find_key(kind_rule(d.kind), row.key)->dimension,
                   .sense = Sense::at_most,
                   .magnitude = is_magnitude(row.take),
@@ -203,13 +204,13 @@ void add_limits(const Link& link, std::size_t part, const Description& d, Side s
 // A part that must be on one side or the other of an undefined range.
 struct LevelRow {
     Kind kind;
-    std::string_view low_key;   // at most this when low or released
-    std::string_view high_key;  // at least this when high or pulled in
-    bool magnitude;             // either way round: a coil has no polarity
+    Key low_key;     // at most this when low or released
+    Key high_key;    // at least this when high or pulled in
+    bool magnitude;  // either way round: a coil has no polarity
 };
 constexpr auto level_rows = std::to_array<LevelRow>({
-    {Kind::logic_input, "low_below", "high_above", false},
-    {Kind::coil, "drop_out", "pull_in", true},
+    {Kind::logic_input, Key::low_below, Key::high_above, false},
+    {Kind::coil, Key::drop_out, Key::pull_in, true},
 });
 
 }  // namespace
@@ -252,8 +253,8 @@ std::vector<LevelLimit> level_limits(const Link& link, const LinkCircuit& circui
         limits.push_back({.part = k,
                           .probe = circuit.of(k, side)->voltage(),
                           .magnitude = row->magnitude,
-                          .low_key = std::string(row->low_key),
-                          .high_key = std::string(row->high_key),
+                          .low_key = row->low_key,
+                          .high_key = row->high_key,
                           .low = low->spread.lowest,
                           .high = high->spread.highest,
                           .nominal_low = low->spread.nominal,

@@ -3,10 +3,10 @@
 
 #include <cstddef>
 #include <optional>
-#include <string>
 #include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
@@ -38,7 +38,7 @@ struct Rating {
     std::size_t state = 0;
     std::size_t part = 0;
     bool receiver = false;  // of a pair: its receiver's limit, its emitter's otherwise
-    std::string limit;      // the card's key, "power", "forward_current" …; "pull_in" …
+    Key limit = {};         // power, forward_current …; of a level pull_in …
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
     double rated = 0;  // as the card states it, SI; of a spread the careful end
@@ -59,8 +59,8 @@ struct LevelLimit {
     std::size_t part = 0;
     Probe probe;             // V over the part
     bool magnitude = false;  // either way round: a coil has no polarity
-    std::string low_key;     // "low_below", "drop_out"
-    std::string high_key;    // "high_above", "pull_in"
+    Key low_key = {};        // low_below, drop_out
+    Key high_key = {};       // high_above, pull_in
     double low = 0;          // V: at most this when low
     double high = 0;         // V: at least this when high
     double nominal_low = 0;  // V: the same of a nominal part

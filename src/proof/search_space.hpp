@@ -10,13 +10,14 @@
 #include "circuit/network.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
+#include "proof/case.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {
 
 // One coordinate of the search: a parameter that varies, or a condition.
 struct Coordinate {
-    enum class Kind : unsigned char { parameter, temperature, light, age };
+    using Kind = Varying;
     Kind kind = Kind::parameter;
     Slot slot{};   // of a parameter
     Spread range;  // nominal: where the nominal specimen lies

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <vector>
+#include "card/key.hpp"
 #include "circuit/link_point.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
@@ -20,7 +21,7 @@ namespace gapwright {
 struct TimedLimit {
     std::string where;  // "off > on", "on, disturbed"
     std::string part;
-    std::string limit;
+    Key limit = {};
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
     double bound = 0;

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -47,16 +48,15 @@ class Sweeper {
         : link_(link), circuit_(circuit), engine_(engine), ranges_(condition_ranges(link)) {}
 
     std::expected<ValueSweep, ProofFailure> run(const std::string& part) {
-        const auto slot = std::ranges::find(circuit_.parameters, part + ".value", &Parameter::name);
         const auto index = link_.find_part(part);
-        if (!index || slot == circuit_.parameters.end() ||
-            link_.parts[*index].description.kind != Kind::resistor) {
+        const auto slot = index ? circuit_.find(figure_of(*index, Key::value)) : std::nullopt;
+        if (!slot || link_.parts[*index].description.kind != Kind::resistor) {
             return std::unexpected(
                 ProofFailure{fmt::format("{} is no resistor of this link", part)});
         }
-        slot_ = static_cast<Slot>(slot - circuit_.parameters.begin());
+        slot_ = *slot;
         sweep_.part = part;
-        sweep_.own = slot->spread.nominal;
+        sweep_.own = circuit_.parameters[to_index(slot_)].spread.nominal;
         for (int k = 0; k < points; ++k) {
             sweep_.ohms.push_back(sweep_.own * std::pow(10.0, -1 + 2.0 * k / (points - 1)));
         }

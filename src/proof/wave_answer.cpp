@@ -12,6 +12,7 @@
 #include <variant>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
@@ -264,7 +265,7 @@ class Answerer {
                 const auto& coil_part = link_.parts[level.part];
                 probe = circuit_.of(level.part, coil_part.input ? Side::input : Side::output)
                             ->current();
-                asked = goal / coil_part.description.nominal("resistance");
+                asked = goal / coil_part.description.nominal(Key::resistance);
                 if (measure(probe, before) + measure(probe, after) < 0) asked = -asked;
             }
             answer_.instants.push_back({.part = link_.parts[level.part].name,

@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -92,7 +93,7 @@ class StringWorker {
         for (const auto k : string_.parts) {
             if (link_.parts[k].description.kind != Kind::resistor) continue;
             resistors_.push_back(k);
-            resistance_ += link_.parts[k].description.nominal("value");
+            resistance_ += link_.parts[k].description.nominal(Key::value);
         }
         if (resistors_.empty() || resistance_ <= 0) return std::nullopt;
         find_state();
@@ -141,7 +142,7 @@ class StringWorker {
         const Part& first = link_.parts[string_.parts.front()];
         if (first.description.kind == Kind::logic_output) {
             const auto setting = link_.states[state_].settings.at(string_.parts.front());
-            return first.description.nominal(setting == Setting::high ? "high" : "low");
+            return first.description.nominal(setting == Setting::high ? Key::high : Key::low);
         }
         return point().side(string_.side).voltage(string_.from);
     }
@@ -149,7 +150,7 @@ class StringWorker {
     // The voltage over a part that is no resistor, at the solved point.
     double solved_drop(std::size_t part) const {
         if (link_.parts[part].description.kind == Kind::logic_output) {
-            return current_ * link_.parts[part].description.nominal("resistance");
+            return current_ * link_.parts[part].description.nominal(Key::resistance);
         }
         return measure(circuit_.of(part, string_.side)->voltage(), point());
     }
@@ -182,10 +183,10 @@ class StringWorker {
             if (!junction || junction->kind == Kind::diode) continue;
             const std::string& name = link_.parts[k].name;
             if (wanted && !link_.parts[k].is_gap()) continue;
-            if (const auto* ctr = junction->find("ctr")) {
+            if (const auto* ctr = junction->find(Key::ctr)) {
                 wanted = Wanted{ctr->conditions[0],
                                 fmt::format("where the transfer ratio of {} is stated", name)};
-            } else if (const auto* forward = junction->find("forward")) {
+            } else if (const auto* forward = junction->find(Key::forward)) {
                 wanted = Wanted{forward->conditions[0],
                                 fmt::format("where the forward voltage of {} is stated", name)};
             }
@@ -203,15 +204,15 @@ class StringWorker {
             return ohmic ? solved * current / current_ : solved;
         }
         Junction<double> card{.saturation_current = 0,
-                              .ideality = d->nominal("ideality"),
-                              .series_resistance = d->nominal("series_resistance"),
-                              .bandgap = d->nominal("bandgap"),
-                              .temperature_exponent = d->nominal("temperature_exponent")};
-        const auto* forward = d->find("forward");
+                              .ideality = d->nominal(Key::ideality),
+                              .series_resistance = d->nominal(Key::series_resistance),
+                              .bandgap = d->nominal(Key::bandgap),
+                              .temperature_exponent = d->nominal(Key::temperature_exponent)};
+        const auto* forward = d->find(Key::forward);
         card.saturation_current =
             forward ? saturation_current_through(forward->spread.nominal, forward->conditions[0],
                                                  card.ideality, card.series_resistance)
-                    : d->nominal("saturation_current");
+                    : d->nominal(Key::saturation_current);
         return junction_voltage(junction_at(card, reference_temperature), current) +
                current * card.series_resistance;
     }
@@ -266,7 +267,7 @@ class StringWorker {
             std::string total;
             for (const auto k : resistors_) {
                 if (!total.empty()) total += " + ";
-                total += ohms(link_.parts[k].description.nominal("value"));
+                total += ohms(link_.parts[k].description.nominal(Key::value));
             }
             steps.lines.push_back(fmt::format("  {} = {}", total, ohms(resistance_)));
         }

@@ -10,6 +10,7 @@
 
 #include "bench/measurement.hpp"
 #include "bench/test_sheet.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
@@ -61,7 +62,7 @@ double highest_voltage(const Link& link) {
     double highest = link.surroundings.working_voltage.value_or(0);
     for (const Side side : {Side::input, Side::output}) {
         if (const auto& supply = link.side(side).supply) {
-            highest = std::max(highest, supply->find("voltage")->spread.highest);
+            highest = std::max(highest, supply->find(Key::voltage)->spread.highest);
         }
     }
     return highest;

@@ -32,12 +32,12 @@ Json conditions_json(const std::vector<double>& conditions) {
 Json card_object(const NamedCard& card) {
     Json figures = Json::object();
     for (const auto& key : kind_rule(card.card.kind).keys) {
-        const auto* figure = card.card.find(key.name);
+        const auto* figure = card.card.find(key.key);
         if (!figure) continue;
         Json json = spread_json(key.dimension, figure->spread);
         if (!figure->conditions.empty()) json["at"] = conditions_json(figure->conditions);
         json["assumed"] = figure->assumed;
-        figures[std::string(key.name)] = std::move(json);
+        figures[std::string(key.name())] = std::move(json);
     }
     return {{"card", card.name},
             {"name", card.card.name},
@@ -78,7 +78,7 @@ std::string findings_json(const NamedCard& card, const std::vector<CardFinding>&
     Json list = Json::array();
     for (const auto& finding : findings) {
         list.push_back({{"nonsense", finding.nonsense},
-                        {"figure", finding.figure},
+                        {"figure", finding.figure ? key_name(*finding.figure) : ""},
                         {"text", finding.text},
                         {"remedy", finding.remedy}});
     }
@@ -96,7 +96,7 @@ std::string fit_json(const CardFit& fit) {
         if (!figure.conditions.empty()) json["at"] = conditions_json(figure.conditions);
         json["spread"] =
             figure.spread ? spread_json(figure.dimension, *figure.spread) : Json(nullptr);
-        figures[figure.key] = std::move(json);
+        figures[std::string(key_name(figure.key))] = std::move(json);
     }
     Json observations = Json::array();
     for (std::size_t k = 0; k < fit.observations.size(); ++k) {
@@ -111,7 +111,8 @@ std::string fit_json(const CardFit& fit) {
     for (const auto& specimen : fit.specimens) {
         Json values = Json::object();
         for (std::size_t k = 0; k < specimen.values.size(); ++k) {
-            values[fit.figures[k].key] = json_value(fit.figures[k].dimension, specimen.values[k]);
+            values[std::string(key_name(fit.figures[k].key))] =
+                json_value(fit.figures[k].dimension, specimen.values[k]);
         }
         specimens.push_back({{"name", specimen.name}, {"figures", std::move(values)}});
     }

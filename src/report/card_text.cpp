@@ -99,7 +99,7 @@ std::string finding_line(const CardFinding& finding, bool colour) {
 // Data sheets state what flows from collector to emitter, cards what the light's place leaks.
 std::string_view remark(Kind kind, const KeyRule& key) {
     const bool receiver = kind == Kind::coupler || kind == Kind::phototransistor;
-    return receiver && key.name == "dark_current" ? ", before the receiver's gain" : "";
+    return receiver && key.key == Key::dark_current ? ", before the receiver's gain" : "";
 }
 
 // How far the points lie off the curves.
@@ -125,14 +125,14 @@ std::string card_text(const NamedCard& card, const TextStyle& style) {
         Table table({false, false, false}, "  ");
         for (const auto& key : rule.keys) {
             if (key.group != group.key) continue;
-            if (const auto word = card.card.choice(key.name, ""); !word.empty()) {
-                table.add({spoken_key(std::string(key.name)), word, ""});
+            if (const auto word = card.card.choice(key.key, ""); !word.empty()) {
+                table.add({spoken_key(key.key), word, ""});
             }
-            const auto* figure = card.card.find(key.name);
+            const auto* figure = card.card.find(key.key);
             if (!figure) continue;
             std::string words = figure_words(key, *figure);
             words += remark(card.card.kind, key);
-            table.add({spoken_key(std::string(key.name)), words, figure->assumed ? "assumed" : ""});
+            table.add({spoken_key(key.key), words, figure->assumed ? "assumed" : ""});
         }
         if (!table.empty()) {
             text += "\n" + shown_heading(group.title, style.colour) + "\n" + table.text();
@@ -156,11 +156,11 @@ std::string comparison_text(const NamedCard& one, const NamedCard& other, const 
     bool any = false;
     bool any_only = false;
     for (const auto& key : kind_rule(one.card.kind).keys) {
-        const auto* a = one.card.find(key.name);
-        const auto* key_of_other = find_key(kind_rule(other.card.kind), key.name);
-        const auto* b = key_of_other ? other.card.find(key.name) : nullptr;
+        const auto* a = one.card.find(key.key);
+        const auto* key_of_other = find_key(kind_rule(other.card.kind), key.key);
+        const auto* b = key_of_other ? other.card.find(key.key) : nullptr;
         if (!a && !b) continue;
-        const std::string name = spoken_key(std::string(key.name));
+        const std::string name = spoken_key(key.key);
         if (a && b && figure_words(key, *a) == figure_words(key, *b)) {
             same.add({name, figure_words(key, *a)});
         } else if (a && b) {

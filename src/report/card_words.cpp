@@ -28,7 +28,7 @@ std::optional<double> round_hours(double seconds) {
 }  // namespace
 
 std::string key_value(const KeyRule& rule, double value, int digits) {
-    if (rule.name == "ctr") return percent(value, digits);
+    if (rule.key == Key::ctr) return percent(value, digits);
     if (rule.dimension == Dimension::ratio) return fmt::format("{:.{}g}", value, digits);
     if (rule.group == "life" && rule.dimension == Dimension::time) {
         if (const auto hours = round_hours(value)) return fmt::format("{:.0f} h", *hours);

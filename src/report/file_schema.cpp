@@ -58,8 +58,15 @@ Json closed(Json properties) {
         {"type", "object"}, {"properties", std::move(properties)}, {"additionalProperties", false}};
 }
 
-Json reference(const std::string& name) {
-    return {{"$ref", "#/$defs/" + name}};
+// Names without blanks, which references cannot hold.
+std::string definition(std::string_view name) {
+    std::string text(name);
+    std::ranges::replace(text, ' ', '-');
+    return text;
+}
+
+Json reference(std::string_view name) {
+    return {{"$ref", "#/$defs/" + definition(name)}};
 }
 
 Json settings() {
@@ -132,10 +139,10 @@ Json part_keys(std::span<const KeyRule* const> rules) {
     Json properties = common_keys();
     Json groups = Json::object();
     for (const KeyRule* rule : rules) {
-        add(properties, rule->name, described(*rule));
+        add(properties, rule->name(), described(*rule));
         if (!rule->alias.empty()) add(properties, rule->alias, described(*rule));
         if (!rule->group.empty()) {
-            add(groups[std::string(rule->group)], rule->name, described(*rule));
+            add(groups[std::string(rule->group)], rule->name(), described(*rule));
         }
     }
     for (const auto& [group, keys] : groups.items()) add(properties, group, closed(keys));
@@ -148,54 +155,72 @@ std::vector<const KeyRule*> keys_of(const KindRule& kind) {
     return keys;
 }
 
-// A part that may be of several kinds: what it states depends on that. Of a card alone the kind is
-// not known here, and any of their keys may stand beside it.
+// A part that may be of several kinds: what it states depends on that.
 struct PartCase {
     std::vector<std::string> words;  // of its kind
-    std::vector<const KeyRule*> keys;
+    Json schema;
 };
-Json part_of(std::span<const PartCase> cases, const Json& own_keys) {
-    const auto with_own = [&](std::span<const KeyRule* const> keys) {
-        Json properties = part_keys(keys);
-        for (const auto& [name, value] : own_keys.items()) properties[name] = value;
-        return closed(std::move(properties));
-    };
+
+// Of a card alone the kind is not known here: `otherwise` is what may stand beside it.
+Json part_of(std::span<const PartCase> cases, Json otherwise) {
     std::vector<std::string> words;
-    std::vector<const KeyRule*> all_keys;
     Json rules = Json::array();
     for (const PartCase& one : cases) {
         words.insert(words.end(), one.words.begin(), one.words.end());
-        all_keys.insert(all_keys.end(), one.keys.begin(), one.keys.end());
         rules.push_back(
             {{"if", {{"properties", {{"kind", one_of(one.words)}}}, {"required", {"kind"}}}},
-             {"then", with_own(one.keys)}});
+             {"then", one.schema}});
     }
-    rules.push_back({{"if", {{"not", {{"required", {"kind"}}}}}}, {"then", with_own(all_keys)}});
+    rules.push_back({{"if", {{"not", {{"required", {"kind"}}}}}}, {"then", std::move(otherwise)}});
     return {{"type", "object"},
             {"properties", {{"kind", one_of(words)}}},
             {"anyOf", {{{"required", {"kind"}}}, {{"required", {"card"}}}}},
             {"allOf", std::move(rules)}};
 }
 
-std::vector<PartCase> kind_cases(bool on_cards_too) {
+constexpr const char* any_kind = "of any kind";
+
+Json part(bool on_cards_too) {
     std::vector<PartCase> cases;
     for (const KindRule& kind : kind_rules()) {
         if (kind.card_only && !on_cards_too) continue;
-        cases.push_back({kind_words(kind.kind), keys_of(kind)});
+        cases.push_back({kind_words(kind.kind), reference(kind.name)});
     }
-    return cases;
+    return part_of(cases, reference(any_kind));
+}
+
+// What may be referred to.
+Json definitions() {
+    Json all = Json::object();
+    std::vector<const KeyRule*> keys;
+    for (const KindRule& kind : kind_rules()) {
+        const auto own = keys_of(kind);
+        all[definition(kind.name)] = closed(part_keys(own));
+        keys.insert(keys.end(), own.begin(), own.end());
+    }
+    all[definition(any_kind)] = closed(part_keys(keys));
+    all["part"] = part(false);
+    all["described"] = part(true);
+    return all;
 }
 
 // --- tables of the file --------------------------------------------------------------------------
 
 Json table_schema(const FileTable& table);
 
+// Keys of a kind and the need's own, which come first where both have one of that name.
 Json need_part(const FileTable& own, std::span<const Role> roles) {
+    const Json own_keys = table_schema(own)["properties"];
+    const auto with_own = [&](std::span<const KeyRule* const> keys) {
+        Json properties = part_keys(keys);
+        for (const auto& [name, value] : own_keys.items()) properties[name] = value;
+        return closed(std::move(properties));
+    };
     std::vector<PartCase> cases;
     for (const Role& role : roles) {
-        cases.push_back({{std::string(role.word)}, keys_of(kind_rule(role.kind))});
+        cases.push_back({{std::string(role.word)}, with_own(keys_of(kind_rule(role.kind)))});
     }
-    return part_of(cases, table_schema(own)["properties"]);
+    return part_of(cases, with_own(role_keys(roles)));
 }
 
 Json value_of(const FileKey& key) {
@@ -221,7 +246,7 @@ Json value_of(const FileKey& key) {
         case What::name_or_two:
             return either(any_text(), list_of(1, 2));
         case What::supply:
-            return either(any_text(), reference("supply"));
+            return either(any_text(), reference(kind_rule(Kind::battery).name));
         case What::part:
             return key.name == name_of(NeedKey::drive)
                        ? need_part(table_of(DriveKey{}), drive_roles())
@@ -273,9 +298,7 @@ std::string file_schema() {
     schema.update(table_schema(table_of(RootKey{})));
     schema["anyOf"] = {names({RootKey::input, RootKey::output, RootKey::parts}),
                        names({RootKey::need})};
-    schema["$defs"] = {{"part", part_of(kind_cases(false), Json::object())},
-                       {"described", part_of(kind_cases(true), Json::object())},
-                       {"supply", closed(part_keys(keys_of(kind_rule(Kind::battery))))}};
+    schema["$defs"] = definitions();
     return schema.dump(2);
 }
 

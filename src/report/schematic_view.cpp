@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "draw/schematic.hpp"
@@ -40,9 +41,9 @@ Symbol symbol_of(const Part& part, Side side) {
         case Kind::zener:
             return Symbol::zener;
         case Kind::transistor:
-            return d.choice("polarity", "npn") == "pnp" ? Symbol::pnp : Symbol::npn;
+            return d.choice(Key::polarity, "npn") == "pnp" ? Symbol::pnp : Symbol::npn;
         case Kind::mosfet:
-            return d.choice("channel", "n") == "p" ? Symbol::p_mosfet : Symbol::n_mosfet;
+            return d.choice(Key::channel, "n") == "p" ? Symbol::p_mosfet : Symbol::n_mosfet;
         case Kind::coil:
             return Symbol::coil;
         case Kind::logic_output:
@@ -96,7 +97,7 @@ class Viewer {
         const LinkSide& source = link_.side(which);
         if (source.supply) {
             view.supply_note =
-                with_tolerance(source.supply->find("voltage")->spread, Dimension::voltage);
+                with_tolerance(source.supply->find(Key::voltage)->spread, Dimension::voltage);
         }
         for (const auto& path : source.paths) add_path(which, path, view);
         for (std::size_t n = 2; n < source.node_names.size(); ++n) {
@@ -166,7 +167,7 @@ SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t
     // Not to scale, so told; couplers keep their own inside.
     std::string measure;
     for (const auto& part : link.parts) {
-        const auto* distance = part.description.find("distance");
+        const auto* distance = part.description.find(Key::distance);
         if (distance && measure.empty()) {
             measure = engineering_short(distance->spread.nominal, Dimension::length);
         }
@@ -188,16 +189,16 @@ std::string part_value(const Part& part) {
         case Kind::resistor:
             return d.value_to_choose
                        ? "to be chosen"
-                       : with_tolerance(d.find("value")->spread, Dimension::resistance);
+                       : with_tolerance(d.find(Key::value)->spread, Dimension::resistance);
         case Kind::capacitor:
-            return with_tolerance(d.find("value")->spread, Dimension::capacitance);
+            return with_tolerance(d.find(Key::value)->spread, Dimension::capacitance);
         case Kind::inductor:
-            return with_tolerance(d.find("value")->spread, Dimension::inductance);
+            return with_tolerance(d.find(Key::value)->spread, Dimension::inductance);
         case Kind::coil:
         case Kind::load:
-            return with_tolerance(d.find("resistance")->spread, Dimension::resistance);
+            return with_tolerance(d.find(Key::resistance)->spread, Dimension::resistance);
         case Kind::logic_output:
-            return with_tolerance(d.find("high")->spread, Dimension::voltage);
+            return with_tolerance(d.find(Key::high)->spread, Dimension::voltage);
         case Kind::pair:
             return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
                                             : d.receiver->card;
@@ -205,7 +206,7 @@ std::string part_value(const Part& part) {
             break;
     }
     if (!d.card.empty()) return d.card;
-    if (const auto* forward = d.find("forward")) {
+    if (const auto* forward = d.find(Key::forward)) {
         return fmt::format("{} at {}",
                            engineering_short(forward->spread.nominal, Dimension::voltage),
                            engineering_short(forward->conditions[0], Dimension::current));

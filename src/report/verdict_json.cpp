@@ -88,7 +88,7 @@ Json promise_json(const PromiseResult& p) {
 Json rating_json(const RatingResult& r) {
     Json object = {{"state", r.state},
                    {"part", r.part},
-                   {"limit", r.limit},
+                   {"limit", key_name(r.limit)},
                    {"limit_stated", r.limit_stated},
                    {"sense", r.sense == Sense::at_most ? "at_most" : "at_least"},
                    {"rated", r.rated},

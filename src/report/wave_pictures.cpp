@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "draw/axes.hpp"
@@ -236,14 +237,14 @@ Told windings(const Link& link, const WaveAnswer& answer, const Span& span) {
     Told told{.curves = moving(answer, [&](const WaveCurve& c) {
                   const auto part = link.find_part(c.name);
                   return part && c.side == Side::output && c.dimension == Dimension::current &&
-                         link.parts[*part].description.find("inductance");
+                         link.parts[*part].description.find(Key::inductance);
               })};
     if (told.curves.empty()) return told;
     told.label = told.curves.size() == 1 ? "current " + told.curves.front()->name : "windings";
     for (const auto& i : answer.instants) {
         const auto part = link.find_part(i.part);
         if (!i.at || link.parts[*part].description.kind != Kind::coil) continue;
-        const double current = i.level / link.parts[*part].description.nominal("resistance");
+        const double current = i.level / link.parts[*part].description.nominal(Key::resistance);
         add_length(span, 0, *i.at, current, i.part + " " + i.what, told.dimensions);
     }
     return told;

@@ -1,5 +1,6 @@
 // What a whole sheet of readings comes to.
 #include "bench/bench_verdict.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -71,7 +72,7 @@ class Sheet {
 
 std::function<void(Link&)> value_of(const std::string& part, double ohms) {
     return [=](Link& link) {
-        edits::set_figure(link.parts[*link.find_part(part)].description, "value", exactly(ohms));
+        edits::set_figure(link.parts[*link.find_part(part)].description, Key::value, exactly(ohms));
     };
 }
 

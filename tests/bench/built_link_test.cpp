@@ -7,6 +7,7 @@
 
 #include "bench/bench_links.hpp"
 #include "bench/link_edits.hpp"
+#include "card/key.hpp"
 #include "support/how_many.hpp"
 #include "support/simulated_session.hpp"
 
@@ -53,7 +54,7 @@ std::map<std::string, double> figures_of(const LinkAtBench& at, std::size_t inde
         draw_specimen(circuit, bench_conditions(at.prepared, at.dictionary.options), seed, index);
     std::map<std::string, double> figures;
     for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
-        figures[circuit.parameters[k].name] = specimen.values[k];
+        figures[circuit.name_of(static_cast<Slot>(k))] = specimen.values[k];
     }
     return figures;
 }
@@ -129,7 +130,7 @@ TEST(BuiltLink, SupplyIsAsMeasured) {
     EXPECT_EQ(found->stated.lowest, 19.2);
     EXPECT_EQ(found->stated.highest, 30);
     // The link has it in place of what its file says.
-    const Spread& now = built->link.input.supply->find("voltage")->spread;
+    const Spread& now = built->link.input.supply->find(Key::voltage)->spread;
     EXPECT_EQ(now.lowest, found->learnt.lowest);
     EXPECT_EQ(now.highest, found->learnt.highest);
     EXPECT_TRUE(build_circuit(built->link).has_value());
@@ -160,7 +161,7 @@ BuiltLink with_ratio(double lowest, double highest) {
     const Link link = *link_from(fading_link());
     BuiltLink built{.link = prepared_for_faults(link, *build_circuit(link)), .learnt = {}};
     edits::set_figure(built.link.parts[*built.link.find_part("U1")].description,
-                      "photocurrent_ratio", {0.5 * (lowest + highest), lowest, highest});
+                      Key::photocurrent_ratio, {0.5 * (lowest + highest), lowest, highest});
     return built;
 }
 
@@ -168,7 +169,10 @@ TEST(BuiltLink, StrongCouplerHoldsLongerThanAWeakOne) {
     const Link link = *link_from(fading_link());
     const auto circuit = *build_circuit(link);
     const auto ratio =
-        std::ranges::find(circuit.parameters, "U1.photocurrent_ratio", &Parameter::name)->spread;
+        circuit
+            .parameters[to_index(
+                circuit.find(figure_of(*link.find_part("U1"), Key::photocurrent_ratio)).value())]
+            .spread;
     ProofOptions options;
     options.samples = samples;
     double before = -1;

@@ -6,6 +6,7 @@
 #include <set>
 
 #include "bench/faulty_readings.hpp"
+#include "card/key.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -203,7 +204,7 @@ TEST(FaultTable, OtherValuesLeaveNoWideGap) {
             Link faulty = at.prepared;
             fault.edit(faulty);
             const auto& value =
-                faulty.parts[*faulty.find_part("R3")].description.find("value")->spread;
+                faulty.parts[*faulty.find_part("R3")].description.find(Key::value)->spread;
             return value.lowest <= 1.06 * factor * 10e3 && factor * 10e3 <= 1.06 * value.highest;
         });
         EXPECT_TRUE(held) << factor;

@@ -7,6 +7,7 @@
 
 #include "bench/fault.hpp"
 #include "board/wiring.hpp"
+#include "card/key.hpp"
 
 namespace gapwright::testing_support {
 
@@ -29,7 +30,7 @@ class JoinedInLink {
         std::iota(parent_.begin(), parent_.end(), std::size_t{0});
         for (std::size_t k = good.parts.size(); k < edited.parts.size(); ++k) {
             const Part& part = edited.parts[k];
-            if (part.description.nominal("value") > 1) continue;
+            if (part.description.nominal(Key::value) > 1) continue;
             const auto& p = part.input ? *part.input : *part.output;
             join(number(p.side, p.from), number(p.side, p.to));
         }

@@ -9,6 +9,7 @@
 #include "bench/joined_in_link.hpp"
 #include "board/read_back.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/key.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -71,7 +72,7 @@ TEST_F(Misplaced, PinInAnEmptyRowHangs) {
     const Node hangs = node(link, "R1", Side::input, Terminal::from);
     EXPECT_EQ(hangs, static_cast<Node>(good_.input.node_names.size()));
     const Part& tie = link.parts.back();
-    EXPECT_EQ(tie.description.nominal("value"), edits::no_connection);
+    EXPECT_EQ(tie.description.nominal(Key::value), edits::no_connection);
     EXPECT_EQ(tie.input->from, hangs);
     EXPECT_EQ(tie.input->to, supply);
     EXPECT_EQ(link.parts.size(), good_.parts.size() + 1);
@@ -155,7 +156,7 @@ TEST_F(Misplaced, ReturnLeadThatHangsLeavesItsSupplyAlone) {
     Link link = with("the input supply's - lead stands in A6, not in A5");
     const Node left = node(link, "U1", Side::input, Terminal::to);
     EXPECT_NE(left, back);
-    EXPECT_EQ(link.parts.back().description.nominal("value"), edits::no_connection);
+    EXPECT_EQ(link.parts.back().description.nominal(Key::value), edits::no_connection);
     // And on its own row nothing is wrong.
     EXPECT_EQ(find("the input supply's - lead stands in B5, not in A5"), nullptr);
 }

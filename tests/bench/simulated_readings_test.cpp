@@ -1,5 +1,6 @@
 // Readings with the power off, from side to side, and of specimens, against sums by hand.
 #include "bench/simulated_readings.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -60,8 +61,8 @@ TEST(SimulatedReadings, SpecimensReadAsTheirOwnFiguresSay) {
     const auto readings =
         simulate_readings(link, {link.meter, measurements, none, cards_conditions}, {}, 7, 40);
     const auto circuit = *build_circuit(link);
-    const auto slot = std::ranges::find(circuit.parameters, "W1.resistance", &Parameter::name) -
-                      circuit.parameters.begin();
+    const auto slot =
+        to_index(circuit.find(figure_of(*link.find_part("W1"), Key::resistance)).value());
     std::set<double> distinct;
     for (std::size_t k = 0; k < 40; ++k) {
         const auto own = draw_specimen(circuit, cards_conditions, 7, k);

@@ -6,6 +6,7 @@
 
 #include <set>
 
+#include "card/key.hpp"
 #include "design/limits.hpp"
 #include "design/open_stock.hpp"
 #include "proof/proof.hpp"
@@ -177,8 +178,8 @@ TEST(PartsToPull, ShortOfACount) {
     EXPECT_EQ(found->text, "12 kΩ ± 5 %, 250 mW");  // log 1.2 < log 10/8.2
     EXPECT_EQ(found->sources.at(0).line, lines_of(drawer, "resistor,12 kΩ").at(0));
     const Link link = link_of(pull.text);
-    EXPECT_EQ(link.parts[*link.find_part("R3")].description.nominal("value"), 12e3);
-    EXPECT_EQ(link.parts[*link.find_part("R2")].description.nominal("value"), 10e3);
+    EXPECT_EQ(link.parts[*link.find_part("R3")].description.nominal(Key::value), 12e3);
+    EXPECT_EQ(link.parts[*link.find_part("R2")].description.nominal(Key::value), 10e3);
     EXPECT_NE(verdict_of(pull.text), Verdict::broken);
 }
 

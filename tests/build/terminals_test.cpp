@@ -19,6 +19,7 @@
 #include "build/plan_terminals.hpp"
 #include "build/terminal_links.hpp"
 #include "build/wiring_of_link.hpp"
+#include "card/key.hpp"
 #include "link/link_circuit.hpp"
 #include "reference/made_networks.hpp"
 #include "support/how_many.hpp"
@@ -72,7 +73,7 @@ Joined solved(const Link& link, const LinkCircuit& circuit) {
             put("to", probes->main.minus);
             if (!probes->control) continue;
             const bool mirrored =
-                d.choice("polarity", "npn") == "pnp" || d.choice("channel", "n") == "p";
+                d.choice(Key::polarity, "npn") == "pnp" || d.choice(Key::channel, "n") == "p";
             const Node control = mirrored ? probes->control->minus : probes->control->plus;
             // A base that no path names has a node of its own inside the part.
             if (to_index(control) < link.side(side).node_names.size()) put("control", control);

@@ -5,6 +5,7 @@
 #include <gtest/gtest.h>
 
 #include "card/default_card.hpp"
+#include "card/key.hpp"
 #include "support/card_folder.hpp"
 
 namespace gapwright {
@@ -31,7 +32,7 @@ TEST(CardReading, ReadsACardsFileWithItsPoints) {
     const auto card = read_card(file);
     ASSERT_TRUE(card) << to_text(card.error());
     EXPECT_EQ(card->name, "mine");
-    EXPECT_DOUBLE_EQ(card->card.nominal("forward"), 2.0);
+    EXPECT_DOUBLE_EQ(card->card.nominal(Key::forward), 2.0);
     ASSERT_EQ(card->points.size(), 1U);
     EXPECT_DOUBLE_EQ(*card->points[0].find("forward_voltage"), 2.05);
     EXPECT_EQ(card->points[0].specimen, "one");
@@ -43,7 +44,7 @@ TEST(CardReading, ReadsTheNamedFileEvenWhereAShippedCardHasItsName) {
         folder.write("red-led.card.toml", "kind = \"led\"\nforward = \"9 V at 1 A\"\n");
     const auto card = read_card(file);
     ASSERT_TRUE(card) << to_text(card.error());
-    EXPECT_DOUBLE_EQ(card->card.nominal("forward"), 9.0);
+    EXPECT_DOUBLE_EQ(card->card.nominal(Key::forward), 9.0);
 }
 
 TEST(CardReading, FindsTheCardThatAFilesCardIsBasedOnBesideIt) {
@@ -53,8 +54,8 @@ TEST(CardReading, FindsTheCardThatAFilesCardIsBasedOnBesideIt) {
         folder.write("second.card.toml", "based_on = \"first\"\n[model]\nideality = 3\n");
     const auto card = read_card(file);
     ASSERT_TRUE(card) << to_text(card.error());
-    EXPECT_DOUBLE_EQ(card->card.nominal("forward"), 2.0);
-    EXPECT_DOUBLE_EQ(card->card.nominal("ideality"), 3.0);
+    EXPECT_DOUBLE_EQ(card->card.nominal(Key::forward), 2.0);
+    EXPECT_DOUBLE_EQ(card->card.nominal(Key::ideality), 3.0);
 }
 
 TEST(CardReading, MissingFileIsNotSearchedForElsewhere) {
@@ -98,10 +99,10 @@ TEST(DefaultCard, IsThereForTheKindsThatCanBeginWithOneAndAllOfItIsAssumed) {
         EXPECT_EQ(card->kind, kind);
         EXPECT_FALSE(card->figures.empty());
         for (const auto& [key, figure] : card->figures) {
-            EXPECT_TRUE(figure.assumed) << kind_rule(kind).name << " " << key;
+            EXPECT_TRUE(figure.assumed) << kind_rule(kind).name << " " << key_name(key);
         }
         for (const auto& key : kind_rule(kind).keys) {
-            EXPECT_TRUE(!key.needed || card->find(key.name)) << key.name;
+            EXPECT_TRUE(!key.needed || card->find(key.key)) << key.name();
         }
     }
 }

@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "card/card_shelf.hpp"
+#include "card/key.hpp"
 #include "card/shipped_cards.hpp"
 
 namespace gapwright {
@@ -48,12 +49,12 @@ TEST(ShippedCards, OfCouplersSayWhatTheyInsulate) {
         const auto description = shelf.find(std::string(card.name), {}, problems);
         if (!description || description->kind != Kind::coupler) continue;
         ++couplers;
-        for (const auto* key :
-             {"isolation_test_voltage", "repetitive_peak_voltage", "transient_peak_voltage",
-              "external_clearance", "external_creepage", "distance_through_insulation"}) {
-            EXPECT_TRUE(description->find(key)) << card.name << ": " << key;
+        for (const Key key : {Key::isolation_test_voltage, Key::repetitive_peak_voltage,
+                              Key::transient_peak_voltage, Key::external_clearance,
+                              Key::external_creepage, Key::distance_through_insulation}) {
+            EXPECT_TRUE(description->find(key)) << card.name << ": " << key_name(key);
         }
-        EXPECT_EQ(description->choice("material_group", ""), "IIIa") << card.name;
+        EXPECT_EQ(description->choice(Key::material_group, ""), "IIIa") << card.name;
     }
     EXPECT_EQ(couplers, 5U);
 }
@@ -64,12 +65,12 @@ TEST(Description, InsulationOfACouplerStandsInItsGroupOrFlat) {
     const auto grouped =
         read_card(head + "[insulation]\nexternal_creepage = \"8 mm\"\nmaterial_group = \"II\"\n");
     ASSERT_TRUE(grouped.description) << to_text(grouped.problems);
-    EXPECT_DOUBLE_EQ(grouped.description->nominal("external_creepage"), 8e-3);
-    EXPECT_EQ(grouped.description->choice("material_group", ""), "II");
-    EXPECT_FALSE(grouped.description->find("external_clearance")) << "nobody stated it";
+    EXPECT_DOUBLE_EQ(grouped.description->nominal(Key::external_creepage), 8e-3);
+    EXPECT_EQ(grouped.description->choice(Key::material_group, ""), "II");
+    EXPECT_FALSE(grouped.description->find(Key::external_clearance)) << "nobody stated it";
     const auto flat = read_card(head + "external_creepage = \"8 mm\"\n");
     ASSERT_TRUE(flat.description) << to_text(flat.problems);
-    EXPECT_DOUBLE_EQ(flat.description->nominal("external_creepage"), 8e-3);
+    EXPECT_DOUBLE_EQ(flat.description->nominal(Key::external_creepage), 8e-3);
     const auto wrong = read_card(head + "[insulation]\nmaterial_group = \"IV\"\n");
     ASSERT_FALSE(wrong.description);
     EXPECT_NE(to_text(wrong.problems).find("material_group is one of I, II, IIIa, IIIb"),
@@ -81,9 +82,9 @@ TEST(Description, InsulationOfACouplerStandsInItsGroupOrFlat) {
 TEST(Description, DefaultsAreMarkedAsAssumed) {
     const auto read = read_card("kind = \"led\"\nforward = \"2 V at 20 mA\"\n");
     ASSERT_TRUE(read.description) << to_text(read.problems);
-    EXPECT_EQ(read.description->nominal("ideality"), 2.0);
-    EXPECT_TRUE(read.description->find("ideality")->assumed);
-    EXPECT_FALSE(read.description->find("forward")->assumed);
+    EXPECT_EQ(read.description->nominal(Key::ideality), 2.0);
+    EXPECT_TRUE(read.description->find(Key::ideality)->assumed);
+    EXPECT_FALSE(read.description->find(Key::forward)->assumed);
 }
 
 TEST(Description, SpreadTableGivesLimitsToFiguresWithoutOne) {
@@ -92,12 +93,12 @@ TEST(Description, SpreadTableGivesLimitsToFiguresWithoutOne) {
         "[spread]\ngain = \"200 .. 500\"\nearly_voltage = \"± 50 %\"\n"
         "distribution = \"normal\"\n");
     ASSERT_TRUE(read.description) << to_text(read.problems);
-    const Figure& gain = *read.description->find("gain");
+    const Figure& gain = *read.description->find(Key::gain);
     EXPECT_EQ(gain.spread.nominal, 300);
     EXPECT_EQ(gain.spread.lowest, 200);
     EXPECT_EQ(gain.spread.highest, 500);
     EXPECT_TRUE(gain.normal);
-    EXPECT_EQ(read.description->find("early_voltage")->spread.lowest, 75);  // its own is kept
+    EXPECT_EQ(read.description->find(Key::early_voltage)->spread.lowest, 75);  // its own is kept
 }
 
 TEST(Description, SpreadTableServesAFigureThatIsOverriddenWithoutOne) {
@@ -110,7 +111,7 @@ TEST(Description, SpreadTableServesAFigureThatIsOverriddenWithoutOne) {
     const auto card =
         read_description(document->root, document->start(), {.is_card = true}, shelf, problems);
     ASSERT_TRUE(card) << to_text(problems);
-    EXPECT_EQ(card->find("gain")->spread.highest, 400);
+    EXPECT_EQ(card->find(Key::gain)->spread.highest, 400);
     EXPECT_EQ(card->spreads.size(), 1U);
 }
 
@@ -118,7 +119,7 @@ TEST(Description, RelativeSpread) {
     const auto read =
         read_card("kind = \"coil\"\nresistance = \"100 Ω\"\n[spread]\nresistance = \"± 10 %\"\n");
     ASSERT_TRUE(read.description) << to_text(read.problems);
-    EXPECT_NEAR(read.description->find("resistance")->spread.highest, 110, 1e-9);
+    EXPECT_NEAR(read.description->find(Key::resistance)->spread.highest, 110, 1e-9);
 }
 
 TEST(Description, PolaritiesByKeyOrByKind) {
@@ -127,11 +128,11 @@ TEST(Description, PolaritiesByKeyOrByKind) {
           "kind = \"transistor\"\ntype = \"pnp\""}) {
         const auto read = read_card(text);
         ASSERT_TRUE(read.description) << text << to_text(read.problems);
-        EXPECT_EQ(read.description->choice("polarity", "npn"), "pnp") << text;
+        EXPECT_EQ(read.description->choice(Key::polarity, "npn"), "pnp") << text;
     }
     const auto fet = read_card("kind = \"mosfet\"\nchannel = \"p-channel\"");
     ASSERT_TRUE(fet.description) << to_text(fet.problems);
-    EXPECT_EQ(fet.description->choice("channel", "n"), "p");
+    EXPECT_EQ(fet.description->choice(Key::channel, "n"), "p");
 }
 
 struct BadCard {
@@ -216,15 +217,15 @@ TEST_F(CardFolder, CardsMayBuildOnOthersButNotInACircle) {
     Problems problems;
     const auto dim = shelf.find("dim", {}, problems);
     ASSERT_TRUE(dim) << to_text(problems);
-    EXPECT_EQ(dim->nominal("ideality"), 2.5);
-    EXPECT_EQ(dim->nominal("forward"), 2.0);
+    EXPECT_EQ(dim->nominal(Key::ideality), 2.5);
+    EXPECT_EQ(dim->nominal(Key::forward), 2.0);
     write("wide.card.toml", "kind = \"transistor\"\ngain = 200\n[spread]\ngain = \"100 .. 400\"\n");
     write("other.card.toml", "based_on = \"wide\"\ngain = 210\n");
     write("beyond.card.toml", "based_on = \"wide\"\ngain = 500\n");
     const auto other = shelf.find("other", {}, problems);
     ASSERT_TRUE(other) << to_text(problems);
-    EXPECT_EQ(other->find("gain")->spread.lowest, 100);
-    EXPECT_EQ(other->nominal("gain"), 210);
+    EXPECT_EQ(other->find(Key::gain)->spread.lowest, 100);
+    EXPECT_EQ(other->nominal(Key::gain), 210);
     EXPECT_FALSE(shelf.find("beyond", {}, problems));
     ASSERT_EQ(problems.size(), 1U);
     EXPECT_EQ(problems[0].cause, Cause::empty_spread);

@@ -1,6 +1,7 @@
 // Designs of whole files: what is found holds, is proven, is best among its neighbours, and what
 // cannot be is told.
 #include "design/design.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -76,7 +77,7 @@ void expect_in_drawer(const Answer& answer, const Drawer& drawer) {
     }
     for (const auto& part : answer.link.parts) {
         if (part.description.kind != Kind::resistor) continue;
-        auto& count = left[std::lround(part.description.find("value")->spread.nominal * 1e3)];
+        auto& count = left[std::lround(part.description.find(Key::value)->spread.nominal * 1e3)];
         EXPECT_GT(count, 0U) << part.name;
         --count;
     }
@@ -218,8 +219,9 @@ TEST(Windows, EndWhereAProofSaysThatSomethingBreaks) {
         ASSERT_TRUE(value.window);
         const auto proven_at = [&](double ohms) {
             Link link = answer.link;
-            auto& spread =
-                link.parts[link.find_part(value.part).value()].description.figures["value"].spread;
+            auto& spread = link.parts[link.find_part(value.part).value()]
+                               .description.figures[Key::value]
+                               .spread;
             const double ratio = ohms / value.value.nominal;
             spread = {ohms, value.value.lowest * ratio, value.value.highest * ratio};
             return proven(link, 1000);

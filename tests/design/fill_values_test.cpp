@@ -1,5 +1,6 @@
 // Chosen values in a link's text: readable, the same link, and nothing else changed.
 #include "design/fill_values.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -109,7 +110,7 @@ Link with_wholes(const std::string& text, const Wanted& wanted) {
     for (const auto& value : values_of(link, wanted)) {
         auto& description = link.parts[value.part].description;
         description.value_to_choose = false;
-        description.figures["value"].spread = value.whole.value;
+        description.figures[Key::value].spread = value.whole.value;
     }
     return link;
 }
@@ -186,9 +187,9 @@ TEST(FillValues, WritesASeriesPair) {
     const auto* second = part_of(link, "R1b");
     ASSERT_TRUE(first && second);
     EXPECT_FALSE(part_of(link, "R1"));
-    EXPECT_DOUBLE_EQ(first->find("value")->spread.nominal, 22);
-    EXPECT_DOUBLE_EQ(second->find("value")->spread.nominal, 270);
-    EXPECT_DOUBLE_EQ(second->find("power")->spread.nominal, 0.25);
+    EXPECT_DOUBLE_EQ(first->find(Key::value)->spread.nominal, 22);
+    EXPECT_DOUBLE_EQ(second->find(Key::value)->spread.nominal, 270);
+    EXPECT_DOUBLE_EQ(second->find(Key::power)->spread.nominal, 0.25);
     const auto lines = lines_of(filled(two_values, wanted));
     for (
         const std::string line : {
@@ -205,8 +206,8 @@ TEST(FillValues, WritesASeriesTriple) {
     const Link link = same_link(two_values, wanted);
     for (const std::string name : {"R2a", "R2b", "R2c"}) ASSERT_TRUE(part_of(link, name)) << name;
     // Only what the drawer states.
-    EXPECT_TRUE(part_of(link, "R2a")->find("power"));
-    EXPECT_FALSE(part_of(link, "R2b")->find("power"));
+    EXPECT_TRUE(part_of(link, "R2a")->find(Key::power));
+    EXPECT_FALSE(part_of(link, "R2b")->find(Key::power));
 }
 
 TEST(FillValues, WritesPartsBesideEachOtherBetweenNamedNodes) {
@@ -291,7 +292,7 @@ at_most = "0.2 W"
         ASSERT_TRUE(part_of(link, "R1"));
         EXPECT_FALSE(part_of(link, "R1a"));
         // More than either may take alone.
-        EXPECT_GT(part_of(link, "R1")->find("power")->spread.nominal, 0.25);
+        EXPECT_GT(part_of(link, "R1")->find(Key::power)->spread.nominal, 0.25);
     }
 }
 
@@ -339,7 +340,7 @@ TEST(FillValues, KeepsTheFormOfTheParts) {
             const auto* whole = part_of(link, "R1");
             const auto* first = part_of(link, "R1a");
             ASSERT_TRUE(whole || first);
-            EXPECT_TRUE((whole ? whole : first)->find("power"));
+            EXPECT_TRUE((whole ? whole : first)->find(Key::power));
         }
     }
 }
@@ -366,7 +367,7 @@ TEST(FillValues, TakesNamesThatAreFree) {
     const Link link = same_link(text, {{"R1", "22 Ω + 270 Ω"}, {"R2", "10 kΩ"}});
     EXPECT_EQ(link.parts.size(), 7U);
     ASSERT_TRUE(part_of(link, "R1a"));
-    EXPECT_DOUBLE_EQ(part_of(link, "R1a")->find("value")->spread.nominal, 10);
+    EXPECT_DOUBLE_EQ(part_of(link, "R1a")->find(Key::value)->spread.nominal, 10);
     // Nodes count too.
     const std::string node =
         with(with(two_values, "\"supply > R2 > signal\"",
@@ -386,10 +387,10 @@ TEST(FillValues, TakesPlaceOfAStatedPower) {
             const auto* first = part_of(link, "R1a");
             ASSERT_TRUE(one || first);
             if (first) {
-                EXPECT_DOUBLE_EQ(part_of(link, "R1b")->find("power")->spread.nominal,
+                EXPECT_DOUBLE_EQ(part_of(link, "R1b")->find(Key::power)->spread.nominal,
                                  value.starts_with("1") ? 0.125 : 0.25);
             }
-            const double power = (one ? one : first)->find("power")->spread.nominal;
+            const double power = (one ? one : first)->find(Key::power)->spread.nominal;
             EXPECT_DOUBLE_EQ(power, value.starts_with("1") ? 0.6 : 0.25);
         }
     }

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "card/key.hpp"
 #include "design/need_support.hpp"
 #include "link/need_roles.hpp"
 #include "support/link_text.hpp"
@@ -22,11 +23,11 @@ TEST(ReadNeed, ReadsWhatTheFileSays) {
     EXPECT_EQ(need->drive.input_type, 3);
     EXPECT_EQ(need->drive.description.kind, Kind::contact);
     EXPECT_EQ(need->load.kind, NeedLoad::Kind::logic_input);
-    EXPECT_DOUBLE_EQ(need->load.description.nominal("high_above"), 2.4);
+    EXPECT_DOUBLE_EQ(need->load.description.nominal(Key::high_above), 2.4);
     EXPECT_FALSE(need->driven);
     EXPECT_EQ(need->gaps.size(), 3U);
     EXPECT_EQ(need->stock.drawer->text, "drawer.csv");
-    EXPECT_DOUBLE_EQ(need->input.supply.find("voltage")->spread.lowest, 19.2);
+    EXPECT_DOUBLE_EQ(need->input.supply.find(Key::voltage)->spread.lowest, 19.2);
     ASSERT_TRUE(need->duty);
     EXPECT_DOUBLE_EQ(need->duty->share, 0.6);
 }

@@ -1,4 +1,5 @@
 #include "value_support.hpp"
+#include "card/key.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 
@@ -107,10 +108,10 @@ void judge(const ValueCase& c, const Link& link, const std::vector<MadeChoice>& 
     for (std::size_t k = 0; k < set.size(); ++k) {
         const auto part = std::ranges::find(filled.parts, c.chosen[k], &Part::name);
         auto& figures = part->description.figures;
-        figures["value"].spread = set[k].value;
-        figures.erase("power");
+        figures[Key::value].spread = set[k].value;
+        figures.erase(Key::power);
         if (set[k].power) {
-            figures["power"] = {
+            figures[Key::power] = {
                 .spread = exactly(*set[k].power), .conditions = {}, .place = part->place};
         }
         judged.parts += set[k].rows.size();

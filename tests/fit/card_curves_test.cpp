@@ -1,5 +1,6 @@
 // Curves of cards: through the points that the cards state, within their bands.
 #include "fit/card_curves.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -48,23 +49,23 @@ double at(const std::vector<double>& from, const std::vector<double>& to, double
     return 0;
 }
 
-std::vector<std::string> shipped_with(std::string_view key) {
+std::vector<std::string> shipped_with(Key key) {
     std::vector<std::string> names;
     for (const auto& card : shipped_cards()) {
         const auto read = shipped(card.name);
         if (has_charts(read.kind) && read.find(key)) names.emplace_back(card.name);
     }
-    EXPECT_FALSE(names.empty()) << key;
+    EXPECT_FALSE(names.empty()) << key_name(key);
     return names;
 }
 
 TEST(CardCurves, PassThroughTheForwardVoltageOfEveryShippedCard) {
-    for (const auto& name : shipped_with("forward")) {
+    for (const auto& name : shipped_with(Key::forward)) {
         const auto card = shipped(name);
         const auto charts = charts_of(card);
         const auto* forward = chart(charts, "forward");
         ASSERT_TRUE(forward && forward->curves.size() == 1) << name;
-        const auto& stated = *card.find("forward");
+        const auto& stated = *card.find(Key::forward);
         EXPECT_NEAR(at(forward->curves[0].y, forward->curves[0].x, stated.conditions[0], false),
                     stated.spread.nominal, 2e-3 * stated.spread.nominal)
             << name;
@@ -74,12 +75,12 @@ TEST(CardCurves, PassThroughTheForwardVoltageOfEveryShippedCard) {
 }
 
 TEST(CardCurves, PassThroughTheTransferRatioOfEveryShippedCoupler) {
-    for (const auto& name : shipped_with("ctr")) {
+    for (const auto& name : shipped_with(Key::ctr)) {
         const auto card = shipped(name);
         const auto charts = charts_of(card);
         const auto* transfer = chart(charts, "transfer");
         ASSERT_TRUE(transfer && transfer->curves.size() == 1) << name;
-        const auto& stated = *card.find("ctr");
+        const auto& stated = *card.find(Key::ctr);
         EXPECT_NEAR(at(transfer->curves[0].x, transfer->curves[0].y, stated.conditions[0], false),
                     stated.spread.nominal, 0.01 * stated.spread.nominal)
             << name;
@@ -93,12 +94,12 @@ TEST(CardCurves, PassThroughTheTransferRatioOfEveryShippedCoupler) {
 }
 
 TEST(CardCurves, PassThroughTheResistanceOfEveryShippedLightDependentResistor) {
-    for (const auto& name : shipped_with("dark_resistance")) {
+    for (const auto& name : shipped_with(Key::dark_resistance)) {
         const auto card = shipped(name);
         const auto charts = charts_of(card);
         const auto* light = chart(charts, "light");
         ASSERT_TRUE(light && light->curves.size() == 1) << name;
-        const auto& stated = *card.find("resistance");
+        const auto& stated = *card.find(Key::resistance);
         EXPECT_NEAR(at(light->curves[0].x, light->curves[0].y, stated.conditions[0], true),
                     stated.spread.nominal, 0.01 * stated.spread.nominal)
             << name;
@@ -152,7 +153,7 @@ TEST(CardCurves, BandEndsWhereTheCardSays) {
 
 TEST(CardCurves, ExactCardsHaveNoBand) {
     auto card = shipped("red-led");
-    card.figures["forward"].spread = exactly(2.0);
+    card.figures[Key::forward].spread = exactly(2.0);
     for (const auto& each : charts_of(card)) {
         EXPECT_TRUE(each.weakest.empty());
         EXPECT_TRUE(each.strongest.empty());
@@ -218,7 +219,7 @@ TEST(CardCurves, AreReadAtRoundSettingsAndWhereTheCardStates) {
     ASSERT_TRUE(warm);
     EXPECT_NEAR(*warm, 1.3, 0.013);  // 130 % at 5 mA, 5 V
     auto odd = shipped("red-led");   // stated at a current that is no round one
-    odd.figures["forward"].conditions = {17e-3};
+    odd.figures[Key::forward].conditions = {17e-3};
     const auto odd_charts = charts_of(odd);
     const auto& forward = odd_charts.at(0);
     const auto stated = read_at(forward, forward.curves[0], 17e-3);

@@ -1,5 +1,6 @@
 // A fit written as a card file and read back: the same figures, to the digits that cards have.
 #include "fit/card_file.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -45,18 +46,21 @@ void expect_read_back(const CardFit& fit, const std::vector<MeasuredPoint>& poin
     for (const auto& figure : fit.figures) {
         const auto* written = fit.card.find(figure.key);
         const auto* read = card->card.find(figure.key);
-        ASSERT_EQ(read != nullptr, written != nullptr) << figure.key << "\n" << text;
+        ASSERT_EQ(read != nullptr, written != nullptr) << key_name(figure.key) << "\n" << text;
         if (!read) continue;
         // What stays assumed is assumed of the card as it is read, beside its other figures.
         if (figure.kept && written->assumed) continue;
-        expect_near(read->spread.nominal, written->spread.nominal, figure.key);
-        ASSERT_EQ(read->conditions.size(), written->conditions.size()) << figure.key;
+        expect_near(read->spread.nominal, written->spread.nominal,
+                    std::string(key_name(figure.key)));
+        ASSERT_EQ(read->conditions.size(), written->conditions.size()) << key_name(figure.key);
         for (std::size_t k = 0; k < read->conditions.size(); ++k) {
-            expect_near(read->conditions[k], written->conditions[k], figure.key);
+            expect_near(read->conditions[k], written->conditions[k],
+                        std::string(key_name(figure.key)));
         }
         if (!figure.spread || figure.kept) continue;
-        expect_near(read->spread.lowest, figure.spread->lowest, figure.key);
-        expect_near(read->spread.highest, figure.spread->highest, figure.key);
+        expect_near(read->spread.lowest, figure.spread->lowest, std::string(key_name(figure.key)));
+        expect_near(read->spread.highest, figure.spread->highest,
+                    std::string(key_name(figure.key)));
     }
 }
 
@@ -90,7 +94,7 @@ TEST(CardFile, WithSpecimensKeepsTheSpread) {
 
 TEST(CardFile, WithStatedLimitsKeepsThem) {
     CardFitOptions options;
-    options.limits["forward"] = {0, 1.5, 2.4};
+    options.limits[Key::forward] = {0, 1.5, 2.4};
     const auto points = junction_points();
     const auto fit = fitted(*default_card(Kind::led), points, options);
     expect_read_back(fit, points, {.name = "Made", .based_on = {}, .source = "a test"});
@@ -142,8 +146,9 @@ TEST(CardFile, OfACouplerBasedOnACardIsReadBack) {
     const auto card =
         read_card(folder.write("written.card.toml", card_file_text(fit, points, head)));
     ASSERT_TRUE(card) << to_text(card.error());
-    for (const auto* key : {"forward", "gain", "insulation_voltage", "collector_current"}) {
-        EXPECT_DOUBLE_EQ(card->card.nominal(key), base->card.nominal(key)) << key;
+    for (const Key key :
+         {Key::forward, Key::gain, Key::insulation_voltage, Key::collector_current}) {
+        EXPECT_DOUBLE_EQ(card->card.nominal(key), base->card.nominal(key)) << key_name(key);
     }
 }
 
@@ -171,8 +176,8 @@ TEST(CardFile, TakesThePlaceOfWhatTheBaseCardStatesOtherwise) {
         "written.card.toml",
         card_file_text(fit, points, {.name = "Made", .based_on = "base", .source = "a test"})));
     ASSERT_TRUE(card) << to_text(card.error());
-    EXPECT_FALSE(card->card.find("saturation_current"));
-    expect_near(card->card.nominal("forward"), fit.card.nominal("forward"), "forward");
+    EXPECT_FALSE(card->card.find(Key::saturation_current));
+    expect_near(card->card.nominal(Key::forward), fit.card.nominal(Key::forward), "forward");
 }
 
 TEST(CardFile, HostileNamesLeaveItValid) {
@@ -186,7 +191,7 @@ TEST(CardFile, HostileNamesLeaveItValid) {
             {.name = "a \"b\" \\ \n[limits]", .based_on = {}, .source = "\x01\t\"\"\""})));
     ASSERT_TRUE(card) << to_text(card.error());
     EXPECT_EQ(card->points.size(), points.size());
-    EXPECT_FALSE(card->card.find("power"));
+    EXPECT_FALSE(card->card.find(Key::power));
 }
 
 TEST(CardFile, FiguresHaveFourDigits) {

@@ -1,5 +1,6 @@
 // Cards of LEDs from points: what one point tells, what two, what exact points of a known law.
 #include "fit/card_fit.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -19,12 +20,12 @@ std::expected<CardFit, CardFitFailure> fit_led(const std::vector<MeasuredPoint>&
     return fit_card(*default_card(Kind::led), points, options);
 }
 
-const FittedFigure& figure(const CardFit& fit, const std::string& key) {
+const FittedFigure& figure(const CardFit& fit, Key key) {
     static const FittedFigure none;
     for (const auto& each : fit.figures) {
         if (each.key == key) return each;
     }
-    ADD_FAILURE() << "no figure " << key;
+    ADD_FAILURE() << "no figure " << key_name(key);
     return none;
 }
 
@@ -40,7 +41,7 @@ TEST(CardFit, OnePointIsEnoughForAnLed) {
     const auto fit = fit_led({point({{"forward_current", 5e-3}, {"forward_voltage", 1.87}})});
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     // The curve passes through it …
-    const auto& forward = figure(*fit, "forward");
+    const auto& forward = figure(*fit, Key::forward);
     EXPECT_FALSE(forward.kept);
     const auto model = part_model(fit->card, {});
     ASSERT_TRUE(model);
@@ -52,11 +53,11 @@ TEST(CardFit, OnePointIsEnoughForAnLed) {
     EXPECT_GT(forward.highest, 1.87);
     // … and what it cannot tell stays as it was, and is said to.
     const auto base = *default_card(Kind::led);
-    for (const std::string key : {"ideality", "series_resistance"}) {
+    for (const Key key : {Key::ideality, Key::series_resistance}) {
         const auto& kept = figure(*fit, key);
-        EXPECT_TRUE(kept.kept) << key;
-        EXPECT_DOUBLE_EQ(fit->card.nominal(key), base.nominal(key)) << key;
-        EXPECT_TRUE(fit->card.find(key)->assumed) << key;
+        EXPECT_TRUE(kept.kept) << key_name(key);
+        EXPECT_DOUBLE_EQ(fit->card.nominal(key), base.nominal(key)) << key_name(key);
+        EXPECT_TRUE(fit->card.find(key)->assumed) << key_name(key);
         EXPECT_NE(kept_words(*fit, kept).find("cannot tell"), std::string::npos);
     }
     EXPECT_TRUE(fit->specimens.empty());
@@ -79,16 +80,16 @@ TEST(CardFit, ExactPointsGiveTheLawBack) {
          {DiodeLaw{1e-18, 1.8, 2.5}, DiodeLaw{1e-26, 1.4, 6.0}, DiodeLaw{1e-12, 3.0, 12.0}}) {
         const auto fit = fit_led(points_of(law));
         ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
-        EXPECT_NEAR(figure(*fit, "ideality").value, law.ideality, 0.01 * law.ideality);
-        EXPECT_NEAR(figure(*fit, "series_resistance").value, law.series, 0.03 * law.series);
-        const auto& forward = figure(*fit, "forward");
+        EXPECT_NEAR(figure(*fit, Key::ideality).value, law.ideality, 0.01 * law.ideality);
+        EXPECT_NEAR(figure(*fit, Key::series_resistance).value, law.series, 0.03 * law.series);
+        const auto& forward = figure(*fit, Key::forward);
         ASSERT_EQ(forward.conditions.size(), 1U);
         EXPECT_NEAR(forward.value, law.voltage(forward.conditions[0]), 1e-3);
         EXPECT_LT(fit->noise, 1e-3);
         for (const auto& f : fit->figures) {
-            EXPECT_FALSE(f.kept) << f.key;
-            EXPECT_LE(f.lowest, f.value) << f.key;
-            EXPECT_GE(f.highest, f.value) << f.key;
+            EXPECT_FALSE(f.kept) << key_name(f.key);
+            EXPECT_LE(f.lowest, f.value) << key_name(f.key);
+            EXPECT_GE(f.highest, f.value) << key_name(f.key);
         }
     }
 }
@@ -102,8 +103,8 @@ TEST(CardFit, StrayIsNamedAndHardlyMovesTheResult) {
     ASSERT_TRUE(clean && fit);
     ASSERT_EQ(fit->strays.size(), 1U);
     EXPECT_EQ(fit->observations[fit->strays[0]].point, 4U);
-    EXPECT_NEAR(figure(*fit, "forward").value, figure(*clean, "forward").value, 0.02);
-    EXPECT_NEAR(figure(*fit, "ideality").value, law.ideality, 0.15 * law.ideality);
+    EXPECT_NEAR(figure(*fit, Key::forward).value, figure(*clean, Key::forward).value, 0.02);
+    EXPECT_NEAR(figure(*fit, Key::ideality).value, law.ideality, 0.15 * law.ideality);
 }
 
 TEST(CardFit, ResultsStandByObservation) {
@@ -139,14 +140,14 @@ TEST(CardFit, SeveralSpecimensGiveASpreadThatHoldsThem) {
         ASSERT_EQ(specimen.values.size(), fit->figures.size());
         for (std::size_t k = 0; k < fit->figures.size(); ++k) {
             const auto& f = fit->figures[k];
-            ASSERT_TRUE(f.spread) << f.key;
-            EXPECT_GE(specimen.values[k], f.spread->lowest) << f.key;
-            EXPECT_LE(specimen.values[k], f.spread->highest) << f.key;
+            ASSERT_TRUE(f.spread) << key_name(f.key);
+            EXPECT_GE(specimen.values[k], f.spread->lowest) << key_name(f.key);
+            EXPECT_LE(specimen.values[k], f.spread->highest) << key_name(f.key);
         }
     }
-    const auto& forward = figure(*fit, "forward");
+    const auto& forward = figure(*fit, Key::forward);
     EXPECT_NE(forward.spread_from.find("4 specimens"), std::string::npos) << forward.spread_from;
-    EXPECT_TRUE(fit->card.find("forward")->spread.varies());
+    EXPECT_TRUE(fit->card.find(Key::forward)->spread.varies());
 }
 
 TEST(CardFit, UnevenSpecimensAreRefused) {
@@ -164,20 +165,20 @@ TEST(CardFit, UnevenSpecimensAreRefused) {
 
 TEST(CardFit, StatedLimitsTakeTheSpreadsPlace) {
     CardFitOptions options;
-    options.limits["forward"] = {0, 1.5, 2.6};
+    options.limits[Key::forward] = {0, 1.5, 2.6};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
-    const auto& forward = figure(*fit, "forward");
+    const auto& forward = figure(*fit, Key::forward);
     ASSERT_TRUE(forward.spread);
     EXPECT_DOUBLE_EQ(forward.spread->lowest, 1.5);
     EXPECT_DOUBLE_EQ(forward.spread->highest, 2.6);
     EXPECT_DOUBLE_EQ(forward.spread->nominal, forward.value) << "the limits' nominal is ignored";
-    EXPECT_DOUBLE_EQ(fit->card.find("forward")->spread.highest, 2.6);
+    EXPECT_DOUBLE_EQ(fit->card.find(Key::forward)->spread.highest, 2.6);
 }
 
 TEST(CardFit, LimitsThatDoNotHoldTheValueAreRefused) {
     CardFitOptions options;
-    options.limits["forward"] = {3.2, 3.0, 3.4};
+    options.limits[Key::forward] = {3.2, 3.0, 3.4};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_FALSE(fit);
     ASSERT_EQ(fit.error().problems.size(), 1U);
@@ -187,12 +188,11 @@ TEST(CardFit, LimitsThatDoNotHoldTheValueAreRefused) {
 
 TEST(CardFit, LimitsOfWhatIsNotFittedAreRefused) {
     CardFitOptions options;
-    options.limits["idealty"] = {2, 1, 3};
+    options.limits[Key::gain] = {2, 1, 3};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_FALSE(fit);
     EXPECT_EQ(fit.error().problems.at(0).cause, Cause::unknown_key);
-    EXPECT_NE(fit.error().problems[0].message.find("ideality"), std::string::npos)
-        << "did you mean";
+    EXPECT_NE(fit.error().problems[0].message.find("limits of gain"), std::string::npos);
 }
 
 TEST(CardFit, BadPointsAreTold) {

@@ -2,6 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "card/default_card.hpp"
+#include "card/key.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/part_model.hpp"
 #include "support/made_points.hpp"
@@ -36,7 +37,7 @@ TEST(LightFit, GammaIsTheDefinitionsBetweenTenAndAHundredLux) {
         for (const double lux : {1.0, 3.0, 10.0, 30.0, 100.0, 300.0})
             points.push_back(cell.at(lux));
         const auto fit = fitted(points);
-        EXPECT_NEAR(fit.card.nominal("gamma"), std::log10(10e3 / hundred), 0.01);
+        EXPECT_NEAR(fit.card.nominal(Key::gamma), std::log10(10e3 / hundred), 0.01);
         EXPECT_NEAR(std::log10(resistance_of(fit, 10) / resistance_of(fit, 100)),
                     std::log10(10e3 / hundred), 0.01);
     }
@@ -47,8 +48,8 @@ TEST(LightFit, DarkResistanceShowsInFaintLight) {
     std::vector<MeasuredPoint> points;
     for (const double lux : {0.001, 0.01, 0.1, 1.0, 10.0, 100.0}) points.push_back(cell.at(lux));
     const auto fit = fitted(points);
-    EXPECT_NEAR(fit.card.nominal("dark_resistance"), 1e6, 0.05e6);
-    EXPECT_NEAR(fit.card.nominal("gamma"), 0.8, 0.02);
+    EXPECT_NEAR(fit.card.nominal(Key::dark_resistance), 1e6, 0.05e6);
+    EXPECT_NEAR(fit.card.nominal(Key::gamma), 0.8, 0.02);
 }
 
 TEST(LightFit, InBrightLightTheDarkIsNotTold) {
@@ -56,7 +57,7 @@ TEST(LightFit, InBrightLightTheDarkIsNotTold) {
     const auto fit = fitted({cell.at(10), cell.at(30), cell.at(100), cell.at(300)});
     bool said = false;
     for (const auto& figure : fit.figures) {
-        if (figure.key == "dark_resistance") said = figure.kept;
+        if (figure.key == Key::dark_resistance) said = figure.kept;
     }
     EXPECT_TRUE(said);
 }
@@ -80,16 +81,16 @@ TEST(LightFit, FiguresOfTheBenchComeBackWithinTheirUncertainty) {
         EXPECT_NEAR(std::log(resistance_of(fit, b.lux) / b.resistance), 0, 2 * b.uncertainty)
             << b.lux << " lx: " << resistance_of(fit, b.lux);
     }
-    EXPECT_GT(fit.card.nominal("gamma"), 0.5);
-    EXPECT_LT(fit.card.nominal("gamma"), 1.0);
+    EXPECT_GT(fit.card.nominal(Key::gamma), 0.5);
+    EXPECT_LT(fit.card.nominal(Key::gamma), 1.0);
     EXPECT_TRUE(fit.strays.empty());
 }
 
 TEST(LightFit, OneCellAtOnePointPassesThroughIt) {
     const auto fit = fitted({point({{"illuminance", 50}, {"resistance", 3e3}})});
     EXPECT_NEAR(resistance_of(fit, 50), 3e3, 3);
-    EXPECT_DOUBLE_EQ(fit.card.nominal("gamma"),
-                     default_card(Kind::light_dependent_resistor)->nominal("gamma"));
+    EXPECT_DOUBLE_EQ(fit.card.nominal(Key::gamma),
+                     default_card(Kind::light_dependent_resistor)->nominal(Key::gamma));
 }
 
 }  // namespace

@@ -3,6 +3,7 @@
 
 #include "card/card_reading.hpp"
 #include "card/default_card.hpp"
+#include "card/key.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/part_model.hpp"
 #include "support/made_points.hpp"
@@ -60,7 +61,7 @@ CardFit fitted(const Description& base, const std::vector<MeasuredPoint>& points
     return {};
 }
 
-const FittedFigure* find(const CardFit& fit, const std::string& key) {
+const FittedFigure* find(const CardFit& fit, Key key) {
     for (const auto& figure : fit.figures) {
         if (figure.key == key) return &figure;
     }
@@ -71,18 +72,18 @@ TEST(ReceiverFit, OneRatioOfACouplerIsItsCtr) {
     const auto fit = fitted(
         *default_card(Kind::coupler),
         {point({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}, {"ctr", 0.83}})});
-    const auto* ctr = find(fit, "ctr");
+    const auto* ctr = find(fit, Key::ctr);
     ASSERT_TRUE(ctr);
     EXPECT_NEAR(ctr->value, 0.83, 0.002);
     ASSERT_EQ(ctr->conditions.size(), 2U);
     EXPECT_DOUBLE_EQ(ctr->conditions[0], 5e-3);
     EXPECT_DOUBLE_EQ(ctr->conditions[1], 5.0);
-    EXPECT_NEAR(fit.card.nominal("ctr"), 0.83, 0.002);
+    EXPECT_NEAR(fit.card.nominal(Key::ctr), 0.83, 0.002);
 }
 
 TEST(ReceiverFit, ATemperatureSeriesTellsTheTemperatureCoefficient) {
     auto truth = *default_card(Kind::coupler);
-    truth.figures["temperature_coefficient"].spread = exactly(-0.009);
+    truth.figures[Key::temperature_coefficient].spread = exactly(-0.009);
     const Bench bench(truth);
     std::vector<MeasuredPoint> points;
     for (const double celsius : {-20.0, 0.0, 25.0, 50.0, 75.0}) {
@@ -92,19 +93,19 @@ TEST(ReceiverFit, ATemperatureSeriesTellsTheTemperatureCoefficient) {
                                         "ctr"));
     }
     const auto fit = fitted(*default_card(Kind::coupler), points);
-    const auto* coefficient = find(fit, "temperature_coefficient");
+    const auto* coefficient = find(fit, Key::temperature_coefficient);
     ASSERT_TRUE(coefficient);
     EXPECT_FALSE(coefficient->kept);
     EXPECT_NEAR(coefficient->value, -0.009, 0.0005);
     // At one temperature it cannot show.
     points.resize(1);
-    EXPECT_FALSE(find(fitted(*default_card(Kind::coupler), points), "temperature_coefficient"));
+    EXPECT_FALSE(find(fitted(*default_card(Kind::coupler), points), Key::temperature_coefficient));
 }
 
 TEST(ReceiverFit, ADarlingtonIsFittedFromItsCard) {
     const auto base = shipped("darlington-coupler");
     auto truth = base;
-    truth.figures["ctr"].spread = exactly(11.0);
+    truth.figures[Key::ctr].spread = exactly(11.0);
     const Bench bench(truth);
     std::vector<MeasuredPoint> points;
     for (const double ma : {0.5, 1.0, 2.0, 5.0}) {
@@ -112,9 +113,9 @@ TEST(ReceiverFit, ADarlingtonIsFittedFromItsCard) {
             {{"forward_current", ma * 1e-3}, {"collector_emitter_voltage", 2.0}}, "ctr"));
     }
     const auto fit = fitted(base, points);
-    EXPECT_NEAR(fit.card.nominal("ctr"), 11.0, 0.3);
+    EXPECT_NEAR(fit.card.nominal(Key::ctr), 11.0, 0.3);
     EXPECT_LT(fit.noise, 0.02);
-    EXPECT_DOUBLE_EQ(fit.card.nominal("second_gain"), base.nominal("second_gain"));
+    EXPECT_DOUBLE_EQ(fit.card.nominal(Key::second_gain), base.nominal(Key::second_gain));
 }
 
 // Dark current doubles every 10 K (common practice): what was measured at 55 °C is eight times what
@@ -128,16 +129,16 @@ TEST(ReceiverFit, HotDarkCurrentTellsTheColdOne) {
     more.values["dark_current"] *= 5;
     const auto same = fitted(base, {hot});
     const auto fit = fitted(base, {more});
-    const double cold = base.nominal("dark_current");
-    EXPECT_NEAR(same.card.nominal("dark_current"), cold, 0.01 * cold);
-    EXPECT_GT(fit.card.nominal("dark_current"), 2 * cold);
+    const double cold = base.nominal(Key::dark_current);
+    EXPECT_NEAR(same.card.nominal(Key::dark_current), cold, 0.01 * cold);
+    EXPECT_GT(fit.card.nominal(Key::dark_current), 2 * cold);
     EXPECT_NEAR(fit.predicted.at(0), *more.find("dark_current"), 0.01 * fit.predicted.at(0));
 }
 
 TEST(ReceiverFit, APhototransistorsSensitivityIsStatedAtAnIrradiance) {
     const auto base = *default_card(Kind::phototransistor);
     auto truth = base;
-    truth.figures["sensitivity"].spread = exactly(1.7 * base.nominal("sensitivity"));
+    truth.figures[Key::sensitivity].spread = exactly(1.7 * base.nominal(Key::sensitivity));
     const Bench bench(truth);
     std::vector<MeasuredPoint> points;
     for (const double irradiance : {2.0, 5.0, 10.0, 20.0}) {
@@ -145,18 +146,18 @@ TEST(ReceiverFit, APhototransistorsSensitivityIsStatedAtAnIrradiance) {
             {{"irradiance", irradiance}, {"collector_emitter_voltage", 5.0}}, "collector_current"));
     }
     const auto fit = fitted(base, points);
-    const auto* sensitivity = find(fit, "sensitivity");
+    const auto* sensitivity = find(fit, Key::sensitivity);
     ASSERT_TRUE(sensitivity);
     ASSERT_EQ(sensitivity->conditions.size(), 1U);
     EXPECT_DOUBLE_EQ(sensitivity->conditions[0], 10.0);
-    EXPECT_NEAR(sensitivity->value, 1.7 * base.nominal("sensitivity"),
-                0.02 * 1.7 * base.nominal("sensitivity"));
+    EXPECT_NEAR(sensitivity->value, 1.7 * base.nominal(Key::sensitivity),
+                0.02 * 1.7 * base.nominal(Key::sensitivity));
 }
 
 TEST(ReceiverFit, TimesAgainstLoadTellTheBaseCollectorCapacitance) {
     auto truth = *default_card(Kind::coupler);
-    const double before = truth.nominal("base_collector_capacitance");
-    truth.figures["base_collector_capacitance"].spread = exactly(1.8 * before);
+    const double before = truth.nominal(Key::base_collector_capacitance);
+    truth.figures[Key::base_collector_capacitance].spread = exactly(1.8 * before);
     const Bench bench(truth);
     std::vector<MeasuredPoint> points = {
         bench.measured({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}}, "ctr")};
@@ -168,7 +169,7 @@ TEST(ReceiverFit, TimesAgainstLoadTellTheBaseCollectorCapacitance) {
         }
     }
     const auto fit = fitted(*default_card(Kind::coupler), points);
-    const auto* capacitance = find(fit, "base_collector_capacitance");
+    const auto* capacitance = find(fit, Key::base_collector_capacitance);
     ASSERT_TRUE(capacitance);
     EXPECT_FALSE(capacitance->kept);
     EXPECT_LE(capacitance->lowest, 1.8 * before);
@@ -178,8 +179,8 @@ TEST(ReceiverFit, TimesAgainstLoadTellTheBaseCollectorCapacitance) {
 
 TEST(ReceiverFit, TimesAloneTellItToo) {
     auto truth = *default_card(Kind::coupler);
-    const double half = 0.5 * truth.nominal("base_collector_capacitance");
-    truth.figures["base_collector_capacitance"].spread = exactly(half);
+    const double half = 0.5 * truth.nominal(Key::base_collector_capacitance);
+    truth.figures[Key::base_collector_capacitance].spread = exactly(half);
     const Bench bench(truth);
     std::vector<MeasuredPoint> points;
     for (const double ohms : {470.0, 2200.0}) {
@@ -189,7 +190,7 @@ TEST(ReceiverFit, TimesAloneTellItToo) {
     }
     const auto fit = fitted(*default_card(Kind::coupler), points);
     ASSERT_EQ(fit.figures.size(), 1U);
-    EXPECT_EQ(fit.figures[0].key, "base_collector_capacitance");
+    EXPECT_EQ(fit.figures[0].key, Key::base_collector_capacitance);
     EXPECT_LE(fit.figures[0].lowest, half);
     EXPECT_GE(fit.figures[0].highest, half);
     EXPECT_LT(fit.noise, 0.05);
@@ -200,7 +201,7 @@ TEST(ReceiverFit, ABaseCardsLimitsStayWhereTheyAre) {
     const auto fit = fitted(
         base,
         {point({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}, {"ctr", 1.04}})});
-    const auto* ctr = find(fit, "ctr");
+    const auto* ctr = find(fit, Key::ctr);
     ASSERT_TRUE(ctr && ctr->spread);
     EXPECT_NEAR(ctr->value, 1.04, 0.002);
     EXPECT_NEAR(ctr->spread->lowest, 0.9, 1e-5);
@@ -210,14 +211,14 @@ TEST(ReceiverFit, ABaseCardsLimitsStayWhereTheyAre) {
     const auto strong = fitted(
         base,
         {point({{"forward_current", 5e-3}, {"collector_emitter_voltage", 5.0}, {"ctr", 2.5}})});
-    const auto* beyond = find(strong, "ctr");
+    const auto* beyond = find(strong, Key::ctr);
     ASSERT_TRUE(beyond && beyond->spread);
     EXPECT_NEAR(beyond->spread->lowest, 0.9, 1e-5);
     EXPECT_NEAR(beyond->spread->highest, 2.5, 0.01);
     EXPECT_EQ(strong.doubts.size(), 1U);
     // What was not measured stays as the card has it.
-    EXPECT_EQ(fit.card.nominal("forward"), base.nominal("forward"));
-    EXPECT_EQ(fit.card.nominal("gain"), base.nominal("gain"));
+    EXPECT_EQ(fit.card.nominal(Key::forward), base.nominal(Key::forward));
+    EXPECT_EQ(fit.card.nominal(Key::gain), base.nominal(Key::gain));
 }
 
 }  // namespace

@@ -17,8 +17,8 @@ TEST(SpecimenFit, IntervalOfWhatIsKeptHoldsIt) {
                                point({{"forward_current", 5e-3}, {"forward_voltage", 8.0}})});
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     for (const auto& f : fit->figures) {
-        EXPECT_LE(f.lowest, f.value) << f.key;
-        EXPECT_GE(f.highest, f.value) << f.key;
+        EXPECT_LE(f.lowest, f.value) << key_name(f.key);
+        EXPECT_GE(f.highest, f.value) << key_name(f.key);
     }
 }
 

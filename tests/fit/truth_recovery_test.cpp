@@ -3,6 +3,7 @@
 #include <random>
 
 #include "card/default_card.hpp"
+#include "card/key.hpp"
 #include "device/constants.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/part_model.hpp"
@@ -18,9 +19,9 @@ struct Count {
     int within = 0;
     int figures = 0;
     int kept = 0;
-    std::map<std::string, std::pair<int, int>> by_key;
+    std::map<Key, std::pair<int, int>> by_key;
 
-    void take(const CardFit& fit, const std::map<std::string, double>& truth) {
+    void take(const CardFit& fit, const std::map<Key, double>& truth) {
         for (const auto& figure : fit.figures) {
             if (figure.kept) {
                 ++kept;
@@ -38,7 +39,7 @@ struct Count {
     std::string text() const {
         std::string result;
         for (const auto& [key, counts] : by_key) {
-            result += key + " " + std::to_string(counts.second) + " of " +
+            result += std::string(key_name(key)) + " " + std::to_string(counts.second) + " of " +
                       std::to_string(counts.first) + "; ";
         }
         return result + std::to_string(kept) + " kept";
@@ -84,9 +85,9 @@ void measure_led(std::uint64_t seed, Count& count) {
     const auto fit = fit_card(*default_card(Kind::led), points);
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     const auto& at = fit->figures.front();
-    count.take(*fit, {{"forward", voltage(at.conditions[0])},
-                      {"ideality", ideality},
-                      {"series_resistance", series}});
+    count.take(*fit, {{Key::forward, voltage(at.conditions[0])},
+                      {Key::ideality, ideality},
+                      {Key::series_resistance, series}});
 }
 
 void measure_light_resistor(std::uint64_t seed, Count& count) {
@@ -105,9 +106,9 @@ void measure_light_resistor(std::uint64_t seed, Count& count) {
     const auto fit = fit_card(*default_card(Kind::light_dependent_resistor), points);
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     const double reference = fit->figures.front().conditions[0];
-    count.take(*fit, {{"resistance", resistance * std::pow(reference / 10, -gamma)},
-                      {"gamma", gamma},
-                      {"dark_resistance", dark}});
+    count.take(*fit, {{Key::resistance, resistance * std::pow(reference / 10, -gamma)},
+                      {Key::gamma, gamma},
+                      {Key::dark_resistance, dark}});
 }
 
 // A coupler as links are solved with it: transfer ratio against current, output curves,
@@ -115,21 +116,21 @@ void measure_light_resistor(std::uint64_t seed, Count& count) {
 void measure_coupler(std::uint64_t seed, Count& count) {
     Draw draw(seed);
     Description card = *default_card(Kind::coupler);
-    card.figures.erase("ctr");
-    std::map<std::string, double> truth;
-    const auto set = [&](const std::string& key, double value) {
+    card.figures.erase(Key::ctr);
+    std::map<Key, double> truth;
+    const auto set = [&](Key key, double value) {
         card.figures[key].spread = exactly(value);
         truth[key] = value;
     };
-    set("photocurrent_ratio", 4e-3 * draw.factor(3));
-    set("low_knee", 0.6e-3 * draw.factor(3));
-    set("high_knee", 0.12 * draw.factor(2.5));
-    set("temperature_coefficient", draw.uniform(-0.012, 0.002));
-    set("dark_current", 1e-10 * draw.factor(10));
-    set("early_voltage", 60 * draw.factor(2.2));
-    set("knee_current", 30e-3 * draw.factor(2.5));
-    set("collector_resistance", 4 * draw.factor(3));
-    set("leak_current", 2e-12 * draw.factor(8));
+    set(Key::photocurrent_ratio, 4e-3 * draw.factor(3));
+    set(Key::low_knee, 0.6e-3 * draw.factor(3));
+    set(Key::high_knee, 0.12 * draw.factor(2.5));
+    set(Key::temperature_coefficient, draw.uniform(-0.012, 0.002));
+    set(Key::dark_current, 1e-10 * draw.factor(10));
+    set(Key::early_voltage, 60 * draw.factor(2.2));
+    set(Key::knee_current, 30e-3 * draw.factor(2.5));
+    set(Key::collector_resistance, 4 * draw.factor(3));
+    set(Key::leak_current, 2e-12 * draw.factor(8));
     const auto model = part_model(card, {});
     ASSERT_TRUE(model);
     const auto measured = [&](std::map<std::string, double, std::less<>> values,
@@ -170,13 +171,13 @@ void measure_coupler(std::uint64_t seed, Count& count) {
     const auto fit = fit_card(*default_card(Kind::coupler), points);
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     for (const auto& figure : fit->figures) {
-        if (figure.key != "ctr") continue;
+        if (figure.key != Key::ctr) continue;
         Observation o{.measured = Measured::collector_current};
         o.forward_current = figure.conditions[0];
         o.collector_emitter_voltage = figure.conditions[1];
         double current = 0;
         ASSERT_TRUE((*model)->predict(o, {}, current, {}));
-        truth["ctr"] = current / o.forward_current;
+        truth[Key::ctr] = current / o.forward_current;
     }
     count.take(*fit, truth);
 }

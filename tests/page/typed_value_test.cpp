@@ -252,7 +252,7 @@ TEST_F(TypedValues, AreOfTheKindThatTheReaderOfTheFileAsksFor) {
     };
     const auto look_at_part = [&](const AskedJson& around, std::span<const Role> roles) {
         for (const KeyRule* key : role_keys(roles)) {
-            if (key->form == Form::quantity) look_at(around, key->name, key->dimension);
+            if (key->form == Form::quantity) look_at(around, key->name(), key->dimension);
         }
     };
     look({"surroundings"}, table_of(SurroundingsKey{}));

@@ -1,5 +1,6 @@
 // Proven bounds against the single-point solver at many choices inside the ranges.
 #include "circuit/enclosure.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -37,7 +38,8 @@ std::vector<Slot> resistors(const Subject& s) {
     std::vector<Slot> slots;
     for (std::size_t k = 0; k < s.circuit.parameters.size(); ++k) {
         const Parameter& p = s.circuit.parameters[k];
-        if (p.dimension == Dimension::resistance && p.name.ends_with(".value")) {
+        if (p.dimension == Dimension::resistance && p.id.key == Key::value &&
+            p.id.of == FigureId::Of::part) {
             slots.push_back(static_cast<Slot>(k));
         }
     }

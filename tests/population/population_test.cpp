@@ -163,7 +163,7 @@ TEST(Draws, StayInsideTheirLimitsAndFillThem) {
 
 TEST(Draws, NormalFiguresGatherAtTheNominal) {
     LinkCircuit circuit;
-    circuit.parameters.push_back({.name = "x",
+    circuit.parameters.push_back({.id = {},
                                   .spread = {.nominal = 2, .lowest = -1, .highest = 8},
                                   .normal = true,
                                   .dimension = Dimension::ratio});

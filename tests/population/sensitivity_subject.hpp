@@ -28,7 +28,7 @@ struct Subject {
           figures(figure_ranges(circuit, ranges)) {}
 
     std::string figure_name(std::size_t row) const {
-        if (row < circuit.parameters.size()) return circuit.parameters[row].name;
+        if (row < circuit.parameters.size()) return circuit.name_of(static_cast<Slot>(row));
         static const std::array<std::string, 3> conditions{"temperature", "light", "age"};
         return conditions[row - circuit.parameters.size()];
     }

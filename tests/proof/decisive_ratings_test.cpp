@@ -1,15 +1,16 @@
 #include <gtest/gtest.h>
 
+#include "card/key.hpp"
 #include "proof/proof.hpp"
 
 namespace gapwright {
 namespace {
 
-RatingResult rating(std::string state, std::string limit, double highest, Verdict verdict) {
+RatingResult rating(std::string state, Key limit, double highest, Verdict verdict) {
     RatingResult r;
     r.state = std::move(state);
     r.part = "R1";
-    r.limit = std::move(limit);
+    r.limit = limit;
     r.bound = 1;
     r.highest = highest;
     r.verdict = verdict;
@@ -24,18 +25,19 @@ std::vector<std::string> states_of(const std::vector<RatingResult>& ratings) {
 
 TEST(DecisiveRatings, TheTightestStateStandsForALimit) {
     Proof proof;
-    proof.ratings = {rating("off", "power", 0.1, Verdict::kept),
-                     rating("on", "power", 0.8, Verdict::kept),
-                     rating("off", "voltage", 0.2, Verdict::kept)};
+    proof.ratings = {rating("off", Key::power, 0.1, Verdict::kept),
+                     rating("on", Key::power, 0.8, Verdict::kept),
+                     rating("off", Key::voltage, 0.2, Verdict::kept)};
     EXPECT_EQ(states_of(decisive_ratings(proof)), (std::vector<std::string>{"on", "off"}));
 }
 
 TEST(DecisiveRatings, EveryBrokenStateIsToldAndOfEqualsTheFirst) {
     Proof proof;
-    proof.ratings = {
-        rating("off", "power", 0.1, Verdict::kept), rating("on", "power", 1.2, Verdict::broken),
-        rating("high", "power", 1.4, Verdict::broken), rating("off", "voltage", 0.5, Verdict::kept),
-        rating("on", "voltage", 0.5, Verdict::kept)};
+    proof.ratings = {rating("off", Key::power, 0.1, Verdict::kept),
+                     rating("on", Key::power, 1.2, Verdict::broken),
+                     rating("high", Key::power, 1.4, Verdict::broken),
+                     rating("off", Key::voltage, 0.5, Verdict::kept),
+                     rating("on", Key::voltage, 0.5, Verdict::kept)};
     EXPECT_EQ(states_of(decisive_ratings(proof)), (std::vector<std::string>{"on", "high", "off"}));
 }
 

@@ -1,5 +1,6 @@
 // Worst cases, ratings, verdicts, cautions.
 #include "proof/proof.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -35,7 +36,7 @@ bool has_caution(const Proof& proof, std::string_view id) {
 const RatingResult& rating(const Proof& proof, std::string_view part, std::string_view limit,
                            std::string_view state) {
     const auto found = std::ranges::find_if(proof.ratings, [&](const RatingResult& r) {
-        return r.part == part && r.limit == limit && r.state == state;
+        return r.part == part && key_name(r.limit) == limit && r.state == state;
     });
     EXPECT_NE(found, proof.ratings.end()) << part << " " << limit << " " << state;
     return *found;
@@ -205,7 +206,7 @@ TEST(Ratings, ReverseVoltageOnAnEmitterIsFound) {
 TEST(Ratings, LogicLevelBetweenIsBroken) {
     const auto proof = prove_text(with(plain_link(), "10 kΩ ± 5 %", "500 Ω ± 5 %"));
     const auto level = std::ranges::find_if(proof.ratings, [](const RatingResult& r) {
-        return r.part == "L1" && r.state == "on" && r.limit != "voltage";
+        return r.part == "L1" && r.state == "on" && r.limit != Key::voltage;
     });
     ASSERT_NE(level, proof.ratings.end());
     EXPECT_EQ(level->verdict, Verdict::broken);

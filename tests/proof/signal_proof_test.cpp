@@ -5,6 +5,7 @@
 #include <cmath>
 #include <stdexcept>
 
+#include "card/key.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "support/how_many.hpp"
@@ -139,7 +140,7 @@ TEST(SignalPromise, OfAHighestRateEndsWhereAnotherPromiseBreaks) {
 const RatingResult* rating(const Proof& proof, std::string_view part, std::string_view limit,
                            std::string_view state) {
     const auto found = std::ranges::find_if(proof.ratings, [&](const RatingResult& r) {
-        return r.part == part && r.limit == limit && r.state == state;
+        return r.part == part && key_name(r.limit) == limit && r.state == state;
     });
     return found == proof.ratings.end() ? nullptr : &*found;
 }
@@ -201,7 +202,7 @@ TEST(LimitsOnTheWay, AWindingWithoutADiodeBreaksItsTransistor) {
     EXPECT_EQ(bare.verdict, Verdict::broken);
     const auto caught = proof_of(relay(", \"coil > D1 > supply\""));
     for (const auto& r : caught.ratings) {
-        EXPECT_FALSE(r.part == "Q1" && r.limit == "collector_emitter_voltage" &&
+        EXPECT_FALSE(r.part == "Q1" && r.limit == Key::collector_emitter_voltage &&
                      r.verdict == Verdict::broken)
             << r.state << ' ' << r.highest;
     }

@@ -65,7 +65,7 @@ TEST(Stretch, OfACliffIsLittleWhereTheReserveIsMuch) {
     std::vector<std::size_t> vary;
     for (std::size_t k = 0; k < circuit->parameters.size(); ++k) {
         if (!circuit->parameters[k].spread.varies()) continue;
-        ASSERT_FALSE(circuit->parameters[k].assumed) << circuit->parameters[k].name;
+        ASSERT_FALSE(circuit->parameters[k].assumed) << circuit->name_of(static_cast<Slot>(k));
         vary.push_back(k);
     }
     ASSERT_EQ(vary.size(), 3U);

@@ -2,6 +2,7 @@
 #include <cmath>
 #include <vector>
 
+#include "card/key.hpp"
 #include "proof/stretch_by_hand.hpp"
 
 namespace gapwright {
@@ -182,8 +183,7 @@ at_least = "1 V"
         const std::string figure =
             std::to_string(pull_in) + " V ± " + std::to_string(100 * spread) + " %";
         const auto proof = stretched_proof(text(figure));
-        const auto rating =
-            std::ranges::find(proof.ratings, std::string("pull_in"), &RatingResult::limit);
+        const auto rating = std::ranges::find(proof.ratings, Key::pull_in, &RatingResult::limit);
         ASSERT_NE(rating, proof.ratings.end()) << figure;
         expect_stretch(rating->stretch, pull_in > 9.6 ? 0 : by_hand(pull_in, spread), figure);
     }

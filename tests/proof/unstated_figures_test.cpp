@@ -107,13 +107,15 @@ Ends ends_of(const Row& row) {
     }
     EXPECT_EQ(vary.size(), 1U) << row.table << " " << row.key;
     const auto& figure = l.circuit.parameters.at(vary.at(0));
-    EXPECT_TRUE(figure.assumed) << figure.name;
+    EXPECT_TRUE(figure.assumed) << l.circuit.name_of(static_cast<Slot>(vary.at(0)));
     const auto probe = promise_probe(l.link.promises.at(0), l.circuit);
     const auto at = [&](double value) {
         Specimen s = nominal_specimen(l.circuit, condition_ranges(l.link));
         s.values[vary[0]] = value;
         const auto points = solve_link(l.circuit.circuit, s.values, s.conditions);
-        if (!points) throw std::runtime_error(figure.name + " has no solution");
+        if (!points)
+            throw std::runtime_error(l.circuit.name_of(static_cast<Slot>(vary.at(0))) +
+                                     " has no solution");
         return measure(probe, (*points)[l.link.promises[0].state]);
     };
     const auto [lesser, greater] =

@@ -37,8 +37,8 @@ void add_limit(const Rating& rating, const RatingResult& result, std::vector<Tol
                   .derating = rating.derating};
     double badness = aim.least ? -result.worst() : result.worst();
     if (rating.derating) badness /= result.bound / result.rated;
-    all.push_back(
-        {result.state + " " + result.part + " " + result.limit, aim, badness, result.rated});
+    all.push_back({result.state + " " + result.part + " " + std::string(key_name(result.limit)),
+                   aim, badness, result.rated});
 }
 
 }  // namespace
@@ -58,7 +58,8 @@ std::vector<Told> told_by(const Link& link, const LinkCircuit& circuit, const Pr
                    (r.receiver ? part + ".receiver" : part) == result.part;
         });
         if (rating == ratings.end()) {
-            throw std::logic_error("no limit " + result.part + " " + result.limit);
+            throw std::logic_error("no limit " + result.part + " " +
+                                   std::string(key_name(result.limit)));
         }
         add_limit(*rating, result, all);
     }

@@ -54,7 +54,8 @@ std::string case_text(const Subject& s, const Specimen& specimen) {
     };
     for (std::size_t k = 0; k < s.circuit.parameters.size(); ++k) {
         const auto& p = s.circuit.parameters[k];
-        if (specimen.values[k] != p.spread.nominal) add(p.name, specimen.values[k]);
+        if (specimen.values[k] != p.spread.nominal)
+            add(s.circuit.name_of(static_cast<Slot>(k)), specimen.values[k]);
     }
     add("temperature", specimen.conditions.temperature);
     add("light", specimen.conditions.light);

@@ -66,9 +66,10 @@ Subject generated(std::uint64_t seed) {
     }
     auto circuit = build_circuit(link);
     if (!circuit) throw std::runtime_error(to_text(circuit.error()));
-    for (auto& p : circuit->parameters) {
+    for (std::size_t k = 0; k < circuit->parameters.size(); ++k) {
+        auto& p = circuit->parameters[k];
         const double nominal = p.spread.nominal;
-        const double width = std::abs(nominal) * width_of(p.name);
+        const double width = std::abs(nominal) * width_of(circuit->name_of(static_cast<Slot>(k)));
         if (!p.spread.varies()) p.spread = {nominal, nominal - width, nominal + width};
     }
     return {"made up " + std::to_string(seed), link, std::move(*circuit)};

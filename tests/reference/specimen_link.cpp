@@ -13,7 +13,7 @@ MadePart made_part(const Part& part) {
     const Description& d = part.description;
     MadePart made;
     made.kind = kind_rule(d.kind).name;
-    made.words.insert(d.choices.begin(), d.choices.end());
+    for (const auto& [key, word] : d.choices) made.words[std::string(key_name(key))] = word;
     if (d.receiver) made.words["receiver.kind"] = kind_rule(d.receiver->kind).name;
     return made;
 }
@@ -78,7 +78,9 @@ SpecimenLink::SpecimenLink(const Link& link, const LinkCircuit& circuit)
             settings[link.parts[part].name] = word_of(setting);
         }
     }
-    for (const auto& parameter : circuit.parameters) targets_.push_back(target(parameter.name));
+    for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
+        targets_.push_back(target(circuit.name_of(static_cast<Slot>(k))));
+    }
 }
 
 double* SpecimenLink::place(const std::string& part, const std::string& key) {
@@ -98,7 +100,7 @@ SpecimenLink::Target SpecimenLink::target(const std::string& name) {
     const MadePart& made = made_.parts.at(part);
     if (made.kind == "coupler") {
         const std::string plain = key.substr(0, key.find('.'));
-        const KeyRule* rule = find_key(kind_rule(Kind::coupler), plain);
+        const KeyRule* rule = find_named_key(kind_rule(Kind::coupler), plain);
         if (!rule) throw std::logic_error("no key " + name);
         key = std::string(rule->group) + "." + key;
     } else if (made.kind == "pair") {

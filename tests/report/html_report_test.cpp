@@ -1,5 +1,6 @@
 // The report's numbers are those of `check --json`, and it needs nothing from outside.
 #include "report/html_report.hpp"
+#include "card/key.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
@@ -105,7 +106,7 @@ TEST(HtmlReport, AssumptionsAreToldWithTheirRange) {
     const auto assumed = made.html.find("<li>U1&#39;s receiver, by the defaults of its kind");
     ASSERT_NE(assumed, std::string::npos);
     const std::string line = made.html.substr(assumed, made.html.find("</li>", assumed) - assumed);
-    const auto& spread = part->description.receiver->find("dark_resistance")->spread;
+    const auto& spread = part->description.receiver->find(Key::dark_resistance)->spread;
     ASSERT_TRUE(spread.varies());
     const std::string range = "dark resistance " + ohms(spread.nominal) + " (" +
                               ohms(spread.lowest) + " … " + ohms(spread.highest) + ")";

@@ -25,7 +25,7 @@ RatingResult rating_of(const std::string& part, bool stated, Verdict verdict,
     RatingResult r;
     r.state = "on";
     r.part = part;
-    r.limit = "receiver_power";
+    r.limit = Key::receiver_power;
     r.dimension = Dimension::power;
     r.rated = r.bound = 0.1;
     r.highest = verdict == Verdict::unknown ? 2 : 0.05;

@@ -1,6 +1,7 @@
 // A link with values still to be chosen: its schematic can be read, shows what is to be chosen and
 // no figure that nobody solved, and its report judges nothing and says how to go on.
 #include "report/unchosen_link.hpp"
+#include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
@@ -107,7 +108,7 @@ TEST(UnchosenLink, GeneratedLinksAreClear) {
         for (Part& part : link->parts) {
             if (part.description.kind != Kind::resistor || k++ % 2 == 1) continue;
             part.description.value_to_choose = true;
-            part.description.figures.erase("value");
+            part.description.figures.erase(Key::value);
         }
         expect_drawn(*link, 0, "seed " + std::to_string(seed));
         if (HasFailure()) break;

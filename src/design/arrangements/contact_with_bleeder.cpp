@@ -2,6 +2,7 @@
 // what leaks, so that it stays dark.
 #include <fmt/format.h>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
@@ -12,7 +13,7 @@ namespace gapwright::arrangements {
 namespace {
 
 bool fits(const Circumstances& c) {
-    const auto* leakage = c.need.drive.description.find("leakage");
+    const auto* leakage = c.need.drive.description.find(Key::leakage);
     return c.need.drive.description.kind == Kind::contact && !c.need.drive.input_type && leakage &&
            leakage->spread.highest > 0 &&
            c.emitter_forward().highest < c.supply(Side::input).lowest;

@@ -13,8 +13,8 @@ namespace gapwright::arrangements {
 namespace {
 
 std::string card_for(const Circumstances& c) {
-    return c.switch_for_load({"npn-small", "npn-medium"}, "collector_current",
-                             "collector_emitter_voltage");
+    return c.switch_for_load({"npn-small", "npn-medium"}, Key::collector_current,
+                             Key::collector_emitter_voltage);
 }
 
 bool fits(const Circumstances& c) {

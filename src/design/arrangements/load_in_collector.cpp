@@ -1,4 +1,5 @@
 // The receiver switches the load itself, and stands below it.
+#include "card/key.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
@@ -8,7 +9,7 @@ namespace gapwright::arrangements {
 namespace {
 
 bool fits(const Circumstances& c) {
-    const auto* limit = c.gap.receiver->find("collector_current");
+    const auto* limit = c.gap.receiver->find(Key::collector_current);
     return load_is_switched(c) && (!limit || c.load_current() <= limit->spread.nominal);
 }
 

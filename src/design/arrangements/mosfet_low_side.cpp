@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <string>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
@@ -16,13 +17,13 @@ const std::string card_name = "n-mosfet-logic";
 
 bool fits(const Circumstances& c) {
     return load_is_switched(c) &&
-           !c.switch_for_load({card_name}, "drain_current", "drain_source_voltage").empty();
+           !c.switch_for_load({card_name}, Key::drain_current, Key::drain_source_voltage).empty();
 }
 
 // The gate bears less than the whole supply.
 bool gate_needs_divider(const Circumstances& c) {
     const auto mosfet = c.card(card_name);
-    const auto* limit = mosfet ? mosfet->find("gate_source_voltage") : nullptr;
+    const auto* limit = mosfet ? mosfet->find(Key::gate_source_voltage) : nullptr;
     return limit && c.supply(Side::output).highest >= limit->spread.nominal;
 }
 

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <string>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
@@ -16,7 +17,7 @@ bool fits(const Circumstances& c) {
     constexpr double reserve = 2;       // own choice: a pin is not run at its limit
     constexpr double worth_a_part = 1;  // V, likewise
     if (!c.drive_high()) return false;
-    const auto* limit = c.need.drive.description.find("source_limit");
+    const auto* limit = c.need.drive.description.find(Key::source_limit);
     const bool weak = limit && limit->spread.lowest < reserve * c.emitter_current();
     const bool low = c.drive_high()->nominal + worth_a_part < c.supply(Side::input).nominal;
     return (weak || low) && c.emitter_forward().highest < c.supply(Side::input).lowest;

@@ -1,4 +1,5 @@
 // The receiver switches the load itself, and stands above it.
+#include "card/key.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
 #include "design/load_branch.hpp"
@@ -9,7 +10,7 @@ namespace {
 
 // A receiver that is a resistor is the same above the load as below.
 bool fits(const Circumstances& c) {
-    const auto* limit = c.gap.receiver->find("collector_current");
+    const auto* limit = c.gap.receiver->find(Key::collector_current);
     return load_is_switched(c) && !c.receiver_is_resistor() &&
            (!limit || c.load_current() <= limit->spread.nominal);
 }

@@ -7,6 +7,7 @@
 #include <string>
 #include <string_view>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
@@ -37,7 +38,7 @@ bool fits(const Circumstances& c) {
 
 // The user's contact, leaking at least as much as the standard allows a sensor.
 std::string contact_text(const Circumstances& c, const InputType& type) {
-    const auto* stated = c.need.drive.description.find("leakage");
+    const auto* stated = c.need.drive.description.find(Key::leakage);
     PartText text = c.need.drive.text;
     if (!stated || stated->spread.highest < type.leakage) {
         std::erase_if(text, [](const auto& entry) { return entry.first == "leakage"; });

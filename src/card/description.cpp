@@ -37,16 +37,6 @@ constexpr std::array<std::pair<Key, Key>, 3> alternatives = {
      {Key::ctr, Key::photocurrent_ratio},
      {Key::radiant_intensity, Key::luminous_intensity}}};
 
-std::vector<std::string> split_words(std::string_view words) {
-    std::vector<std::string> result;
-    while (!words.empty()) {
-        const auto bar = words.find('|');
-        result.emplace_back(words.substr(0, bar));
-        words = bar == std::string_view::npos ? "" : words.substr(bar + 1);
-    }
-    return result;
-}
-
 // Reads one table into one description.
 class Reader {
   public:

@@ -49,7 +49,7 @@ bool beyond_supplies(const Link& link, const Measurement& m, double value) {
     const auto& supply = link.side(m.side).supply;
     constexpr double far = 1.2;
     return m.kind == MeasurementKind::voltage && supply &&
-           std::abs(value) > far * supply->find(Key::voltage)->spread.highest;
+           std::abs(value) > far * supply->at(Key::voltage).spread.highest;
 }
 
 // What a person typed when asked for a reading.

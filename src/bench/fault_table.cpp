@@ -31,11 +31,11 @@ using faults::List;
 // Sets the voltage of a side's supply, and with it what logic outputs of that side call high.
 void set_supply(Link& link, Side side, const Spread& voltage) {
     Description& supply = *link.side(side).supply;
-    const Spread before = supply.find(Key::voltage)->spread;
+    const Spread before = supply.at(Key::voltage).spread;
     edits::set_figure(supply, Key::voltage, voltage);
     for (Part& part : link.parts) {
         if (part.description.kind != Kind::logic_output || !part.on(side)) continue;
-        const Spread high = part.description.find(Key::high)->spread;
+        const Spread high = part.description.at(Key::high).spread;
         const auto moved = [&](double level, double volts) {
             return std::max(0.0, level * volts / before.nominal);
         };
@@ -60,7 +60,7 @@ void add_supply_faults(List& list, Side side) {
                                    .dimension = Dimension::voltage,
                                    .as_share = false};
     };
-    const Spread& stated = supply->find(Key::voltage)->spread;
+    const Spread& stated = supply->at(Key::voltage).spread;
     voltage(" is missing", 0.8, {0, 0, 0.01 * nominal});
     voltage(" is the wrong way round", 0.4, {-nominal, -stated.highest, -stated.lowest});
     for (const auto& [low, high] : {std::pair{0.1, 0.35}, {0.35, 0.6}, {0.6, 0.85}}) {
@@ -176,7 +176,7 @@ Link with_photocurrent_ratios(Link result, const LinkCircuit& circuit) {
         Description& d = result.parts[k].description;
         const auto slot = circuit.find(figure_of(k, Key::photocurrent_ratio));
         if (!d.find(Key::ctr) || !slot) continue;
-        Figure ratio = *d.find(Key::ctr);
+        Figure ratio = d.at(Key::ctr);
         ratio.spread = circuit.parameters[to_index(*slot)].spread;
         ratio.conditions.clear();
         d.figures.erase(Key::ctr);

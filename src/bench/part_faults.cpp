@@ -176,7 +176,7 @@ void transistor(List& list, std::size_t k) {
     list.exchanged(part.name + " has collector and emitter exchanged", from, to, mistake);
     list.dry_pin(part.name + ".base", pin_of(k, side_of(part), Terminal::control), dry_joint);
     list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Of::part,
-                       Key::gain, part.description.find(Key::gain)->spread.lowest},
+                       Key::gain, part.description.at(Key::gain).spread.lowest},
                       {{0.02, 0.15, 0.1}});
 }
 
@@ -219,7 +219,7 @@ void coupler(List& list, std::size_t k) {
     });
     list.figure_cells(
         {part.name + " is weak", part.name + " transfers", k, Of::part, Key::photocurrent_ratio,
-         part.description.find(Key::photocurrent_ratio)->spread.lowest},
+         part.description.at(Key::photocurrent_ratio).spread.lowest},
         weak_cells);
 }
 

@@ -122,7 +122,7 @@ void check_junction(Description& d, const Place& place, Problems& problems) {
             "write for example forward = \"2 V at 20 mA\"");
         return;
     }
-    Figure& assumed_series = d.figures.find(Key::series_resistance)->second;
+    Figure& assumed_series = d.figures.at(Key::series_resistance);
     if (assumed_series.assumed) {
         // A junction that carries amperes has less than the kind's usual resistance.
         keep_below(assumed_series.spread, forward->spread.lowest / forward->conditions[0] / 3);

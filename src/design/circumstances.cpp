@@ -21,7 +21,7 @@ constexpr std::string_view indicator_card = "red-led";
 }  // namespace
 
 const Spread& Circumstances::supply(Side side) const {
-    return need.side(side).supply.find(Key::voltage)->spread;
+    return need.side(side).supply.at(Key::voltage).spread;
 }
 
 const Spread* Circumstances::drive_high() const {
@@ -53,11 +53,11 @@ double Circumstances::load_current() const {
     switch (need.load.kind) {
         case NeedLoad::Kind::coil:
         case NeedLoad::Kind::load:
-            return supply(Side::output).highest / load.find(Key::resistance)->spread.lowest;
+            return supply(Side::output).highest / load.at(Key::resistance).spread.lowest;
         case NeedLoad::Kind::indicator:
             return brightest * *need.load.current;
         case NeedLoad::Kind::logic_input:
-            return load.find(Key::leakage)->spread.highest;
+            return load.at(Key::leakage).spread.highest;
     }
     return 0;
 }

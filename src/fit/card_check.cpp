@@ -171,7 +171,7 @@ void check_dark(CardModel& model, Findings& findings) {
 
 void check_light(Findings& findings) {
     if (!findings.card().find(Key::dark_resistance)) return;
-    const auto& stated = *findings.card().find(Key::resistance);
+    const auto& stated = findings.card().at(Key::resistance);
     const double dark = *findings.figure(Key::dark_resistance);
     if (dark <= stated.spread.nominal * 1.5) {
         findings.add(

@@ -102,7 +102,7 @@ ChartRule output_chart(const Description& card) {
     rule.high = 10;
     rule.low = 0.02;
     const double strongest = packaged ? std::min(limit_or(card, Key::forward_current, 50e-3), 20e-3)
-                                      : 2 * card.find(Key::sensitivity)->conditions[0];
+                                      : 2 * card.at(Key::sensitivity).conditions[0];
     rule.of = packaged ? &Observation::forward_current : &Observation::irradiance;
     rule.each = {strongest / 4, strongest / 2, strongest};
     rule.each_dimension = packaged ? Dimension::current : Dimension::irradiance;
@@ -148,7 +148,7 @@ ChartRule light_chart(const Description& card) {
     rule.chart.y = {"resistance", Dimension::resistance, true};
     rule.base.measured = Measured::resistance;
     rule.x = &Observation::illuminance;
-    const double middle = card.find(Key::resistance)->conditions[0];
+    const double middle = card.at(Key::resistance).conditions[0];
     rule.low = middle / 100;
     rule.high = middle * 100;
     return rule;

@@ -223,7 +223,7 @@ class SideChecker {
 
     // Closed contacts and parts without resistance, straight across the supply, in any one state.
     void check_short() {
-        if (!side_.supply || side_.supply->find(Key::resistance)->spread.nominal > 0) return;
+        if (!side_.supply || side_.supply->at(Key::resistance).spread.nominal > 0) return;
         for (const auto& state : reading_.link.states) {
             NodeSets bridged(side_.node_names.size());
             Place last;

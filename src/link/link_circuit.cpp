@@ -97,8 +97,8 @@ Description beam_description(const Description& pair) {
     };
     beam.figures[Key::intensity] =
         per_condition(emitter.at(receiver_rule(receiver_of(pair)).intensity));
-    beam.figures[Key::half_angle] = *emitter.find(Key::half_angle);
-    beam.figures[Key::temperature_coefficient] = *emitter.find(Key::temperature_coefficient);
+    beam.figures[Key::half_angle] = emitter.at(Key::half_angle);
+    beam.figures[Key::temperature_coefficient] = emitter.at(Key::temperature_coefficient);
     const Figure* sensitivity = pair.receiver->find(Key::sensitivity);
     if (!sensitivity) return beam;  // one that follows the illuminance
     beam.figures[Key::sensitivity] = per_condition(*sensitivity);

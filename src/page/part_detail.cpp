@@ -70,7 +70,7 @@ Json shares(const Proof& proof, std::size_t part) {
 
 // A value of the stock; of a series with the tolerance that the part has now.
 Candidate resistor_candidate(const Part& part, const StockValue& stock, bool from_drawer) {
-    const Spread& now = part.description.find(Key::value)->spread;
+    const Spread& now = part.description.at(Key::value).spread;
     Spread value = stock.value;
     if (!from_drawer && now.nominal > 0) {
         value.lowest = value.nominal * now.lowest / now.nominal;
@@ -92,7 +92,7 @@ Candidate resistor_candidate(const Part& part, const StockValue& stock, bool fro
 
 // The values nearest to the present one.
 std::vector<Candidate> resistor_candidates(const Part& part, const Stock& stock, bool from_drawer) {
-    const double now = part.description.find(Key::value)->spread.nominal;
+    const double now = part.description.at(Key::value).spread.nominal;
     std::vector<StockValue> values;
     for (const auto& value : stock.values) {
         const auto alike = [&](const StockValue& other) {

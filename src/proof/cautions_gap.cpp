@@ -27,7 +27,7 @@ double highest_supply(const Link& link) {
     double highest = 0;
     for (const Side side : {Side::input, Side::output}) {
         if (const auto& supply = link.side(side).supply) {
-            highest = std::max(highest, supply->find(Key::voltage)->spread.highest);
+            highest = std::max(highest, supply->at(Key::voltage).spread.highest);
         }
     }
     return highest;
@@ -36,7 +36,7 @@ double highest_supply(const Link& link) {
 void near_field(StatedNotes& notes, std::size_t k) {
     const Part& part = notes.link.parts[k];
     const auto* size = part.description.emitter->find(Key::source_size);
-    const double distance = part.description.find(Key::distance)->spread.lowest;
+    const double distance = part.description.at(Key::distance).spread.lowest;
     if (!size || distance >= nearest_in_sizes * size->spread.nominal) return;
     notes.add("near-field",
               fmt::format("{} is nearer than five times its source's size of {}: the inverse "

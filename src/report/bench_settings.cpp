@@ -62,7 +62,7 @@ double highest_voltage(const Link& link) {
     double highest = link.surroundings.working_voltage.value_or(0);
     for (const Side side : {Side::input, Side::output}) {
         if (const auto& supply = link.side(side).supply) {
-            highest = std::max(highest, supply->find(Key::voltage)->spread.highest);
+            highest = std::max(highest, supply->at(Key::voltage).spread.highest);
         }
     }
     return highest;

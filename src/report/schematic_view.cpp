@@ -110,7 +110,7 @@ class Viewer {
         const LinkSide& source = link_.side(which);
         if (source.supply) {
             view.supply_note =
-                with_tolerance(source.supply->find(Key::voltage)->spread, Dimension::voltage);
+                with_tolerance(source.supply->at(Key::voltage).spread, Dimension::voltage);
         }
         for (const auto& path : source.paths) add_path(which, path, view);
         for (std::size_t n = 2; n < source.node_names.size(); ++n) {
@@ -202,16 +202,16 @@ std::string part_value(const Part& part) {
         case Kind::resistor:
             return d.value_to_choose
                        ? "to be chosen"
-                       : with_tolerance(d.find(Key::value)->spread, Dimension::resistance);
+                       : with_tolerance(d.at(Key::value).spread, Dimension::resistance);
         case Kind::capacitor:
-            return with_tolerance(d.find(Key::value)->spread, Dimension::capacitance);
+            return with_tolerance(d.at(Key::value).spread, Dimension::capacitance);
         case Kind::inductor:
-            return with_tolerance(d.find(Key::value)->spread, Dimension::inductance);
+            return with_tolerance(d.at(Key::value).spread, Dimension::inductance);
         case Kind::coil:
         case Kind::load:
-            return with_tolerance(d.find(Key::resistance)->spread, Dimension::resistance);
+            return with_tolerance(d.at(Key::resistance).spread, Dimension::resistance);
         case Kind::logic_output:
-            return with_tolerance(d.find(Key::high)->spread, Dimension::voltage);
+            return with_tolerance(d.at(Key::high).spread, Dimension::voltage);
         case Kind::pair:
             return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
                                             : d.receiver->card;

@@ -35,10 +35,24 @@ std::size_t add_measure(std::size_t state, const Probe& probe, Bounds& bounds) {
     return bounds.measures.size() - 1;
 }
 
+// Whether the search for values has a bound for a promise in time. What takes many pulses for each
+// set is judged by the answer's proof alone, which every answer shows.
+bool is_searched_for(const Promise& promise) {
+    if (!promise.signal) return true;
+    switch (*promise.signal) {
+        case Promise::OfSignal::width_error:
+            return true;
+        case Promise::OfSignal::eye:
+        case Promise::OfSignal::highest_rate:
+            break;
+    }
+    return false;
+}
+
 void add_timed(const Link& link, const LinkCircuit& circuit, const Promise& promise,
                Bounds& bounds) {
     const bool width = promise.signal == Promise::OfSignal::width_error;
-    if (promise.signal && !width) return;
+    if (!is_searched_for(promise)) return;
     Bound bound{.state = promise.state,
                 .subject = timed_subject(promise),
                 .dimension = width ? Dimension::ratio : Dimension::time,

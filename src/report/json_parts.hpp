@@ -21,6 +21,9 @@ Json optional_json(const std::optional<double>& value);
 // The document of `check --json`.
 Json verdict_object(const Link& link, const Proof& proof);
 
+// The first member of every document: it changes when a member changes its name or meaning.
+inline constexpr int json_format = 1;
+
 // A document as text, ended by '\n'; numbers that are not finite are null.
 std::string text_of(const Json& document);
 

@@ -132,7 +132,9 @@ Json optional_json(const std::optional<double>& value) {
 
 std::string text_of(const Json& document) {
     // Titles and names come from files that passed the UTF-8 check; anything else is replaced.
-    return document.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+    Json whole = {{"format", json_format}};
+    whole.update(document);
+    return whole.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 Json verdict_object(const Link& link, const Proof& proof) {

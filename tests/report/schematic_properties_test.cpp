@@ -10,6 +10,7 @@
 #include "reference/made_networks.hpp"
 #include "report/clear_picture.hpp"
 #include "report/schematic_view.hpp"
+#include "support/how_many.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {
@@ -36,9 +37,10 @@ TEST(Schematic, ExamplesAreClearAndCrossNothing) {
     }
 }
 
-TEST(Schematic, FiveHundredGeneratedLinksAreClearAndCrossNothing) {
+TEST(Schematic, GeneratedLinksAreClearAndCrossNothing) {
+    const auto links = static_cast<std::uint64_t>(testing_support::how_many(120, 500));
     int drawn = 0;
-    for (std::uint64_t seed = 1; seed <= 500; ++seed) {
+    for (std::uint64_t seed = 1; seed <= links; ++seed) {
         const auto link =
             testing_support::link_from(reference::file_text(reference::made_network(seed)));
         ASSERT_TRUE(link) << seed << to_text(link.error());

@@ -51,275 +51,285 @@
 namespace gapwright {
 namespace {
 
-class BenchRun {
-  public:
-    BenchRun(const BenchCommandOptions& options, const std::stop_token& stop)
-        : options_(options),
-          outputs_{
-              .files = {{"-o", options.output}, {"--form", options.form}, {"--save", options.save}},
-              .folders = {},
-              .replace = options.replace,
-              .json = options.json} {
-        engine_.stop = stop;
-    }
+template <class Value>
+using OrStatus = std::expected<Value, ExitStatus>;
 
-    ExitStatus run() {
-        if (const auto bad = read()) return *bad;
-        if (const auto bad = read_readings_file()) return *bad;
-        if (const auto refusal = refuse_outputs(outputs_)) return *refusal;
-        if (const auto failed = simulate()) return *failed;
-        if (const auto bad = take_readings()) return *bad;
-        if (const auto failed = learn()) return *failed;
-        return write();
-    }
+Diagnostic refused(const char* option, const std::string& text, const TextError& e) {
+    Diagnostic problem;
+    problem.cause = e.cause;
+    problem.place = {std::make_shared<const SourceText>(option, text), e.begin, e.end};
+    problem.message = e.message;
+    problem.remedy = e.remedy;
+    return problem;
+}
 
-  private:
-    bool json() const { return options_.json; }
+// An option's text as a range.
+Expected<Spread> typed(const char* option, const std::string& text, Dimension dimension) {
+    const auto parsed = parse_spread(text, dimension);
+    if (parsed) return *parsed;
+    return std::unexpected(only(refused(option, text, parsed.error())));
+}
 
-    std::optional<ExitStatus> read() {
-        const bool measured = options_.enter || !options_.readings.empty();
-        if (!measured && (options_.prove || options_.record || !options_.who.empty())) {
-            Diagnostic problem;
-            problem.cause = Cause::missing_key;
-            problem.message = "--prove, --record and --who are about readings";
-            problem.remedy = "give some with --readings FILE, or with --enter";
-            return refuse(only(problem), json());
-        }
-        auto link = read_checked_link_file(options_.file);
-        if (!link) return refuse(link.error(), json());
-        link_ = std::move(*link);
-        dictionary_options_.seed = options_.seed;
-        if (!options_.temperature.empty()) {
-            const auto range = typed("--temperature", options_.temperature, Dimension::temperature);
-            if (!range) return refuse(range.error(), json());
-            if (range->lowest < coldest_temperature || range->highest > hottest_temperature) {
-                return refuse(only(refused("--temperature", options_.temperature,
-                                           {.cause = Cause::out_of_range,
-                                            .begin = 0,
-                                            .end = options_.temperature.size(),
-                                            .message = "the models hold from −55 to 125 °C",
-                                            .remedy = ""})),
-                              json());
-            }
-            dictionary_options_.temperature = *range;
-        }
-        stated_light_ = link_.surroundings.light;
-        if (!options_.light.empty()) {
-            const auto light = typed("--light", options_.light, Dimension::illuminance);
-            if (!light) return refuse(light.error(), json());
-            link_.surroundings.light = *light;
-        }
-        if (!options_.age.empty()) {
-            const auto age = typed("--age", options_.age, Dimension::time);
-            if (!age) return refuse(age.error(), json());
-            dictionary_options_.age = age->highest;
-        }
-        return options_.plan.empty() ? std::nullopt : read_plan();
-    }
-
-    // An option's text as a range.
-    static Expected<Spread> typed(const char* option, const std::string& text,
-                                  Dimension dimension) {
-        const auto parsed = parse_spread(text, dimension);
-        if (parsed) return *parsed;
-        return std::unexpected(only(refused(option, text, parsed.error())));
-    }
-
-    static Diagnostic refused(const char* option, const std::string& text, const TextError& e) {
-        Diagnostic problem;
-        problem.cause = e.cause;
-        problem.place = {std::make_shared<const SourceText>(option, text), e.begin, e.end};
-        problem.message = e.message;
-        problem.remedy = e.remedy;
-        return problem;
-    }
-
-    std::optional<ExitStatus> read_plan() {
-        const auto text = read_file(options_.plan);
-        if (!text) return refuse(text.error(), json());
-        const auto table = read_plan_csv(*text);
-        if (!table) return refuse(table.error(), json());
-        const Wiring wiring = wiring_of(link_);
-        const auto faults = read_back(*table, wiring);
-        if (!faults.empty()) {
-            Diagnostic problem;
-            problem.cause = Cause::contradiction;
-            problem.place = {*text, 0, 0};
-            problem.message = "this plan is not the link's: " + faults.front().text;
-            problem.remedy = "gapwright build LINK --plan tells all of it";
-            return refuse(only(problem), json());
-        }
-        plan_ = plan_of(*table, wiring);
-        return std::nullopt;
-    }
-
-    std::optional<ExitStatus> simulate() {
-        const Wiring wiring = wiring_of(link_);
-        if (!options_.board.empty()) {
-            PlanOptions plan{.kind = *board_kind_named(options_.board), .seed = options_.seed};
-            plan.stop = [this] { return engine_.stop.stop_requested(); };
-            auto planned = plan_board(wiring, plan);
-            if (!planned) return fail(planned.error().message, json());
-            plan_ = std::move(*planned);
-        }
-        ProgressLine line;
-        dictionary_options_.engine = engine_;
-        dictionary_options_.engine.progress = [&](std::size_t done) {
-            line.show(fmt::format("{} faults simulated; Ctrl-C stops", done));
-        };
-        auto dictionary = fault_dictionary(link_, dictionary_options_);
-        if (!dictionary) return refuse(dictionary.error(), json());
-        dictionary_ = std::move(*dictionary);
-        if (plan_) {
-            add_faults(link_, misplaced_faults(link_, wiring, *plan_), dictionary_options_.engine,
-                       dictionary_);
-            holes_ = node_holes_of(link_, wiring, *plan_);
-        }
-        if (engine_.stop.stop_requested()) return fail("stopped", json());
-        sheet_ =
-            test_sheet(link_, dictionary_, {.most_lines = options_.lines, .seed = options_.seed});
-        bands_ = reading_bands(dictionary_, options_.seed);
-        session_.engine = engine_;
-        return std::nullopt;
-    }
-
-    BenchAnswer answer() const {
-        return {.link = link_,
-                .dictionary = dictionary_,
-                .sheet = sheet_,
-                .bands = bands_,
-                .verdict = verdict_,
-                .holes = holes_,
-                .temperature = dictionary_options_.temperature.value_or(bench_temperature),
-                .light = link_.surroundings.light,
-                .age = dictionary_options_.age,
-                .built = built_};
-    }
-
-    std::optional<ExitStatus> read_readings_file() {
-        if (options_.readings.empty()) return std::nullopt;
-        auto text = read_file(options_.readings);
-        if (!text) return refuse(text.error(), json());
-        readings_text_ = std::move(*text);
-        return std::nullopt;
-    }
-
-    std::optional<ExitStatus> take_readings() {
-        if (readings_text_) {
-            const auto read = read_readings(readings_text_, dictionary_.measurements);
-            if (!read) return refuse(read.error(), json());
-            for (const Reading& r : *read) readings_.push_back({r.measurement, r.value});
-        }
-        if (options_.enter) {
-            const InterruptibleInput input;
-            PromptOptions prompt{.session = session_, .readings = readings_};
-            auto result = prompt_for_readings(
-                answer(), prompt, std::cin,
-                [&](const std::string& text) { return write_answer(text, outputs_); });
-            readings_ = std::move(result.readings);
-            session_.not_measurable = std::move(result.not_measurable);
-        }
-        if (!options_.readings.empty() && readings_.empty()) {
-            tell("gapwright: warning: {} holds no readings\n", options_.readings);
-        }
-        if (!readings_.empty()) {
-            verdict_ = bench_verdict(link_, dictionary_, bands_, readings_, session_);
-        }
-        return std::nullopt;
-    }
-
-    // The link as measured, where it was asked for and nothing is wrong with it.
-    std::optional<ExitStatus> learn() {
-        if (!options_.prove || !verdict_) return std::nullopt;
-        if (verdict_->verdict != LinkVerdict::good) {
-            built_ = {"The link as measured is proven only where no fault was found."};
-            return std::nullopt;
-        }
-        auto built = built_link(link_, dictionary_, readings_, engine_);
-        if (!built) {
-            built_ = {"The readings do not narrow what is known of this link's parts."};
-            return std::nullopt;
-        }
-        ProgressLine line;
-        line.show("proving the link as measured; Ctrl-C stops");
-        ProofOptions options{.samples = 4000, .timed_samples = 40, .seed = options_.seed};
-        options.engine = engine_;
-        built->link.surroundings.light = stated_light_;
-        const auto proof = prove_built(*built, options);
-        if (!proof) return fail(proof.error().message, json());
-        built_ = built_words(*built, *proof);
-        return std::nullopt;
-    }
-
-    ExitStatus write() const {
-        const BenchAnswer all = answer();
-        // What was read at the bench comes first: it cannot be made again.
-        const bool recorded = add_record();
-        if (!write_answer(json() ? bench_json(all) : bench_text(all, wants_colour()), outputs_)) {
-            return exit_failed;
-        }
-        if (const auto failed = write_files(files_of(all), outputs_, engine_.stop)) return *failed;
-        if (!recorded) return exit_failed;
-        if (!verdict_) return exit_kept;
-        const bool wrong = std::ranges::any_of(verdict_->readings, [](const JudgedReading& r) {
-            return r.judgement == Judgement::wrong;
-        });
-        const bool faulty = verdict_->verdict == LinkVerdict::faulty ||
-                            verdict_->verdict == LinkVerdict::unexplained;
-        return wrong || faulty ? exit_broken : exit_kept;
-    }
-
-    std::vector<OutputFile> files_of(const BenchAnswer& all) const {
-        std::vector<OutputFile> files;
-        if (!options_.output.empty()) add_file(files, options_.output, bench_html(all));
-        if (!options_.form.empty()) {
-            std::vector<Measurement> wanted;
-            for (const auto& line : sheet_.lines) {
-                wanted.push_back(dictionary_.measurements[line.measurement]);
-            }
-            add_file(files, options_.form, readings_form(wanted));
-        }
-        std::vector<Reading> readings;
-        for (const auto& r : readings_) readings.push_back({r.measurement, r.value, {}});
-        add_file(files, options_.save, readings_csv(dictionary_.measurements, readings));
-        return files;
-    }
-
-    // A session at the terminal is always recorded; what comes from a file where that is asked for.
-    bool add_record() const {
-        if (!verdict_ || readings_.empty() || !(options_.record || options_.enter)) return true;
-        BenchRecord record = record_of(link_, dictionary_, *verdict_);
-        record.link = std::filesystem::path(options_.file).filename().string();
-        record.who = options_.who;
-        record.built = built_;
-        const auto written = append_record(options_.file, record);
-        tell("gapwright: {}{}\n", written ? "recorded in " : "",
-             written ? *written : written.error());
-        return written.has_value();
-    }
-
-    const BenchCommandOptions& options_;
-    Outputs outputs_;
-    std::shared_ptr<const SourceText> readings_text_;
-    Link link_;  // with the light of the bench
-    Spread stated_light_;
-    std::optional<Plan> plan_;
-    EngineOptions engine_;
-    DictionaryOptions dictionary_options_;
-    FaultDictionary dictionary_;
-    TestSheet sheet_;
-    std::vector<ReadingBand> bands_;
-    NodeHoles holes_;
-    SessionOptions session_;
-    std::vector<TakenReading> readings_;
-    std::optional<BenchVerdict> verdict_;
-    std::vector<std::string> built_;
+// The link at the bench, and how it is simulated.
+struct Bench {
+    Link link;  // with the light of the bench
+    Spread stated_light = {};
+    DictionaryOptions options = {};
 };
+
+OrStatus<Bench> bench_of(const BenchCommandOptions& options) {
+    const bool measured = options.enter || !options.readings.empty();
+    if (!measured && (options.prove || options.record || !options.who.empty())) {
+        Diagnostic problem;
+        problem.cause = Cause::missing_key;
+        problem.message = "--prove, --record and --who are about readings";
+        problem.remedy = "give some with --readings FILE, or with --enter";
+        return std::unexpected(refuse(only(problem), options.json));
+    }
+    auto link = read_checked_link_file(options.file);
+    if (!link) return std::unexpected(refuse(link.error(), options.json));
+    Bench bench{.link = std::move(*link)};
+    bench.stated_light = bench.link.surroundings.light;
+    bench.options.seed = options.seed;
+    if (!options.temperature.empty()) {
+        const auto range = typed("--temperature", options.temperature, Dimension::temperature);
+        if (!range) return std::unexpected(refuse(range.error(), options.json));
+        if (range->lowest < coldest_temperature || range->highest > hottest_temperature) {
+            return std::unexpected(
+                refuse(only(refused("--temperature", options.temperature,
+                                    {.cause = Cause::out_of_range,
+                                     .begin = 0,
+                                     .end = options.temperature.size(),
+                                     .message = "the models hold from −55 to 125 °C",
+                                     .remedy = ""})),
+                       options.json));
+        }
+        bench.options.temperature = *range;
+    }
+    if (!options.light.empty()) {
+        const auto light = typed("--light", options.light, Dimension::illuminance);
+        if (!light) return std::unexpected(refuse(light.error(), options.json));
+        bench.link.surroundings.light = *light;
+    }
+    if (!options.age.empty()) {
+        const auto age = typed("--age", options.age, Dimension::time);
+        if (!age) return std::unexpected(refuse(age.error(), options.json));
+        bench.options.age = age->highest;
+    }
+    return bench;
+}
+
+// None where the link stands on no board.
+OrStatus<std::optional<Plan>> stated_plan(const BenchCommandOptions& options,
+                                          const Wiring& wiring) {
+    if (options.plan.empty()) return std::nullopt;
+    const auto text = read_file(options.plan);
+    if (!text) return std::unexpected(refuse(text.error(), options.json));
+    const auto table = read_plan_csv(*text);
+    if (!table) return std::unexpected(refuse(table.error(), options.json));
+    const auto faults = read_back(*table, wiring);
+    if (faults.empty()) return plan_of(*table, wiring);
+    Diagnostic problem;
+    problem.cause = Cause::contradiction;
+    problem.place = {*text, 0, 0};
+    problem.message = "this plan is not the link's: " + faults.front().text;
+    problem.remedy = "gapwright build LINK --plan tells all of it";
+    return std::unexpected(refuse(only(problem), options.json));
+}
+
+OrStatus<std::optional<Plan>> new_plan(const BenchCommandOptions& options, const Wiring& wiring,
+                                       const std::stop_token& stop) {
+    if (options.board.empty()) return std::nullopt;
+    PlanOptions plan{.kind = *board_kind_named(options.board), .seed = options.seed};
+    plan.stop = [&] { return stop.stop_requested(); };
+    auto planned = plan_board(wiring, plan);
+    if (!planned) return std::unexpected(fail(planned.error().message, options.json));
+    return std::move(*planned);
+}
+
+// A text of readings; none where no file is named.
+OrStatus<std::shared_ptr<const SourceText>> text_of_readings(const BenchCommandOptions& options) {
+    if (options.readings.empty()) return nullptr;
+    auto text = read_file(options.readings);
+    if (!text) return std::unexpected(refuse(text.error(), options.json));
+    return std::move(*text);
+}
+
+// What is known before anything is read.
+struct Simulated {
+    FaultDictionary dictionary;
+    TestSheet sheet;
+    std::vector<ReadingBand> bands;
+    NodeHoles holes;
+};
+
+OrStatus<Simulated> simulated(const BenchCommandOptions& options, const Bench& bench,
+                              const Wiring& wiring, const std::optional<Plan>& plan,
+                              const EngineOptions& engine) {
+    ProgressLine line;
+    DictionaryOptions how = bench.options;
+    how.engine = engine;
+    how.engine.progress = [&](std::size_t done) {
+        line.show(fmt::format("{} faults simulated; Ctrl-C stops", done));
+    };
+    auto dictionary = fault_dictionary(bench.link, how);
+    if (!dictionary) return std::unexpected(refuse(dictionary.error(), options.json));
+    NodeHoles holes;
+    if (plan) {
+        add_faults(bench.link, misplaced_faults(bench.link, wiring, *plan), how.engine,
+                   *dictionary);
+        holes = node_holes_of(bench.link, wiring, *plan);
+    }
+    if (engine.stop.stop_requested()) return std::unexpected(fail("stopped", options.json));
+    auto sheet =
+        test_sheet(bench.link, *dictionary, {.most_lines = options.lines, .seed = options.seed});
+    auto bands = reading_bands(*dictionary, options.seed);
+    return Simulated{std::move(*dictionary), std::move(sheet), std::move(bands), std::move(holes)};
+}
+
+struct Taken {
+    std::vector<TakenReading> readings = {};
+    SessionOptions session = {};
+};
+
+// Readings of the file, and of a session at the terminal.
+OrStatus<Taken> take_readings(const BenchCommandOptions& options,
+                              const std::shared_ptr<const SourceText>& text,
+                              const BenchAnswer& answer, const EngineOptions& engine,
+                              const Outputs& outputs) {
+    Taken taken;
+    taken.session.engine = engine;
+    if (text) {
+        const auto read = read_readings(text, answer.dictionary.measurements);
+        if (!read) return std::unexpected(refuse(read.error(), options.json));
+        for (const Reading& r : *read) taken.readings.push_back({r.measurement, r.value});
+    }
+    if (options.enter) {
+        const InterruptibleInput input;
+        auto result = prompt_for_readings(
+            answer, {.session = taken.session, .readings = taken.readings}, std::cin,
+            [&](const std::string& say) { return write_answer(say, outputs); });
+        taken.readings = std::move(result.readings);
+        taken.session.not_measurable = std::move(result.not_measurable);
+    }
+    if (!options.readings.empty() && taken.readings.empty()) {
+        tell("gapwright: warning: {} holds no readings\n", options.readings);
+    }
+    return taken;
+}
+
+// Of the link as measured, where that was asked for: its proof, or why there is none.
+OrStatus<std::vector<std::string>> words_of_built(const BenchCommandOptions& options,
+                                                  const Bench& bench, const BenchAnswer& answer,
+                                                  const std::vector<TakenReading>& readings,
+                                                  const EngineOptions& engine) {
+    using Words = std::vector<std::string>;
+    if (!options.prove || !answer.verdict) return Words{};
+    if (answer.verdict->verdict != LinkVerdict::good) {
+        return Words{"The link as measured is proven only where no fault was found."};
+    }
+    auto built = built_link(bench.link, answer.dictionary, readings, engine);
+    if (!built) return Words{"The readings do not narrow what is known of this link's parts."};
+    ProgressLine line;
+    line.show("proving the link as measured; Ctrl-C stops");
+    ProofOptions proof_options{.samples = 4000, .timed_samples = 40, .seed = options.seed};
+    proof_options.engine = engine;
+    built->link.surroundings.light = bench.stated_light;
+    const auto proof = prove_built(*built, proof_options);
+    if (!proof) return std::unexpected(fail(proof.error().message, options.json));
+    return built_words(*built, *proof);
+}
+
+std::vector<OutputFile> files_of(const BenchCommandOptions& options, const BenchAnswer& answer,
+                                 const std::vector<TakenReading>& taken) {
+    const auto& measurements = answer.dictionary.measurements;
+    std::vector<OutputFile> files;
+    if (!options.output.empty()) add_file(files, options.output, bench_html(answer));
+    if (!options.form.empty()) {
+        std::vector<Measurement> wanted;
+        for (const auto& line : answer.sheet.lines) {
+            wanted.push_back(measurements[line.measurement]);
+        }
+        add_file(files, options.form, readings_form(wanted));
+    }
+    std::vector<Reading> readings;
+    for (const auto& r : taken) readings.push_back({r.measurement, r.value, {}});
+    add_file(files, options.save, readings_csv(measurements, readings));
+    return files;
+}
+
+// A session at the terminal is always recorded; what comes from a file where that is asked for.
+// False where that failed.
+bool add_record(const BenchCommandOptions& options, const BenchAnswer& answer) {
+    if (!answer.verdict || !(options.record || options.enter)) return true;
+    BenchRecord record = record_of(answer.link, answer.dictionary, *answer.verdict);
+    record.link = std::filesystem::path(options.file).filename().string();
+    record.who = options.who;
+    record.built = answer.built;
+    const auto written = append_record(options.file, record);
+    tell("gapwright: {}{}\n", written ? "recorded in " : "", written ? *written : written.error());
+    return written.has_value();
+}
+
+ExitStatus status_of(const std::optional<BenchVerdict>& verdict) {
+    if (!verdict) return exit_kept;
+    const bool wrong = std::ranges::any_of(
+        verdict->readings, [](const JudgedReading& r) { return r.judgement == Judgement::wrong; });
+    const bool faulty =
+        verdict->verdict == LinkVerdict::faulty || verdict->verdict == LinkVerdict::unexplained;
+    return wrong || faulty ? exit_broken : exit_kept;
+}
 
 }  // namespace
 
 ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& stop) {
-    return BenchRun(options, stop).run();
+    const Outputs outputs{
+        .files = {{"-o", options.output}, {"--form", options.form}, {"--save", options.save}},
+        .folders = {},
+        .replace = options.replace,
+        .json = options.json};
+    EngineOptions engine;
+    engine.stop = stop;
+    const auto bench = bench_of(options);
+    if (!bench) return bench.error();
+    const Wiring wiring = wiring_of(bench->link);
+    auto plan = stated_plan(options, wiring);
+    if (!plan) return plan.error();
+    const auto text = text_of_readings(options);
+    if (!text) return text.error();
+    if (const auto refusal = refuse_outputs(outputs)) return *refusal;
+    if (!*plan) plan = new_plan(options, wiring, stop);
+    if (!plan) return plan.error();
+    const auto known = simulated(options, *bench, wiring, *plan, engine);
+    if (!known) return known.error();
+    BenchAnswer answer{.link = bench->link,
+                       .dictionary = known->dictionary,
+                       .sheet = known->sheet,
+                       .bands = known->bands,
+                       .verdict = {},
+                       .holes = known->holes,
+                       .temperature = bench->options.temperature.value_or(bench_temperature),
+                       .light = bench->link.surroundings.light,
+                       .age = bench->options.age,
+                       .built = {}};
+    const auto taken = take_readings(options, *text, answer, engine, outputs);
+    if (!taken) return taken.error();
+    if (!taken->readings.empty()) {
+        answer.verdict = bench_verdict(bench->link, known->dictionary, known->bands,
+                                       taken->readings, taken->session);
+    }
+    auto built = words_of_built(options, *bench, answer, taken->readings, engine);
+    if (!built) return built.error();
+    answer.built = std::move(*built);
+    // What was read at the bench comes first: it cannot be made again.
+    const bool recorded = add_record(options, answer);
+    if (!write_answer(options.json ? bench_json(answer) : bench_text(answer, wants_colour()),
+                      outputs)) {
+        return exit_failed;
+    }
+    const auto files = files_of(options, answer, taken->readings);
+    if (const auto failed = write_files(files, outputs, stop)) return *failed;
+    return recorded ? status_of(answer.verdict) : exit_failed;
 }
 
 }  // namespace gapwright

@@ -10,6 +10,7 @@
 #include <optional>
 #include <stop_token>
 #include <string>
+#include <string_view>
 #include <system_error>
 #include <utility>
 #include <vector>
@@ -53,206 +54,175 @@ std::optional<BoardSize> size_of(const std::string& text) {
     return whole && sane ? std::optional(size) : std::nullopt;
 }
 
-class BuildRun {
-  public:
-    BuildRun(const BuildCommandOptions& options, const std::stop_token& stop)
-        : options_(options),
-          outputs_{
-              .files = {},
-              .folders = {{"-o", options.folder}, {"--png", options.png}, {"--pdf", options.pdf}},
-              .replace = options.replace,
-              .json = options.prove.json} {
-        engine_.stop = stop;
+template <class Value>
+using OrStatus = std::expected<Value, ExitStatus>;
+
+Expected<std::optional<Drawer>> open_drawer(const BuildCommandOptions& options, const Link& link,
+                                            const std::string& folder) {
+    if (options.drawer.empty()) return named_drawer(link.stock, folder);
+    const auto text = read_file(options.drawer);
+    if (!text) return std::unexpected(text.error());
+    auto drawer = read_drawer(*text);
+    if (!drawer) return std::unexpected(drawer.error());
+    return std::optional(std::move(*drawer));
+}
+
+OrStatus<PartsToPull> pull_parts(const BuildCommandOptions& options, const Link& link,
+                                 const EngineOptions& engine) {
+    const bool json = options.prove.json;
+    const auto text = read_file(options.prove.file);
+    if (!text) return std::unexpected(refuse(text.error(), json));
+    const std::string folder = std::filesystem::path(options.prove.file).parent_path().string();
+    const auto drawer = open_drawer(options, link, folder);
+    if (!drawer) return std::unexpected(refuse(drawer.error(), json));
+    PullOptions pull{.seed = options.prove.seed};
+    pull.engine = engine;
+    ProgressLine line;
+    pull.progress = [&](const PullProgress& p) {
+        line.show(fmt::format("{} is missing: {} of {} others tried; Ctrl-C stops", p.designator,
+                              p.tried, p.all));
+    };
+    auto parts = parts_to_pull(*text, folder, link, *drawer, pull);
+    if (!parts && !parts.error().problems.empty()) {
+        return std::unexpected(refuse(parts.error().problems, json));
     }
-
-    ExitStatus run() {
-        auto proven = prove_file(options_.prove, outputs_, engine_.stop);
-        if (!proven) return proven.error();
-        proven_ = &*proven;
-        wiring_ = wiring_of(proven->link);
-        if (const auto failed = pull_parts()) return *failed;
-        currents_ = first_currents(proven->link, proven->circuit, options_.prove.seed, engine_);
-        if (const auto failed = options_.plan.empty() ? plan_boards() : read_plan()) return *failed;
-        if (const auto failed = write()) return *failed;
-        return status();
+    if (!parts) return std::unexpected(fail(parts.error().message, json));
+    if (!parts->skipped.empty()) {
+        tell_text(to_text(parts->skipped));
+        tell("gapwright: {} row{} of the drawer skipped\n", parts->skipped.size(),
+             parts->skipped.size() == 1 ? "" : "s");
     }
+    return std::move(*parts);
+}
 
-  private:
-    bool json() const { return options_.prove.json; }
+ExitStatus refuse_usage(const std::string& message, const std::string& remedy, bool json) {
+    return refuse(
+        only({.cause = Cause::out_of_range, .place = {}, .message = message, .remedy = remedy}),
+        json);
+}
 
-    std::optional<ExitStatus> pull_parts() {
-        const auto text = read_file(options_.prove.file);
-        if (!text) return refuse(text.error(), json());
-        const std::string folder =
-            std::filesystem::path(options_.prove.file).parent_path().string();
-        auto drawer = open_drawer(folder);
-        if (!drawer) return refuse(drawer.error(), json());
-        PullOptions options{.seed = options_.prove.seed};
-        options.engine = engine_;
-        ProgressLine line;
-        options.progress = [&](const PullProgress& p) {
-            line.show(fmt::format("{} is missing: {} of {} others tried; Ctrl-C stops",
-                                  p.designator, p.tried, p.all));
-        };
-        auto parts = parts_to_pull(*text, folder, proven_->link, *drawer, options);
-        if (!parts && !parts.error().problems.empty()) {
-            return refuse(parts.error().problems, json());
+ExitStatus refuse_plan(const PlanFailure& failure, bool json) {
+    if (failure.stopped) return fail(failure.message, json);
+    std::string remedy = "a larger board, or the link split over two";
+    if (failure.needs) {
+        remedy = failure.needs->columns > 0
+                     ? fmt::format("--size {}x{} does", failure.needs->rows, failure.needs->columns)
+                     : fmt::format("--size {} does", failure.needs->rows);
+    }
+    return refuse_usage(failure.message, remedy, json);
+}
+
+// One for each kind of board that is wanted.
+OrStatus<std::vector<Plan>> new_plans(const BuildCommandOptions& options, const Wiring& wiring,
+                                      const std::stop_token& stop) {
+    const bool json = options.prove.json;
+    PlanOptions wanted{.starts = options.starts, .seed = options.prove.seed};
+    wanted.stop = [&] { return stop.stop_requested(); };
+    if (!options.size.empty()) {
+        wanted.size = size_of(options.size);
+        if (!wanted.size) {
+            return std::unexpected(refuse_usage(
+                fmt::format("--size \"{}\" is no size", options.size),
+                "write rows, for example 30, or rows and holes, for example 12x20", json));
         }
-        if (!parts) return fail(parts.error().message, json());
-        parts_ = std::move(*parts);
-        if (!parts_.skipped.empty()) {
-            tell_text(to_text(parts_.skipped));
-            tell("gapwright: {} row{} of the drawer skipped\n", parts_.skipped.size(),
-                 parts_.skipped.size() == 1 ? "" : "s");
+    }
+    ProgressLine line;
+    std::vector<Plan> plans;
+    for (const BoardKind kind : board_kinds) {
+        const std::string_view word = board_kind_word(kind);
+        if (!options.boards.empty() &&
+            std::ranges::find(options.boards, word) == options.boards.end()) {
+            continue;
         }
-        return std::nullopt;
-    }
-
-    Expected<std::optional<Drawer>> open_drawer(const std::string& folder) const {
-        if (options_.drawer.empty()) return named_drawer(proven_->link.stock, folder);
-        const auto text = read_file(options_.drawer);
-        if (!text) return std::unexpected(text.error());
-        auto drawer = read_drawer(*text);
-        if (!drawer) return std::unexpected(drawer.error());
-        return std::optional(std::move(*drawer));
-    }
-
-    void add_sheet(Plan plan) {
-        sheets_.push_back(
-            build_sheet({proven_->link, *proven_->proof, currents_}, wiring_, std::move(plan)));
-    }
-
-    std::optional<ExitStatus> plan_boards() {
-        PlanOptions options{.starts = options_.starts, .seed = options_.prove.seed};
-        options.stop = [this] { return engine_.stop.stop_requested(); };
-        if (!options_.size.empty()) {
-            options.size = size_of(options_.size);
-            if (!options.size) {
-                return usage(fmt::format("--size \"{}\" is no size", options_.size),
-                             "write rows, for example 30, or rows and holes, for example 12x20");
-            }
+        line.show(fmt::format("placing parts on the {} board; Ctrl-C takes the best so far", word));
+        wanted.kind = kind;
+        auto plan = plan_board(wiring, wanted);
+        if (!plan) return std::unexpected(refuse_plan(plan.error(), json));
+        if (const auto faults = read_back(table_of(*plan, wiring), wiring); !faults.empty()) {
+            return std::unexpected(
+                fail(fmt::format("a defect of ours: the {} plan does not read back: {}", word,
+                                 faults.front().text),
+                     json));
         }
-        ProgressLine line;
-        for (const BoardKind kind : board_kinds) {
-            if (!is_wanted(kind)) continue;
-            line.show(fmt::format("placing parts on the {} board; Ctrl-C takes the best so far",
-                                  board_kind_word(kind)));
-            options.kind = kind;
-            auto plan = plan_board(wiring_, options);
-            if (!plan) return told(plan.error());
-            if (const auto faults = read_back(table_of(*plan, wiring_), wiring_); !faults.empty()) {
-                return fail(fmt::format("a defect of ours: the {} plan does not read back: {}",
-                                        board_kind_word(kind), faults.front().text),
-                            json());
-            }
-            add_sheet(std::move(*plan));
-        }
-        return std::nullopt;
+        plans.push_back(std::move(*plan));
     }
+    return plans;
+}
 
-    bool is_wanted(BoardKind kind) const {
-        return options_.boards.empty() ||
-               std::ranges::find(options_.boards, board_kind_word(kind)) != options_.boards.end();
+// The line of the plan that names both holes, else the first.
+Place place_of(const std::shared_ptr<const SourceText>& text,
+               const std::vector<std::string>& holes) {
+    if (holes.empty()) return {};
+    const std::string both = fmt::format(",{},{},", holes.front(), holes.back());
+    const std::string one = fmt::format(",{},", holes.front());
+    for (const std::string& wanted : {both, one}) {
+        const auto at = text->text().find(wanted);
+        if (at == std::string_view::npos) continue;
+        return {text, at + 1, at + wanted.size() - 1};
     }
+    return {};
+}
 
-    ExitStatus usage(const std::string& message, const std::string& remedy) const {
-        return refuse(
-            only({.cause = Cause::out_of_range, .place = {}, .message = message, .remedy = remedy}),
-            json());
+// A plan that a person changed is taken as it is, or refused with the holes that are wrong.
+OrStatus<std::vector<Plan>> changed_plan(const BuildCommandOptions& options, const Wiring& wiring) {
+    const bool json = options.prove.json;
+    const auto text = read_file(options.plan);
+    if (!text) return std::unexpected(refuse(text.error(), json));
+    const auto table = read_plan_csv(*text);
+    if (!table) return std::unexpected(refuse(table.error(), json));
+    Problems problems;
+    for (const auto& fault : read_back(*table, wiring)) {
+        const bool bridged = fault.kind == BoardFault::Kind::bridged;
+        problems.push_back({.cause = bridged ? Cause::shared_across_gap : Cause::contradiction,
+                            .place = place_of(*text, fault.holes),
+                            .message = fault.text,
+                            .remedy = ""});
     }
-
-    std::optional<ExitStatus> told(const PlanFailure& failure) const {
-        if (failure.stopped) return fail(failure.message, json());
-        std::string remedy = "a larger board, or the link split over two";
-        if (failure.needs) {
-            remedy =
-                failure.needs->columns > 0
-                    ? fmt::format("--size {}x{} does", failure.needs->rows, failure.needs->columns)
-                    : fmt::format("--size {} does", failure.needs->rows);
-        }
-        return usage(failure.message, remedy);
-    }
-
-    // A plan that a person changed is taken as it is, or refused with the holes that are wrong.
-    std::optional<ExitStatus> read_plan() {
-        const auto text = read_file(options_.plan);
-        if (!text) return refuse(text.error(), json());
-        const auto table = read_plan_csv(*text);
-        if (!table) return refuse(table.error(), json());
-        const auto faults = read_back(*table, wiring_);
-        if (!faults.empty()) {
-            Problems problems;
-            for (const auto& fault : faults) {
-                const bool bridged = fault.kind == BoardFault::Kind::bridged;
-                problems.push_back(
-                    {.cause = bridged ? Cause::shared_across_gap : Cause::contradiction,
-                     .place = place_of(*text, fault.holes),
-                     .message = fault.text,
-                     .remedy = ""});
-            }
-            return refuse(problems, json());
-        }
-        add_sheet(plan_of(*table, wiring_));
-        return std::nullopt;
-    }
-
-    // The line of the plan that names both holes, else the first.
-    static Place place_of(const std::shared_ptr<const SourceText>& text,
-                          const std::vector<std::string>& holes) {
-        if (holes.empty()) return {};
-        const std::string both = fmt::format(",{},{},", holes.front(), holes.back());
-        const std::string one = fmt::format(",{},", holes.front());
-        for (const std::string& wanted : {both, one}) {
-            const auto at = text->text().find(wanted);
-            if (at == std::string_view::npos) continue;
-            return {text, at + 1, at + wanted.size() - 1};
-        }
-        return {};
-    }
-
-    std::vector<BuildAnswer> answers() const {
-        std::vector<BuildAnswer> answers;
-        for (const auto& sheet : sheets_) {
-            answers.push_back({proven_->link, *proven_->proof, parts_, sheet});
-        }
-        return answers;
-    }
-
-    std::optional<ExitStatus> write() const {
-        const auto all = answers();
-        if (!write_answer(json() ? build_json(all) : build_text(all, wants_colour()), outputs_)) {
-            return exit_failed;
-        }
-        std::vector<OutputFile> files;
-        if (!add_build_files(files, all, options_)) return exit_failed;
-        return write_files(files, outputs_, engine_.stop);
-    }
-
-    ExitStatus status() const {
-        const bool apart = std::ranges::all_of(
-            sheets_, [](const BuildSheet& sheet) { return sheet.insulation.kept(); });
-        const ExitStatus link = status_of(*proven_->proof);
-        if (link != exit_failed && engine_.stop.stop_requested()) {
-            tell("gapwright: stopped: these plans are the best so far\n");
-            return exit_failed;
-        }
-        return link == exit_kept && !apart ? exit_broken : link;
-    }
-
-    const BuildCommandOptions& options_;
-    Outputs outputs_;
-    const ProvenLink* proven_ = nullptr;
-    EngineOptions engine_;
-    Wiring wiring_;
-    PartsToPull parts_;
-    std::vector<FirstCurrent> currents_;
-    std::vector<BuildSheet> sheets_;
-};
+    if (!problems.empty()) return std::unexpected(refuse(problems, json));
+    return std::vector{plan_of(*table, wiring)};
+}
 
 }  // namespace
 
 ExitStatus run_build(const BuildCommandOptions& options, const std::stop_token& stop) {
-    return BuildRun(options, stop).run();
+    const bool json = options.prove.json;
+    const Outputs outputs{
+        .files = {},
+        .folders = {{"-o", options.folder}, {"--png", options.png}, {"--pdf", options.pdf}},
+        .replace = options.replace,
+        .json = json};
+    EngineOptions engine;
+    engine.stop = stop;
+    const auto proven = prove_file(options.prove, outputs, stop);
+    if (!proven) return proven.error();
+    const Link& link = proven->link;
+    const Wiring wiring = wiring_of(link);
+    const auto parts = pull_parts(options, link, engine);
+    if (!parts) return parts.error();
+    const auto currents = first_currents(link, proven->circuit, options.prove.seed, engine);
+    auto plans =
+        options.plan.empty() ? new_plans(options, wiring, stop) : changed_plan(options, wiring);
+    if (!plans) return plans.error();
+    std::vector<BuildSheet> sheets;
+    for (Plan& plan : *plans) {
+        sheets.push_back(build_sheet({link, *proven->proof, currents}, wiring, std::move(plan)));
+    }
+    std::vector<BuildAnswer> answers;
+    for (const auto& sheet : sheets) answers.push_back({link, *proven->proof, *parts, sheet});
+    if (!write_answer(json ? build_json(answers) : build_text(answers, wants_colour()), outputs)) {
+        return exit_failed;
+    }
+    std::vector<OutputFile> files;
+    if (!add_build_files(files, answers, options)) return exit_failed;
+    if (const auto failed = write_files(files, outputs, stop)) return *failed;
+    const bool apart = std::ranges::all_of(
+        sheets, [](const BuildSheet& sheet) { return sheet.insulation.kept(); });
+    const ExitStatus status = status_of(*proven->proof);
+    if (status != exit_failed && stop.stop_requested()) {
+        tell("gapwright: stopped: these plans are the best so far\n");
+        return exit_failed;
+    }
+    return status == exit_kept && !apart ? exit_broken : status;
 }
 
 }  // namespace gapwright

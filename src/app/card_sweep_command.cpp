@@ -145,9 +145,14 @@ std::string_view remedy_of(InstrumentFault fault) {
         case InstrumentFault::told_error:
             return "are the addresses of supply and meter exchanged? If it speaks otherwise, see "
                    "--commands and docs/instruments.md";
-        default:
-            return {};
+        case InstrumentFault::closed:
+        case InstrumentFault::too_long:
+        case InstrumentFault::not_text:
+        case InstrumentFault::interrupted:
+        case InstrumentFault::implausible:
+            break;
     }
+    return {};
 }
 
 std::vector<MeasuredPoint> points_of(const SweepResult& result, const std::string& specimen) {

@@ -22,6 +22,7 @@
 #include "app/report_command.hpp"
 #include "app/terminal.hpp"
 #include "app/wave_command.hpp"
+#include "report/file_schema.hpp"
 #include "source/diagnostics.hpp"
 
 namespace {
@@ -277,6 +278,9 @@ std::string suggestion(const CLI::App& app, int argc, char** argv) {
 int run(int argc, char** argv) {
     CLI::App app{about, "gapwright"};
     app.set_version_flag("--version", "gapwright " GAPWRIGHT_VERSION);
+    app.add_flag_callback(
+        "--schema", [] { throw CLI::CallForVersion(file_schema(), 0); },
+        "Print what link files may hold as a JSON Schema, for editors");
     app.require_subcommand(1);
     app.footer(
         "Example:\n  gapwright check bell-hammer.link.toml\n\n"

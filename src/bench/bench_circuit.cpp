@@ -96,9 +96,11 @@ MeterTest test_of(const Meter& meter, MeasurementKind kind) {
             return {meter.test_voltage, resistance_test_source};
         case MeasurementKind::junction:
             return {meter.junction_voltage, meter.junction_voltage / meter.junction_current};
-        default:
-            return {0, meter.input_resistance};
+        case MeasurementKind::voltage:
+        case MeasurementKind::current:
+            break;
     }
+    return {0, meter.input_resistance};
 }
 
 Probe voltage_between(Side side, Node plus, Node minus) {

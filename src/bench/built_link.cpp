@@ -22,6 +22,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "link/figure_id.hpp"
@@ -49,213 +50,192 @@ struct Unknown {
     bool has_spread;  // of its own; else what is doubted of its model
 };
 
-class Learner {
-  public:
-    Learner(const Link& link, const FaultDictionary& dictionary,
-            const std::vector<TakenReading>& readings, const EngineOptions& engine)
-        : dictionary_(dictionary), engine_(engine) {
-        // Only what was read is simulated.
-        for (const TakenReading& r : readings) {
-            const Measurement& m = dictionary.measurements[r.measurement];
-            if (m.kind == MeasurementKind::isolation) continue;  // tells of no figure
-            measured_.push_back(m);
-            nominals_.push_back(dictionary.nominals[r.measurement]);
-            read_.push_back(r.value);
-        }
-        conditions_ = bench_conditions(link, dictionary.options);
-        const auto built = build_circuit(link);
-        if (!built) return;
-        stated_ = with_photocurrent_ratios(link, *built);
-        link_ = with_model_doubt(stated_);
-        circuit_ = *build_circuit(link_);
-        for (std::size_t k = 0; k < circuit_.parameters.size(); ++k) {
-            const Parameter& p = circuit_.parameters[k];
-            if (!p.spread.varies() || !settable(link_, p.id)) continue;
-            const auto own = built->find(p.id);
-            const bool stated = own && built->parameters[to_index(*own)].spread.varies();
-            unknowns_.push_back({k, p.spread, stated});
-        }
-    }
+// What was read, and the link of which it tells.
+struct Lesson {
+    const FaultDictionary& dictionary;
+    ConditionRanges conditions = {};
+    std::vector<Measurement> measured = {};
+    std::vector<double> nominals = {};
+    std::vector<double> read = {};
+    Link stated = {};
+    Link doubted = {};  // the same with doubt of its models
+    LinkCircuit circuit = {};
+    std::vector<Unknown> unknowns = {};
+};
 
-    std::optional<BuiltLink> run() {
-        if (measured_.empty() || unknowns_.empty()) return std::nullopt;
-        std::vector<UnknownRange> ranges;
-        for (const Unknown& u : unknowns_) {
-            ranges.push_back({u.stated.lowest, u.stated.highest, density(u)});
-        }
-        // Of the bench nothing is learnt, but readings depend on it.
-        for (const Spread* around : {&conditions_.temperature, &conditions_.light}) {
-            ranges.push_back(
-                {around->lowest, std::max(around->highest, around->lowest + 1e-9), {}});
-        }
-        AnnealingOptions options{.seed = dictionary_.options.seed + 1000};
-        options.stop = [this] { return engine_.stop.stop_requested(); };
-        const auto sample = annealed_sample(
-            ranges, [this](const auto& values) { return misses_of(values); }, options);
-        if (!sample || sample->widening > useful_widening || !agrees(*sample)) return std::nullopt;
-        return told(*sample);
-    }
+// A pair's beam knows its emitter and receiver per ampere and per W/m²; their cards do not.
+bool set_beam(Link& link, std::size_t part, Key key, const Spread& spread) {
+    const Description& whole = link.parts[part].description;
+    if (whole.kind != Kind::pair) return false;
+    const bool intensity = key == Key::intensity;
+    const Key own = intensity ? receiver_rule(receiver_of(whole)).intensity : key;
+    const Description& half = intensity ? *whole.emitter : *whole.receiver;
+    const Figure* figure = half.find(own);
+    if (!figure || figure->conditions.empty()) return false;
+    const double per = figure->conditions[0];
+    edits::set_figure(
+        edits::description(link, part, intensity ? FigureId::Of::emitter : FigureId::Of::receiver),
+        own, {spread.nominal * per, spread.lowest * per, spread.highest * per});
+    return true;
+}
 
-    // Sets a figure of the link; false where the file has none such.
-    static bool set(Link& link, const FigureId& figure, const Spread& spread) {
-        if (figure.condition) return false;
-        switch (figure.of) {
-            case FigureId::Of::input_supply:
-            case FigureId::Of::output_supply: {
-                const bool input = figure.of == FigureId::Of::input_supply;
-                auto& supply = link.side(input ? Side::input : Side::output).supply;
-                edits::set_figure(*supply, figure.key, spread);
-                return true;
-            }
-            case FigureId::Of::part:
-            case FigureId::Of::emitter:
-            case FigureId::Of::receiver:
-                break;
-            case FigureId::Of::nobody:
-                return false;
-        }
-        const Description& whole = link.parts[figure.part].description;
-        const Description& now = figure.of == FigureId::Of::emitter    ? *whole.emitter
-                                 : figure.of == FigureId::Of::receiver ? *whole.receiver
-                                                                       : whole;
-        if (now.find(figure.key)) {
-            edits::set_figure(edits::description(link, figure.part, figure.of), figure.key, spread);
+// Sets a figure of the link; false where the file has none such.
+bool set(Link& link, const FigureId& figure, const Spread& spread) {
+    if (figure.condition) return false;
+    switch (figure.of) {
+        case FigureId::Of::input_supply:
+        case FigureId::Of::output_supply: {
+            const bool input = figure.of == FigureId::Of::input_supply;
+            auto& supply = link.side(input ? Side::input : Side::output).supply;
+            edits::set_figure(*supply, figure.key, spread);
             return true;
         }
-        return set_beam(link, figure.part, figure.key, spread);
+        case FigureId::Of::part:
+        case FigureId::Of::emitter:
+        case FigureId::Of::receiver:
+            break;
+        case FigureId::Of::nobody:
+            return false;
     }
-
-  private:
-    // Whether half of the samples read as was read: where none can, the nearest are sampled.
-    // Squares of what agrees are about one a reading, three at most by the meter's limits (own
-    // choice).
-    bool agrees(const AnnealedSample& sample) const {
-        const double most = 2 * static_cast<double>(measured_.size()) + 6;
-        auto squares = misses_of(sample.values);
-        const auto middle = squares.begin() + static_cast<std::ptrdiff_t>(squares.size() / 2);
-        std::ranges::nth_element(squares, middle);
-        return *middle <= most * sample.widening * sample.widening;
-    }
-
-    static bool settable(const Link& link, const FigureId& figure) {
-        Link copy = link;
-        return set(copy, figure, exactly(1));
-    }
-
-    // A pair's beam knows its emitter and receiver per ampere and per W/m²; their cards do not.
-    static bool set_beam(Link& link, std::size_t part, Key key, const Spread& spread) {
-        const Description& whole = link.parts[part].description;
-        if (whole.kind != Kind::pair) return false;
-        const bool intensity = key == Key::intensity;
-        const bool light = whole.receiver->kind == Kind::light_dependent_resistor;
-        const Key own =
-            intensity ? (light ? Key::luminous_intensity : Key::radiant_intensity) : key;
-        const Description& half = intensity ? *whole.emitter : *whole.receiver;
-        const Figure* figure = half.find(own);
-        if (!figure || figure->conditions.empty()) return false;
-        const double per = figure->conditions[0];
-        edits::set_figure(
-            edits::description(link, part,
-                               intensity ? FigureId::Of::emitter : FigureId::Of::receiver),
-            own, {spread.nominal * per, spread.lowest * per, spread.highest * per});
+    const Description& whole = link.parts[figure.part].description;
+    const Description& now = figure.of == FigureId::Of::emitter    ? *whole.emitter
+                             : figure.of == FigureId::Of::receiver ? *whole.receiver
+                                                                   : whole;
+    if (now.find(figure.key)) {
+        edits::set_figure(edits::description(link, figure.part, figure.of), figure.key, spread);
         return true;
     }
+    return set_beam(link, figure.part, figure.key, spread);
+}
 
-    // How far the readings of specimens with these unknowns lie from those taken.
-    std::vector<double> misses_of(const std::vector<std::vector<double>>& values) const {
-        const std::size_t count = values.front().size();
-        const BenchSetup setup{dictionary_.meter, measured_, nominals_, conditions_};
-        const auto simulated = simulate_specimens(
-            link_, setup, std::nullopt, count,
-            [&](const LinkCircuit& circuit) { return source_of(circuit, values); });
-        std::vector<double> squares(count, INFINITY);
-        if (!simulated) return squares;
-        for (std::size_t k = 0; k < count; ++k) squares[k] = misses(*simulated, k);
-        return squares;
+bool settable(const Link& link, const FigureId& figure) {
+    Link copy = link;
+    return set(copy, figure, exactly(1));
+}
+
+Lesson lesson_of(const Link& link, const FaultDictionary& dictionary,
+                 const std::vector<TakenReading>& readings) {
+    Lesson lesson{.dictionary = dictionary,
+                  .conditions = bench_conditions(link, dictionary.options)};
+    // Only what was read is simulated.
+    for (const TakenReading& r : readings) {
+        const Measurement& m = dictionary.measurements[r.measurement];
+        if (m.kind == MeasurementKind::isolation) continue;  // tells of no figure
+        lesson.measured.push_back(m);
+        lesson.nominals.push_back(dictionary.nominals[r.measurement]);
+        lesson.read.push_back(r.value);
     }
+    const auto built = build_circuit(link);
+    if (!built) return lesson;
+    lesson.stated = with_photocurrent_ratios(link, *built);
+    lesson.doubted = with_model_doubt(lesson.stated);
+    lesson.circuit = *build_circuit(lesson.doubted);
+    for (std::size_t k = 0; k < lesson.circuit.parameters.size(); ++k) {
+        const Parameter& p = lesson.circuit.parameters[k];
+        if (!p.spread.varies() || !settable(lesson.doubted, p.id)) continue;
+        const auto own = built->find(p.id);
+        const bool stated = own && built->parameters[to_index(*own)].spread.varies();
+        lesson.unknowns.push_back({k, p.spread, stated});
+    }
+    return lesson;
+}
 
-    // Specimens with these values of the unknowns, all else nominal. A circuit with a meter in it
-    // may keep a figure in another slot than the link's own.
-    SpecimenSource source_of(const LinkCircuit& circuit,
-                             const std::vector<std::vector<double>>& values) const {
-        std::vector<Slot> slots;
-        for (const Unknown& u : unknowns_) {
-            slots.push_back(circuit.find(circuit_.parameters[u.slot].id).value());
+// Specimens with these values of the unknowns, all else nominal. A circuit with a meter in it
+// may keep a figure in another slot than the link's own.
+SpecimenSource source_of(const Lesson& lesson, const LinkCircuit& circuit,
+                         const std::vector<std::vector<double>>& values) {
+    std::vector<Slot> slots;
+    for (const Unknown& u : lesson.unknowns) {
+        slots.push_back(circuit.find(lesson.circuit.parameters[u.slot].id).value());
+    }
+    return {.base = nominal_specimen(circuit, lesson.conditions),
+            .count = values.front().size(),
+            .write = [slots, &values](std::size_t k, SpecimenPlace& place) {
+                for (std::size_t u = 0; u < slots.size(); ++u) {
+                    place.set(slots[u], values[u][k]);
+                }
+                place.set(Conditions{.temperature = values[slots.size()][k],
+                                     .light = values[slots.size() + 1][k],
+                                     .age = 0});
+            }};
+}
+
+// How far a specimen's readings lie from those taken: squares, in errors of the meter.
+double misses(const Lesson& lesson, const SimulatedReadings& simulated, std::size_t k) {
+    double sum = 0;
+    for (std::size_t m = 0; m < lesson.measured.size(); ++m) {
+        const MeasurementKind kind = lesson.measured[m].kind;
+        const double value = shown(lesson.dictionary.meter, kind, simulated.at(k, m));
+        if (std::isnan(value)) return INFINITY;
+        if (!std::isfinite(lesson.read[m]) || !std::isfinite(value)) {
+            if (std::isfinite(lesson.read[m]) != std::isfinite(value)) return INFINITY;
+            continue;
         }
-        return {.base = nominal_specimen(circuit, conditions_),
-                .count = values.front().size(),
-                .write = [slots, &values](std::size_t k, SpecimenPlace& place) {
-                    for (std::size_t u = 0; u < slots.size(); ++u) {
-                        place.set(slots[u], values[u][k]);
-                    }
-                    place.set(Conditions{.temperature = values[slots.size()][k],
-                                         .light = values[slots.size() + 1][k],
-                                         .age = 0});
-                }};
+        const double away = (value - lesson.read[m]) /
+                            standard_error(lesson.dictionary.meter, kind, lesson.read[m]);
+        sum += away * away;
     }
+    return sum;
+}
 
-    // How far a specimen's readings lie from those taken: squares, in errors of the meter.
-    double misses(const SimulatedReadings& simulated, std::size_t k) const {
-        double sum = 0;
-        for (std::size_t m = 0; m < measured_.size(); ++m) {
-            const MeasurementKind kind = measured_[m].kind;
-            const double value = shown(dictionary_.meter, kind, simulated.at(k, m));
-            if (std::isnan(value)) return INFINITY;
-            if (!std::isfinite(read_[m]) || !std::isfinite(value)) {
-                if (std::isfinite(read_[m]) != std::isfinite(value)) return INFINITY;
-                continue;
-            }
-            const double away =
-                (value - read_[m]) / standard_error(dictionary_.meter, kind, read_[m]);
-            sum += away * away;
-        }
-        return sum;
+// How far the readings of specimens with these unknowns lie from those taken.
+std::vector<double> misses_of(const Lesson& lesson,
+                              const std::vector<std::vector<double>>& values) {
+    const std::size_t count = values.front().size();
+    const BenchSetup setup{lesson.dictionary.meter, lesson.measured, lesson.nominals,
+                           lesson.conditions};
+    const auto simulated = simulate_specimens(
+        lesson.doubted, setup, std::nullopt, count,
+        [&](const LinkCircuit& circuit) { return source_of(lesson, circuit, values); });
+    std::vector<double> squares(count, INFINITY);
+    if (!simulated) return squares;
+    for (std::size_t k = 0; k < count; ++k) squares[k] = misses(lesson, *simulated, k);
+    return squares;
+}
+
+// Whether half of the samples read as was read: where none can, the nearest are sampled.
+// Squares of what agrees are about one a reading, three at most by the meter's limits (own
+// choice).
+bool agrees(const Lesson& lesson, const AnnealedSample& sample) {
+    const double most = 2 * static_cast<double>(lesson.measured.size()) + 6;
+    auto squares = misses_of(lesson, sample.values);
+    const auto middle = squares.begin() + static_cast<std::ptrdiff_t>(squares.size() / 2);
+    std::ranges::nth_element(squares, middle);
+    return *middle <= most * sample.widening * sample.widening;
+}
+
+// Nothing for a figure that is uniform within its range.
+std::function<double(double)> density(const Lesson& lesson, const Unknown& u) {
+    if (!lesson.circuit.parameters[u.slot].normal) return {};
+    return [stated = u.stated](double value) {
+        const double half = value < stated.nominal ? stated.nominal - stated.lowest
+                                                   : stated.highest - stated.nominal;
+        if (half <= 0) return 0.0;
+        const double z = 3 * (value - stated.nominal) / half;  // limits are ±3σ
+        return -0.5 * z * z;
+    };
+}
+
+BuiltLink told(const Lesson& lesson, const AnnealedSample& sample) {
+    BuiltLink result{.link = lesson.stated, .learnt = {}};
+    constexpr double told_share = 0.99;
+    for (std::size_t u = 0; u < lesson.unknowns.size(); ++u) {
+        const Unknown& unknown = lesson.unknowns[u];
+        const auto [low, high] = sample.middle(u, told_share);
+        if (!unknown.has_spread) continue;
+        const double all = unknown.stated.highest - unknown.stated.lowest;
+        if (high - low > narrowed * told_share * all) continue;
+        const Parameter& p = lesson.circuit.parameters[unknown.slot];
+        const Spread learnt{std::clamp(sample.mean(u), low, high), low, high};
+        set(result.link, p.id, learnt);
+        result.learnt.push_back({lesson.circuit.name_of(static_cast<Slot>(unknown.slot)),
+                                 p.dimension, unknown.stated, learnt});
     }
-
-    // Nothing for a figure that is uniform within its range.
-    std::function<double(double)> density(const Unknown& u) const {
-        if (!circuit_.parameters[u.slot].normal) return {};
-        return [stated = u.stated](double value) {
-            const double half = value < stated.nominal ? stated.nominal - stated.lowest
-                                                       : stated.highest - stated.nominal;
-            if (half <= 0) return 0.0;
-            const double z = 3 * (value - stated.nominal) / half;  // limits are ±3σ
-            return -0.5 * z * z;
-        };
-    }
-
-    BuiltLink told(const AnnealedSample& sample) const {
-        BuiltLink result{.link = stated_, .learnt = {}};
-        constexpr double told_share = 0.99;
-        for (std::size_t u = 0; u < unknowns_.size(); ++u) {
-            const Unknown& unknown = unknowns_[u];
-            const auto [low, high] = sample.middle(u, told_share);
-            if (!unknown.has_spread) continue;
-            const double all = unknown.stated.highest - unknown.stated.lowest;
-            if (high - low > narrowed * told_share * all) continue;
-            const Parameter& p = circuit_.parameters[unknown.slot];
-            const Spread learnt{std::clamp(sample.mean(u), low, high), low, high};
-            set(result.link, p.id, learnt);
-            result.learnt.push_back({circuit_.name_of(static_cast<Slot>(unknown.slot)), p.dimension,
-                                     unknown.stated, learnt});
-        }
-        std::ranges::stable_sort(result.learnt, {}, [](const LearntFigure& f) {
-            return (f.learnt.highest - f.learnt.lowest) / (f.stated.highest - f.stated.lowest);
-        });
-        return result;
-    }
-
-    const FaultDictionary& dictionary_;
-    const EngineOptions& engine_;
-    std::vector<Measurement> measured_;
-    std::vector<double> nominals_;
-    std::vector<double> read_;
-    Link stated_;
-    Link link_;  // the same with doubt of its models
-    LinkCircuit circuit_;
-    std::vector<Unknown> unknowns_;
-    ConditionRanges conditions_;
-};
+    std::ranges::stable_sort(result.learnt, {}, [](const LearntFigure& f) {
+        return (f.learnt.highest - f.learnt.lowest) / (f.stated.highest - f.stated.lowest);
+    });
+    return result;
+}
 
 bool keeps_all(const Proof& proof) {
     return proof.verdict != Verdict::broken;
@@ -266,7 +246,24 @@ bool keeps_all(const Proof& proof) {
 std::optional<BuiltLink> built_link(const Link& link, const FaultDictionary& dictionary,
                                     const std::vector<TakenReading>& readings,
                                     const EngineOptions& engine) {
-    return Learner(link, dictionary, readings, engine).run();
+    const Lesson lesson = lesson_of(link, dictionary, readings);
+    if (lesson.measured.empty() || lesson.unknowns.empty()) return std::nullopt;
+    std::vector<UnknownRange> ranges;
+    for (const Unknown& u : lesson.unknowns) {
+        ranges.push_back({u.stated.lowest, u.stated.highest, density(lesson, u)});
+    }
+    // Of the bench nothing is learnt, but readings depend on it.
+    for (const Spread* around : {&lesson.conditions.temperature, &lesson.conditions.light}) {
+        ranges.push_back({around->lowest, std::max(around->highest, around->lowest + 1e-9), {}});
+    }
+    AnnealingOptions options{.seed = dictionary.options.seed + 1000};
+    options.stop = [&engine] { return engine.stop.stop_requested(); };
+    const auto sample = annealed_sample(
+        ranges, [&](const auto& values) { return misses_of(lesson, values); }, options);
+    if (!sample || sample->widening > useful_widening || !agrees(lesson, *sample)) {
+        return std::nullopt;
+    }
+    return told(lesson, *sample);
 }
 
 std::expected<BuiltProof, ProofFailure> prove_built(const BuiltLink& built,

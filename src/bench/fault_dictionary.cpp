@@ -61,52 +61,38 @@ std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
     return values;
 }
 
-class Simulation {
-  public:
-    // Of the faults from number `first` on.
-    Simulation(const Link& link, const EngineOptions& engine, std::size_t first,
-               FaultDictionary& dictionary)
-        : link_(link), engine_(engine), first_(first), dictionary_(dictionary) {}
-
-    void run() {
-        const std::size_t all = dictionary_.faults.size();
-        dictionary_.readings.resize(all);
-        std::atomic<std::size_t> done = 0;
-        at_once(all - first_, engine_, [&](std::size_t k) {
-            if (engine_.stop.stop_requested()) return;
-            simulate(first_ + k);
-            if (engine_.progress) engine_.progress(++done);
-        });
+// Of a fault, on specimens of the link with it; none where it cannot be simulated.
+FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDictionary& dictionary) {
+    if (fault.is_none()) return scaled_readings(dictionary, dictionary.good);
+    const DictionaryOptions& options = dictionary.options;
+    Link faulty = link;
+    if (fault.edit) fault.edit(faulty);
+    const BenchSetup setup{dictionary.meter, dictionary.measurements, dictionary.nominals,
+                           bench_conditions(faulty, options)};
+    const auto raw =
+        simulate_readings(faulty, setup, fault.bridge, options.seed, options.specimens);
+    if (!raw) return {};
+    FaultReadings readings = scaled_readings(dictionary, *raw);
+    if (fault.figure && readings.specimens == options.specimens) {
+        readings.figure =
+            figure_values(faulty, *fault.figure, setup.conditions, options.seed, options.specimens);
     }
+    return readings;
+}
 
-  private:
-    void simulate(std::size_t f) {
-        const Fault& fault = dictionary_.faults[f];
-        FaultReadings& readings = dictionary_.readings[f];
-        if (fault.is_none()) {
-            readings = scaled_readings(dictionary_, dictionary_.good);
-            return;
-        }
-        const DictionaryOptions& options = dictionary_.options;
-        Link faulty = link_;
-        if (fault.edit) fault.edit(faulty);
-        const BenchSetup setup{dictionary_.meter, dictionary_.measurements, dictionary_.nominals,
-                               bench_conditions(faulty, options)};
-        const auto raw =
-            simulate_readings(faulty, setup, fault.bridge, options.seed, options.specimens);
-        if (!raw) return;
-        readings = scaled_readings(dictionary_, *raw);
-        if (fault.figure && readings.specimens == options.specimens) {
-            readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options.seed,
-                                            options.specimens);
-        }
-    }
-
-    const Link& link_;
-    const EngineOptions& engine_;
-    std::size_t first_;
-    FaultDictionary& dictionary_;
-};
+// Of the faults from number `first` on.
+void simulate(const Link& link, const EngineOptions& engine, std::size_t first,
+              FaultDictionary& dictionary) {
+    const std::size_t all = dictionary.faults.size();
+    dictionary.readings.resize(all);
+    std::atomic<std::size_t> done = 0;
+    at_once(all - first, engine, [&](std::size_t k) {
+        if (engine.stop.stop_requested()) return;
+        const std::size_t f = first + k;
+        dictionary.readings[f] = readings_of(link, dictionary.faults[f], dictionary);
+        if (engine.progress) engine.progress(++done);
+    });
+}
 
 // Suspects of the faults from number `first` on.
 void name_suspects(std::size_t first, FaultDictionary& dictionary) {
@@ -152,7 +138,7 @@ Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOpt
     if (!good) return std::unexpected(good.error());
     dictionary.nominals = std::move(*nominals);
     dictionary.good = std::move(*good);
-    Simulation(prepared, options.engine, 0, dictionary).run();
+    simulate(prepared, options.engine, 0, dictionary);
     name_suspects(0, dictionary);
     return dictionary;
 }
@@ -163,7 +149,7 @@ void add_faults(const Link& link, std::vector<Fault> faults, const EngineOptions
     if (!circuit) return;  // the dictionary's own link builds
     const std::size_t first = dictionary.faults.size();
     for (Fault& fault : faults) dictionary.faults.push_back(std::move(fault));
-    Simulation(prepared_for_faults(link, *circuit), engine, first, dictionary).run();
+    simulate(prepared_for_faults(link, *circuit), engine, first, dictionary);
     name_suspects(first, dictionary);
 }
 

@@ -51,7 +51,16 @@ void doubt(Description& description) {
             return add(description, of_contacts);
         case Kind::mosfet:
             return add(description, of_mosfets);
-        default:
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::pair:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
             return;
     }
 }

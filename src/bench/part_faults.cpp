@@ -11,6 +11,7 @@
 #include "bench/link_edits.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/figure_id.hpp"
 #include "link/link.hpp"
@@ -186,12 +187,12 @@ void mosfet(List& list, std::size_t k) {
 }
 
 // What a phototransistor may have besides; a light-dependent resistor has no right way round.
-void receiver(List& list, std::size_t k, const std::string& name, bool transistor) {
+void receiver(List& list, std::size_t k, const std::string& name, bool polar) {
     const auto [from, to] = ends(k, Side::output);
     list.open_pin(name, from, open_joint + blown_open);
     list.shorted(name + " is shorted", from, to, blown_short);
     list.dry_pin(name, from, dry_joint);
-    if (transistor) {
+    if (polar) {
         list.exchanged(name + " has collector and emitter exchanged", from, to, mistake);
     }
     if (!list.part(k).output->control) return;
@@ -224,10 +225,10 @@ void coupler(List& list, std::size_t k) {
 
 void pair(List& list, std::size_t k) {
     const Part& part = list.part(k);
-    const bool transistor = part.description.receiver->kind == Kind::phototransistor;
+    const ReceiverRule& rule = receiver_rule(receiver_of(part.description));
     junction(list, k, Side::input, part.name + ".emitter");
-    receiver(list, k, part.name + ".receiver", transistor);
-    const Key intensity = transistor ? Key::radiant_intensity : Key::luminous_intensity;
+    receiver(list, k, part.name + ".receiver", rule.polar);
+    const Key intensity = rule.intensity;
     list.figure_cells(
         {part.name + ".emitter gives little light, or is out of line", part.name + ".emitter gives",
          k, Of::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},
@@ -346,7 +347,9 @@ void add_part_faults(List& list, std::size_t k) {
             const auto [from, to] = ends(k, side_of(part));
             return list.shorted(part.name + " is shorted", from, to, blown_short);
         }
-        default:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
             return;
     }
 }

@@ -16,9 +16,11 @@ double bend(MeasurementKind kind) {
             return 10e-3;
         case MeasurementKind::current:
             return 1e-6;
-        default:
-            return 1;
+        case MeasurementKind::resistance:
+        case MeasurementKind::isolation:
+            break;
     }
+    return 1;
 }
 
 constexpr double over_range = 19;  // on the scale: above what any reading comes to

@@ -66,129 +66,120 @@ struct Known {
     }
 };
 
-class ReadingsReader {
-  public:
-    explicit ReadingsReader(const std::vector<Measurement>& list) : list_(list), known_(list) {}
+using Columns = std::array<std::size_t, 3>;  // by Column: its place in a row
 
-    Expected<std::vector<Reading>> read(const CsvDocument& document) {
-        problems_ = document.skipped;
-        if (find_columns(document.header)) {
-            for (const auto& record : document.records) read_row(record);
+Diagnostic problem(Cause cause, const Place& place, std::string message, std::string remedy) {
+    return {
+        .cause = cause, .place = place, .message = std::move(message), .remedy = std::move(remedy)};
+}
+
+// Errors: missing_key, and contradiction where a column is there twice.
+Expected<Columns> find_columns(const CsvRecord& header) {
+    constexpr std::string_view remedy =
+        "the first line names the columns state, measure and value, in any order";
+    std::vector<std::string> written;
+    for (const auto& field : header.fields) written.push_back(in_small_letters(field.text));
+    Columns columns{};
+    Problems problems;
+    for (const Column column : {state, measure, value}) {
+        const auto& name = column_names[column];
+        const auto found = std::ranges::find(written, name);
+        if (found == written.end()) {
+            problems.push_back(problem(Cause::missing_key, header.place,
+                                       fmt::format("the file has no column \"{}\"", name),
+                                       std::string(remedy)));
+            continue;
         }
-        if (!problems_.empty()) return std::unexpected(std::move(problems_));
-        return std::move(readings_);
-    }
-
-  private:
-    void problem(Cause cause, const Place& place, std::string message, std::string remedy) {
-        problems_.push_back({.cause = cause,
-                             .place = place,
-                             .message = std::move(message),
-                             .remedy = std::move(remedy)});
-    }
-
-    bool find_columns(const CsvRecord& header) {
-        constexpr std::string_view remedy =
-            "the first line names the columns state, measure and value, in any order";
-        std::vector<std::string> written;
-        for (const auto& field : header.fields) written.push_back(in_small_letters(field.text));
-        bool complete = true;
-        for (const Column column : {state, measure, value}) {
-            const auto& name = column_names[column];
-            const auto found = std::ranges::find(written, name);
-            if (found == written.end()) {
-                complete = false;
-                problem(Cause::missing_key, header.place,
-                        fmt::format("the file has no column \"{}\"", name), std::string(remedy));
-                continue;
-            }
-            columns_[column] = static_cast<std::size_t>(found - written.begin());
-            const auto second = std::find(found + 1, written.end(), name);
-            if (second == written.end()) continue;
-            complete = false;
+        columns[column] = static_cast<std::size_t>(found - written.begin());
+        const auto second = std::find(found + 1, written.end(), name);
+        if (second == written.end()) continue;
+        problems.push_back(
             problem(Cause::contradiction,
                     header.fields[static_cast<std::size_t>(second - written.begin())].place,
-                    fmt::format("the file has two columns \"{}\"", name), std::string(remedy));
-        }
-        return complete;
+                    fmt::format("the file has two columns \"{}\"", name), std::string(remedy)));
     }
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    return columns;
+}
 
-    const CsvField& field(const CsvRecord& record, Column column) const {
-        return record.fields[columns_[column]];
-    }
-
-    void read_row(const CsvRecord& record) {
-        const CsvField& written = field(record, value);
-        if (bare(written.text).empty()) return;
-        const auto which = find_measurement(field(record, state), field(record, measure));
-        if (!which) return;
-        const auto parsed = parse_reading_value(written.text, list_[*which]);
-        if (!parsed) {
-            problem(parsed.error().cause, place_of(parsed.error(), written), parsed.error().message,
-                    parsed.error().remedy);
-        }
-        // What could not be read has been written all the same.
-        const auto [first, is_new] = places_.emplace(*which, written.place);
-        if (!is_new) {
-            tell_twice(*which, first->second, written.place);
-        } else if (parsed) {
-            readings_.push_back({.measurement = *which, .value = *parsed, .place = written.place});
-        }
-    }
-
-    std::optional<std::size_t> find_measurement(const CsvField& of, const CsvField& name) {
-        const std::string wanted_state = bare(of.text);
-        const std::string wanted = bare(name.text);
-        const auto measures = known_.measures.find(wanted_state);
-        if (measures == known_.measures.end()) {
+std::expected<std::size_t, Diagnostic> find_measurement(const Known& known, const CsvField& of,
+                                                        const CsvField& name) {
+    const std::string wanted_state = bare(of.text);
+    const std::string wanted = bare(name.text);
+    const auto measures = known.measures.find(wanted_state);
+    if (measures == known.measures.end()) {
+        return std::unexpected(
             problem(Cause::unknown_name, of.place,
                     fmt::format("there is no state \"{}\"{}", wanted_state,
-                                did_you_mean(wanted_state, known_.states)),
-                    fmt::format("its states are {}", fmt::join(known_.states, ", ")));
-            return std::nullopt;
-        }
-        const auto found = measures->second.find(wanted);
-        if (found != measures->second.end()) return found->second;
-        const auto elsewhere = known_.states_with(wanted);
-        const auto& names = known_.names.at(wanted_state);
-        problem(Cause::unknown_name, name.place,
-                elsewhere.empty()
-                    ? fmt::format("nothing called \"{}\" is measured in state \"{}\"{}", wanted,
-                                  wanted_state, did_you_mean(wanted, names))
-                    : fmt::format("\"{}\" is not measured in state \"{}\", but in {}", wanted,
-                                  wanted_state, fmt::join(elsewhere, ", ")),
-                fmt::format("write for example {}", names.front()));
-        return std::nullopt;
+                                did_you_mean(wanted_state, known.states)),
+                    fmt::format("its states are {}", fmt::join(known.states, ", "))));
     }
+    const auto found = measures->second.find(wanted);
+    if (found != measures->second.end()) return found->second;
+    const auto elsewhere = known.states_with(wanted);
+    const auto& names = known.names.at(wanted_state);
+    return std::unexpected(problem(
+        Cause::unknown_name, name.place,
+        elsewhere.empty() ? fmt::format("nothing called \"{}\" is measured in state \"{}\"{}",
+                                        wanted, wanted_state, did_you_mean(wanted, names))
+                          : fmt::format("\"{}\" is not measured in state \"{}\", but in {}", wanted,
+                                        wanted_state, fmt::join(elsewhere, ", ")),
+        fmt::format("write for example {}", names.front())));
+}
 
-    // In a quoted field text and file may not agree byte for byte.
-    static Place place_of(const TextError& error, const CsvField& written) {
-        const bool plain = written.place.end - written.place.begin == written.text.size();
-        return plain ? written.place.part(error.begin, error.end) : written.place;
+// In a quoted field text and file may not agree byte for byte.
+Diagnostic misread(const TextError& error, const CsvField& written) {
+    const bool plain = written.place.end - written.place.begin == written.text.size();
+    return problem(error.cause, plain ? written.place.part(error.begin, error.end) : written.place,
+                   error.message, error.remedy);
+}
+
+Diagnostic told_twice(const Measurement& which, const Place& first, const Place& second) {
+    const auto line = [](const Place& place) { return place.text->line_column(place.begin).line; };
+    return {.cause = Cause::contradiction,
+            .place = second,
+            .message = fmt::format("\"{}\" in state \"{}\" stands in line {} and again in line {}",
+                                   which.measure, which.state, line(first), line(second)),
+            .remedy = "keep the reading that was taken on the link as it is now",
+            .other = first,
+            .other_message = "the first of them"};
+}
+
+Expected<std::vector<Reading>> readings_in(const CsvDocument& document,
+                                           const std::vector<Measurement>& list) {
+    const Known known(list);
+    Problems problems = document.skipped;
+    std::vector<Reading> readings;
+    std::map<std::size_t, Place> places;  // of values, by measurement
+    const auto columns = find_columns(document.header);
+    if (!columns) {
+        problems.insert(problems.end(), columns.error().begin(), columns.error().end());
+        return std::unexpected(std::move(problems));
     }
-
-    void tell_twice(std::size_t which, const Place& first, const Place& second) {
-        const auto line = [](const Place& place) {
-            return place.text->line_column(place.begin).line;
+    for (const auto& record : document.records) {
+        const auto field = [&](Column column) -> const CsvField& {
+            return record.fields[(*columns)[column]];
         };
-        problems_.push_back(
-            {.cause = Cause::contradiction,
-             .place = second,
-             .message =
-                 fmt::format("\"{}\" in state \"{}\" stands in line {} and again in line {}",
-                             list_[which].measure, list_[which].state, line(first), line(second)),
-             .remedy = "keep the reading that was taken on the link as it is now",
-             .other = first,
-             .other_message = "the first of them"});
+        const CsvField& written = field(value);
+        if (bare(written.text).empty()) continue;
+        const auto which = find_measurement(known, field(state), field(measure));
+        if (!which) {
+            problems.push_back(which.error());
+            continue;
+        }
+        const auto parsed = parse_reading_value(written.text, list[*which]);
+        if (!parsed) problems.push_back(misread(parsed.error(), written));
+        // What could not be read has been written all the same.
+        const auto [first, is_new] = places.emplace(*which, written.place);
+        if (!is_new) {
+            problems.push_back(told_twice(list[*which], first->second, written.place));
+        } else if (parsed) {
+            readings.push_back({.measurement = *which, .value = *parsed, .place = written.place});
+        }
     }
-
-    const std::vector<Measurement>& list_;
-    Known known_;
-    std::array<std::size_t, 3> columns_ = {};
-    std::map<std::size_t, Place> places_;  // of values, by measurement
-    std::vector<Reading> readings_;
-    Problems problems_;
-};
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    return readings;
+}
 
 }  // namespace
 
@@ -198,7 +189,7 @@ Expected<std::vector<Reading>> read_readings(std::shared_ptr<const SourceText> t
     const auto document =
         read_csv(std::move(text), {.separator = separator, .spaces_count = false});
     if (!document) return std::unexpected(document.error());
-    return ReadingsReader(known).read(*document);
+    return readings_in(*document, known);
 }
 
 std::string readings_csv(const std::vector<Measurement>& known,

@@ -68,114 +68,71 @@ void bring_about(const Meeting& meeting, Link& link) {
     }
 }
 
-class Rejoining {
-  public:
-    Rejoining(const Link& link, const Wiring& wiring, const PinGroups& groups)
-        : link_(link), wiring_(wiring) {
-        for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
-            const WiringPart& part = wiring.parts[k];
-            const auto in_link = part_of(link, part.name);
-            for (std::size_t p = 0; p < part.pins.size(); ++p) {
-                const auto& node = part.pins[p].node;
-                if (!node) continue;
-                Joined joined{*node, groups[k][p], {}};
-                if (in_link) {
-                    joined.pin = edits::Pin{
-                        *in_link, wiring.nodes[*node].side,
-                        terminal_of(link.parts[*in_link].description, part.pins[p].name)};
-                }
-                pins_.push_back(joined);
+std::vector<Joined> joined_pins_of(const Link& link, const Wiring& wiring,
+                                   const PinGroups& groups) {
+    std::vector<Joined> pins;
+    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
+        const WiringPart& part = wiring.parts[k];
+        const auto in_link = part_of(link, part.name);
+        for (std::size_t p = 0; p < part.pins.size(); ++p) {
+            const auto& node = part.pins[p].node;
+            if (!node) continue;
+            Joined joined{*node, groups[k][p], {}};
+            if (in_link) {
+                joined.pin =
+                    edits::Pin{*in_link, wiring.nodes[*node].side,
+                               terminal_of(link.parts[*in_link].description, part.pins[p].name)};
             }
-        }
-        find_homes();
-    }
-
-    Rejoined run() {
-        std::vector<Meeting> meetings;
-        std::optional<SideBridge> bridge;
-        std::array<std::size_t, 2> made{};  // nodes, by side
-        for (const std::size_t group : groups_in_order()) {
-            std::array<std::optional<Node>, 2> here;
-            for (const Side side : {Side::input, Side::output}) {
-                const Meeting meeting = meeting_of(group, side);
-                if (!meeting.at && meeting.moved.empty()) continue;
-                const auto s = static_cast<std::size_t>(side);
-                here[s] = meeting.at
-                              ? *meeting.at
-                              : static_cast<Node>(link_.side(side).node_names.size() + made[s]++);
-                if (!meeting.moved.empty() || !meeting.shorted.empty()) {
-                    meetings.push_back(meeting);
-                }
-            }
-            if (here[0] && here[1] && !bridge) {
-                bridge = SideBridge{*here[0], *here[1], exactly(edits::short_circuit)};
-            }
-        }
-        Rejoined result{.edit = {}, .bridge = bridge};
-        if (meetings.empty()) return result;
-        result.edit = [meetings = std::move(meetings)](Link& link) {
-            for (const Meeting& meeting : meetings) bring_about(meeting, link);
-        };
-        return result;
-    }
-
-  private:
-    void find_homes() {
-        std::map<std::size_t, std::vector<std::pair<std::size_t, std::size_t>>> pieces;  // by node
-        for (const Joined& pin : pins_) {
-            auto& of_node = pieces[pin.node];
-            auto found =
-                std::ranges::find(of_node, pin.group, &std::pair<std::size_t, std::size_t>::first);
-            if (found == of_node.end()) found = of_node.insert(found, {pin.group, 0});
-            found->second += pin.pin ? 1 : pins_.size();
-        }
-        for (const auto& [node, of_node] : pieces) {
-            home_[node] =
-                std::ranges::max_element(of_node, {}, &std::pair<std::size_t, std::size_t>::second)
-                    ->first;
+            pins.push_back(joined);
         }
     }
+    return pins;
+}
 
-    std::vector<std::size_t> groups_in_order() const {
-        std::vector<std::size_t> groups;
-        for (const Joined& pin : pins_) {
-            if (std::ranges::find(groups, pin.group) == groups.end()) groups.push_back(pin.group);
+// By node of the wiring: the group where it stays, which is the supply's or that of most pins.
+std::map<std::size_t, std::size_t> homes_of(const std::vector<Joined>& pins) {
+    using Piece = std::pair<std::size_t, std::size_t>;  // a group, and the weight of its pins
+    std::map<std::size_t, std::vector<Piece>> pieces;
+    for (const Joined& pin : pins) {
+        auto& of_node = pieces[pin.node];
+        auto found = std::ranges::find(of_node, pin.group, &Piece::first);
+        if (found == of_node.end()) found = of_node.insert(found, {pin.group, 0});
+        found->second += pin.pin ? 1 : pins.size();
+    }
+    std::map<std::size_t, std::size_t> homes;
+    for (const auto& [node, of_node] : pieces) {
+        homes[node] = std::ranges::max_element(of_node, {}, &Piece::second)->first;
+    }
+    return homes;
+}
+
+void add_once(auto& list, auto one) {
+    if (std::ranges::find(list, one) == list.end()) list.push_back(one);
+}
+
+Node in_link(const Wiring& wiring, std::size_t node) {
+    std::size_t first = 0;  // the wiring has one side's nodes after the other's
+    while (wiring.nodes[first].side != wiring.nodes[node].side) ++first;
+    return static_cast<Node>(node - first);
+}
+
+Meeting meeting_of(const Wiring& wiring, const std::vector<Joined>& pins,
+                   const std::map<std::size_t, std::size_t>& homes, std::size_t group, Side side) {
+    Meeting meeting{.side = side};
+    for (const Joined& pin : pins) {
+        if (pin.group != group || wiring.nodes[pin.node].side != side) continue;
+        const Node node = in_link(wiring, pin.node);
+        if (homes.at(pin.node) != group) {
+            meeting.moved.push_back(*pin.pin);
+            add_once(meeting.left, node);
+        } else if (!meeting.at) {
+            meeting.at = node;
+        } else if (*meeting.at != node) {
+            add_once(meeting.shorted, node);
         }
-        return groups;
     }
-
-    Node in_link(std::size_t node) const {
-        std::size_t first = 0;  // the wiring has one side's nodes after the other's
-        while (wiring_.nodes[first].side != wiring_.nodes[node].side) ++first;
-        return static_cast<Node>(node - first);
-    }
-
-    static void add_once(std::vector<Node>& nodes, Node node) {
-        if (std::ranges::find(nodes, node) == nodes.end()) nodes.push_back(node);
-    }
-
-    Meeting meeting_of(std::size_t group, Side side) const {
-        Meeting meeting{.side = side};
-        for (const Joined& pin : pins_) {
-            if (pin.group != group || wiring_.nodes[pin.node].side != side) continue;
-            const Node node = in_link(pin.node);
-            if (home_.at(pin.node) != group) {
-                meeting.moved.push_back(*pin.pin);
-                add_once(meeting.left, node);
-            } else if (!meeting.at) {
-                meeting.at = node;
-            } else if (*meeting.at != node) {
-                add_once(meeting.shorted, node);
-            }
-        }
-        return meeting;
-    }
-
-    const Link& link_;
-    const Wiring& wiring_;
-    std::vector<Joined> pins_;
-    std::map<std::size_t, std::size_t> home_;  // by node of the wiring: the group where it stays
-};
+    return meeting;
+}
 
 }  // namespace
 
@@ -201,7 +158,35 @@ std::vector<std::size_t> in_order(const Wiring& wiring, const PinGroups& groups)
 }
 
 Rejoined rejoined(const Link& link, const Wiring& wiring, const PinGroups& groups) {
-    return Rejoining(link, wiring, groups).run();
+    const auto pins = joined_pins_of(link, wiring, groups);
+    const auto homes = homes_of(pins);
+    std::vector<std::size_t> in_turn;
+    for (const Joined& pin : pins) add_once(in_turn, pin.group);
+    std::vector<Meeting> meetings;
+    std::optional<SideBridge> bridge;
+    std::array<std::size_t, 2> made{};  // nodes, by side
+    for (const std::size_t group : in_turn) {
+        std::array<std::optional<Node>, 2> here;
+        for (const Side side : {Side::input, Side::output}) {
+            const Meeting meeting = meeting_of(wiring, pins, homes, group, side);
+            if (!meeting.at && meeting.moved.empty()) continue;
+            const auto s = static_cast<std::size_t>(side);
+            here[s] = meeting.at ? *meeting.at
+                                 : static_cast<Node>(link.side(side).node_names.size() + made[s]++);
+            if (!meeting.moved.empty() || !meeting.shorted.empty()) {
+                meetings.push_back(meeting);
+            }
+        }
+        if (here[0] && here[1] && !bridge) {
+            bridge = SideBridge{*here[0], *here[1], exactly(edits::short_circuit)};
+        }
+    }
+    Rejoined result{.edit = {}, .bridge = bridge};
+    if (meetings.empty()) return result;
+    result.edit = [meetings = std::move(meetings)](Link& edited) {
+        for (const Meeting& meeting : meetings) bring_about(meeting, edited);
+    };
+    return result;
 }
 
 }  // namespace gapwright

@@ -70,119 +70,110 @@ Extent extent_of(const Layout& layout) {
     return extent;
 }
 
-// Moves a layout onto a board: rows up by `shift`, columns counted from the gap.
-class Mapping {
-  public:
-    Mapping(const Wiring& wiring, const Layout& layout, const Board& board, int shift)
-        : wiring_(wiring), layout_(layout), shift_(shift) {
-        plan_.board = board;
-    }
+// A point of a layout on a board: rows up by `shift`, columns counted from the gap.
+Hole hole_at(const Board& board, Side side, layout::Point at, int shift) {
+    return {side == Side::input ? board.gap_left - at.u : board.gap_right + at.u, at.v - shift};
+}
 
-    Plan run() {
-        plan_.holes.resize(wiring_.parts.size());
-        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-            plan_.holes[k].resize(wiring_.parts[k].pins.size(), Hole{-1, -1});
-        }
-        for (const Side side : {Side::input, Side::output}) {
-            const auto& from = layout_.sides[of(side)];
-            for (std::size_t k = 0; k < from.items.size(); ++k) {
-                for (std::size_t p = 0; p < from.items[k].pins.size(); ++p) {
-                    plan_.holes[from.items[k].part][from.items[k].pins[p]] =
-                        hole(side, pin_at(from.spots[k], p));
-                }
-            }
-            for (const auto& wire : from.wires) {
-                plan_.wires.push_back({static_cast<std::size_t>(wire.node), hole(side, wire.from),
-                                       hole(side, wire.to), wire.insulated});
+// What stands in a layout, on a board; leads that end in rails have no holes yet.
+Plan placed(const Wiring& wiring, const Layout& layout, const Board& board, int shift) {
+    Plan plan;
+    plan.board = board;
+    for (const WiringPart& part : wiring.parts) {
+        plan.holes.emplace_back(part.pins.size(), Hole{-1, -1});
+    }
+    for (const Side side : {Side::input, Side::output}) {
+        const auto hole = [&](layout::Point at) { return hole_at(board, side, at, shift); };
+        const auto& from = layout.sides[of(side)];
+        for (std::size_t k = 0; k < from.items.size(); ++k) {
+            const auto& item = from.items[k];
+            for (std::size_t p = 0; p < item.pins.size(); ++p) {
+                plan.holes[item.part][item.pins[p]] = hole(pin_at(from.spots[k], p));
             }
         }
-        std::ranges::stable_sort(plan_.wires, {}, &PlanWire::node);
-        put_leads_into_rails();
-        if (plan_.board.kind == BoardKind::strip) cut_strips();
-        return std::move(plan_);
-    }
-
-  private:
-    Hole hole(Side side, layout::Point at) const {
-        const Board& board = plan_.board;
-        return {side == Side::input ? board.gap_left - at.u : board.gap_right + at.u,
-                at.v - shift_};
-    }
-
-    bool is_taken(Hole hole) const {
-        for (const auto& pins : plan_.holes) {
-            if (std::ranges::find(pins, hole) != pins.end()) return true;
-        }
-        return std::ranges::any_of(plan_.wires, [&](const PlanWire& wire) {
-            return wire.from == hole || wire.to == hole;
-        });
-    }
-
-    static bool lies_under(Hole hole, Hole from, Hole to) {
-        const double across = to.column - from.column;
-        const double down = to.row - from.row;
-        const double length2 = across * across + down * down;
-        if (length2 == 0) return false;
-        const double u = hole.column - from.column;
-        const double v = hole.row - from.row;
-        const double along = std::clamp((u * across + v * down) / length2, 0.0, 1.0);
-        return std::hypot(u - along * across, v - along * down) < 0.5;
-    }
-
-    // Bare legs and links reach over the return rail to the supply's.
-    bool is_under_something(Hole hole) const {
-        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-            if (wiring_.parts[k].footprint.body == Body::leads || plan_.holes[k].empty()) continue;
-            if (lies_under(hole, plan_.holes[k].front(), plan_.holes[k].back())) return true;
-        }
-        return std::ranges::any_of(plan_.wires, [&](const PlanWire& wire) {
-            return lies_under(hole, wire.from, wire.to);
-        });
-    }
-
-    // Leads leave the board level, each on a row of its own.
-    bool row_has_lead(Side side, int row) const {
-        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-            if (wiring_.parts[k].footprint.body != Body::leads) continue;
-            for (const Hole lead : plan_.holes[k]) {
-                if (lead.row == row && side_of(plan_.board, lead) == side) return true;
-            }
-        }
-        return false;
-    }
-
-    // The first free hole from the top.
-    void put_leads_into_rails() {
-        for (std::size_t k = 0; k < wiring_.parts.size(); ++k) {
-            for (std::size_t p = 0; p < plan_.holes[k].size(); ++p) {
-                if (plan_.holes[k][p].row >= 0) continue;
-                const WiringNode& node = wiring_.nodes[*wiring_.parts[k].pins[p].node];
-                const int u = node.rail == Rail::supply ? outer_rail : inner_rail;
-                for (int row = 0; row < plan_.board.rows; ++row) {
-                    const Hole at = hole(node.side, {u, row});
-                    if (!has_hole(plan_.board, at) || is_taken(at)) continue;
-                    if (row_has_lead(node.side, row) || is_under_something(at)) continue;
-                    plan_.holes[k][p] = at;
-                    break;
-                }
-            }
+        for (const auto& wire : from.wires) {
+            plan.wires.push_back({static_cast<std::size_t>(wire.node), hole(wire.from),
+                                  hole(wire.to), wire.insulated});
         }
     }
+    std::ranges::stable_sort(plan.wires, {}, &PlanWire::node);
+    return plan;
+}
 
+bool is_taken(const Plan& plan, Hole hole) {
+    for (const auto& pins : plan.holes) {
+        if (std::ranges::find(pins, hole) != pins.end()) return true;
+    }
+    return std::ranges::any_of(
+        plan.wires, [&](const PlanWire& wire) { return wire.from == hole || wire.to == hole; });
+}
+
+bool lies_under(Hole hole, Hole from, Hole to) {
+    const double across = to.column - from.column;
+    const double down = to.row - from.row;
+    const double length2 = across * across + down * down;
+    if (length2 == 0) return false;
+    const double u = hole.column - from.column;
+    const double v = hole.row - from.row;
+    const double along = std::clamp((u * across + v * down) / length2, 0.0, 1.0);
+    return std::hypot(u - along * across, v - along * down) < 0.5;
+}
+
+// Bare legs and links reach over the return rail to the supply's.
+bool is_under_something(const Wiring& wiring, const Plan& plan, Hole hole) {
+    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
+        if (wiring.parts[k].footprint.body == Body::leads || plan.holes[k].empty()) continue;
+        if (lies_under(hole, plan.holes[k].front(), plan.holes[k].back())) return true;
+    }
+    return std::ranges::any_of(
+        plan.wires, [&](const PlanWire& wire) { return lies_under(hole, wire.from, wire.to); });
+}
+
+// Leads leave the board level, each on a row of its own.
+bool row_has_lead(const Wiring& wiring, const Plan& plan, Side side, int row) {
+    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
+        if (wiring.parts[k].footprint.body != Body::leads) continue;
+        for (const Hole lead : plan.holes[k]) {
+            if (lead.row == row && side_of(plan.board, lead) == side) return true;
+        }
+    }
+    return false;
+}
+
+// The first free hole of a node's rail from the top; none where the rail is full.
+std::optional<Hole> hole_in_rail(const Wiring& wiring, const Plan& plan, const WiringNode& node,
+                                 int shift) {
+    const int u = node.rail == Rail::supply ? outer_rail : inner_rail;
+    for (int row = 0; row < plan.board.rows; ++row) {
+        const Hole at = hole_at(plan.board, node.side, {u, row}, shift);
+        if (!has_hole(plan.board, at) || is_taken(plan, at)) continue;
+        if (row_has_lead(wiring, plan, node.side, row) || is_under_something(wiring, plan, at)) {
+            continue;
+        }
+        return at;
+    }
+    return std::nullopt;
+}
+
+// Moves a layout onto a board.
+Plan mapped(const Wiring& wiring, const Layout& layout, const Board& board, int shift) {
+    Plan plan = placed(wiring, layout, board, shift);
+    for (std::size_t k = 0; k < wiring.parts.size(); ++k) {
+        for (std::size_t p = 0; p < plan.holes[k].size(); ++p) {
+            if (plan.holes[k][p].row >= 0) continue;
+            const WiringNode& node = wiring.nodes[*wiring.parts[k].pins[p].node];
+            if (const auto at = hole_in_rail(wiring, plan, node, shift)) plan.holes[k][p] = *at;
+        }
+    }
+    if (board.kind != BoardKind::strip) return plan;
     // Every strip, used or not, so that none reaches across; both holes between the pin rows.
-    void cut_strips() {
-        for (int row = 0; row < plan_.board.rows; ++row) {
-            for (int column = plan_.board.gap_left + 1; column < plan_.board.gap_right; ++column) {
-                plan_.cuts.push_back({column, row});
-            }
+    for (int row = 0; row < board.rows; ++row) {
+        for (int column = board.gap_left + 1; column < board.gap_right; ++column) {
+            plan.cuts.push_back({column, row});
         }
     }
-
-    const Wiring& wiring_;
-    const Layout& layout_;
-    int shift_;
-    Plan plan_;
-};
+    return plan;
+}
 
 // Rails have fewer holes than there may be leads.
 bool has_all_holes(const Plan& plan) {
@@ -218,7 +209,7 @@ std::expected<Plan, PlanFailure> on_solderless(const Wiring& wiring, const PlanO
         const bool last = options.size || rows == solderless_rows[1];
         const Layout found = search_layout(wiring, grounds, search_options(options, last));
         if (!found.has_faults() && (last || !found.crosses())) {
-            Plan plan = Mapping(wiring, found, solderless_board(rows), 0).run();
+            Plan plan = mapped(wiring, found, solderless_board(rows), 0);
             if (has_all_holes(plan)) return plan;
         }
         if (found.stopped) return std::unexpected(stopped());
@@ -275,7 +266,7 @@ std::expected<Plan, PlanFailure> on_roomy(const Wiring& wiring, const PlanOption
     const int left = extent.columns[0] + (size.columns - used.columns) / 2;
     const Board board =
         plain_board(options.kind, size.rows, left, size.columns - left - (gap_width - 1));
-    return Mapping(wiring, found, board, extent.top).run();
+    return mapped(wiring, found, board, extent.top);
 }
 
 std::expected<Plan, PlanFailure> on_plain(const Wiring& wiring, const PlanOptions& options) {
@@ -290,7 +281,7 @@ std::expected<Plan, PlanFailure> on_plain(const Wiring& wiring, const PlanOption
     const Layout found = search_plain(wiring, options, rows, columns);
     if (!found.has_faults()) {
         const Board board = plain_board(options.kind, rows, columns[0], columns[1]);
-        return Mapping(wiring, found, board, 0).run();
+        return mapped(wiring, found, board, 0);
     }
     if (found.stopped) return std::unexpected(stopped());
     // What was found with room may fit all the same, one side wider than the other.

@@ -35,9 +35,21 @@ bool stands_off_board(Kind kind) {
         case Kind::load:
         case Kind::battery:
             return true;
-        default:
-            return false;
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coupler:
+        case Kind::pair:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+            break;
     }
+    return false;
 }
 
 std::vector<WantedPart> wanted_parts(const Link& link) {

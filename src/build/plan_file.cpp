@@ -12,6 +12,7 @@
 #include <string>
 #include <string_view>
 #include <utility>
+#include <vector>
 
 #include "board/board.hpp"
 #include "board/plan.hpp"
@@ -28,124 +29,117 @@ constexpr auto columns =
     std::to_array<std::string_view>({"item", "name", "pin", "hole", "to", "node", "length"});
 enum Column : std::size_t { item, name, pin, hole, to, node, length };
 
-class PlanReader {
-  public:
-    Expected<PlanTable> read(const CsvDocument& document) {
-        for (const auto& problem : document.skipped) problems_.push_back(problem);
-        if (!has_right_header(document)) return std::unexpected(std::move(problems_));
-        for (const auto& record : document.records) read_row(record);
-        if (problems_.empty()) finish(document);
-        if (!problems_.empty()) return std::unexpected(std::move(problems_));
-        return std::move(table_);
-    }
+// What the rows "board" and "gap" say; both are looked at once all rows are read.
+struct BoardRow {
+    BoardKind kind;
+    Hole last;
+    Place place;
+};
+struct GapRow {
+    std::string left;
+    std::string right;
+    Place place;
+};
 
-  private:
-    void problem(Cause cause, const Place& place, std::string message, std::string remedy) {
-        problems_.push_back({.cause = cause,
-                             .place = place,
-                             .message = std::move(message),
-                             .remedy = std::move(remedy)});
-    }
+Diagnostic problem(Cause cause, const Place& place, std::string message, std::string remedy) {
+    return {
+        .cause = cause, .place = place, .message = std::move(message), .remedy = std::move(remedy)};
+}
 
-    bool has_right_header(const CsvDocument& document) {
-        const auto& fields = document.header.fields;
-        const bool right = std::ranges::equal(
-            fields, columns, [](const CsvField& f, std::string_view c) { return f.text == c; });
-        if (!right) {
-            problem(Cause::unknown_key, document.header.place, "this is no header of a board plan",
-                    fmt::format("its columns are {}", fmt::join(columns, ",")));
+std::expected<BoardRow, Diagnostic> board_row(const CsvRecord& record) {
+    const CsvField& word = record.fields[name];
+    const auto kind = board_kind_named(word.text);
+    if (!kind) {
+        return std::unexpected(problem(Cause::unknown_name, word.place,
+                                       fmt::format("there is no board \"{}\"", word.text),
+                                       "write solderless, strip or grid"));
+    }
+    // The last hole tells how large the board is.
+    constexpr int most = 400;
+    const Board all = *kind == BoardKind::solderless ? solderless_board(solderless_rows[1])
+                                                     : plain_board(*kind, most, most / 2, most / 2);
+    const CsvField& end = record.fields[to];
+    const auto last = hole_named(all, end.text);
+    if (!last) {
+        return std::unexpected(problem(
+            Cause::out_of_range, end.place,
+            fmt::format("\"{}\" is no last hole of a {} board", end.text, board_kind_word(*kind)),
+            *kind == BoardKind::solderless ? "write for example j30" : "write for example M12"));
+    }
+    return BoardRow{*kind, *last, end.place};
+}
+
+std::expected<Board, Diagnostic> board_of(const BoardRow& board, const GapRow& gap) {
+    const Hole last = board.last;
+    if (board.kind == BoardKind::solderless) {
+        const int rows = last.row + 1;
+        if (std::ranges::find(solderless_rows, rows) != std::end(solderless_rows)) {
+            return solderless_board(rows);
         }
-        return right;
+        return std::unexpected(problem(Cause::out_of_range, board.place,
+                                       fmt::format("no solderless board of {} rows is known", rows),
+                                       "write j30 or j63"));
     }
+    const Board whole = plain_board(board.kind, last.row + 1, last.column + 1, 1);
+    const auto left = hole_named(whole, gap.left);
+    const auto right = hole_named(whole, gap.right);
+    if (!left || !right || right->column - left->column != gap_width) {
+        return std::unexpected(
+            problem(Cause::out_of_range, gap.place,
+                    fmt::format("the gap from {} to {} is not {} pitches wide on the board",
+                                gap.left, gap.right, gap_width),
+                    "keep this row as the build sheet wrote it"));
+    }
+    return plain_board(board.kind, last.row + 1, left->column + 1, last.column + 1 - right->column);
+}
 
-    void read_row(const CsvRecord& record) {
+Expected<PlanTable> table_in(const CsvDocument& document) {
+    Problems problems(document.skipped.begin(), document.skipped.end());
+    if (!std::ranges::equal(document.header.fields, columns, {}, &CsvField::text)) {
+        problems.push_back(problem(Cause::unknown_key, document.header.place,
+                                   "this is no header of a board plan",
+                                   fmt::format("its columns are {}", fmt::join(columns, ","))));
+        return std::unexpected(std::move(problems));
+    }
+    PlanTable table;
+    std::optional<BoardRow> board;
+    std::optional<GapRow> gap;
+    for (const auto& record : document.records) {
         const auto text = [&](Column c) { return record.fields[c].text; };
         const std::string what = text(item);
         if (what == "board") {
-            read_board(record);
-        } else if (what == "gap") {
-            gap_ = {text(hole), text(to)};
-            gap_place_ = record.place;
-        } else if (what == "part" || what == "lead") {
-            table_.pins.push_back({text(name), text(pin), text(hole)});
-        } else if (what == "wire") {
-            table_.wires.push_back({text(hole), text(to), text(pin) == "insulated"});
-        } else if (what == "cut") {
-            table_.cuts.push_back(text(hole));
-        } else {
-            problem(Cause::unknown_name, record.fields[item].place,
-                    fmt::format("a plan has no item \"{}\"", what),
-                    "its items are board, gap, part, lead, wire, cut");
-        }
-    }
-
-    void read_board(const CsvRecord& record) {
-        const auto kind = board_kind_named(record.fields[name].text);
-        if (!kind) {
-            problem(Cause::unknown_name, record.fields[name].place,
-                    fmt::format("there is no board \"{}\"", record.fields[name].text),
-                    "write solderless, strip or grid");
-            return;
-        }
-        // The last hole tells how large the board is.
-        constexpr int most = 400;
-        const Board all = *kind == BoardKind::solderless
-                              ? solderless_board(solderless_rows[1])
-                              : plain_board(*kind, most, most / 2, most / 2);
-        const auto last = hole_named(all, record.fields[to].text);
-        if (!last) {
-            problem(
-                Cause::out_of_range, record.fields[to].place,
-                fmt::format("\"{}\" is no last hole of a {} board", record.fields[to].text,
-                            board_kind_word(*kind)),
-                *kind == BoardKind::solderless ? "write for example j30" : "write for example M12");
-            return;
-        }
-        board_kind_ = kind;
-        last_ = *last;
-        board_place_ = record.fields[to].place;
-    }
-
-    void finish(const CsvDocument& document) {
-        if (!board_kind_ || !gap_) {
-            problem(Cause::missing_key, document.header.place,
-                    board_kind_ ? "the plan has no row \"gap\"" : "the plan has no row \"board\"",
-                    "keep these rows as the build sheet wrote them");
-            return;
-        }
-        if (*board_kind_ == BoardKind::solderless) {
-            const int rows = last_.row + 1;
-            if (std::ranges::find(solderless_rows, rows) == std::end(solderless_rows)) {
-                problem(Cause::out_of_range, board_place_,
-                        fmt::format("no solderless board of {} rows is known", rows),
-                        "write j30 or j63");
-                return;
+            const auto read = board_row(record);
+            if (read) {
+                board = *read;
+            } else {
+                problems.push_back(read.error());
             }
-            table_.board = solderless_board(rows);
-            return;
+        } else if (what == "gap") {
+            gap = {text(hole), text(to), record.place};
+        } else if (what == "part" || what == "lead") {
+            table.pins.push_back({text(name), text(pin), text(hole)});
+        } else if (what == "wire") {
+            table.wires.push_back({text(hole), text(to), text(pin) == "insulated"});
+        } else if (what == "cut") {
+            table.cuts.push_back(text(hole));
+        } else {
+            problems.push_back(problem(Cause::unknown_name, record.fields[item].place,
+                                       fmt::format("a plan has no item \"{}\"", what),
+                                       "its items are board, gap, part, lead, wire, cut"));
         }
-        const Board whole = plain_board(*board_kind_, last_.row + 1, last_.column + 1, 1);
-        const auto left = hole_named(whole, gap_->first);
-        const auto right = hole_named(whole, gap_->second);
-        if (!left || !right || right->column - left->column != gap_width) {
-            problem(Cause::out_of_range, gap_place_,
-                    fmt::format("the gap from {} to {} is not {} pitches wide on the board",
-                                gap_->first, gap_->second, gap_width),
-                    "keep this row as the build sheet wrote it");
-            return;
-        }
-        table_.board = plain_board(*board_kind_, last_.row + 1, left->column + 1,
-                                   last_.column + 1 - right->column);
     }
-
-    PlanTable table_;
-    Problems problems_;
-    std::optional<BoardKind> board_kind_;
-    Hole last_;
-    Place board_place_;
-    std::optional<std::pair<std::string, std::string>> gap_;
-    Place gap_place_;
-};
+    if (!problems.empty()) return std::unexpected(std::move(problems));
+    if (!board || !gap) {
+        return std::unexpected(Problems{
+            problem(Cause::missing_key, document.header.place,
+                    board ? "the plan has no row \"gap\"" : "the plan has no row \"board\"",
+                    "keep these rows as the build sheet wrote them")});
+    }
+    const auto whole = board_of(*board, *gap);
+    if (!whole) return std::unexpected(Problems{whole.error()});
+    table.board = *whole;
+    return table;
+}
 
 // The last hole of the last row that is no rail's.
 Hole last_hole(const Board& board) {
@@ -188,7 +182,7 @@ std::string plan_csv(const Plan& plan, const Wiring& wiring) {
 Expected<PlanTable> read_plan_csv(std::shared_ptr<const SourceText> text) {
     const auto document = read_csv(std::move(text));
     if (!document) return std::unexpected(document.error());
-    return PlanReader().read(*document);
+    return table_in(*document);
 }
 
 }  // namespace gapwright

@@ -85,9 +85,23 @@ std::string lead_mark(const StepSources& s, const WiringPart& part) {
         case Kind::logic_input:
             if (part.pins.size() > 1) return "";  // its own return is among them
             return fmt::format("; its own return is that of the {} supply", side_name(part.side));
-        default:
-            return "";
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::coupler:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
     }
+    return "";
 }
 
 }  // namespace

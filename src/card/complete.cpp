@@ -10,6 +10,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "units/dimension.hpp"
@@ -138,13 +139,12 @@ void check_junction(Description& d, const Place& place, Problems& problems) {
 // A pair's receiver is lit in the measure in which its card states its response.
 void check_intensity(const Description& d, const Place& place, Problems& problems) {
     if (d.kind != Kind::pair || !d.emitter || !d.receiver) return;
-    const bool by_lux = d.receiver->kind == Kind::light_dependent_resistor;
-    const Key needed = by_lux ? Key::luminous_intensity : Key::radiant_intensity;
+    const ReceiverRule& rule = receiver_rule(receiver_of(d));
+    const Key needed = rule.intensity;
     if (d.emitter->find(needed)) return;
     add(problems, Cause::missing_key, place,
         fmt::format("the emitter's card states no {}, by which this receiver is lit", needed),
-        fmt::format("add for example {} = \"{}\" to the emitter", needed,
-                    by_lux ? "2 cd at 20 mA" : "10 mW/sr at 20 mA"));
+        fmt::format("add for example {} = \"{}\" to the emitter", needed, rule.intensity_example));
 }
 
 // Pairs of figures of which the first must be below the second.

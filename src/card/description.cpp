@@ -17,6 +17,7 @@
 #include "card/complete.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -35,16 +36,6 @@ constexpr std::array<std::pair<Key, Key>, 3> alternatives = {
     {{Key::forward, Key::saturation_current},
      {Key::ctr, Key::photocurrent_ratio},
      {Key::radiant_intensity, Key::luminous_intensity}}};
-
-std::vector<std::string> split_words(std::string_view words) {
-    std::vector<std::string> result;
-    while (!words.empty()) {
-        const auto bar = words.find('|');
-        result.emplace_back(words.substr(0, bar));
-        words = bar == std::string_view::npos ? "" : words.substr(bar + 1);
-    }
-    return result;
-}
 
 // Reads one table into one description.
 class Reader {
@@ -294,8 +285,7 @@ class Reader {
         if (!inner) return;
         const bool is_emitter = key.key == Key::emitter;
         const bool fits = is_emitter ? inner->kind == Kind::led
-                                     : inner->kind == Kind::phototransistor ||
-                                           inner->kind == Kind::light_dependent_resistor;
+                                     : inner->kind != Kind::coupler && receiver_of(inner->kind);
         if (!fits) {
             problem(Cause::contradiction, entry.value.place,
                     fmt::format(

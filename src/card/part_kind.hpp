@@ -5,6 +5,7 @@
 
 #include <optional>
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -111,6 +112,12 @@ struct KindName {
     std::string_view choice = {};
 };
 std::optional<KindName> kind_named(std::string_view name);
+
+// Every word for a kind that kind_named() understands.
+std::vector<std::string> kind_words(Kind kind);
+
+// The words of a choice, "npn|pnp".
+std::vector<std::string> split_words(std::string_view words);
 
 // The rule of a key of the kind; nullptr where the kind has no such key.
 const KeyRule* find_key(const KindRule& kind, Key key);

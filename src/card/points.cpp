@@ -162,9 +162,27 @@ ColumnUnit unit_of(const PointQuantity& quantity) {
             return {"°C", 1};
         case D::ratio:
             return {"%", 0.01};
-        default:
-            return {dimension_unit(quantity.dimension), 1};
+        case D::voltage:
+        case D::resistance:
+        case D::power:
+        case D::capacitance:
+        case D::inductance:
+        case D::frequency:
+        case D::signalling_rate:
+        case D::illuminance:
+        case D::irradiance:
+        case D::luminous_intensity:
+        case D::radiant_intensity:
+        case D::length:
+        case D::angle:
+        case D::energy:
+        case D::per_temperature:
+        case D::per_voltage:
+        case D::transconductance:
+        case D::voltage_rate:
+            break;
     }
+    return {dimension_unit(quantity.dimension), 1};
 }
 
 std::string number(double value, const PointQuantity& quantity) {

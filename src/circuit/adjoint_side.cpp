@@ -50,14 +50,15 @@ struct PartialOf {
     Partial operator()(const TransistorElement& e) const {
         const auto currents = transistor_currents(law_at(e, value, temperature()),
                                                   Dual1(control[0]), Dual1(control[1]));
-        const double photo = e.lit_by ? light[to_index(*e.lit_by)].slope[0] : 0.0;
-        return {.main = currents.collector.slope[0] + photo,
-                .base = currents.base.slope[0] - photo};
+        return {.main = currents.collector.slope[0], .base = currents.base.slope[0]};
     }
     Partial operator()(const MosfetElement& e) const {
         return {.main = drain_current(law_at(e, value, temperature()), Dual1(control[0]),
                                       Dual1(control[1]))
                             .slope[0]};
+    }
+    Partial operator()(const PhotocurrentElement& e) const {
+        return {.main = light[to_index(e.lit_by)].slope[0]};
     }
     Partial operator()(const LeakageElement& e) const {
         return {.main = leakage_current(value(e.current), Dual1(control[0])).slope[0]};
@@ -76,6 +77,7 @@ struct ResponseOf {
     const std::array<double, 2>& control;
 
     Response operator()(const prepared::Source&) const { return {}; }
+    Response operator()(const prepared::Photocurrent&) const { return {}; }
     Response operator()(const prepared::Diode& e) const {
         return one(junction_current(e.law, at()));
     }

@@ -45,6 +45,7 @@ struct ControlsOf {
         return {e.polarity * between(e.gate, e.source), e.polarity * between(e.drain, e.source)};
     }
     std::array<double, 2> operator()(const Leak& e) const { return {between(e.from, e.to), 0}; }
+    std::array<double, 2> operator()(const Photocurrent&) const { return {}; }
 };
 
 struct Limiter {
@@ -110,7 +111,6 @@ class Assembler {
     void operator()(const Bipolar& e) {
         const auto currents = transistor_currents(e.law, Dual2::variable(control_[0], 0),
                                                   Dual2::variable(control_[1], 1));
-        const double photo = bent_.drive * e.photocurrent;
         const double shift0 = e.polarity * (at(e.base) - at(e.emitter)) - control_[0];
         const double shift1 = e.polarity * (at(e.base) - at(e.collector)) - control_[1];
         const auto whole = [&](const Dual2& i) {
@@ -118,12 +118,12 @@ class Assembler {
         };
         flow(e.collector, e.emitter, e.polarity * whole(currents.collector));
         flow(e.base, e.emitter, e.polarity * whole(currents.base));
-        flow(e.collector, e.base, e.polarity * photo);
         slope(e.collector, e.emitter, e.base, e.emitter, currents.collector.slope[0]);
         slope(e.collector, e.emitter, e.base, e.collector, currents.collector.slope[1]);
         slope(e.base, e.emitter, e.base, e.emitter, currents.base.slope[0]);
         slope(e.base, e.emitter, e.base, e.collector, currents.base.slope[1]);
     }
+    void operator()(const Photocurrent& e) { flow(e.from, e.to, bent_.drive * e.current); }
     void operator()(const FieldEffect& e) {
         const Dual2 current =
             drain_current(e.law, Dual2::variable(control_[0], 0), Dual2::variable(control_[1], 1));
@@ -191,8 +191,9 @@ struct CurrentsOf {
     std::array<double, 2> operator()(const Bipolar& e) const {
         const auto [base_emitter, base_collector] = controls(e);
         const auto currents = transistor_currents(e.law, base_emitter, base_collector);
-        return {currents.collector + e.photocurrent, currents.base - e.photocurrent};
+        return {currents.collector, currents.base};
     }
+    std::array<double, 2> operator()(const Photocurrent& e) const { return {e.current, 0}; }
     std::array<double, 2> operator()(const FieldEffect& e) const {
         const auto [gate_source, drain_source] = controls(e);
         return {drain_current(e.law, gate_source, drain_source), 0};

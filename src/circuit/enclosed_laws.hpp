@@ -27,6 +27,7 @@ struct TangentOver {
     const std::array<Interval, 2>& over;
 
     Tangent operator()(const SourceOf<Interval>&) const { return {}; }
+    Tangent operator()(const PhotocurrentOf<Interval>&) const { return {}; }
     Tangent operator()(const DiodeOf<Interval>& e) const {
         return one(junction_current(e.law, control<1>(0)));
     }

@@ -30,10 +30,9 @@ Affine EnclosedSide::current(std::size_t element, double main, double base) cons
         }
         result.add_cause(flow.cause, weight);
         if (!d.light) continue;
-        const double of_light = f == 0 ? weight : -weight;
         const Affine light{.centre = d.light->centre, .rest = {}, .slope = d.light->slope};
-        result.add(of_light, light);
-        result.add_cause(d.light_cause, of_light);
+        result.add(weight, light);
+        result.add_cause(d.light_cause, weight);
     }
     return result;
 }

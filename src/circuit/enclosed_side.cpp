@@ -35,6 +35,7 @@ struct Counts {
 Counts counts(const prepared::ElementOf<Interval>& law) {
     if (std::holds_alternative<prepared::BipolarOf<Interval>>(law)) return {2, 2};
     if (std::holds_alternative<prepared::FieldEffectOf<Interval>>(law)) return {2, 1};
+    if (std::holds_alternative<prepared::PhotocurrentOf<Interval>>(law)) return {0, 1};
     return {};
 }
 
@@ -121,9 +122,8 @@ void EnclosedSide::add_device(const Element& element, const prepared::ElementOf<
         flow.cause = causes_.size();
         causes_.emplace_back();
     }
-    const auto* lit = std::get_if<TransistorElement>(&element);
-    if (lit && lit->lit_by) {
-        d.light = &light[to_index(*lit->lit_by)];
+    if (const auto* lit = std::get_if<PhotocurrentElement>(&element)) {
+        d.light = &light[to_index(lit->lit_by)];
         d.light_cause = causes_.size();
         causes_.push_back(d.light->rest);
     }
@@ -168,10 +168,7 @@ void EnclosedSide::assemble() {
             const Flow& flow = d.flows[f];
             const Interval value(flow.value);
             flow_into_residual(flow.nodes, t.sign > 0 ? value : -value);
-            if (d.light) {
-                const bool along = (t.sign > 0) == (f == 0);
-                flow_into_residual(flow.nodes, along ? d.light->centre : -d.light->centre);
-            }
+            if (d.light) flow_into_residual(flow.nodes, d.light->centre);
             for (std::size_t c = 0; c < d.controls; ++c) {
                 const auto [plus, minus] = t.control[c];
                 enter(row(flow.nodes.first), row(plus), flow.slope[c]);
@@ -229,11 +226,10 @@ void EnclosedSide::respond() {
                 x.add_cause(d.flows[f].cause, by_flow[f]);
             }
             if (!d.light) continue;
-            const Interval by_light = by_flow[0] - by_flow[1];
             for (std::size_t k = 0; k < d.light->slope.size(); ++k) {
-                x.add_cause(k, by_light * d.light->slope[k]);
+                x.add_cause(k, by_flow[0] * d.light->slope[k]);
             }
-            x.add_cause(d.light_cause, by_light);
+            x.add_cause(d.light_cause, by_flow[0]);
         }
     }
     for (const auto& d : devices_) {

@@ -72,7 +72,7 @@ class EnclosedSide {
         std::size_t controls;
         std::array<Flow, 2> flows;
         std::size_t flow_count;
-        const Affine* light = nullptr;  // photocurrent: adds to the main flow, leaves the other
+        const Affine* light = nullptr;  // of a photocurrent, which is its only flow
         std::size_t light_cause = 0;
     };
     using Place = std::pair<bool, std::size_t>;  // of an element: whether a row; which

@@ -40,13 +40,13 @@ struct LightOf {
                                       .dark_current = value(t.dark_current)};
         return coupler_photocurrent(transfer, emitter_current, conditions.temperature, life);
     }
-    Real operator()(const PhototransistorGap& gap) const {
+    Real operator()(const PhotocurrentGap& gap) const {
         const auto beam = beam_of(gap.beam);
         return value(gap.sensitivity) * from_beam(beam) +
                value(gap.ambient_sensitivity) * ambient(beam) +
                dark_current_at(value(gap.dark_current), conditions.temperature);
     }
-    Real operator()(const LightResistorGap& gap) const {
+    Real operator()(const IlluminanceGap& gap) const {
         const auto beam = beam_of(gap.beam);
         return from_beam(beam) + ambient(beam);
     }

@@ -55,8 +55,7 @@ struct TransistorElement {
     Node base;
     bool pnp = false;
     Transistor<Slot> card;
-    std::optional<Slot> gain;        // in place of card.gain: the second transistor of a darlington
-    std::optional<GapIndex> lit_by;  // a receiver: the gap whose light makes its photocurrent
+    std::optional<Slot> gain;  // in place of card.gain: the second transistor of a darlington
 };
 
 // Main current from `from` to `to` in normal conduction: drain to source (n), source to drain (p).
@@ -74,6 +73,15 @@ struct LeakageElement {
     Slot current;
 };
 
+// What light frees in a receiver: a current of its own beside the junction or transistor that it
+// stands across. It leaves `from`, a transistor's collector, and enters `to`, its base. The light
+// of a gap enters a circuit by this element or the next, and nowhere else.
+struct PhotocurrentElement {
+    Node from;
+    Node to;
+    GapIndex lit_by;
+};
+
 struct LightResistorElement {
     Node from;
     Node to;
@@ -82,8 +90,9 @@ struct LightResistorElement {
     LightResponse<std::optional<Slot>> response = {};  // absent: it follows its light at once
 };
 
-using Element = std::variant<Branch, JunctionElement, BreakdownElement, TransistorElement,
-                             MosfetElement, LeakageElement, LightResistorElement>;
+using Element =
+    std::variant<Branch, JunctionElement, BreakdownElement, TransistorElement, MosfetElement,
+                 LeakageElement, PhotocurrentElement, LightResistorElement>;
 
 // One side in one state.
 struct Network {
@@ -131,23 +140,23 @@ struct CouplerGap {
     Transfer<Slot> transfer;
 };
 
-// An open pair with a phototransistor. Ambient light counts through its own sensitivity, since a
-// lux of daylight is no fixed amount of infrared.
-struct PhototransistorGap {
+// An open pair whose receiver gives a photocurrent. Ambient light counts through its own
+// sensitivity, since a lux of daylight is no fixed amount of infrared.
+struct PhotocurrentGap {
     Beam<Slot> beam;
     Slot sensitivity;          // A per W/m² (or per lx, as the beam is measured)
     Slot ambient_sensitivity;  // A per lx of ambient light
     Slot dark_current;         // A at the reference temperature
 };
 
-// An open pair with a light-dependent resistor: both lights add, in lx.
-struct LightResistorGap {
+// An open pair whose receiver follows the illuminance: both lights add, in lx.
+struct IlluminanceGap {
     Beam<Slot> beam;
 };
 
 struct Gap {
     ElementIndex emitter;  // a JunctionElement of the input side
-    std::variant<CouplerGap, PhototransistorGap, LightResistorGap> kind;
+    std::variant<CouplerGap, PhotocurrentGap, IlluminanceGap> kind;
     std::optional<Life<Slot>> life;  // absent: the card states no fading
     // Between the sides; carries current when they move apart in voltage. A share of it ends on the
     // receiver's base, the rest on its collector.

@@ -38,7 +38,6 @@ struct BipolarOf {
     Node collector, emitter, base;
     double polarity;  // +1 npn, −1 pnp
     TransistorAt<Real> law;
-    Real photocurrent;  // A, from collector to base
 };
 template <class Real>
 struct FieldEffectOf {
@@ -53,8 +52,14 @@ struct LeakOf {
 };
 
 template <class Real>
+struct PhotocurrentOf {
+    Node from, to;
+    Real current;  // A
+};
+
+template <class Real>
 using ElementOf = std::variant<SourceOf<Real>, DiodeOf<Real>, BreakdownOf<Real>, BipolarOf<Real>,
-                               FieldEffectOf<Real>, LeakOf<Real>>;
+                               FieldEffectOf<Real>, LeakOf<Real>, PhotocurrentOf<Real>>;
 
 using Source = SourceOf<double>;
 using Diode = DiodeOf<double>;
@@ -62,6 +67,7 @@ using Breakdown = BreakdownOf<double>;
 using Bipolar = BipolarOf<double>;
 using FieldEffect = FieldEffectOf<double>;
 using Leak = LeakOf<double>;
+using Photocurrent = PhotocurrentOf<double>;
 using Element = ElementOf<double>;
 
 // Builds an element from the figures that `value(slot)` gives, at a temperature in K and the light
@@ -87,8 +93,7 @@ struct Preparer {
                                .emitter = e.pnp ? e.from : e.to,
                                .base = e.base,
                                .polarity = e.pnp ? -1.0 : 1.0,
-                               .law = law_at(e, value, temperature),
-                               .photocurrent = e.lit_by ? light[to_index(*e.lit_by)] : Real(0.0)};
+                               .law = law_at(e, value, temperature)};
     }
     ElementOf<Real> operator()(const MosfetElement& e) const {
         return FieldEffectOf<Real>{.drain = e.p_channel ? e.to : e.from,
@@ -99,6 +104,9 @@ struct Preparer {
     }
     ElementOf<Real> operator()(const LeakageElement& e) const {
         return LeakOf<Real>{e.from, e.to, value(e.current)};
+    }
+    ElementOf<Real> operator()(const PhotocurrentElement& e) const {
+        return PhotocurrentOf<Real>{e.from, e.to, light[to_index(e.lit_by)]};
     }
     ElementOf<Real> operator()(const LightResistorElement& e) const {
         return SourceOf<Real>{e.from, e.to, Real(0.0),

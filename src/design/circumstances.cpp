@@ -6,6 +6,7 @@
 
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
 #include "design/need_cards.hpp"
@@ -62,7 +63,7 @@ double Circumstances::load_current() const {
 }
 
 bool Circumstances::receiver_is_resistor() const {
-    return gap.receiver->kind == Kind::light_dependent_resistor;
+    return receiver_of(*gap.receiver) == Receiver::light_dependent_resistor;
 }
 
 std::shared_ptr<const Description> Circumstances::card(const std::string& name) const {

@@ -11,6 +11,7 @@
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "design/arrangement.hpp"
 #include "design/need_cards.hpp"
 #include "design/sketch.hpp"
@@ -21,17 +22,18 @@ namespace {
 
 using Card = std::shared_ptr<const Description>;
 
-// What a receiver is faced by, and how much of the ambient light is kept from it unless the need
-// says so: own choices, for a tube of card and tape. A light-dependent resistor sees all of the
-// room's light, an infrared receiver has a filter.
-struct PairRule {
-    Kind receiver;
-    Key intensity;
-    std::string_view shroud;
-};
-constexpr std::array<PairRule, 2> pair_rules = {
-    {{Kind::phototransistor, Key::radiant_intensity, "\"95 %\""},
-     {Kind::light_dependent_resistor, Key::luminous_intensity, "\"99.9 %\""}}};
+// How much of the ambient light is kept from a receiver unless the need says so: own choices, for a
+// tube of card and tape. A light-dependent resistor sees all of the room's light, an infrared
+// receiver has a filter.
+std::string_view usual_shroud(Receiver receiver) {
+    switch (receiver) {
+        case Receiver::phototransistor:
+            return "\"95 %\"";
+        case Receiver::light_dependent_resistor:
+            break;
+    }
+    return "\"99.9 %\"";
+}
 constexpr std::string_view usual_distance = "\"10 mm\"";
 
 std::vector<Card> sound_cards(const std::vector<std::string>& names, CardShelf& shelf) {
@@ -52,10 +54,10 @@ Card brightest(const std::vector<Card>& cards, Key intensity) {
     return best;
 }
 
-GapChoice pair_of(const Need& need, const PairRule& rule, const Card& emitter,
-                  const Card& receiver) {
+GapChoice pair_of(const Need& need, const Card& emitter, const Card& receiver) {
     const std::string distance = need.distance ? need.distance->text : std::string(usual_distance);
-    const std::string shroud = need.shroud ? need.shroud->text : std::string(rule.shroud);
+    const std::string shroud =
+        need.shroud ? need.shroud->text : std::string(usual_shroud(receiver_of(*receiver)));
     std::string chosen;
     if (!need.distance) chosen = "distance";
     if (!need.shroud) chosen += chosen.empty() ? "shroud" : " and shroud";
@@ -79,12 +81,13 @@ std::vector<GapChoice> gap_choices(const Need& need, CardShelf& shelf) {
         choices.push_back(
             {.name = card->card, .text = card_text(card->card), .emitter = card, .receiver = card});
     }
-    for (const auto& rule : pair_rules) {
+    for (const Receiver receiver : all_receivers()) {
+        const ReceiverRule& rule = receiver_rule(receiver);
         Card emitter = need.gaps.empty() ? nullptr : brightest(wanted, rule.intensity);
         if (!emitter) emitter = brightest(all, rule.intensity);
         if (!emitter) continue;
         for (const auto& card : wanted) {
-            if (card->kind == rule.receiver) choices.push_back(pair_of(need, rule, emitter, card));
+            if (card->kind == rule.kind) choices.push_back(pair_of(need, emitter, card));
         }
     }
     return choices;

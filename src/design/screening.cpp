@@ -2,6 +2,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "design/arrangement.hpp"
 #include "design/design.hpp"
 #include "design/draft.hpp"
@@ -126,14 +127,14 @@ Screened screened_draft(const Need& need, const Draft& draft, const std::vector<
 }  // namespace
 
 std::string gap_kind(const GapChoice& gap) {
-    switch (gap.receiver->kind) {
-        case Kind::phototransistor:
+    if (gap.receiver->kind == Kind::coupler) return "coupler";
+    switch (receiver_of(*gap.receiver)) {
+        case Receiver::phototransistor:
             return "infrared pair";
-        case Kind::light_dependent_resistor:
-            return "lamp and light-dependent resistor";
-        default:
-            return "coupler";
+        case Receiver::light_dependent_resistor:
+            break;
     }
+    return "lamp and light-dependent resistor";
 }
 
 std::string ruled_out(const Need& need, const GapChoice& gap) {

@@ -8,7 +8,7 @@
 #include <string_view>
 
 #include "card/description.hpp"
-#include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
@@ -26,8 +26,11 @@ double highest(const Description& d, Key key, double otherwise) {
 }  // namespace
 
 std::optional<double> slowest_load(const Description& receiver, double rate) {
-    if (receiver.kind != Kind::coupler && receiver.kind != Kind::phototransistor) {
-        return std::nullopt;
+    switch (receiver_of(receiver)) {
+        case Receiver::phototransistor:
+            break;
+        case Receiver::light_dependent_resistor:
+            return std::nullopt;  // too_slow tells its own time
     }
     constexpr double rise_in_time_constants = 2.2;  // from 10 to 90 %
     const double gain = highest(receiver, Key::gain, 1) * highest(receiver, Key::second_gain, 1);
@@ -37,7 +40,6 @@ std::optional<double> slowest_load(const Description& receiver, double rate) {
 }
 
 std::string too_slow(const Description& receiver, double rate) {
-    if (receiver.kind != Kind::light_dependent_resistor) return {};
     const double slowest =
         std::max(highest(receiver, Key::rise_time, 0), highest(receiver, Key::decay_time, 0));
     if (slowest <= 0.5 / rate) return {};

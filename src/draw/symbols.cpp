@@ -131,9 +131,16 @@ SymbolWidth symbol_width(Symbol symbol) {
             return {13, 13};
         case Symbol::contact:
             return {4, 14};
-        default:
-            return {10, 10};
+        case Symbol::resistor:
+        case Symbol::capacitor:
+        case Symbol::inductor:
+        case Symbol::diode:
+        case Symbol::zener:
+        case Symbol::coil:
+        case Symbol::load:
+            break;
     }
+    return {10, 10};
 }
 
 bool has_control(Symbol symbol) {

@@ -152,9 +152,7 @@ void check_transfer(Findings& findings) {
 }
 
 void check_dark(CardModel& model, Findings& findings) {
-    const bool receiver =
-        findings.card().kind == Kind::coupler || findings.card().kind == Kind::phototransistor;
-    if (!receiver) {
+    if (!findings.card().find(Key::dark_current)) {
         if (findings.card().kind == Kind::led)
             check_dimming(Key::temperature_coefficient, findings);
         return;
@@ -172,7 +170,7 @@ void check_dark(CardModel& model, Findings& findings) {
 }
 
 void check_light(Findings& findings) {
-    if (findings.card().kind != Kind::light_dependent_resistor) return;
+    if (!findings.card().find(Key::dark_resistance)) return;
     const auto& stated = *findings.card().find(Key::resistance);
     const double dark = *findings.figure(Key::dark_resistance);
     if (dark <= stated.spread.nominal * 1.5) {

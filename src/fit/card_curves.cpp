@@ -167,9 +167,21 @@ std::vector<ChartRule> rules_of(const Description& card) {
             return {output_chart(card), dark_chart()};
         case Kind::light_dependent_resistor:
             return {light_chart(card)};
-        default:
-            return {};
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::contact:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::pair:
+        case Kind::battery:
+            break;
     }
+    return {};
 }
 
 // The figures whose spread moves a chart's curve as a whole: what the chart is of, and whether a

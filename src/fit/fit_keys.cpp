@@ -64,9 +64,21 @@ std::vector<FitKey> all_keys(Kind kind) {
             return {{Key::resistance, M::resistance, 1e-3, 1e15, true, 0, 0.25},
                     {Key::gamma, M::resistance, 0.05, 3, true, 0.2, 0.07},
                     {Key::dark_resistance, M::resistance, 1, 1e15, true, 1.5, 0.7, false, 1e7}};
-        default:
-            return {};
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::contact:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::pair:
+        case Kind::battery:
+            break;
     }
+    return {};
 }
 
 bool shows(const FitKey& key, std::span<const Observation> observations) {

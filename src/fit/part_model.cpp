@@ -179,7 +179,18 @@ Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
             if (!bench) return std::unexpected(bench.error());
             return std::make_unique<ReceiverModel>(card, keys, std::move(*bench));
         }
-        default:
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::contact:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::pair:
+        case Kind::battery:
             break;
     }
     Diagnostic none{

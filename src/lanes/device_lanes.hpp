@@ -73,6 +73,8 @@ class DeviceLanes {
             case Kind::leakage:
                 law<L>() = value(std::get_if<LeakageElement>(&element)->current);
                 break;
+            case Kind::photocurrent:  // light alone says how large it is
+                break;
         }
     }
 
@@ -128,11 +130,11 @@ class DeviceLanes {
                     law<TransistorAt<L>>(), Dual2::variable(c[0], 0), Dual2::variable(c[1], 1));
                 take(0, currents.collector);
                 take(1, currents.base);
-                if (!plan_.lit) break;  // the photocurrent flows from collector to base
-                rows_.tangent[0] = rows_.tangent[0] + photocurrent;
-                rows_.tangent[1] = rows_.tangent[1] - photocurrent;
                 break;
             }
+            case Kind::photocurrent:
+                rows_.tangent[0] = photocurrent;
+                break;
         }
     }
 
@@ -204,6 +206,7 @@ class DeviceLanes {
                 return start_voltage(law<BreakdownAt<L>>(), current);
             case Kind::mosfet:
             case Kind::leakage:
+            case Kind::photocurrent:
                 break;
         }
         return L(sample.voltage);
@@ -250,6 +253,7 @@ class DeviceLanes {
             }
             case Kind::mosfet:
             case Kind::leakage:
+            case Kind::photocurrent:
                 break;
         }
         return wanted;

@@ -137,10 +137,10 @@ class GroupSolver {
         const std::size_t element = plan_.side(side).devices.data()[d].element;
         device(side, d).prepare(network->elements.data()[element], value_, around_.temperature);
     }
-    // What a receiver gets in a state; nothing for other devices.
+    // The light of a device's gap in a state; nothing for devices without one.
     L photocurrent(Side side, std::size_t s, std::size_t d) const {
         const DevicePlan& plan = plan_.side(side).devices.data()[d];
-        return plan.lit ? light_[s * plan_.gaps.size() + plan.gap] : L(0.0);
+        return plan.gap ? light_[s * plan_.gaps.size() + *plan.gap] : L(0.0);
     }
 
     // One side in one state.
@@ -201,7 +201,7 @@ class GroupSolver {
     L light_share(Side side, std::size_t s, std::size_t d) const {
         const DevicePlan& which = plan_.side(side).devices.data()[d];
         const StatePlan& state = plan_.side(side).states.data()[s];
-        const double sample = which.lit ? state.nominal_light.data()[which.gap] : 0.0;
+        const double sample = which.gap ? state.nominal_light.data()[*which.gap] : 0.0;
         return sample > 0 ? photocurrent(side, s, d) / sample : L(1.0);
     }
 

@@ -49,8 +49,12 @@ struct DeviceOf {
         plan.control = {IndexPair{base, emitter}, IndexPair{base, collector}};
         plan.flow = {IndexPair{collector, emitter}, IndexPair{base, emitter}};
         if (e.pnp) exchange(plan);
-        plan.lit = e.lit_by.has_value();
-        plan.gap = e.lit_by ? to_index(*e.lit_by) : 0;
+        return plan;
+    }
+    std::optional<DevicePlan> operator()(const PhotocurrentElement& e) const {
+        DevicePlan plan{.kind = DevicePlan::Kind::photocurrent, .controls = 0};
+        plan.flow[0] = {index_of(e.from), index_of(e.to)};
+        plan.gap = to_index(e.lit_by);
         return plan;
     }
     std::optional<DevicePlan> operator()(const MosfetElement& e) const {
@@ -108,6 +112,9 @@ class SidePlanner {
             device->element = k;
             plan_.devices.push_back(*device);
         }
+        for (const auto& device : plan_.devices) {
+            if (device.kind == DevicePlan::Kind::photocurrent) light_base(device);
+        }
     }
 
     std::optional<SidePlan> run(const std::vector<StatePoint>& points) {
@@ -126,6 +133,15 @@ class SidePlanner {
 
   private:
     const Network& network(std::size_t state) const { return circuit_.states[state].side(side_); }
+
+    // Transistors whose base the light enters start from what it makes of them.
+    void light_base(const DevicePlan& photocurrent) {
+        for (auto& device : plan_.devices) {
+            const bool entered = device.kind == DevicePlan::Kind::transistor &&
+                                 device.control[0].plus == photocurrent.flow[0].minus;
+            if (entered) device.gap = photocurrent.gap;
+        }
+    }
 
     std::optional<StatePlan> state_plan(std::size_t s, const StatePoint& point) {
         StatePlan state;

@@ -36,7 +36,14 @@ struct Stamp {
 // A device with one or two control voltages and one or two currents. Those of a pnp or a p-channel
 // device stand with plus and minus exchanged, so that the laws of npn and n-channel serve them.
 struct DevicePlan {
-    enum class Kind : unsigned char { junction, breakdown, transistor, mosfet, leakage };
+    enum class Kind : unsigned char {
+        junction,
+        breakdown,
+        transistor,
+        mosfet,
+        leakage,
+        photocurrent
+    };
     Kind kind = Kind::junction;
     std::size_t element = 0;  // of the network
     std::size_t controls = 1;
@@ -45,8 +52,9 @@ struct DevicePlan {
     std::array<IndexPair, 2> flow{};
     std::vector<Stamp> added = {};  // where the tangent's slopes enter the matrix
     std::vector<Stamp> taken = {};
-    bool lit = false;  // a receiver: its photocurrent flows from flow[0].plus to flow[1].plus
-    std::size_t gap = 0;
+    // A photocurrent: the gap that gives it. A transistor: the gap whose light enters its base, and
+    // moves where it starts.
+    std::optional<std::size_t> gap = {};
 };
 
 // A branch of one state: v(from) − v(to) − R·i = −V.

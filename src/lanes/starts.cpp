@@ -67,8 +67,8 @@ Shifts shifts_of(const SidePlan& side, const StatePlan& state, const Moved& move
     Shifts shifts;
     for (std::size_t d = 0; d < side.devices.size(); ++d) {
         const DevicePlan& device = side.devices[d];
-        const double sample = device.lit ? state.nominal_light[device.gap] : 0;
-        const double share = sample > 0 ? light[device.gap] / sample : 1;
+        const double sample = device.gap ? state.nominal_light[*device.gap] : 0;
+        const double share = sample > 0 ? light[*device.gap] / sample : 1;
         std::array<double, 2> shift{};
         for (std::size_t c = 0; c < device.controls; ++c) {
             const ControlStart& start = state.starts[d][c];

@@ -1,8 +1,10 @@
 // Names in the paths that are nodes by the grammar, and can only be meant as parts.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstddef>
 #include <functional>
+#include <iterator>
 #include <map>
 #include <string>
 #include <string_view>
@@ -10,6 +12,7 @@
 #include <vector>
 
 #include "circuit/index.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/path_words.hpp"
 #include "link/reading.hpp"
@@ -41,8 +44,9 @@ Mentions mentions_in(const Reading& reading) {
             for (const auto& item : path) ++mentions[item.name];
         }
     }
+    constexpr RootKey silent[] = {RootKey::parts, RootKey::title, RootKey::about};
     for (const auto& entry : reading.document.root.entries) {
-        if (entry.key == "parts" || entry.key == "title" || entry.key == "about") continue;
+        if (std::ranges::find(silent, entry.key, name_of<RootKey>) != std::end(silent)) continue;
         add_texts(entry.value, mentions);
     }
     return mentions;
@@ -62,7 +66,7 @@ class NameCheck {
     explicit NameCheck(Reading& reading) : reading_(reading), mentions_(mentions_in(reading)) {}
 
     void run() {
-        const auto* parts = reading_.document.root.find("parts");
+        const auto* parts = reading_.find(RootKey::parts);
         declared_ = parts ? parts->value.table() : nullptr;
         // Where no part could be read, that is what is told.
         if (!declared_ || reading_.link.parts.empty()) return;

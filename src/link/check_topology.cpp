@@ -258,9 +258,24 @@ class SideChecker {
                 return is_small(Key::resistance);
             case Kind::resistor:
                 return is_small(Key::value);
-            default:
-                return false;
+            case Kind::capacitor:
+            case Kind::diode:
+            case Kind::led:
+            case Kind::zener:
+            case Kind::transistor:
+            case Kind::mosfet:
+            case Kind::coil:
+            case Kind::load:
+            case Kind::logic_output:
+            case Kind::logic_input:
+            case Kind::coupler:
+            case Kind::pair:
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:
+                break;
         }
+        return false;
     }
 
     Reading& reading_;

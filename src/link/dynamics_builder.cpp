@@ -55,8 +55,11 @@ class DynamicsAdder {
             !charge.transit_time && !charge.reverse_transit_time) {
             return;
         }
+        const Network& network = circuit_.states.front().side(placement_.side);
         for (const auto& term : probes_.main.current) {
-            if (term.main != 0) to_.stores.push_back(TransistorStore{term.element, charge});
+            const auto& one = network.elements[to_index(term.element)];
+            if (!std::holds_alternative<TransistorElement>(one)) continue;
+            to_.stores.push_back(TransistorStore{term.element, charge});
         }
     }
     void gate(bool p_channel) {

@@ -14,6 +14,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"
@@ -86,7 +87,6 @@ Description beam_description(const Description& pair) {
     beam.kind = Kind::pair;
     for (const Key key : {Key::distance, Key::angle, Key::shroud}) beam.figures[key] = pair.at(key);
     const Description& emitter = *pair.emitter;
-    const bool by_lux = pair.receiver->kind == Kind::light_dependent_resistor;
     const auto per_condition = [](Figure figure) {
         for (double* end :
              {&figure.spread.lowest, &figure.spread.nominal, &figure.spread.highest}) {
@@ -96,11 +96,12 @@ Description beam_description(const Description& pair) {
         return figure;
     };
     beam.figures[Key::intensity] =
-        per_condition(*emitter.find(by_lux ? Key::luminous_intensity : Key::radiant_intensity));
+        per_condition(emitter.at(receiver_rule(receiver_of(pair)).intensity));
     beam.figures[Key::half_angle] = *emitter.find(Key::half_angle);
     beam.figures[Key::temperature_coefficient] = *emitter.find(Key::temperature_coefficient);
-    if (by_lux) return beam;
-    beam.figures[Key::sensitivity] = per_condition(*pair.receiver->find(Key::sensitivity));
+    const Figure* sensitivity = pair.receiver->find(Key::sensitivity);
+    if (!sensitivity) return beam;  // one that follows the illuminance
+    beam.figures[Key::sensitivity] = per_condition(*sensitivity);
     if (const auto* ambient = pair.receiver->find(Key::ambient_sensitivity)) {
         beam.figures[Key::ambient_sensitivity] = per_condition(*ambient);
     } else {
@@ -332,20 +333,15 @@ class CircuitBuilder {
         }
         const GapIndex index = gap_of_.at(k);
         const Slots& receiver = open ? *slots.receiver : slots.own;
-        if (open && resolutions_[k].description.receiver->kind == Kind::light_dependent_resistor) {
-            const ElementIndex element = adder.add(
-                LightResistorElement{.from = p.from,
-                                     .to = p.to,
-                                     .card = {.resistance = receiver(Key::resistance),
-                                              .illuminance = *receiver.condition(Key::resistance),
-                                              .gamma = receiver(Key::gamma),
-                                              .dark_resistance = receiver(Key::dark_resistance)},
-                                     .lit_by = index});
-            probes.main.current.push_back({.element = element, .main = 1, .base = 0});
-            return;
+        switch (receiver_of(resolutions_[k].description)) {
+            case Receiver::phototransistor:
+                adder.transistor(p.from, p.to, p.control, false, receiver, index, probes);
+                if (!p.control) probes.control.reset();  // nothing is connected to its base
+                break;
+            case Receiver::light_dependent_resistor:
+                adder.light_resistor(p.from, p.to, receiver, index, probes);
+                break;
         }
-        adder.transistor(p.from, p.to, p.control, false, receiver, index, probes);
-        if (!p.control) probes.control.reset();  // nothing is connected to its base
     }
 
     Gap gap(std::size_t k, ElementIndex emitter, const Slots& emitter_slots) const {
@@ -376,12 +372,12 @@ class CircuitBuilder {
                               .angle = s(Key::angle),
                               .shroud = s(Key::shroud)};
         if (const auto sensitivity = s.find(Key::sensitivity)) {
-            result.kind = PhototransistorGap{.beam = beam,
-                                             .sensitivity = *sensitivity,
-                                             .ambient_sensitivity = s(Key::ambient_sensitivity),
-                                             .dark_current = (*slots.receiver)(Key::dark_current)};
+            result.kind = PhotocurrentGap{.beam = beam,
+                                          .sensitivity = *sensitivity,
+                                          .ambient_sensitivity = s(Key::ambient_sensitivity),
+                                          .dark_current = (*slots.receiver)(Key::dark_current)};
         } else {
-            result.kind = LightResistorGap{beam};
+            result.kind = IlluminanceGap{beam};
         }
         return result;
     }

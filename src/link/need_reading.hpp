@@ -4,15 +4,16 @@
 #include <optional>
 #include <string>
 #include "circuit/index.hpp"
+#include "link/file_table.hpp"
 #include "link/need.hpp"
 #include "link/reading.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright::reading {
 
-void read_drive(Reading& reading, const TomlTable& table, Need& need);  // [need] drive
-void read_load(Reading& reading, const TomlTable& table, Need& need);   // [need] load
-void read_need_duty(Reading& reading, Need& need);                      // duty of [surroundings]
+void read_drive(Reading& reading, const Stated<NeedKey>& table, Need& need);  // [need] drive
+void read_load(Reading& reading, const Stated<NeedKey>& table, Need& need);   // [need] load
+void read_need_duty(Reading& reading, Need& need);   // duty of [surroundings]
 void read_need_sides(Reading& reading, Need& need);  // supplies, and where paths will stand
 
 // Where paths of a side can be written so that they are read as that side's; none where the file's

@@ -5,26 +5,31 @@
 
 #include <algorithm>
 #include <array>
+#include <cstddef>
 #include <span>
 #include <string>
 #include <string_view>
 #include <vector>
 
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
+#include "link/file_table.hpp"
 #include "source/diagnostics.hpp"
 
-namespace gapwright::reading {
+namespace gapwright {
 namespace {
 
-constexpr std::array<Role, 2> drives = {
-    {{"logic output", Kind::logic_output, R"({ card = "logic-output-5v" })"},
-     {"contact", Kind::contact, R"({ kind = "contact" })"}}};
-constexpr std::array<Role, 4> loads = {
-    {{"coil", Kind::coil, R"({ card = "relay-coil-24v" })"},
-     {"indicator", Kind::led, R"({ kind = "indicator", card = "red-led", current = "5 mA" })"},
-     {"logic input", Kind::logic_input, R"({ card = "logic-input-5v" })"},
-     {"load", Kind::load, R"({ kind = "load", resistance = "1 kΩ", current = "10 mA" })"}}};
+// Gives roles the words of their key, in its order.
+template <std::size_t count>
+std::array<Role, count> worded(const FileKey& key, std::array<Role, count> roles) {
+    std::string_view rest = key.takes.words;
+    for (Role& role : roles) {
+        role.word = rest.substr(0, rest.find('|'));
+        rest.remove_prefix(std::min(role.word.size() + 1, rest.size()));
+    }
+    return roles;
+}
 
 // The kinds of ours that a word may mean, the likeliest first.
 std::vector<Kind> kinds_meant(std::string_view word) {
@@ -39,11 +44,6 @@ std::vector<Kind> kinds_meant(std::string_view word) {
     return kinds;
 }
 
-bool is_of_a_gap(Kind kind) {
-    return kind == Kind::coupler || kind == Kind::pair || kind == Kind::phototransistor ||
-           kind == Kind::light_dependent_resistor || kind == Kind::led;
-}
-
 std::vector<std::string> words_of(std::span<const Role> roles) {
     std::vector<std::string> words;
     for (const Role& role : roles) words.emplace_back(role.word);
@@ -53,11 +53,33 @@ std::vector<std::string> words_of(std::span<const Role> roles) {
 }  // namespace
 
 std::span<const Role> drive_roles() {
-    return drives;
+    static const auto roles =
+        worded(row_of(DriveKey::kind),
+               std::to_array<Role>({{Kind::logic_output, R"({ card = "logic-output-5v" })"},
+                                    {Kind::contact, R"({ kind = "contact" })"}}));
+    return roles;
 }
 
 std::span<const Role> load_roles() {
-    return loads;
+    static const auto roles =
+        worded(row_of(LoadKey::kind),
+               std::to_array<Role>(
+                   {{Kind::coil, R"({ card = "relay-coil-24v" })"},
+                    {Kind::led, R"({ kind = "indicator", card = "red-led", current = "5 mA" })"},
+                    {Kind::logic_input, R"({ card = "logic-input-5v" })"},
+                    {Kind::load, R"({ kind = "load", resistance = "1 kΩ", current = "10 mA" })"}}));
+    return roles;
+}
+
+std::vector<const KeyRule*> role_keys(std::span<const Role> roles) {
+    std::vector<const KeyRule*> keys;
+    for (const Role& role : roles) {
+        for (const KeyRule& key : kind_rule(role.kind).keys) {
+            const auto same = [&](const KeyRule* known) { return known->key == key.key; };
+            if (std::ranges::none_of(keys, same)) keys.push_back(&key);
+        }
+    }
+    return keys;
 }
 
 std::string role_words(std::span<const Role> roles) {
@@ -91,4 +113,4 @@ RefusedRole refused_role(const std::string& word, std::string_view key,
     return refused;
 }
 
-}  // namespace gapwright::reading
+}  // namespace gapwright

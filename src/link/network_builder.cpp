@@ -138,21 +138,38 @@ void Adder::transistor(Node from, Node to, std::optional<Node> base, bool pnp, c
                                                      .base = base_node,
                                                      .pnp = pnp,
                                                      .card = card,
-                                                     .gain = {},
-                                                     .lit_by = lit_by});
+                                                     .gain = {}});
     probes.main.current.push_back({.element = first, .main = 1, .base = 0});
     probes.control = Port{.plus = pnp ? from : base_node,
                           .minus = pnp ? base_node : to,
                           .current = {{.element = first, .main = 0, .base = 1}}};
+    if (lit_by) {
+        // Through the collector's pin besides what the transistor draws, and out of the base's.
+        const ElementIndex photocurrent = add(PhotocurrentElement{inner_from, base_node, *lit_by});
+        probes.main.current.push_back({.element = photocurrent, .main = 1, .base = 0});
+        probes.control->current.push_back({.element = photocurrent, .main = -1, .base = 0});
+    }
     if (!second_gain) return;
     const ElementIndex second = add(TransistorElement{.from = inner_from,
                                                       .to = inner_to,
                                                       .base = first_to,
                                                       .pnp = pnp,
                                                       .card = card,
-                                                      .gain = second_gain,
-                                                      .lit_by = {}});
+                                                      .gain = second_gain});
     probes.main.current.push_back({.element = second, .main = 1, .base = 0});
+}
+
+void Adder::light_resistor(Node from, Node to, const Slots& slots, GapIndex lit_by,
+                           PlacedProbes& probes) {
+    const ElementIndex element =
+        add(LightResistorElement{.from = from,
+                                 .to = to,
+                                 .card = {.resistance = slots(Key::resistance),
+                                          .illuminance = *slots.condition(Key::resistance),
+                                          .gamma = slots(Key::gamma),
+                                          .dark_resistance = slots(Key::dark_resistance)},
+                                 .lit_by = lit_by});
+    probes.main.current.push_back({.element = element, .main = 1, .base = 0});
 }
 
 std::optional<double> photocurrent_ratio_for(double ctr, double emitter_current,

@@ -67,6 +67,9 @@ class Adder {
     void transistor(Node from, Node to, std::optional<Node> base, bool pnp, const Slots& slots,
                     std::optional<GapIndex> lit_by, PlacedProbes& probes);
 
+    void light_resistor(Node from, Node to, const Slots& slots, GapIndex lit_by,
+                        PlacedProbes& probes);
+
     ElementIndex add(Element element);
 
   private:

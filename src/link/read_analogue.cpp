@@ -1,41 +1,40 @@
 // [analogue]: what of the input side is varied, and where it is to arrive.
 #include <cstddef>
 #include <string>
+#include <string_view>
 #include <vector>
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "link/file_table.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
-#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {
 
+using K = AnalogueKey;
+
 class AnalogueReader {
   public:
-    AnalogueReader(Reading& reading, const TomlTable& table, const Place& place)
-        : reading_(reading), table_(table) {
-        analogue_.place = place;
+    AnalogueReader(Reading& reading, const Stated<K>& table) : reading_(reading), table_(table) {
+        analogue_.place = table.place;
     }
 
-    void read() {
-        const auto faults = reading_.problems.size();
-        refuse_unknown(reading_, table_, "[analogue]", {"state", "drive", "swing", "output"});
-        if (const auto* state = table_.find("state")) {
+    Analogue read() {
+        if (const auto* state = table_.find(K::state)) {
             if (const auto found = state_at(reading_, state->value)) analogue_.state = *found;
         }
         read_drive();
         read_swing();
         read_output();
-        if (reading_.problems.size() == faults) reading_.link.analogue = analogue_;
+        return analogue_;
     }
 
   private:
     // The text under a key that must be there.
-    const TomlValue* needed(std::string_view key, std::string_view message,
-                            std::string_view remedy) {
+    const TomlValue* needed(K key, std::string_view message, std::string_view remedy) {
         if (!table_.find(key)) {
             reading_.problem(Cause::missing_key, analogue_.place, std::string(message),
                              std::string(remedy));
@@ -44,7 +43,7 @@ class AnalogueReader {
     }
 
     void read_drive() {
-        const auto* value = needed("drive", "the analogue signal states no drive",
+        const auto* value = needed(K::drive, "the analogue signal states no drive",
                                    "write drive = \"supply\", or the name of a logic output");
         if (!value) return;
         const std::string& name = *value->text();
@@ -82,18 +81,17 @@ class AnalogueReader {
     }
 
     void read_swing() {
-        if (!table_.find("swing")) {
+        if (!table_.find(K::swing)) {
             reading_.problem(Cause::missing_key, analogue_.place,
                              "the analogue signal states no swing",
                              "write for example swing = \"0.2 V\", peak, either side of the "
                              "drive's level");
             return;
         }
-        const auto swing =
-            spread_at(reading_, table_, "swing", Dimension::voltage, Range::above_zero);
+        const auto swing = spread_at(reading_, table_, K::swing);
         if (!swing) return;
         if (swing->varies()) {
-            reading_.problem(Cause::contradiction, table_.find("swing")->value.place,
+            reading_.problem(Cause::contradiction, table_.find(K::swing)->value.place,
                              "a swing is one value, without a spread",
                              "write for example swing = \"0.2 V\"");
         }
@@ -101,7 +99,7 @@ class AnalogueReader {
     }
 
     void read_output() {
-        const auto* value = needed("output", "the analogue signal states no output",
+        const auto* value = needed(K::output, "the analogue signal states no output",
                                    "write for example output = \"signal\", a node of the output "
                                    "side");
         if (!value) return;
@@ -132,16 +130,18 @@ class AnalogueReader {
     }
 
     Reading& reading_;
-    const TomlTable& table_;
+    const Stated<K>& table_;
     Analogue analogue_;
 };
 
 }  // namespace
 
 void read_analogue(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "analogue");
+    const auto faults = reading.problems.size();
+    const auto table = stated<K>(reading);
     if (!table) return;
-    AnalogueReader(reading, *table, reading.document.root.find("analogue")->key_place).read();
+    const Analogue analogue = AnalogueReader(reading, *table).read();
+    if (reading.problems.size() == faults) reading.link.analogue = analogue;
 }
 
 }  // namespace gapwright::reading

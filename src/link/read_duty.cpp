@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "link/need_reading.hpp"
@@ -15,7 +15,6 @@
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "source/toml_edit.hpp"
-#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/quantity.hpp"
 
@@ -31,15 +30,17 @@ namespace {
 constexpr double rounding = 1e-9;  // what sums of decimal shares may be off by
 
 const TomlEntry* duty_entry(const Reading& reading) {
-    const auto* entry = reading.document.root.find("surroundings");
+    const auto* entry = reading.find(RootKey::surroundings);
     const auto* table = entry ? entry->value.table() : nullptr;
-    return table ? table->find("duty") : nullptr;
+    return table ? table->find(name_of(SurroundingsKey::duty)) : nullptr;
 }
 
-// One share, 0 … 1. A range would leave open which of its ends is the careful one.
+// One share, 0 … 1, of the entry's name. A range would leave open which of its ends is the careful
+// one.
 std::optional<double> share_at(Reading& reading, const TomlEntry& entry) {
-    const TomlTable alone{{entry}};
-    const auto share = spread_at(reading, alone, entry.key, Dimension::ratio, Range::share);
+    FileKey key = row_of(SurroundingsKey::duty);
+    key.name = entry.key;
+    const auto share = spread_at(reading, TomlTable{{entry}}, key);
     if (!share) return std::nullopt;
     if (!share->varies()) return share->nominal;
     reading.problem(Cause::contradiction, entry.value.place,

@@ -16,6 +16,7 @@
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "device/constants.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "link/reading.hpp"
@@ -28,8 +29,8 @@
 namespace gapwright {
 namespace reading {
 
-const TomlTable* table_at(Reading& reading, const TomlTable& parent, std::string_view key) {
-    const auto* entry = parent.find(key);
+const TomlTable* table_at(Reading& reading, std::string_view key) {
+    const auto* entry = reading.document.root.find(key);
     if (!entry) return nullptr;
     if (const auto* table = entry->value.table()) return table;
     reading.problem(Cause::wrong_type, entry->value.place,
@@ -37,81 +38,90 @@ const TomlTable* table_at(Reading& reading, const TomlTable& parent, std::string
     return nullptr;
 }
 
-const TomlValue* text_at(Reading& reading, const TomlTable& parent, std::string_view key) {
-    const auto* entry = parent.find(key);
+const TomlValue* text_at(Reading& reading, const TomlTable& table, const FileKey& key) {
+    const auto* entry = table.find(key.name);
     if (!entry) return nullptr;
     if (entry->value.text()) return &entry->value;
     reading.problem(Cause::wrong_type, entry->value.place,
-                    fmt::format("{} is a text, found {}", key, entry->value.type_name()));
+                    fmt::format("{} is a text, found {}", key.name, entry->value.type_name()));
     return nullptr;
 }
 
-std::optional<Spread> spread_at(Reading& reading, const TomlTable& parent, std::string_view key,
-                                Dimension dimension, Range range) {
-    const auto* entry = parent.find(key);
+std::optional<Spread> spread_at(Reading& reading, const TomlTable& table, const FileKey& key) {
+    return spread_at(reading, table, key, key.takes.dimension);
+}
+
+std::optional<Spread> spread_at(Reading& reading, const TomlTable& table, const FileKey& key,
+                                Dimension dimension) {
+    const auto* entry = table.find(key.name);
     if (!entry) return std::nullopt;
-    const FigureForm form{.name = key, .dimension = dimension, .range = range};
+    const FigureForm form{.name = key.name, .dimension = dimension, .range = key.takes.range};
     const auto figure = read_figure(form, entry->value, reading.problems);
     return figure ? std::optional(figure->spread) : std::nullopt;
 }
 
-void refuse_unknown(Reading& reading, const TomlTable& table, std::string_view where,
-                    const std::vector<std::string>& known) {
+std::optional<std::size_t> word_in(const FileKey& key, std::string_view text) {
+    const auto words = split_words(key.takes.words);
+    const auto found = std::ranges::find(words, text);
+    if (found == words.end()) return std::nullopt;
+    return static_cast<std::size_t>(found - words.begin());
+}
+
+void refuse_unknown(Reading& reading, const TomlTable& table, const FileTable& known,
+                    std::string_view where) {
+    const auto names = known.key_names();
     for (const auto& entry : table.entries) {
-        if (std::ranges::find(known, entry.key) != known.end()) continue;
+        if (known.find(entry.key)) continue;
         reading.problem(
             Cause::unknown_key, entry.key_place,
-            fmt::format("{} has no key \"{}\"{}", where, entry.key, did_you_mean(entry.key, known)),
-            fmt::format("its keys are {}", fmt::join(known, ", ")));
+            fmt::format("{} has no key \"{}\"{}", where, entry.key, did_you_mean(entry.key, names)),
+            fmt::format("its keys are {}", fmt::join(names, ", ")));
     }
 }
 
 void read_head(Reading& reading) {
-    const TomlTable& root = reading.document.root;
-    refuse_unknown(
-        reading, root, "a link file",
-        {"title", "about", "surroundings", "input", "output", "parts", "states", "signal",
-         "disturbance", "analogue", "insulation", "meter", "promise", "need", "choose"});
-    if (const auto* title = text_at(reading, root, "title")) reading.link.title = *title->text();
-    if (const auto* about = text_at(reading, root, "about")) reading.link.about = *about->text();
+    const FileTable& known = table_of(RootKey{});
+    const Stated<RootKey> root{reading.document.root, reading.document.start()};
+    refuse_unknown(reading, root.table, known, known.title);
+    if (const auto* title = text_at(reading, root, RootKey::title)) {
+        reading.link.title = *title->text();
+    }
+    if (const auto* about = text_at(reading, root, RootKey::about)) {
+        reading.link.about = *about->text();
+    }
 }
 
 void refuse_need(Reading& reading) {
-    reading.problem(Cause::missing_key, reading.document.root.find("need")->key_place,
+    reading.problem(Cause::missing_key, reading.find(RootKey::need)->key_place,
                     "this file states a need and no circuit yet",
                     "`gapwright design` draws one up; or write it as [input], [output] and "
                     "[parts]");
 }
 
 void read_surroundings(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "surroundings");
+    using K = SurroundingsKey;
+    const auto table = stated<K>(reading);
     if (!table) return;
-    refuse_unknown(
-        reading, *table, "[surroundings]",
-        {"temperature", "light", "working_voltage", "service", "duty", "reserve", "stretch"});
     Surroundings& s = reading.link.surroundings;
-    const auto set = [&](std::string_view key, Dimension dimension, Range range, auto&& use) {
-        if (const auto spread = spread_at(reading, *table, key, dimension, range)) use(*spread);
+    const auto set = [&](K key, auto&& use) {
+        if (const auto spread = spread_at(reading, *table, key)) use(*spread);
     };
-    set("temperature", Dimension::temperature, Range::any, [&](const Spread& t) {
+    set(K::temperature, [&](const Spread& t) {
         if (t.lowest < coldest_temperature || t.highest > hottest_temperature) {
-            reading.problem(Cause::out_of_range, table->find("temperature")->value.place,
+            reading.problem(Cause::out_of_range, table->find(K::temperature)->value.place,
                             "the models hold from −55 to 125 °C", "narrow the temperature range");
         } else {
             s.temperature = t;
         }
     });
-    set("light", Dimension::illuminance, Range::from_zero, [&](const Spread& l) { s.light = l; });
-    set("working_voltage", Dimension::voltage, Range::from_zero,
-        [&](const Spread& v) { s.working_voltage = v.highest; });
-    set("service", Dimension::time, Range::from_zero,
-        [&](const Spread& t) { s.service = t.highest; });
-    set("reserve", Dimension::ratio, Range::from_zero,
-        [&](const Spread& r) { s.reserve = r.nominal; });
-    set("stretch", Dimension::ratio, Range::from_zero, [&](const Spread& r) {
+    set(K::light, [&](const Spread& l) { s.light = l; });
+    set(K::working_voltage, [&](const Spread& v) { s.working_voltage = v.highest; });
+    set(K::service, [&](const Spread& t) { s.service = t.highest; });
+    set(K::reserve, [&](const Spread& r) { s.reserve = r.nominal; });
+    set(K::stretch, [&](const Spread& r) {
         constexpr double most = 3;  // (proof/stretch.hpp)
         if (r.nominal > most) {
-            reading.problem(Cause::out_of_range, table->find("stretch")->value.place,
+            reading.problem(Cause::out_of_range, table->find(K::stretch)->value.place,
                             "stretches are looked for up to 3", "ask for 3 at most");
         } else {
             s.stretch = r.nominal;

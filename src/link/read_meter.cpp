@@ -9,7 +9,7 @@
 #include <utility>
 #include <variant>
 #include "card/description.hpp"
-#include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/meter.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -19,6 +19,8 @@
 
 namespace gapwright::reading {
 namespace {
+
+using K = MeterKey;
 
 constexpr std::string_view accuracy_example = "write for example \"± (0.5 % + 2 digits)\"";
 constexpr double most_share = 0.5;   // less exact than this nothing is measured
@@ -139,8 +141,7 @@ TextExpected<Accuracy> parse_accuracy(std::string_view text) {
     return Accuracy{.share = terms.share.value_or(0), .digits = terms.digits.value_or(0)};
 }
 
-void read_accuracy(Reading& reading, const TomlTable& table, std::string_view key,
-                   Accuracy& accuracy) {
+void read_accuracy(Reading& reading, const Stated<K>& table, K key, Accuracy& accuracy) {
     const auto* entry = table.find(key);
     if (!entry) return;
     const auto* text = entry->value.text();
@@ -148,7 +149,7 @@ void read_accuracy(Reading& reading, const TomlTable& table, std::string_view ke
         reading.problem(
             Cause::wrong_type, entry->value.place,
             fmt::format("{} is a text with a share of the reading and a number of digits, found {}",
-                        key, entry->value.type_name()),
+                        name_of(key), entry->value.type_name()),
             std::string(accuracy_example));
         return;
     }
@@ -160,10 +161,9 @@ void read_accuracy(Reading& reading, const TomlTable& table, std::string_view ke
     }
 }
 
-void read_counts(Reading& reading, const TomlTable& table, Meter& meter) {
-    constexpr std::int64_t fewest = 200;
-    constexpr std::int64_t most = 10'000'000;
-    const auto* entry = table.find("counts");
+void read_counts(Reading& reading, const Stated<K>& table, Meter& meter) {
+    const FileKey& key = row_of(K::counts);
+    const auto* entry = table.find(K::counts);
     if (!entry) return;
     const std::string remedy = "write for example counts = 2000, what three and a half digits show";
     const auto* counts = std::get_if<std::int64_t>(&entry->value.data);
@@ -171,21 +171,21 @@ void read_counts(Reading& reading, const TomlTable& table, Meter& meter) {
         reading.problem(Cause::wrong_type, entry->value.place,
                         fmt::format("counts is a whole number, found {}", entry->value.type_name()),
                         remedy);
-    } else if (*counts < fewest || *counts > most) {
-        reading.problem(Cause::out_of_range, entry->value.place,
-                        fmt::format("counts lies between {} and {}", fewest, most), remedy);
+    } else if (!allows(key, *counts)) {
+        reading.problem(
+            Cause::out_of_range, entry->value.place,
+            fmt::format("counts lies between {} and {}", key.takes.least, key.takes.most), remedy);
     } else {
         meter.counts = static_cast<int>(*counts);
     }
 }
 
-void read_value(Reading& reading, const TomlTable& table, std::string_view key, Dimension dimension,
-                Range range, double& value) {
-    const auto spread = spread_at(reading, table, key, dimension, range);
+void read_value(Reading& reading, const Stated<K>& table, K key, double& value) {
+    const auto spread = spread_at(reading, table, key);
     if (!spread) return;
     if (spread->varies()) {
         reading.problem(Cause::contradiction, table.find(key)->value.place,
-                        fmt::format("{} is one value without a spread", key),
+                        fmt::format("{} is one value without a spread", name_of(key)),
                         "the keys ending in accuracy say how far readings may lie from the truth");
         return;
     }
@@ -195,27 +195,20 @@ void read_value(Reading& reading, const TomlTable& table, std::string_view key, 
 }  // namespace
 
 void read_meter(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "meter");
-    if (!table) return;
     const auto faults = reading.problems.size();
-    refuse_unknown(
-        reading, *table, "[meter]",
-        {"accuracy", "current_accuracy", "resistance_accuracy", "counts", "input_resistance",
-         "burden_voltage", "test_voltage", "junction_voltage", "junction_current"});
+    const auto table = stated<K>(reading);
+    if (!table) return;
     Meter meter;
-    meter.place = reading.document.root.find("meter")->key_place;
-    read_accuracy(reading, *table, "accuracy", meter.voltage);
-    read_accuracy(reading, *table, "current_accuracy", meter.current);
-    read_accuracy(reading, *table, "resistance_accuracy", meter.resistance);
+    meter.place = table->place;
+    read_accuracy(reading, *table, K::accuracy, meter.voltage);
+    read_accuracy(reading, *table, K::current_accuracy, meter.current);
+    read_accuracy(reading, *table, K::resistance_accuracy, meter.resistance);
     read_counts(reading, *table, meter);
-    const auto read = [&](std::string_view key, Dimension dimension, Range range, double& value) {
-        read_value(reading, *table, key, dimension, range, value);
-    };
-    read("input_resistance", Dimension::resistance, Range::above_zero, meter.input_resistance);
-    read("burden_voltage", Dimension::voltage, Range::from_zero, meter.burden_voltage);
-    read("test_voltage", Dimension::voltage, Range::above_zero, meter.test_voltage);
-    read("junction_voltage", Dimension::voltage, Range::above_zero, meter.junction_voltage);
-    read("junction_current", Dimension::current, Range::above_zero, meter.junction_current);
+    read_value(reading, *table, K::input_resistance, meter.input_resistance);
+    read_value(reading, *table, K::burden_voltage, meter.burden_voltage);
+    read_value(reading, *table, K::test_voltage, meter.test_voltage);
+    read_value(reading, *table, K::junction_voltage, meter.junction_voltage);
+    read_value(reading, *table, K::junction_current, meter.junction_current);
     if (reading.problems.size() == faults) reading.link.meter = meter;
 }
 

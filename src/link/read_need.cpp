@@ -1,17 +1,20 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 
 #include <fmt/ranges.h>
+#include <cstddef>
 #include <expected>
 #include <memory>
 #include <optional>
 #include <string>
 #include <utility>
 
+#include "link/file_table.hpp"
 #include "link/need_reading.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -56,33 +59,36 @@ void assume_supply(Reading& reading, Need& need, const Figure& high) {
                         fmt::format("supply = {}  # the drive's own supply, assumed\n",
                                     high_text(need.drive, high.spread)));
     if (spot) need.input.paths = *spot;
-    if (spot || !reading.document.root.find("input")) return;
-    reading.problem(Cause::missing_key, reading.document.root.find("input")->key_place,
-                    "[input] states no supply", "write for example supply = \"5 V ± 5 %\"");
+    const auto* input = reading.find(RootKey::input);
+    if (spot || !input) return;
+    reading.problem(Cause::missing_key, input->key_place, "[input] states no supply",
+                    "write for example supply = \"5 V ± 5 %\"");
 }
 
 void read_need_side(Reading& reading, Side which, Need& need) {
-    const TomlTable& root = reading.document.root;
-    const std::string name(side_name(which));
+    const RootKey key = key_of(which);
+    const std::string name(name_of(key));
     const auto faults = reading.problems.size();
-    const TomlTable* table = table_at(reading, root, name);
+    const TomlTable* found = table_at(reading, name);
     if (reading.problems.size() > faults) return;
-    if (table) {
-        refuse_unknown(reading, *table, fmt::format("[{}] of a need", name), {"supply", "paths"});
+    std::optional<Stated<SideKey>> table;
+    if (found) {
+        table.emplace(*found, reading.find(key)->key_place);
+        refuse_unknown(reading, *found, table_of(SideKey{}), fmt::format("[{}] of a need", name));
         read_supply(reading, *table, reading.link.side(which));
     }
-    if (table && table->find("supply")) {
+    if (table && table->find(SideKey::supply)) {
         auto& supply = reading.link.side(which).supply;
         if (!supply) return;  // told already
         NeedSide& side = need.side(which);
         side.supply = std::move(*supply);
-        side.supply_place = table->find("supply")->value.place;
+        side.supply_place = table->find(SideKey::supply)->value.place;
         if (const auto spot = find_paths_spot(reading.document, which, "")) {
             side.paths = *spot;
             return;
         }
         reading.problem(
-            Cause::contradiction, root.find(name)->key_place,
+            Cause::contradiction, table->place,
             fmt::format("no paths can be added to {} as it is written here", name),
             fmt::format("write [{}] on a line of its own and supply = \"…\" below", name));
         return;
@@ -94,8 +100,7 @@ void read_need_side(Reading& reading, Side which, Need& need) {
     }
     const bool by_drive = which == Side::input && need.drive.text.empty();
     if (by_drive) return;  // a drive that could not be read might have stood for it
-    reading.problem(Cause::missing_key,
-                    table ? root.find(name)->key_place : reading.document.start(),
+    reading.problem(Cause::missing_key, table ? table->place : reading.document.start(),
                     fmt::format("[{}] states no supply", name),
                     fmt::format("write below [{}] for example supply = \"{}\"", name,
                                 which == Side::input ? "24 V (19.2 .. 30 V)" : "5 V ± 5 %"));
@@ -103,7 +108,6 @@ void read_need_side(Reading& reading, Side which, Need& need) {
 
 // What a need's file cannot hold beside it.
 void refuse_circuit(Reading& reading) {
-    const TomlTable& root = reading.document.root;
     const auto refuse = [&](const TomlEntry* entry, const std::string& what) {
         if (!entry) return;
         reading.problem(Cause::contradiction, entry->key_place,
@@ -111,47 +115,49 @@ void refuse_circuit(Reading& reading) {
                         "`gapwright design` writes the circuit: leave the need without one, or "
                         "state paths for both sides");
     };
-    for (const std::string_view side : {"input", "output"}) {
-        const auto* entry = root.find(side);
+    for (const Side side : {Side::input, Side::output}) {
+        const auto* entry = reading.find(key_of(side));
         const auto* table = entry ? entry->value.table() : nullptr;
-        if (table) refuse(table->find("paths"), fmt::format("paths of its {} side", side));
+        if (!table) continue;
+        refuse(table->find(name_of(SideKey::paths)),
+               fmt::format("paths of its {} side", side_name(side)));
     }
-    refuse(root.find("parts"), "[parts]");
-    refuse(root.find("states"), "[states]");
-    refuse(root.find("promise"), "a [[promise]]");
+    refuse(reading.find(RootKey::parts), "[parts]");
+    refuse(reading.find(RootKey::states), "[states]");
+    refuse(reading.find(RootKey::promise), "a [[promise]]");
 }
 
 void read_need_table(Reading& reading, Need& need) {
-    const TomlTable& root = reading.document.root;
-    const auto* table = table_at(reading, root, "need");
+    const auto table = stated<NeedKey>(reading);
     if (!table) {
-        if (!root.find("need")) {
+        if (!reading.find(RootKey::need)) {
             reading.problem(Cause::missing_key, reading.document.start(), "the file has no [need]",
                             "write [need] with drive = … and load = … below");
         }
         return;
     }
-    refuse_unknown(reading, *table, "[need]", {"drive", "load", "when", "rate"});
     read_drive(reading, *table, need);
     read_load(reading, *table, need);
-    if (const auto* when = text_at(reading, *table, "when")) {
-        need.driven = *when->text() != "idle";
-        if (need.driven && *when->text() != "driven") {
+    if (const auto* when = text_at(reading, *table, NeedKey::when)) {
+        enum class Word : std::size_t { driven, idle };  // in the order of the key's words
+        const FileKey& key = row_of(NeedKey::when);
+        const auto word = word_in(key, *when->text());
+        need.driven = word != std::to_underlying(Word::idle);
+        if (!word) {
             reading.problem(Cause::unknown_name, when->place,
                             fmt::format("the load is on when the drive is \"driven\" or \"idle\"{}",
-                                        did_you_mean(*when->text(), {"driven", "idle"})),
+                                        did_you_mean(*when->text(), split_words(key.takes.words))),
                             "write when = \"driven\" or when = \"idle\"");
         }
     }
-    if (const auto rate =
-            spread_at(reading, *table, "rate", Dimension::signalling_rate, Range::from_zero)) {
+    if (const auto rate = spread_at(reading, *table, NeedKey::rate)) {
         need.rate = rate->highest;
     }
 }
 
 // [choose] gaps: cards of couplers; of receivers, and of the emitters that are to face them.
-void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
-    const auto* entry = table.find("gaps");
+void read_gaps(Reading& reading, const Stated<ChooseKey>& table, Need& need) {
+    const auto* entry = table.find(ChooseKey::gaps);
     if (!entry) return;
     const auto* list = entry->value.array();
     if (!list || list->empty()) {
@@ -173,8 +179,7 @@ void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
         emitters_alone = emitters_alone && card && card->kind == Kind::led;
         if (!card) continue;
         const Kind kind = card->kind;
-        if (kind == Kind::coupler || kind == Kind::phototransistor || kind == Kind::led ||
-            kind == Kind::light_dependent_resistor) {
+        if (is_of_a_gap(kind) && kind != Kind::pair) {
             need.gaps.push_back(*name);
             continue;
         }
@@ -189,36 +194,41 @@ void read_gaps(Reading& reading, const TomlTable& table, Need& need) {
 }
 
 // [choose] indicator: "without", "with" or "either".
-void read_indicator(Reading& reading, const TomlTable& table, Need& need) {
-    const auto* value = text_at(reading, table, "indicator");
+void read_indicator(Reading& reading, const Stated<ChooseKey>& table, Need& need) {
+    const auto* value = text_at(reading, table, ChooseKey::indicator);
     if (!value) return;
+    enum class Word : std::size_t { without, with, either };  // in the order of the key's words
     const std::string& word = *value->text();
-    need.with_indicator = word == "with" || word == "either";
-    need.without_indicator = word == "without" || word == "either";
-    if (need.with_indicator || need.without_indicator) return;
+    const FileKey& key = row_of(ChooseKey::indicator);
+    const auto found = word_in(key, word);
+    need.with_indicator = found && Word{*found} != Word::without;
+    need.without_indicator = found && Word{*found} != Word::with;
+    if (found) return;
     reading.problem(Cause::unknown_name, value->place,
                     fmt::format("an indicator on the input side is \"with\", \"without\" or "
                                 "\"either\", not \"{}\"{}",
-                                word, did_you_mean(word, {"with", "without", "either"})),
+                                word, did_you_mean(word, split_words(key.takes.words))),
                     "write for example indicator = \"with\"");
 }
 
 void read_choose(Reading& reading, Need& need) {
     need.stock = read_chosen_stock(reading);
-    const auto* table = table_at(reading, reading.document.root, "choose");
-    if (!table) return;
-    read_gaps(reading, *table, need);
-    read_indicator(reading, *table, need);
-    const auto keep = [&](std::string_view key, Dimension dimension, Range range) {
+    const auto* entry = reading.find(RootKey::choose);
+    const auto* inner = entry ? entry->value.table() : nullptr;
+    if (!inner) return;
+    const Stated<ChooseKey> table{*inner, entry->key_place};
+    read_gaps(reading, table, need);
+    read_indicator(reading, table, need);
+    const auto keep = [&](ChooseKey key) {
         std::optional<ChosenText> kept;
-        if (spread_at(reading, *table, key, dimension, range)) {
-            const auto& value = table->find(key)->value;
+        if (spread_at(reading, table, key)) {
+            const auto& value = table.find(key)->value;
             kept = ChosenText{.text = toml_text(value), .place = value.place};
         }
         return kept;
     };
-    need.distance = keep("distance", Dimension::length, Range::above_zero);
-    need.shroud = keep("shroud", Dimension::ratio, Range::share);
+    need.distance = keep(ChooseKey::distance);
+    need.shroud = keep(ChooseKey::shroud);
 }
 
 }  // namespace
@@ -231,12 +241,13 @@ void read_need_sides(Reading& reading, Need& need) {
 }  // namespace reading
 
 bool states_a_need(const TomlDocument& document) {
-    const auto has_paths = [&](std::string_view side) {
-        const auto* entry = document.root.find(side);
+    const auto has_paths = [&](RootKey side) {
+        const auto* entry = document.root.find(name_of(side));
         const auto* table = entry ? entry->value.table() : nullptr;
-        return table && table->find("paths");
+        return table && table->find(name_of(SideKey::paths));
     };
-    return document.root.find("need") && !has_paths("input") && !has_paths("output");
+    return document.root.find(name_of(RootKey::need)) && !has_paths(RootKey::input) &&
+           !has_paths(RootKey::output);
 }
 
 Expected<Need> read_need(std::shared_ptr<const SourceText> text, const std::string& folder) {

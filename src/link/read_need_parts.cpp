@@ -16,13 +16,13 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/need.hpp"
 #include "link/need_reading.hpp"
 #include "link/need_roles.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
-#include "units/dimension.hpp"
 
 namespace gapwright::reading {
 namespace {
@@ -35,6 +35,7 @@ struct NeedPart {
 
 class NeedPartReader {
   public:
+    // `own_keys` are those that the part itself does not have.
     NeedPartReader(Reading& reading, const TomlEntry& entry, std::span<const Role> roles,
                    std::vector<std::string> own_keys)
         : reading_(reading), entry_(entry), roles_(roles), own_keys_(std::move(own_keys)) {}
@@ -122,24 +123,30 @@ class NeedPartReader {
     std::vector<std::string> own_keys_;
 };
 
-const TomlEntry* needed_entry(Reading& reading, const TomlTable& table, std::string_view key,
+template <class... Keys>
+std::vector<std::string> names_of(Keys... keys) {
+    return {std::string(name_of(keys))...};
+}
+
+const TomlEntry* needed_entry(Reading& reading, const Stated<NeedKey>& table, NeedKey key,
                               std::string_view example) {
     if (const auto* entry = table.find(key)) return entry;
-    reading.problem(Cause::missing_key, reading.document.root.find("need")->key_place,
-                    fmt::format("[need] states no {}", key),
-                    fmt::format("write for example {} = {}", key, example));
+    reading.problem(Cause::missing_key, table.place,
+                    fmt::format("[need] states no {}", name_of(key)),
+                    fmt::format("write for example {} = {}", name_of(key), example));
     return nullptr;
 }
 
 void read_input_type(Reading& reading, const TomlEntry& drive, Need& need) {
-    const auto* entry = drive.value.table()->find("input_type");
+    const FileKey& key = row_of(DriveKey::input_type);
+    const auto* entry = drive.value.table()->find(key.name);
     if (!entry) return;
     const auto* number = std::get_if<std::int64_t>(&entry->value.data);
     if (!number) {
         reading.problem(Cause::wrong_type, entry->value.place,
                         fmt::format("input_type is 1, 2 or 3, found {}", entry->value.type_name()),
                         "write for example input_type = 3");
-    } else if (*number < 1 || *number > 3) {
+    } else if (!allows(key, *number)) {
         reading.problem(Cause::out_of_range, entry->value.place,
                         "IEC 61131-2 knows inputs of type 1, 2 and 3", "write 1, 2 or 3");
     } else if (need.drive.description.kind != Kind::contact) {
@@ -170,52 +177,57 @@ const std::array<LoadRule, 4>& load_rules() {
 // At least `current` when on, at most `off_current` when off.
 void read_currents(Reading& reading, const TomlEntry& load, Need& need) {
     constexpr double off_share = 0.01;  // own choice: what nobody sees or hears
-    const TomlTable& table = *load.value.table();
-    if (!table.find("current")) {
+    using K = LoadKey;
+    const Stated<K> table{*load.value.table(), load.key_place};
+    if (!table.find(K::current)) {
         reading.problem(Cause::missing_key, load.key_place,
                         "the load states no current that it needs when on",
                         "write for example current = \"3 mA\"");
         return;
     }
-    const auto on = spread_at(reading, table, "current", Dimension::current, Range::above_zero);
-    const auto off = spread_at(reading, table, "off_current", Dimension::current);
-    if (!on || (!off && table.find("off_current"))) return;
+    const auto on = spread_at(reading, table, K::current);
+    const auto off = spread_at(reading, table, K::off_current);
+    if (!on || (!off && table.find(K::off_current))) return;
     need.load.current = on->highest;
     need.load.off_current_assumed = !off;
     need.load.off_current = off ? off->lowest : off_share * on->highest;
-    const auto stated = [&](std::string_view key, const Spread& spread) {
+    const auto text_of = [&](K key, const Spread& spread) {
         return spread.varies() ? std::string() : toml_text(table.find(key)->value);
     };
-    need.load.current_text = stated("current", *on);
-    if (off) need.load.off_current_text = stated("off_current", *off);
+    need.load.current_text = text_of(K::current, *on);
+    if (off) need.load.off_current_text = text_of(K::off_current, *off);
     if (*need.load.off_current < *need.load.current) return;
     reading.problems.push_back({.cause = Cause::contradiction,
-                                .place = table.find("off_current")->value.place,
+                                .place = table.find(K::off_current)->value.place,
                                 .message = "off_current is not below current",
                                 .remedy = "off must be told from on: check both figures",
-                                .other = table.find("current")->value.place,
+                                .other = table.find(K::current)->value.place,
                                 .other_message = "current stands here"});
 }
 
 }  // namespace
 
-void read_drive(Reading& reading, const TomlTable& table, Need& need) {
+void read_drive(Reading& reading, const Stated<NeedKey>& table, Need& need) {
     const auto* entry =
-        needed_entry(reading, table, "drive", "{ kind = \"logic output\", high = \"5 V\" }");
+        needed_entry(reading, table, NeedKey::drive, "{ kind = \"logic output\", high = \"5 V\" }");
     if (!entry) return;
     need.drive.place = entry->key_place;
-    auto part = NeedPartReader(reading, *entry, drive_roles(), {"input_type"}).read();
+    auto part =
+        NeedPartReader(reading, *entry, drive_roles(), names_of(DriveKey::input_type)).read();
     if (!part) return;
     need.drive.description = std::move(part->description);
     need.drive.text = std::move(part->text);
     read_input_type(reading, *entry, need);
 }
 
-void read_load(Reading& reading, const TomlTable& table, Need& need) {
-    const auto* entry = needed_entry(reading, table, "load", "{ card = \"relay-coil-24v\" }");
+void read_load(Reading& reading, const Stated<NeedKey>& table, Need& need) {
+    const auto* entry =
+        needed_entry(reading, table, NeedKey::load, "{ card = \"relay-coil-24v\" }");
     if (!entry) return;
     need.load.place = entry->key_place;
-    auto part = NeedPartReader(reading, *entry, load_roles(), {"current", "off_current"}).read();
+    auto part = NeedPartReader(reading, *entry, load_roles(),
+                               names_of(LoadKey::current, LoadKey::off_current))
+                    .read();
     if (!part) return;
     need.load.description = std::move(part->description);
     need.load.text = std::move(part->text);
@@ -234,12 +246,12 @@ void read_load(Reading& reading, const TomlTable& table, Need& need) {
         read_currents(reading, *entry, need);
         return;
     }
-    for (const std::string_view key : {"current", "off_current"}) {
-        const auto* stated = entry->value.table()->find(key);
+    for (const LoadKey key : {LoadKey::current, LoadKey::off_current}) {
+        const auto* stated = entry->value.table()->find(name_of(key));
         if (!stated) continue;
         reading.problem(
             Cause::unknown_key, stated->key_place,
-            fmt::format("a {} as load has no {}", kind_rule(rule.kind).name, key),
+            fmt::format("a {} as load has no {}", kind_rule(rule.kind).name, name_of(key)),
             fmt::format("its {} and {} say what it needs", rule.needed[0], rule.needed[1]));
     }
 }

@@ -9,6 +9,7 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "card/trade_words.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -50,7 +51,7 @@ void keep_unreadable(Reading& reading, const TomlEntry& entry) {
 }  // namespace
 
 void read_parts(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "parts");
+    const auto* table = table_at(reading, name_of(RootKey::parts));
     if (!table) {
         reading.problem(Cause::missing_key, reading.document.start(), "the link has no [parts]",
                         "declare each part below [parts], for example R1 = { kind = "

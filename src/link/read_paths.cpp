@@ -9,15 +9,16 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "card/trade_words.hpp"
 #include "circuit/index.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/path_words.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
-#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright::reading {
@@ -64,10 +65,10 @@ Path split_path(Reading& reading, const TomlValue& value) {
 }
 
 void read_side(Reading& reading, Side which) {
-    const TomlTable& root = reading.document.root;
-    const auto* table = table_at(reading, root, side_name(which));
+    const RootKey key = key_of(which);
+    const auto* table = table_at(reading, name_of(key));
     if (!table) {
-        if (!root.find(side_name(which))) {
+        if (!reading.find(key)) {
             reading.problem(Cause::missing_key, reading.document.start(),
                             fmt::format("the link has no [{}]", side_name(which)),
                             "each side has its own supply and paths");
@@ -75,12 +76,13 @@ void read_side(Reading& reading, Side which) {
         return;
     }
     LinkSide& side = reading.link.side(which);
-    refuse_unknown(reading, *table, fmt::format("[{}]", side_name(which)), {"supply", "paths"});
-    read_supply(reading, *table, side);
-    const auto* paths = table->find("paths");
+    refuse_unknown(reading, *table, table_of(SideKey{}), fmt::format("[{}]", side_name(which)));
+    const Stated<SideKey> stated{*table, reading.find(key)->key_place};
+    read_supply(reading, stated, side);
+    const auto* paths = stated.find(SideKey::paths);
     const auto* list = paths ? paths->value.array() : nullptr;
     if (!list || list->empty()) {
-        const Place& place = paths ? paths->value.place : root.find(side_name(which))->key_place;
+        const Place& place = paths ? paths->value.place : stated.place;
         reading.problem(paths && !list ? Cause::wrong_type : Cause::missing_key, place,
                         fmt::format("[{}] needs paths, a list of texts", side_name(which)),
                         "write for example paths = [\"supply > R1 > D1 > return\"]");
@@ -242,7 +244,7 @@ class Placer {
         const Kind kind = part.description.kind;
         const bool lit_transistor = (kind == Kind::coupler && part.description.has_six_pins()) ||
                                     (kind == Kind::pair && part.description.receiver &&
-                                     part.description.receiver->kind == Kind::phototransistor);
+                                     receiver_rule(receiver_of(part.description)).led_base);
         const bool base = kind == Kind::transistor || (which_ == Side::output && lit_transistor);
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");
@@ -255,8 +257,8 @@ class Placer {
 
 }  // namespace
 
-void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
-    const auto* entry = table.find("supply");
+void read_supply(Reading& reading, const Stated<SideKey>& table, LinkSide& side) {
+    const auto* entry = table.find(SideKey::supply);
     if (!entry) return;
     side.supply_place = entry->value.place;
     if (const auto* inner = entry->value.table()) {
@@ -264,8 +266,9 @@ void read_supply(Reading& reading, const TomlTable& table, LinkSide& side) {
                                        reading.shelf, reading.problems);
         return;
     }
+    const FileKey& key = row_of(SideKey::supply);
     const FigureForm form{
-        .name = "supply", .dimension = Dimension::voltage, .range = Range::above_zero};
+        .name = key.name, .dimension = key.takes.dimension, .range = key.takes.range};
     if (auto figure = read_figure(form, entry->value, reading.problems)) {
         Description battery;
         battery.kind = Kind::battery;

@@ -8,6 +8,7 @@
 
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -18,27 +19,27 @@
 namespace gapwright::reading {
 namespace {
 
+using K = PromiseKey;
+
 class PromiseReader {
   public:
-    PromiseReader(Reading& reading, const TomlTable& table, const Place& place)
-        : reading_(reading), table_(table), place_(place) {}
+    PromiseReader(Reading& reading, const Stated<K>& table)
+        : reading_(reading), table_(table), place_(table.place) {}
 
     void read() {
         const auto faults = reading_.problems.size();
-        refuse_unknown(reading_, table_, "a promise",
-                       {"state", "change", "signal", "current", "voltage", "power", "side",
-                        "at_least", "at_most", "reaches", "within", "reserve"});
+        const FileTable& known = table_of(K{});
+        refuse_unknown(reading_, table_.table, known, known.title);
         promise_.place = place_;
         promise_.reserve = reading_.link.surroundings.reserve;
-        if (const auto reserve =
-                spread_at(reading_, table_, "reserve", Dimension::ratio, Range::from_zero)) {
+        if (const auto reserve = spread_at(reading_, table_, K::reserve)) {
             promise_.reserve = reserve->nominal;
         }
-        if (table_.find("signal")) {
+        if (table_.find(K::signal)) {
             read_of_signal();
         } else {
             read_quantity();
-            table_.find("change") ? read_change() : read_rest();
+            table_.find(K::change) ? read_change() : read_rest();
         }
         if (reading_.problems.size() == faults) {
             reading_.link.promises.push_back(std::move(promise_));
@@ -48,7 +49,8 @@ class PromiseReader {
   private:
     void read_quantity() {
         const TomlEntry* stated = nullptr;
-        for (const std::string_view key : {"current", "voltage", "power"}) {
+        K about = K::voltage;
+        for (const K key : {K::current, K::voltage, K::power}) {
             const auto* entry = table_.find(key);
             if (!entry) continue;
             if (stated) {
@@ -61,18 +63,19 @@ class PromiseReader {
                 return;
             }
             stated = entry;
+            about = key;
         }
         if (!stated) {
             reading_.problem(Cause::missing_key, place_, "the promise names no quantity",
                              "write for example current = \"D1\" or voltage = \"signal\"");
             return;
         }
-        if (stated->key == "voltage") {
+        if (about == K::voltage) {
             promise_.quantity = Promise::Quantity::voltage;
             dimension_ = Dimension::voltage;
             read_nodes(stated->value);
         } else {
-            const bool power = stated->key == "power";
+            const bool power = about == K::power;
             promise_.quantity = power ? Promise::Quantity::power : Promise::Quantity::current;
             dimension_ = power ? Dimension::power : Dimension::current;
             read_part(stated->value, stated->key);
@@ -158,7 +161,7 @@ class PromiseReader {
             };
             if (std::ranges::all_of(names, here)) sides.push_back(side);
         }
-        if (const auto* stated = text_at(reading_, table_, "side")) {
+        if (const auto* stated = text_at(reading_, table_, K::side)) {
             const std::string& word = *stated->text();
             if (word != "input" && word != "output") {
                 reading_.problem(Cause::unknown_name, stated->place,
@@ -200,8 +203,8 @@ class PromiseReader {
         return false;
     }
 
-    std::optional<double> bound(std::string_view key) {
-        const auto spread = spread_at(reading_, table_, key, dimension_);
+    std::optional<double> bound(K key) {
+        const auto spread = spread_at(reading_, table_.table, row_of(key), dimension_);
         if (!spread) return std::nullopt;
         if (spread->varies()) {
             reading_.problem(Cause::contradiction, table_.find(key)->value.place,
@@ -214,49 +217,49 @@ class PromiseReader {
         return fmt::format("write for example at_least = {}", dimension_example(dimension_));
     }
 
-    void refuse(std::string_view key, std::string_view why) {
+    void refuse(K key, std::string_view why) {
         if (const auto* entry = table_.find(key)) {
             reading_.problem(Cause::contradiction, entry->key_place, std::string(why));
         }
     }
 
     void read_rest() {
-        refuse("reaches", "`reaches` belongs to a promise with `change`");
-        refuse("within", "`within` belongs to a promise with `change`");
-        const auto* state = table_.find("state");
+        refuse(K::reaches, "`reaches` belongs to a promise with `change`");
+        refuse(K::within, "`within` belongs to a promise with `change`");
+        const auto* state = table_.find(K::state);
         if (!state) {
             reading_.problem(Cause::missing_key, place_, "the promise names no state",
                              "write for example state = \"on\"");
         } else if (const auto index = state_at(reading_, state->value)) {
             promise_.state = *index;
         }
-        promise_.at_least = bound("at_least");
-        promise_.at_most = bound("at_most");
-        if (!table_.find("at_least") && !table_.find("at_most")) {
+        promise_.at_least = bound(K::at_least);
+        promise_.at_most = bound(K::at_most);
+        if (!table_.find(K::at_least) && !table_.find(K::at_most)) {
             reading_.problem(Cause::missing_key, place_, "the promise states no bound",
                              bound_example());
         }
         if (promise_.at_least && promise_.at_most && *promise_.at_least > *promise_.at_most) {
             reading_.problems.push_back({.cause = Cause::contradiction,
-                                         .place = table_.find("at_least")->value.place,
+                                         .place = table_.find(K::at_least)->value.place,
                                          .message = "no value is at least this and at most that",
                                          .remedy = "at_least is the lower of the two",
-                                         .other = table_.find("at_most")->value.place,
+                                         .other = table_.find(K::at_most)->value.place,
                                          .other_message = "at_most stands here"});
         }
     }
 
     void read_change() {
-        refuse("state", "a promise is about a state or about a change, not both");
-        refuse("at_least", "a promise about a change has `reaches` and `within`");
-        refuse("at_most", "a promise about a change has `reaches` and `within`");
+        refuse(K::state, "a promise is about a state or about a change, not both");
+        refuse(K::at_least, "a promise about a change has `reaches` and `within`");
+        refuse(K::at_most, "a promise about a change has `reaches` and `within`");
         if (promise_.quantity == Promise::Quantity::current && !promise_.text.empty() &&
             reading_.link.parts[promise_.part].description.kind == Kind::capacitor) {
             reading_.problem(Cause::contradiction, place_,
                              "the current into a capacitor is not told",
                              "promise its voltage, or the current of a part in series with it");
         }
-        const auto* entry = table_.find("change");
+        const auto* entry = table_.find(K::change);
         const auto* list = entry->value.array();
         if (!list || list->size() != 2) {
             reading_.problem(Cause::wrong_type, entry->value.place,
@@ -270,81 +273,81 @@ class PromiseReader {
             reading_.problem(Cause::contradiction, entry->value.place,
                              "a change is from one state to another");
         }
-        promise_.reaches = bound("reaches");
-        if (const auto within =
-                spread_at(reading_, table_, "within", Dimension::time, Range::above_zero)) {
+        promise_.reaches = bound(K::reaches);
+        if (const auto within = spread_at(reading_, table_, K::within)) {
             promise_.within = within->nominal;
         }
-        for (const std::string_view key : {"reaches", "within"}) {
+        for (const K key : {K::reaches, K::within}) {
             if (!table_.find(key)) {
                 reading_.problem(Cause::missing_key, place_,
-                                 fmt::format("a promise about a change needs {}", key),
+                                 fmt::format("a promise about a change needs {}", name_of(key)),
                                  "write for example reaches = \"2 V\", within = \"20 µs\"");
             }
         }
     }
 
-    // What each word asks for besides.
+    // What each word of the key asks for besides, in their order.
     struct SignalWord {
-        std::string_view word;
         Promise::OfSignal quantity;
-        std::string_view bound;    // the key that states its bound
+        K bound;                   // the key that states its bound
         std::string_view example;  // of that key
     };
     static constexpr std::array<SignalWord, 3> signal_words = {
-        {{"pulse width error", Promise::OfSignal::width_error, "at_most", "at_most = \"10 %\""},
-         {"eye", Promise::OfSignal::eye, "at_least", "at_least = \"2 V\""},
-         {"highest rate", Promise::OfSignal::highest_rate, "at_least", "at_least = \"38 kBd\""}}};
+        {{Promise::OfSignal::width_error, K::at_most, "at_most = \"10 %\""},
+         {Promise::OfSignal::eye, K::at_least, "at_least = \"2 V\""},
+         {Promise::OfSignal::highest_rate, K::at_least, "at_least = \"38 kBd\""}}};
 
     void read_of_signal() {
-        for (const std::string_view key : {"state", "change", "within", "power"}) {
-            refuse(key, fmt::format("`{}` does not belong to a promise about the signal", key));
+        for (const K key : {K::state, K::change, K::within, K::power}) {
+            refuse(key,
+                   fmt::format("`{}` does not belong to a promise about the signal", name_of(key)));
         }
-        const TomlValue& value = table_.find("signal")->value;
+        const TomlValue& value = table_.find(K::signal)->value;
         if (!reading_.link.signal) {
             reading_.problem(Cause::missing_key, value.place, "the link has no readable [signal]",
                              "write for example [signal] rate = \"9600 Bd\"");
         }
-        const auto word = std::ranges::find_if(signal_words, [&](const SignalWord& known) {
-            return value.text() && *value.text() == known.word;
-        });
-        if (word == signal_words.end()) {
+        const auto found =
+            value.text() ? word_in(row_of(K::signal), *value.text()) : std::optional<std::size_t>();
+        if (!found) {
             reading_.problem(Cause::unknown_name, value.place,
                              "a promise about the signal is about its \"pulse width error\", its "
                              "\"eye\" or its \"highest rate\"");
             return;
         }
-        promise_.signal = word->quantity;
-        const std::string_view other = word->bound == "at_most" ? "at_least" : "at_most";
-        refuse(other, fmt::format("\"{}\" is bounded by {}", word->word, word->bound));
-        const bool rate = word->quantity == Promise::OfSignal::highest_rate;
+        const std::string& word = *value.text();
+        const SignalWord& asked = signal_words.at(*found);
+        promise_.signal = asked.quantity;
+        refuse(asked.bound == K::at_most ? K::at_least : K::at_most,
+               fmt::format("\"{}\" is bounded by {}", word, name_of(asked.bound)));
+        const bool rate = asked.quantity == Promise::OfSignal::highest_rate;
         if (rate) {
-            for (const std::string_view key : {"current", "voltage", "reaches", "side"}) {
+            for (const K key : {K::current, K::voltage, K::reaches, K::side}) {
                 refuse(key, "the highest rate is that of all promises about the signal");
             }
             promise_.text = "highest rate";
         } else {
             read_quantity();
-            promise_.text = fmt::format("{}, {}", word->word, promise_.text);
-            promise_.reaches = bound("reaches");
-            if (!table_.find("reaches")) {
+            promise_.text = fmt::format("{}, {}", word, promise_.text);
+            promise_.reaches = bound(K::reaches);
+            if (!table_.find(K::reaches)) {
                 reading_.problem(Cause::missing_key, place_,
                                  "a promise about the signal needs the level at which pulses are "
                                  "timed",
                                  "write for example reaches = \"2.5 V\"");
             }
         }
-        if (word->quantity == Promise::OfSignal::width_error) dimension_ = Dimension::ratio;
+        if (asked.quantity == Promise::OfSignal::width_error) dimension_ = Dimension::ratio;
         if (rate) dimension_ = Dimension::signalling_rate;
-        (word->bound == "at_most" ? promise_.at_most : promise_.at_least) = bound(word->bound);
-        if (!table_.find(word->bound)) {
+        (asked.bound == K::at_most ? promise_.at_most : promise_.at_least) = bound(asked.bound);
+        if (!table_.find(asked.bound)) {
             reading_.problem(Cause::missing_key, place_, "the promise states no bound",
-                             fmt::format("write for example {}", word->example));
+                             fmt::format("write for example {}", asked.example));
         }
     }
 
     Reading& reading_;
-    const TomlTable& table_;
+    const Stated<K>& table_;
     const Place& place_;
     Promise promise_;
     Dimension dimension_ = Dimension::voltage;
@@ -353,7 +356,7 @@ class PromiseReader {
 }  // namespace
 
 void read_promises(Reading& reading) {
-    const auto* entry = reading.document.root.find("promise");
+    const auto* entry = reading.find(RootKey::promise);
     if (!entry) return;
     const auto* list = entry->value.array();
     const bool tables =
@@ -370,8 +373,9 @@ void read_promises(Reading& reading) {
         return;
     }
     for (const auto& value : *list) {
-        Place head = value.place;  // the line of [[promise]] stands for the table as a whole
-        PromiseReader(reading, *value.table(), head).read();
+        // the line of [[promise]] stands for the table as a whole
+        const Stated<K> table{*value.table(), value.place};
+        PromiseReader(reading, table).read();
     }
     for (const auto& promise : reading.link.promises) {
         if (promise.signal != Promise::OfSignal::highest_rate) continue;

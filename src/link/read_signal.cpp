@@ -2,9 +2,10 @@
 #include <algorithm>
 #include <cstddef>
 #include <optional>
+#include <string_view>
 #include <vector>
 
-#include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -15,9 +16,12 @@
 namespace gapwright::reading {
 namespace {
 
+using S = SignalKey;
+using D = DisturbanceKey;
+
 // The two states of the signal: as stated, or the first two.
-void read_signal_states(Reading& reading, const TomlTable& table, Signal& signal) {
-    const auto* entry = table.find("states");
+void read_signal_states(Reading& reading, const Stated<S>& table, Signal& signal) {
+    const auto* entry = table.find(S::states);
     if (!entry) {
         if (reading.link.states.size() < 2) {
             reading.problem(Cause::missing_key, signal.place,
@@ -44,8 +48,8 @@ void read_signal_states(Reading& reading, const TomlTable& table, Signal& signal
 }
 
 // A rate that was refused and is a frequency has a key of its own.
-void offer_frequency(Reading& reading, const TomlTable& table) {
-    const auto* entry = table.find("rate");
+void offer_frequency(Reading& reading, const Stated<S>& table) {
+    const auto* entry = table.find(S::rate);
     const auto* text = entry ? entry->value.text() : nullptr;
     if (!text || !parse_spread(*text, Dimension::frequency)) return;
     reading.problems.back().remedy += fmt::format(", or write frequency = \"{}\"", *text);
@@ -54,31 +58,28 @@ void offer_frequency(Reading& reading, const TomlTable& table) {
 }  // namespace
 
 void read_signal(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "signal");
-    if (!table) return;
     const auto faults = reading.problems.size();
-    refuse_unknown(reading, *table, "[signal]", {"rate", "frequency", "duty", "states"});
+    const auto table = stated<S>(reading);
+    if (!table) return;
     Signal signal;
-    signal.place = reading.document.root.find("signal")->key_place;
-    const auto rate =
-        spread_at(reading, *table, "rate", Dimension::signalling_rate, Range::above_zero);
+    signal.place = table->place;
+    const auto rate = spread_at(reading, *table, S::rate);
     if (!rate) offer_frequency(reading, *table);
-    const auto frequency =
-        spread_at(reading, *table, "frequency", Dimension::frequency, Range::above_zero);
-    const auto duty = spread_at(reading, *table, "duty", Dimension::ratio, Range::share);
-    if (table->find("rate") && table->find("frequency")) {
-        reading.problem(Cause::contradiction, table->find("frequency")->key_place,
+    const auto frequency = spread_at(reading, *table, S::frequency);
+    const auto duty = spread_at(reading, *table, S::duty);
+    if (table->find(S::rate) && table->find(S::frequency)) {
+        reading.problem(Cause::contradiction, table->find(S::frequency)->key_place,
                         "a signal has a rate or a frequency, not both");
-    } else if (!table->find("rate") && !table->find("frequency")) {
+    } else if (!table->find(S::rate) && !table->find(S::frequency)) {
         reading.problem(Cause::missing_key, signal.place, "the signal states no rate",
                         "write for example rate = \"31.25 kBd\" or frequency = \"1 kHz\"");
     }
-    if (rate && table->find("duty")) {
-        reading.problem(Cause::contradiction, table->find("duty")->key_place,
+    if (rate && table->find(S::duty)) {
+        reading.problem(Cause::contradiction, table->find(S::duty)->key_place,
                         "a signal with a rate has bits of equal length, and no duty");
     }
     if (duty && !(duty->nominal > 0 && duty->nominal < 1)) {
-        reading.problem(Cause::out_of_range, table->find("duty")->value.place,
+        reading.problem(Cause::out_of_range, table->find(S::duty)->value.place,
                         "duty must lie between 0 and 100 %, without either");
     }
     read_signal_states(reading, *table, signal);
@@ -96,32 +97,29 @@ void read_signal(Reading& reading) {
 }
 
 void read_disturbance(Reading& reading) {
-    const auto* table = table_at(reading, reading.document.root, "disturbance");
-    if (!table) return;
     const auto faults = reading.problems.size();
-    refuse_unknown(reading, *table, "[disturbance]", {"edge", "amplitude", "dip", "dip_time"});
+    const auto table = stated<D>(reading);
+    if (!table) return;
     Disturbance disturbance;
-    const auto set = [&](std::string_view key, Dimension dimension, Range range, double& figure) {
-        if (const auto spread = spread_at(reading, *table, key, dimension, range)) {
-            figure = spread->highest;
-        }
+    const auto set = [&](D key, double& figure) {
+        if (const auto spread = spread_at(reading, *table, key)) figure = spread->highest;
     };
-    set("edge", Dimension::voltage_rate, Range::above_zero, disturbance.edge);
-    set("amplitude", Dimension::voltage, Range::above_zero, disturbance.amplitude);
-    set("dip", Dimension::ratio, Range::share, disturbance.dip);
-    set("dip_time", Dimension::time, Range::above_zero, disturbance.dip_time);
-    const auto pair = [&](std::string_view one, std::string_view other, std::string_view example) {
+    set(D::edge, disturbance.edge);
+    set(D::amplitude, disturbance.amplitude);
+    set(D::dip, disturbance.dip);
+    set(D::dip_time, disturbance.dip_time);
+    const auto pair = [&](D one, D other, std::string_view example) {
         const auto* has = table->find(one);
         if (has && !table->find(other)) {
             reading.problem(Cause::missing_key, has->key_place,
-                            fmt::format("{} needs {} beside it", one, other),
+                            fmt::format("{} needs {} beside it", name_of(one), name_of(other)),
                             fmt::format("write for example {}", example));
         }
     };
-    pair("edge", "amplitude", "amplitude = \"24 V\"");
-    pair("amplitude", "edge", "edge = \"500 V/µs\"");
-    pair("dip", "dip_time", "dip_time = \"1 ms\"");
-    pair("dip_time", "dip", "dip = \"30 %\"");
+    pair(D::edge, D::amplitude, "amplitude = \"24 V\"");
+    pair(D::amplitude, D::edge, "edge = \"500 V/µs\"");
+    pair(D::dip, D::dip_time, "dip_time = \"1 ms\"");
+    pair(D::dip_time, D::dip, "dip = \"30 %\"");
     if (reading.problems.size() == faults) reading.link.disturbance = disturbance;
 }
 

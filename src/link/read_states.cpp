@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
 #include "link/reading.hpp"
 #include "source/diagnostics.hpp"
@@ -95,7 +96,7 @@ void rest_others(const Link& link, State& state) {
 }  // namespace
 
 void read_states(Reading& reading) {
-    if (const auto* table = table_at(reading, reading.document.root, "states")) {
+    if (const auto* table = table_at(reading, name_of(RootKey::states))) {
         if (table->entries.size() > most_states) {
             reading.problem(Cause::too_large, table->entries[most_states].key_place,
                             fmt::format("the link has {} states, more than the {} it may have",

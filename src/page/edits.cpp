@@ -13,6 +13,7 @@
 #include <utility>
 #include <variant>
 
+#include "link/file_table.hpp"
 #include "page/json.hpp"
 #include "page/offers.hpp"
 #include "page/refusal.hpp"
@@ -51,12 +52,12 @@ bool is_number(const std::string& text) {
     return read.ec == std::errc() && read.ptr == end;
 }
 
-// Keys that take several names, typed with commas between them; a voltage takes one or two.
-bool takes_names(const TomlPath& path, const std::string& typed) {
-    const auto* key = std::get_if<std::string>(&path.back());
+// Whether what is typed are several names, with commas between them.
+bool are_names(const FileKey* key, const std::string& typed) {
     if (key == nullptr) return false;
-    if (*key == "voltage") return typed.find(',') != std::string::npos;
-    return *key == "gaps" || *key == "change" || *key == "states";
+    const auto what = key->takes.what;
+    return what == Takes::What::names || what == Takes::What::two_names ||
+           (what == Takes::What::name_or_two && typed.find(',') != std::string::npos);
 }
 
 std::string names_as_toml(const std::string& typed) {
@@ -82,8 +83,10 @@ std::string toml_of(const TomlDocument& document, const TomlPath& path, const st
     const std::size_t first = typed.find_first_not_of(" \t");
     const char opening = first == std::string::npos ? '\0' : typed[first];
     if (opening == '[' || opening == '{') return typed;
-    if (takes_names(path, typed)) return names_as_toml(typed);
-    const bool was_text = old == nullptr ? !takes_number(path) : old->text() != nullptr;
+    const FileKey* key = file_key_at(path);
+    if (are_names(key, typed)) return names_as_toml(typed);
+    const bool whole = key != nullptr && key->takes.what == Takes::What::whole;
+    const bool was_text = old == nullptr ? !whole : old->text() != nullptr;
     const bool truth = typed == "true" || typed == "false";
     if (!was_text && (is_number(typed) || truth)) return typed;
     return toml_string(typed);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <span>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -13,8 +14,9 @@
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
+#include "link/file_table.hpp"
+#include "link/need_roles.hpp"
 #include "page/edits.hpp"
-#include "page/form_rules.hpp"
 #include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/offers.hpp"
@@ -29,24 +31,6 @@
 
 namespace gapwright {
 namespace {
-
-Json words_of(std::string_view list) {
-    Json words = Json::array();
-    while (!list.empty()) {
-        const std::size_t end = std::min(list.find('|'), list.size());
-        words.push_back(std::string(list.substr(0, end)));
-        list.remove_prefix(std::min(end + 1, list.size()));
-    }
-    return words;
-}
-
-// What somebody could type for a key.
-std::string example_of(const KeyRule& rule) {
-    if (rule.form == Form::choice || rule.form == Form::description) return "";
-    std::string quantity(dimension_first_example(rule.dimension));
-    if (rule.form != Form::quantity_at || rule.conditions.empty()) return quantity;
-    return fmt::format("{} at {}", quantity, dimension_first_example(rule.conditions.front()));
-}
 
 Json field(const TomlPath& at, const std::string& key, std::string label) {
     return {{"at", json_path(at)},
@@ -89,8 +73,8 @@ Json part_field(const Description& part, const TomlTable& table, const TomlPath&
                 const KeyRule& rule) {
     const Standing standing = standing_of(table, path, rule);
     Json result = field(standing.at, std::string(rule.name()), "");
-    result["example"] = example_of(rule);
-    result["words"] = words_of(rule.words);
+    result["example"] = key_example(rule);
+    result["words"] = split_words(rule.words);
     if (standing.value != nullptr) {
         result["text"] = typed_text(*standing.value);
         result["origin"] = "file";
@@ -144,6 +128,10 @@ Json part_view(const Judged& judged, const Part& part, const std::vector<CardCho
             {"fields", fields}};
 }
 
+TomlPath path_to(RootKey key) {
+    return {std::string(name_of(key))};
+}
+
 class GroupMaker {
   public:
     GroupMaker(const TomlDocument& document, std::string name, int promise = -1)
@@ -156,7 +144,7 @@ class GroupMaker {
         const auto* key = std::get_if<std::string>(&at.back());
         Json one = field(at, key ? *key : "", label);
         one["example"] = example;
-        one["words"] = words_of(words);
+        one["words"] = split_words(words);
         if (const TomlValue* value = value_at(document_.root, at)) {
             one["text"] = typed_text(*value);
             one["origin"] = "file";
@@ -164,40 +152,89 @@ class GroupMaker {
         group_["fields"].push_back(std::move(one));
         return *this;
     }
-    GroupMaker& add(const TomlPath& around, const FormKey& key) {
-        TomlPath at = around;
-        at.emplace_back(std::string(key.key));
-        return add(at, std::string(key.example), key.words, std::string(key.label));
+    GroupMaker& add(const TomlPath& around, const FileKey& key) {
+        return add(below(around, key.name), std::string(key.example), key.takes.words,
+                   std::string(key.label));
     }
-    // The same where it is there.
-    GroupMaker& add_stated(const TomlPath& around, const FormKey& key) {
-        TomlPath at = around;
-        at.emplace_back(std::string(key.key));
-        return value_at(document_.root, at) ? add(around, key) : *this;
+    // A table's keys: those of which the form has a field where the file states them, then those of
+    // which it always has one.
+    GroupMaker& add(const TomlPath& around, const FileTable& table) {
+        for (const FileKey& key : table.keys) {
+            if (key.field == FileKey::Field::stated && stands(around, key.name)) add(around, key);
+        }
+        for (const FileKey& key : table.keys) {
+            if (key.field == FileKey::Field::always) add(around, key);
+        }
+        return *this;
+    }
+    // Keys of parts, where the file states them.
+    GroupMaker& add_stated(const TomlPath& around, const std::vector<const KeyRule*>& keys) {
+        for (const KeyRule* key : keys) {
+            if (!stands(around, key->name())) continue;
+            add(below(around, key->name()), key_example(*key), key->words);
+        }
+        return *this;
     }
 
     Json take() { return std::move(group_); }
 
   private:
+    static TomlPath below(TomlPath around, std::string_view name) {
+        around.emplace_back(std::string(name));
+        return around;
+    }
+    bool stands(const TomlPath& around, std::string_view name) const {
+        return value_at(document_.root, below(around, name)) != nullptr;
+    }
+
     const TomlDocument& document_;
     Json group_;
 };
 
+Json title_group(const TomlDocument& document, const char* name) {
+    return GroupMaker(document, name)
+        .add({}, row_of(RootKey::title))
+        .add({}, row_of(RootKey::about))
+        .take();
+}
+
 Json surroundings_group(const TomlDocument& document) {
-    GroupMaker group(document, "Surroundings");
-    for (const FormKey& key : surroundings_form()) {
-        group.add(TomlPath{std::string("surroundings")}, key);
-    }
-    return group.take();
+    return GroupMaker(document, "Surroundings")
+        .add(path_to(RootKey::surroundings), table_of(SurroundingsKey{}))
+        .take();
 }
 
 Json supplies_group(const TomlDocument& document) {
     GroupMaker group(document, "Supplies");
-    for (const char* side : {"input", "output"}) {
-        group.add({std::string(side), std::string("supply")}, "5 V ± 5 %", {},
-                  std::string(side) + " supply");
+    for (const RootKey side : {RootKey::input, RootKey::output}) {
+        FileKey supply = row_of(SideKey::supply);
+        const std::string label = fmt::format("{} supply", name_of(side));
+        supply.label = label;
+        group.add(path_to(side), supply);
     }
     return group.take();
+}
+
+// What drives the link or what it switches.
+Json need_part_group(const TomlDocument& document, NeedKey key, const char* name,
+                     const FileTable& known, std::span<const Role> roles) {
+    TomlPath path = path_to(RootKey::need);
+    path.emplace_back(std::string(name_of(key)));
+    Json made = GroupMaker(document, name)
+                    .add(path, "", {}, "instead, take")
+                    .add(path, known)
+                    .add_stated(path, role_keys(roles))
+                    .take();
+    const TomlValue* value = value_at(document.root, path);
+    // What stands there is told key by key; the first field only replaces it as a whole.
+    Json& first = made["fields"][0];
+    first["text"] = "";
+    for (const Offer& offer : offers_at(path)) first["words"].push_back(offer.words);
+    if (value != nullptr && value->table() == nullptr) first["text"] = typed_text(*value);
+    if (value != nullptr && is_offered_example(path, typed_text(*value))) {
+        made["note"] = "These figures are an example to start from: put those of your part.";
+    }
+    return made;
 }
 
 std::string promise_title(const Judged& judged, std::size_t number) {
@@ -230,77 +267,45 @@ Json part_views(const Judged& judged, const std::vector<CardChoice>& cards) {
 Json setting_groups(const Judged& judged) {
     const TomlDocument& document = *judged.document;
     Json groups = Json::array();
-    groups.push_back(GroupMaker(document, "Title")
-                         .add({std::string("title")}, "Bell hammer")
-                         .add({std::string("about")}, "What the link is for")
-                         .take());
+    groups.push_back(title_group(document, "Title"));
     groups.push_back(surroundings_group(document));
     groups.push_back(supplies_group(document));
-    for (const auto& [table, form] : optional_tables()) {
-        if (document.root.find(table) == nullptr) continue;
-        GroupMaker group(document, spoken_key(std::string(table)));
-        for (const FormKey& key : form) group.add(TomlPath{std::string(table)}, key);
-        groups.push_back(group.take());
+    for (const FileTable* table : {&table_of(SignalKey{}), &table_of(DisturbanceKey{}),
+                                   &table_of(InsulationKey{}), &table_of(AnalogueKey{})}) {
+        if (document.root.find(table->name) == nullptr) continue;
+        const std::string name(table->name);
+        groups.push_back(GroupMaker(document, spoken_key(name)).add({name}, *table).take());
     }
-    const auto* promises = document.root.find("promise");
+    const auto* promises = document.root.find(name_of(RootKey::promise));
     const auto* list = promises ? promises->value.array() : nullptr;
     for (std::size_t k = 0; list != nullptr && k < list->size(); ++k) {
-        GroupMaker group(document, promise_title(judged, k), static_cast<int>(k));
-        const TomlPath around = {std::string("promise"), k};
-        for (const FormKey& key : promise_form()) {
-            if (key.always) {
-                group.add(around, key);
-            } else {
-                group.add_stated(around, key);
-            }
-        }
-        groups.push_back(group.take());
+        TomlPath around = path_to(RootKey::promise);
+        around.emplace_back(k);
+        groups.push_back(GroupMaker(document, promise_title(judged, k), static_cast<int>(k))
+                             .add(around, table_of(PromiseKey{}))
+                             .take());
     }
     return groups;
 }
 
 Json need_view(const Judged& judged, const std::vector<CardChoice>& cards) {
     const TomlDocument& document = *judged.document;
-    if (document.root.find("need") == nullptr) return nullptr;
-    const auto path = [](const char* key) {
-        return TomlPath{std::string("need"), std::string(key)};
-    };
+    if (document.root.find(name_of(RootKey::need)) == nullptr) return nullptr;
     Json groups = Json::array();
-    groups.push_back(GroupMaker(document, "The link")
-                         .add({std::string("title")}, "Bell hammer")
-                         .add({std::string("about")}, "What it is for")
+    groups.push_back(title_group(document, "The link"));
+    groups.push_back(need_part_group(document, NeedKey::drive, "What drives it",
+                                     table_of(DriveKey{}), drive_roles()));
+    groups.push_back(need_part_group(document, NeedKey::load, "What it switches",
+                                     table_of(LoadKey{}), load_roles()));
+    groups.push_back(GroupMaker(document, "How")
+                         .add(path_to(RootKey::need), row_of(NeedKey::when))
+                         .add(path_to(RootKey::need), row_of(NeedKey::rate))
                          .take());
-    for (const auto& [key, name] :
-         {std::pair("drive", "What drives it"), std::pair("load", "What it switches")}) {
-        GroupMaker group(document, name);
-        group.add(path(key), "", {}, "instead, take");
-        const TomlValue* value = value_at(document.root, path(key));
-        const TomlTable* table = value ? value->table() : nullptr;
-        for (const FormKey& one : need_part_form(key)) {
-            if (one.always)
-                group.add(path(key), one);
-            else
-                group.add_stated(path(key), one);
-        }
-        Json made = group.take();
-        // What stands there is told key by key; the first field only replaces it as a whole.
-        Json& first = made["fields"][0];
-        first["text"] = "";
-        for (const Offer& offer : offers_at(path(key))) first["words"].push_back(offer.words);
-        if (table == nullptr && value != nullptr) first["text"] = typed_text(*value);
-        if (value != nullptr && is_offered_example(path(key), typed_text(*value))) {
-            made["note"] = "These figures are an example to start from: put those of your part.";
-        }
-        groups.push_back(std::move(made));
-    }
-    GroupMaker how(document, "How");
-    for (const FormKey& key : need_form()) how.add(TomlPath{std::string("need")}, key);
-    groups.push_back(how.take());
     groups.push_back(supplies_group(document));
     groups.push_back(surroundings_group(document));
-    GroupMaker choose(document, "What may be used");
-    for (const FormKey& key : choose_form()) choose.add(TomlPath{std::string("choose")}, key);
-    Json chosen = choose.take();
+    Json chosen = GroupMaker(document, "What may be used")
+                      .add(path_to(RootKey::choose), table_of(ChooseKey{}))
+                      .take();
     std::string gaps;
     for (const auto& card : cards) {
         if (card.kind != Kind::coupler) continue;

@@ -41,190 +41,179 @@ std::string asked(const Request& request, const char* key) {
     return found == request.query.end() ? "" : found->second;
 }
 
-// One question about one link.
-class LinkQuestion {
-  public:
-    LinkQuestion(Workspace& workspace, OpenLink& link, const Request& request,
-                 const std::stop_token& stop)
-        : workspace_(workspace), link_(link), request_(request), stop_(stop) {}
+Answered<Reply> shown(Workspace& workspace, OpenLink& link, const std::string& state) {
+    return json_reply(present_view(workspace, link, state));
+}
 
-    Answered<Reply> answer(std::string_view action) {
-        if (request_.method == Method::get) {
-            if (action.empty()) return shown(asked(request_, "state"));
-            if (action == "part") return part();
-            if (action == "case") return in_case();
-            if (action == "proof") return proof();
-            if (action == "export") return export_of(workspace_, link_, request_.query);
-            return refused(404, "there is no such question");
+// The text that edits are about: that of the revision which the page has seen.
+std::optional<Refusal> stale(const WorkingFile& file, const Json& body) {
+    const double revision = number_in(body, "revision", -1);
+    if (revision == static_cast<double>(file.revision())) return std::nullopt;
+    return Refusal{409, "the text has changed meanwhile", "look at it again", {}};
+}
+
+Answered<Reply> try_out(Workspace& workspace, OpenLink& link, const Json& body,
+                        const std::stop_token& stop) {
+    const OpenLink::Trial trial(link, stop);
+    Answered<EditedText> text = refused(409, "");
+    LinkText source;
+    {
+        const auto held = link.hold();
+        if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+        source = link.text_of(held.file);
+    }
+    text = apply_edits(source.text, body.value("edits", Json::array()), source.folder);
+    if (!text) return std::unexpected(text.error());
+    if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
+    source.text = std::move(text->text);
+    const double samples = number_in(body, "samples", 0);
+    JudgeOptions options{
+        .samples = live_samples, .timed_samples = 100, .at_once = true, .stop = trial.token()};
+    if (samples >= 1) {
+        options.samples =
+            static_cast<std::size_t>(std::min(samples, static_cast<double>(most_samples)));
+    }
+    const auto cards = workspace.cards(source.folder);
+    const Judged judged = judge(std::move(source), options);
+    if (trial.overtaken()) return refused(409, "a newer trial came");
+    const auto held = link.hold();
+    return json_reply(link_view({link.id(), text_in(body, "state"), *cards}, held.file, judged));
+}
+
+Answered<Reply> edit(Workspace& workspace, OpenLink& link, const Json& body) {
+    {
+        const auto held = link.hold();
+        if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+        auto text = apply_edits(held.file.text(), body.value("edits", Json::array()),
+                                link.text_of(held.file).folder);
+        if (!text) return std::unexpected(text.error());
+        if (text->text.size() > largest_text) {
+            return refused(413, "a link file is 1 MiB at most");
         }
-        auto body = json_object(request_.body.empty() ? "{}" : request_.body);
-        if (!body) return std::unexpected(body.error());
-        if (action == "try") return try_out(*body);
-        if (action == "edit") return edit(*body);
-        if (action == "undo") return changed([](WorkingFile& file) { file.undo(); });
-        if (action == "redo") return changed([](WorkingFile& file) { file.redo(); });
-        if (action == "save") return changed([](WorkingFile& file) { file.save_again(); });
-        if (action == "outside") return outside(*body);
-        if (action == "take") return take(*body);
-        if (action == "record") return record(*body);
+        if (text->text != held.file.text()) {
+            held.file.change(std::move(text->text), std::move(text->words));
+        }
+    }
+    return shown(workspace, link, text_in(body, "state"));
+}
+
+Answered<Reply> outside(Workspace& workspace, OpenLink& link, const Json& body,
+                        const std::string& state) {
+    const std::string take = text_in(body, "take");
+    if (take != "file" && take != "mine") return refused(400, "take the file's, or keep mine");
+    {
+        const auto held = link.hold();
+        const auto done = take == "file" ? held.file.take_disk() : held.file.keep_mine();
+        if (!done) return refused(409, done.error());
+    }
+    return shown(workspace, link, state);
+}
+
+Answered<Reply> take(Workspace& workspace, OpenLink& link, const Json& body,
+                     const std::string& state) {
+    const auto result = workspace.jobs().result(text_in(body, "job"));
+    if (!result) return std::unexpected(result.error());
+    const auto answers = result->find("answers");
+    const double number = number_in(body, "answer", -1);
+    if (answers == result->end() || !(number >= 0) ||
+        number >= static_cast<double>(answers->size())) {
+        return refused(404, "there is no such answer");
+    }
+    const Json& answer = (*answers)[static_cast<std::size_t>(number)];
+    {
+        const auto held = link.hold();
+        if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
+        held.file.change(text_in(answer, "text"), "an answer of the design taken");
+    }
+    return shown(workspace, link, state);
+}
+
+Answered<Reply> record(Workspace& workspace, OpenLink& link, const Json& body) {
+    LinkText source;
+    {
+        const auto held = link.hold();
+        source = link.text_of(held.file);
+    }
+    const auto setup = workspace.bench().last(link.id(), source.text);
+    if (!setup) return refused(409, "the link has changed since it was measured");
+    const std::string file = (workspace.folder().path() / source.name).string();
+    const auto recorded = record_readings(*setup, body, file);
+    if (!recorded) return std::unexpected(recorded.error());
+    return json_reply(*recorded);
+}
+
+// The proof of the present text, or why there is none.
+Answered<std::shared_ptr<const Judged>> proven(Workspace& workspace, OpenLink& link) {
+    auto judged = link.judged(workspace.stamp());
+    if (judged->proof) return judged;
+    if (!judged->problems.empty()) return refused("the link file has problems", judged->problems);
+    return refused(422, why_unproven(*judged));
+}
+
+Answered<Reply> part(Workspace& workspace, OpenLink& link, const std::string& name,
+                     const std::stop_token& stop) {
+    const auto judged = proven(workspace, link);
+    if (!judged) return std::unexpected(judged.error());
+    const auto cards = workspace.cards((*judged)->source.folder);
+    const auto detail = part_detail(**judged, name, *cards, stop);
+    if (!detail) return std::unexpected(detail.error());
+    return json_reply(*detail);
+}
+
+Answered<Reply> in_case(Workspace& workspace, OpenLink& link, const Request& request) {
+    const auto judged = proven(workspace, link);
+    if (!judged) return std::unexpected(judged.error());
+    const std::string number = asked(request, "promise");
+    if (number.empty() || number.size() > 6 ||
+        number.find_first_not_of("0123456789") != std::string::npos) {
+        return refused(404, "there is no such promise");
+    }
+    const auto view = case_view(**judged, {.promise = std::stoi(number),
+                                           .highest = asked(request, "end") == "highest",
+                                           .state = asked(request, "state")});
+    if (!view) return std::unexpected(view.error());
+    return json_reply(*view);
+}
+
+Answered<Reply> proof(Workspace& workspace, OpenLink& link) {
+    const auto judged = proven(workspace, link);
+    if (!judged) return std::unexpected(judged.error());
+    Json view = proof_view(**judged);
+    view["revision"] = link.hold().file.revision();
+    return json_reply(view);
+}
+
+Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view action,
+                     const Request& request, const std::stop_token& stop) {
+    if (action.empty()) return shown(workspace, link, asked(request, "state"));
+    if (action == "part") return part(workspace, link, asked(request, "name"), stop);
+    if (action == "case") return in_case(workspace, link, request);
+    if (action == "proof") return proof(workspace, link);
+    if (action == "export") return export_of(workspace, link, request.query);
+    return refused(404, "there is no such question");
+}
+
+Answered<Reply> done(Workspace& workspace, OpenLink& link, std::string_view action,
+                     const Request& request, const std::stop_token& stop) {
+    const auto body = json_object(request.body.empty() ? "{}" : request.body);
+    if (!body) return std::unexpected(body.error());
+    const std::string state = asked(request, "state");
+    if (action == "try") return try_out(workspace, link, *body, stop);
+    if (action == "edit") return edit(workspace, link, *body);
+    if (action == "outside") return outside(workspace, link, *body, state);
+    if (action == "take") return take(workspace, link, *body, state);
+    if (action == "record") return record(workspace, link, *body);
+    if (action == "undo") {
+        link.hold().file.undo();
+    } else if (action == "redo") {
+        link.hold().file.redo();
+    } else if (action == "save") {
+        link.hold().file.save_again();
+    } else {
         return refused(404, "there is no such question");
     }
-
-  private:
-    Answered<Reply> shown(const std::string& state) {
-        return json_reply(present_view(workspace_, link_, state));
-    }
-
-    template <class Change>
-    Answered<Reply> changed(const Change& change) {
-        {
-            const auto held = link_.hold();
-            change(held.file);
-        }
-        return shown(asked(request_, "state"));
-    }
-
-    // The text that edits are about: that of the revision which the page has seen.
-    static std::optional<Refusal> stale(const WorkingFile& file, const Json& body) {
-        const double revision = number_in(body, "revision", -1);
-        if (revision == static_cast<double>(file.revision())) return std::nullopt;
-        return Refusal{409, "the text has changed meanwhile", "look at it again", {}};
-    }
-
-    Answered<Reply> try_out(const Json& body) {
-        const OpenLink::Trial trial(link_, stop_);
-        Answered<EditedText> text = refused(409, "");
-        LinkText source;
-        {
-            const auto held = link_.hold();
-            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
-            source = link_.text_of(held.file);
-        }
-        text = apply_edits(source.text, body.value("edits", Json::array()), source.folder);
-        if (!text) return std::unexpected(text.error());
-        if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
-        source.text = std::move(text->text);
-        const double samples = number_in(body, "samples", 0);
-        JudgeOptions options{
-            .samples = live_samples, .timed_samples = 100, .at_once = true, .stop = trial.token()};
-        if (samples >= 1) {
-            options.samples =
-                static_cast<std::size_t>(std::min(samples, static_cast<double>(most_samples)));
-        }
-        const auto cards = workspace_.cards(source.folder);
-        const Judged judged = judge(std::move(source), options);
-        if (trial.overtaken()) return refused(409, "a newer trial came");
-        const auto held = link_.hold();
-        return json_reply(
-            link_view({link_.id(), text_in(body, "state"), *cards}, held.file, judged));
-    }
-
-    Answered<Reply> edit(const Json& body) {
-        {
-            const auto held = link_.hold();
-            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
-            auto text = apply_edits(held.file.text(), body.value("edits", Json::array()),
-                                    link_.text_of(held.file).folder);
-            if (!text) return std::unexpected(text.error());
-            if (text->text.size() > largest_text) {
-                return refused(413, "a link file is 1 MiB at most");
-            }
-            if (text->text != held.file.text()) {
-                held.file.change(std::move(text->text), std::move(text->words));
-            }
-        }
-        return shown(text_in(body, "state"));
-    }
-
-    Answered<Reply> outside(const Json& body) {
-        const std::string take = text_in(body, "take");
-        if (take != "file" && take != "mine") return refused(400, "take the file's, or keep mine");
-        {
-            const auto held = link_.hold();
-            const auto done = take == "file" ? held.file.take_disk() : held.file.keep_mine();
-            if (!done) return refused(409, done.error());
-        }
-        return shown(asked(request_, "state"));
-    }
-
-    Answered<Reply> take(const Json& body) {
-        const auto result = workspace_.jobs().result(text_in(body, "job"));
-        if (!result) return std::unexpected(result.error());
-        const auto answers = result->find("answers");
-        const double number = number_in(body, "answer", -1);
-        if (answers == result->end() || !(number >= 0) ||
-            number >= static_cast<double>(answers->size())) {
-            return refused(404, "there is no such answer");
-        }
-        const Json& answer = (*answers)[static_cast<std::size_t>(number)];
-        {
-            const auto held = link_.hold();
-            if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
-            held.file.change(text_in(answer, "text"), "an answer of the design taken");
-        }
-        return shown(asked(request_, "state"));
-    }
-
-    Answered<Reply> record(const Json& body) {
-        LinkText source;
-        {
-            const auto held = link_.hold();
-            source = link_.text_of(held.file);
-        }
-        const auto setup = workspace_.bench().last(link_.id(), source.text);
-        if (!setup) return refused(409, "the link has changed since it was measured");
-        const std::string file = (workspace_.folder().path() / source.name).string();
-        const auto recorded = record_readings(*setup, body, file);
-        if (!recorded) return std::unexpected(recorded.error());
-        return json_reply(*recorded);
-    }
-
-    // The proof of the present text, or why there is none.
-    Answered<std::shared_ptr<const Judged>> proven() {
-        auto judged = link_.judged(workspace_.stamp());
-        if (judged->proof) return judged;
-        if (!judged->problems.empty())
-            return refused("the link file has problems", judged->problems);
-        return refused(422, why_unproven(*judged));
-    }
-
-    Answered<Reply> part() {
-        const auto judged = proven();
-        if (!judged) return std::unexpected(judged.error());
-        const auto cards = workspace_.cards((*judged)->source.folder);
-        const auto detail = part_detail(**judged, asked(request_, "name"), *cards, stop_);
-        if (!detail) return std::unexpected(detail.error());
-        return json_reply(*detail);
-    }
-
-    Answered<Reply> in_case() {
-        const auto judged = proven();
-        if (!judged) return std::unexpected(judged.error());
-        const std::string number = asked(request_, "promise");
-        if (number.empty() || number.size() > 6 ||
-            number.find_first_not_of("0123456789") != std::string::npos) {
-            return refused(404, "there is no such promise");
-        }
-        const auto view = case_view(**judged, {.promise = std::stoi(number),
-                                               .highest = asked(request_, "end") == "highest",
-                                               .state = asked(request_, "state")});
-        if (!view) return std::unexpected(view.error());
-        return json_reply(*view);
-    }
-
-    Answered<Reply> proof() {
-        const auto judged = proven();
-        if (!judged) return std::unexpected(judged.error());
-        Json view = proof_view(**judged);
-        view["revision"] = link_.hold().file.revision();
-        return json_reply(view);
-    }
-
-    Workspace& workspace_;
-    OpenLink& link_;
-    const Request& request_;
-    const std::stop_token& stop_;
-};
+    return shown(workspace, link, state);
+}
 
 }  // namespace
 
@@ -241,7 +230,7 @@ Answered<Reply> answer_about_link(Workspace& workspace, const std::string& id,
                                   const std::stop_token& stop) {
     const auto link = workspace.link(id);
     if (!link) return std::unexpected(link.error());
-    return LinkQuestion(workspace, **link, request, stop).answer(action);
+    return (request.method == Method::get ? told : done)(workspace, **link, action, request, stop);
 }
 
 }  // namespace gapwright

@@ -11,8 +11,9 @@
 
 #include "card/card_shelf.hpp"
 #include "card/part_kind.hpp"
+#include "link/file_table.hpp"
 #include "link/link.hpp"
-#include "page/form_rules.hpp"
+#include "link/need_roles.hpp"
 #include "page/refusal.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
@@ -47,6 +48,13 @@ std::optional<Kind> kind_of(const TomlTable& part, const std::string& folder) {
     return card ? std::optional(card->kind) : std::nullopt;
 }
 
+std::optional<WantedQuantity> of_rule(const KeyRule& rule) {
+    if (rule.form != Form::quantity && rule.form != Form::quantity_at) return std::nullopt;
+    return WantedQuantity{.dimension = rule.dimension,
+                          .conditions = rule.conditions,
+                          .percent = rule.range == Range::share};
+}
+
 // parts, R1, value or parts, R1, limits, power.
 std::optional<WantedQuantity> of_part(const TomlDocument& document, const TomlPath& path,
                                       const std::string& folder) {
@@ -58,82 +66,77 @@ std::optional<WantedQuantity> of_part(const TomlDocument& document, const TomlPa
     if (!kind) return std::nullopt;
     const std::string group = in_group ? key_at(path, 2) : std::string();
     const auto* rule = find_named_key(kind_rule(*kind), key_at(path, path.size() - 1), group);
-    if (rule == nullptr || (rule->form != Form::quantity && rule->form != Form::quantity_at)) {
-        return std::nullopt;
-    }
-    return WantedQuantity{.dimension = rule->dimension,
-                          .conditions = rule->conditions,
-                          .percent = rule->range == Range::share};
+    return rule ? of_rule(*rule) : std::nullopt;
+}
+
+// need, drive, high.
+std::optional<WantedQuantity> of_need(const TomlPath& path) {
+    if (path.size() != 3 || key_at(path, 0) != name_of(RootKey::need)) return std::nullopt;
+    const bool drive = key_at(path, 1) == name_of(NeedKey::drive);
+    const auto keys = role_keys(drive ? drive_roles() : load_roles());
+    const auto found = std::ranges::find(keys, key_at(path, 2), &KeyRule::name);
+    return found == keys.end() ? std::nullopt : of_rule(**found);
 }
 
 // What the bounds of a promise are: of its quantity, or of the signal.
 std::optional<Dimension> dimension_of_promise(const TomlTable& promise, std::string_view key) {
-    const std::string* signal = text_at(promise, "signal");
-    if (signal && key != "reaches") {
+    const std::string* signal = text_at(promise, name_of(PromiseKey::signal));
+    if (signal && key != name_of(PromiseKey::reaches)) {
         if (*signal == "pulse width error") return Dimension::ratio;
         if (*signal == "highest rate") return Dimension::signalling_rate;
     }
-    if (promise.find("voltage")) return Dimension::voltage;
-    if (promise.find("current")) return Dimension::current;
-    if (promise.find("power")) return Dimension::power;
-    return std::nullopt;
-}
-
-std::optional<FormKey> form_key(std::span<const FormKey> form, std::string_view key) {
-    const auto found = std::ranges::find(form, key, &FormKey::key);
-    return found == form.end() ? std::nullopt : std::optional(*found);
-}
-
-// The row of a form that is about the value at a path.
-std::optional<FormKey> form_key_at(const TomlPath& path) {
-    const std::string table = key_at(path, 0);
-    const std::string key = key_at(path, path.size() - 1);
-    if (table == "promise") return form_key(promise_form(), key);
-    if (table == "need" && path.size() == 3) return form_key(need_part_form(key_at(path, 1)), key);
-    if (path.size() != 2) return std::nullopt;
-    if (table == "surroundings") return form_key(surroundings_form(), key);
-    if (table == "need") return form_key(need_form(), key);
-    if (table == "choose") return form_key(choose_form(), key);
-    for (const auto& [name, form] : optional_tables()) {
-        if (name == table) return form_key(form, key);
-    }
+    if (promise.find(name_of(PromiseKey::voltage))) return Dimension::voltage;
+    if (promise.find(name_of(PromiseKey::current))) return Dimension::current;
+    if (promise.find(name_of(PromiseKey::power))) return Dimension::power;
     return std::nullopt;
 }
 
 }  // namespace
 
+const FileKey* file_key_at(const TomlPath& path) {
+    if (path.empty()) return nullptr;
+    std::string table;
+    for (const TomlStep& step : std::span(path).first(path.size() - 1)) {
+        const auto* key = std::get_if<std::string>(&step);
+        if (key != nullptr) table += (table.empty() ? "" : ".") + *key;
+    }
+    const FileTable* found = table_named(table);
+    return found ? found->find(key_at(path, path.size() - 1)) : nullptr;
+}
+
 std::optional<WantedQuantity> quantity_at(const TomlDocument& document, const TomlPath& path,
                                           const std::string& folder) {
-    if (path.empty()) return std::nullopt;
-    const std::string table = key_at(path, 0);
-    if (table == "parts") return of_part(document, path, folder);
-    if ((table == "input" || table == "output") && path.size() == 2) {
-        if (key_at(path, 1) != "supply") return std::nullopt;
-        return WantedQuantity{.dimension = Dimension::voltage};
-    }
-    const auto key = form_key_at(path);
-    if (!key) return std::nullopt;
+    if (key_at(path, 0) == name_of(RootKey::parts)) return of_part(document, path, folder);
+    const FileKey* key = file_key_at(path);
+    if (!key) return of_need(path);
     switch (key->takes.what) {
         case Takes::What::quantity:
+        case Takes::What::share:
+        case Takes::What::supply:
             return WantedQuantity{.dimension = key->takes.dimension, .percent = key->takes.percent};
         case Takes::What::bound: {
             const auto* promise = value_at(document.root, std::span(path).first(path.size() - 1));
             if (promise == nullptr || !promise->table()) return std::nullopt;
-            const auto dimension = dimension_of_promise(*promise->table(), key->key);
+            const auto dimension = dimension_of_promise(*promise->table(), key->name);
             return WantedQuantity{.dimension = dimension,
                                   .form = WantedQuantity::Form::value,
                                   .percent = dimension == Dimension::ratio};
         }
-        case Takes::What::words:
-        case Takes::What::number:
+        case Takes::What::text:
+        case Takes::What::choice:
+        case Takes::What::whole:
+        case Takes::What::accuracy:
+        case Takes::What::names:
+        case Takes::What::two_names:
+        case Takes::What::name_or_two:
+        case Takes::What::part:
+        case Takes::What::parts:
+        case Takes::What::states:
+        case Takes::What::table:
+        case Takes::What::tables:
             return std::nullopt;
     }
     return std::nullopt;
-}
-
-bool takes_number(const TomlPath& path) {
-    const auto key = form_key_at(path);
-    return key && key->takes.what == Takes::What::number;
 }
 
 Answered<std::string> written_value(const TomlDocument& document, const TomlPath& path,

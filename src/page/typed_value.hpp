@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "link/file_table.hpp"
 #include "page/refusal.hpp"
 #include "source/toml_document.hpp"
 #include "source/toml_edit.hpp"
@@ -16,8 +17,8 @@ namespace gapwright {
 std::optional<WantedQuantity> quantity_at(const TomlDocument& document, const TomlPath& path,
                                           const std::string& folder);
 
-// Whether a path takes a number without quotes, though none stands there yet.
-bool takes_number(const TomlPath& path);
+// The row of the file's table about the value at a path; nullptr where it has none.
+const FileKey* file_key_at(const TomlPath& path);
 
 // `typed` as the file writes it there: a quantity rewritten (units/typed_quantity.hpp), all else as
 // it is. What no rewriting is found for stays as well: whoever reads the file tells the remedy.

@@ -1,5 +1,6 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
@@ -26,7 +27,7 @@ constexpr double noticed_voltage = 1e-3;   // V
 
 bool is_light_resistor(const Part& part) {
     return part.description.kind == Kind::pair &&
-           part.description.receiver->kind == Kind::light_dependent_resistor;
+           receiver_of(part.description) == Receiver::light_dependent_resistor;
 }
 
 // The parts of a side that keep a node at a voltage when nothing is lit or driven.
@@ -41,9 +42,22 @@ bool holds(const Link& link, Node node, Side side) {
             case Kind::inductor:
             case Kind::logic_output:
                 return true;
-            default:
-                return is_light_resistor(part);
+            case Kind::capacitor:
+            case Kind::contact:
+            case Kind::diode:
+            case Kind::led:
+            case Kind::zener:
+            case Kind::transistor:
+            case Kind::mosfet:
+            case Kind::logic_input:
+            case Kind::coupler:
+            case Kind::pair:
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:
+                break;
         }
+        return is_light_resistor(part);
     });
 }
 

@@ -1,5 +1,6 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
@@ -160,7 +161,7 @@ void ageing(StatedNotes& notes) {
 void sunlight(StatedNotes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         if (part.description.kind != Kind::pair ||
-            part.description.receiver->kind != Kind::phototransistor ||
+            !receiver_rule(receiver_of(part.description)).infrared ||
             part.description.receiver->find(Key::ambient_sensitivity) ||
             notes.link.surroundings.light.highest == 0) {
             return;

@@ -36,10 +36,10 @@ std::vector<Slot> light_slots(const Gap& gap) {
         std::vector<Slot> operator()(const CouplerGap& g) const {
             return {g.transfer.photocurrent_ratio};
         }
-        std::vector<Slot> operator()(const PhototransistorGap& g) const {
+        std::vector<Slot> operator()(const PhotocurrentGap& g) const {
             return {g.beam.intensity, g.sensitivity};
         }
-        std::vector<Slot> operator()(const LightResistorGap& g) const { return {g.beam.intensity}; }
+        std::vector<Slot> operator()(const IlluminanceGap& g) const { return {g.beam.intensity}; }
     };
     return std::visit(Lister{}, gap.kind);
 }

@@ -56,9 +56,23 @@ const Description* junction_of(const SolvedString& s, std::size_t part) {
             return s.string.side == Side::input ? &d : nullptr;
         case Kind::pair:
             return s.string.side == Side::input ? d.emitter.get() : nullptr;
-        default:
-            return nullptr;
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::contact:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+        case Kind::logic_input:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
     }
+    return nullptr;
 }
 
 double drop_at(const SolvedString& s, std::size_t part, double current) {

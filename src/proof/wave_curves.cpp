@@ -79,7 +79,7 @@ std::vector<WaveCurve> lights_of(const Link& link, const std::vector<Gap>& gaps,
                                  const std::vector<WavePoint>& points) {
     std::vector<WaveCurve> lights;
     for (std::size_t g = 0; g < gaps.size(); ++g) {
-        const bool lux = std::holds_alternative<LightResistorGap>(gaps[g].kind);
+        const bool lux = std::holds_alternative<IlluminanceGap>(gaps[g].kind);
         lights.push_back({gap_name(link, g),
                           Side::output,
                           lux ? Dimension::illuminance : Dimension::current,

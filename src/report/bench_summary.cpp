@@ -5,7 +5,6 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "bench/bench_verdict.hpp"
@@ -57,233 +56,190 @@ std::string item(std::string_view words) {
     return wrapped(words, "  - ", "    ");
 }
 
-class Summary {
-  public:
-    Summary(const BenchAnswer& answer, bool colour)
-        : answer_(answer),
-          dictionary_(answer.dictionary),
-          colour_(colour),
-          points_(answer.link, answer.holes) {}
+std::string items(const std::vector<std::string>& lines) {
+    std::string text;
+    for (const auto& line : lines) text += item(line);
+    return text;
+}
 
-    std::string write() {
-        const Link& link = answer_.link;
-        text_ = shown_title(link);
-        text_ += answer_.verdict
-                     ? fmt::format(": {}\n",
-                                   shown_sign(link_verdict_sign(answer_.verdict->verdict), colour_))
-                     : ": test sheet\n";
-        if (answer_.verdict) {
-            verdict(*answer_.verdict);
-            listed("As measured", answer_.built);
-            return std::move(text_);
-        }
-        listed("Cautions", bench_cautions(answer_));
-        sheet();
-        points();
-        listed("Look at as well", answer_.sheet.checks);
-        unseen();
-        listed("What the bands hold for", band_conditions(answer_));
-        return std::move(text_);
+// One table, so that columns keep their places from section to section: its head, then a line for
+// each line of the sheet.
+std::vector<std::string> rows(const BenchAnswer& answer, const MeterPoints& points) {
+    const FaultDictionary& dictionary = answer.dictionary;
+    Table table({true, false, false, false, true, false});
+    table.add({"", "measure", "red lead", "black lead", "nominal", "good links read"});
+    for (std::size_t k = 0; k < answer.sheet.lines.size(); ++k) {
+        const SheetLine& line = answer.sheet.lines[k];
+        const Measurement& m = dictionary.measurements[line.measurement];
+        const LeadPoints leads = points.of(m);
+        table.add({std::to_string(k + 1), m.measure, leads.red.name, leads.black.name,
+                   reading_words(dictionary.meter, m, line.band.nominal),
+                   band_words(dictionary.meter, m, line.band)});
     }
-
-    std::string cautions() {
-        listed("Cautions", bench_cautions(answer_));
-        return std::move(text_);
+    std::vector<std::string> lines;
+    const std::string text = table.text();
+    for (std::size_t at = 0; at < text.size();) {
+        const std::size_t end = text.find('\n', at);
+        lines.push_back(text.substr(at, end + 1 - at));
+        at = end + 1;
     }
+    return lines;
+}
 
-    // The last reading, and the first few suspects.
-    std::string after_reading(const BenchVerdict& verdict) {
-        const JudgedReading& last = verdict.readings.back();
-        const Measurement& m = dictionary_.measurements[last.reading.measurement];
-        text_ = fmt::format("  {} ({} reads {}; good links {})\n",
-                            shown_sign(judgement_sign(last.judgement), colour_), m.measure,
-                            reading_words(dictionary_.meter, m, last.reading.value),
-                            band_words(dictionary_.meter, m, last.band));
-        if (last.wrong_sign) text_ += item("Right size, wrong sign: are the leads exchanged?");
-        constexpr std::size_t few = 3;
-        for (std::size_t k = 0; k < verdict.suspects.size() && k < few; ++k) {
-            text_ += fmt::format("  {:>5}  {}, {}\n", share_words(verdict.suspects[k].share),
-                                 verdict.suspects[k].text, suspect_reason(verdict, k));
-        }
-        return std::move(text_);
+// The likeliest alone: the page has them all.
+std::string hint(const FaultDictionary& dictionary, const SheetLine& line) {
+    if (line.hints.empty() || line.hints.front().suspects.empty()) return {};
+    const SheetHint& first = line.hints.front();
+    std::string words = fmt::format(
+        "{}: {}",
+        hint_range(dictionary.meter, dictionary.measurements[line.measurement], line.band, first),
+        suspect_text(dictionary, first.suspects.front()));
+    if (first.suspects.size() > 1) {
+        words += fmt::format(", or {} other{}", first.suspects.size() - 1,
+                             first.suspects.size() == 2 ? "" : "s");
     }
+    return fmt::format("       {}\n", words);
+}
 
-    std::string asking(const Measurement& m) {
-        const bool off = m.state == unpowered;
-        const LeadPoints leads = points_.of(m);
-        text_ = fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
-                            setting_words(answer_.link, m));
-        if (!leads.opened.empty()) {
-            text_ += item("with the power off: " + leads.opened +
-                          " The meter goes between; put its lead back into the socket for voltages "
-                          "afterwards.");
-        }
-        text_ += item("red lead: " + point_words(leads.red));
-        text_ += item("black lead: " + point_words(leads.black));
-        return std::move(text_);
-    }
-
-  private:
-    void heading(std::string_view title) {
-        text_ += fmt::format("\n{}\n", shown_heading(title, colour_));
-    }
-
-    void listed(std::string_view title, const std::vector<std::string>& lines) {
-        if (lines.empty()) return;
-        heading(title);
-        for (const auto& line : lines) text_ += item(line);
-    }
-
-    const Measurement& measurement(const SheetLine& line) const {
-        return dictionary_.measurements[line.measurement];
-    }
-
-    // One table, so that columns keep their places from section to section.
-    std::vector<std::string> rows() const {
-        Table table({true, false, false, false, true, false});
-        table.add({"", "measure", "red lead", "black lead", "nominal", "good links read"});
-        for (std::size_t k = 0; k < answer_.sheet.lines.size(); ++k) {
-            const SheetLine& line = answer_.sheet.lines[k];
-            const Measurement& m = measurement(line);
-            const LeadPoints leads = points_.of(m);
-            table.add({std::to_string(k + 1), m.measure, leads.red.name, leads.black.name,
-                       reading_words(dictionary_.meter, m, line.band.nominal),
-                       band_words(dictionary_.meter, m, line.band)});
-        }
-        std::vector<std::string> lines;
-        const std::string text = table.text();
-        for (std::size_t at = 0; at < text.size();) {
-            const std::size_t end = text.find('\n', at);
-            lines.push_back(text.substr(at, end + 1 - at));
-            at = end + 1;
-        }
-        return lines;
-    }
-
-    void sheet() {
-        const auto lines = rows();
-        text_ += "\n" + lines.front();
-        for (const auto& section : sheet_sections(answer_)) {
-            text_ += wrapped(fmt::format("({})", section.how),
-                             shown_heading(section.title, colour_) + " ", "  ");
-            for (const std::size_t k : section.lines) {
-                text_ += lines[k + 1];
-                hint(answer_.sheet.lines[k]);
-            }
+std::string sheet(const BenchAnswer& answer, const MeterPoints& points, bool colour) {
+    const auto lines = rows(answer, points);
+    std::string text = "\n" + lines.front();
+    for (const auto& section : sheet_sections(answer)) {
+        text += wrapped(fmt::format("({})", section.how),
+                        shown_heading(section.title, colour) + " ", "  ");
+        for (const std::size_t k : section.lines) {
+            text += lines[k + 1] + hint(answer.dictionary, answer.sheet.lines[k]);
         }
     }
+    return text;
+}
 
-    // The likeliest alone: the page has them all.
-    void hint(const SheetLine& line) {
-        if (line.hints.empty() || line.hints.front().suspects.empty()) return;
-        const SheetHint& first = line.hints.front();
-        std::string words = fmt::format(
-            "{}: {}", hint_range(dictionary_.meter, measurement(line), line.band, first),
-            suspect_text(dictionary_, first.suspects.front()));
-        if (first.suspects.size() > 1) {
-            words += fmt::format(", or {} other{}", first.suspects.size() - 1,
-                                 first.suspects.size() == 2 ? "" : "s");
-        }
-        text_ += fmt::format("       {}\n", words);
+// Each point once, in the order of the sheet.
+std::string where_leads_go(const BenchAnswer& answer, const MeterPoints& points, bool colour) {
+    Table table({false, false, false});
+    std::vector<std::string> told;
+    const auto add = [&](const MeterPoint& point) {
+        if (point.pins.empty() || std::ranges::find(told, point.name) != told.end()) return;
+        told.push_back(point.name);
+        table.add({point.name, point.pin_words(), point.hole_words()});
+    };
+    std::vector<std::string> opened;
+    for (const auto& line : answer.sheet.lines) {
+        const LeadPoints leads = points.of(answer.dictionary.measurements[line.measurement]);
+        add(leads.red);
+        add(leads.black);
+        const std::string told_of = leads.opened + " The meter goes between.";
+        const bool known = std::ranges::find(opened, told_of) != opened.end();
+        if (!leads.opened.empty() && !known) opened.push_back(told_of);
     }
+    return shown_section("Where the leads go", table.empty() ? "" : table.text(), colour) +
+           items(opened);
+}
 
-    // Each point once, in the order of the sheet.
-    void points() {
-        Table table({false, false, false});
-        std::vector<std::string> told;
-        const auto add = [&](const MeterPoint& point) {
-            if (point.pins.empty() || std::ranges::find(told, point.name) != told.end()) return;
-            told.push_back(point.name);
-            table.add({point.name, point.pin_words(), point.hole_words()});
-        };
-        std::vector<std::string> opened;
-        for (const auto& line : answer_.sheet.lines) {
-            const LeadPoints leads = points_.of(measurement(line));
-            add(leads.red);
-            add(leads.black);
-            const bool known = std::ranges::find(opened, leads.opened) != opened.end();
-            if (!leads.opened.empty() && !known) opened.push_back(leads.opened);
-        }
-        if (!table.empty()) {
-            heading("Where the leads go");
-            text_ += table.text();
-        }
-        for (const auto& line : opened) text_ += item(line + " The meter goes between.");
+std::string unseen(const BenchAnswer& answer) {
+    std::string text;
+    for (const std::size_t s : answer.sheet.unseen) {
+        text += item(suspect_text(answer.dictionary, s));
     }
+    return text;
+}
 
-    void unseen() {
-        std::vector<std::string> lines;
-        for (const std::size_t s : answer_.sheet.unseen) {
-            lines.push_back(suspect_text(dictionary_, s));
-        }
-        listed("What this sheet does not see", lines);
+std::string readings(const FaultDictionary& dictionary, const BenchVerdict& verdict, bool colour) {
+    if (verdict.readings.empty()) return {};
+    Table table({false, false, true, false, false});
+    table.add({"measure", "state", "reading", "good links read", "judgement"});
+    for (const auto& judged : verdict.readings) {
+        const Measurement& m = dictionary.measurements[judged.reading.measurement];
+        const std::string turned =
+            judged.wrong_sign ? ": right size, wrong sign; are the leads exchanged?" : "";
+        table.add({m.measure, m.state, reading_words(dictionary.meter, m, judged.reading.value),
+                   band_words(dictionary.meter, m, judged.band),
+                   shown_sign(judgement_sign(judged.judgement), colour) + turned});
     }
+    return table.text();
+}
 
-    void readings(const BenchVerdict& verdict) {
-        if (verdict.readings.empty()) return;
-        heading("Readings");
-        Table table({false, false, true, false, false});
-        table.add({"measure", "state", "reading", "good links read", "judgement"});
-        for (const auto& judged : verdict.readings) {
-            const Measurement& m = dictionary_.measurements[judged.reading.measurement];
-            const std::string turned =
-                judged.wrong_sign ? ": right size, wrong sign; are the leads exchanged?" : "";
-            table.add({m.measure, m.state,
-                       reading_words(dictionary_.meter, m, judged.reading.value),
-                       band_words(dictionary_.meter, m, judged.band),
-                       shown_sign(judgement_sign(judged.judgement), colour_) + turned});
-        }
-        text_ += table.text();
+std::string suspects(const BenchVerdict& verdict) {
+    if (verdict.suspects.empty()) return {};
+    Table table({true, false, false});
+    for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
+        table.add({share_words(verdict.suspects[k].share), verdict.suspects[k].text,
+                   suspect_reason(verdict, k)});
     }
+    table.add({share_words(verdict.unexplained), "something else", ""});
+    return table.text();
+}
 
-    void verdict(const BenchVerdict& verdict) {
-        readings(verdict);
-        heading("Verdict");
-        text_ += wrapped(verdict_sentence(verdict), "  ", "  ");
-        if (!verdict.suspects.empty()) {
-            heading("Suspects");
-            Table table({true, false, false});
-            for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
-                table.add({share_words(verdict.suspects[k].share), verdict.suspects[k].text,
-                           suspect_reason(verdict, k)});
-            }
-            table.add({share_words(verdict.unexplained), "something else", ""});
-            text_ += table.text();
-        }
-        if (verdict.next) text_ += "\n" + wrapped("Next: " + next_words(answer_) + ".", "", "  ");
+std::string point_words(const MeterPoint& point) {
+    std::string words = point.name;
+    for (const auto& more : {point.hole_words(), point.pin_words()}) {
+        if (!more.empty()) words += ", " + more;
     }
-
-    static std::string point_words(const MeterPoint& point) {
-        std::string words = point.name;
-        for (const auto& more : {point.hole_words(), point.pin_words()}) {
-            if (!more.empty()) words += ", " + more;
-        }
-        return words;
-    }
-
-    const BenchAnswer& answer_;
-    const FaultDictionary& dictionary_;
-    bool colour_;
-    MeterPoints points_;
-    std::string text_;
-};
+    return words;
+}
 
 }  // namespace
 
 std::string cautions_text(const BenchAnswer& answer, bool colour) {
-    return Summary(answer, colour).cautions();
+    return shown_section("Cautions", items(bench_cautions(answer)), colour);
 }
 
+// The last reading, and the first few suspects.
 std::string session_text(const BenchAnswer& answer, bool colour) {
-    return Summary(answer, colour).after_reading(*answer.verdict);
+    const FaultDictionary& dictionary = answer.dictionary;
+    const BenchVerdict& verdict = *answer.verdict;
+    const JudgedReading& last = verdict.readings.back();
+    const Measurement& m = dictionary.measurements[last.reading.measurement];
+    std::string text = fmt::format("  {} ({} reads {}; good links {})\n",
+                                   shown_sign(judgement_sign(last.judgement), colour), m.measure,
+                                   reading_words(dictionary.meter, m, last.reading.value),
+                                   band_words(dictionary.meter, m, last.band));
+    if (last.wrong_sign) text += item("Right size, wrong sign: are the leads exchanged?");
+    constexpr std::size_t few = 3;
+    for (std::size_t k = 0; k < verdict.suspects.size() && k < few; ++k) {
+        text += fmt::format("  {:>5}  {}, {}\n", share_words(verdict.suspects[k].share),
+                            verdict.suspects[k].text, suspect_reason(verdict, k));
+    }
+    return text;
 }
 
 std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
-    return Summary(answer, false).asking(answer.dictionary.measurements[measurement]);
+    const Measurement& m = answer.dictionary.measurements[measurement];
+    const bool off = m.state == unpowered;
+    const LeadPoints leads = MeterPoints(answer.link, answer.holes).of(m);
+    std::string text =
+        fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
+                    setting_words(answer.link, m));
+    if (!leads.opened.empty()) {
+        text += item("with the power off: " + leads.opened +
+                     " The meter goes between; put its lead back into the socket for voltages "
+                     "afterwards.");
+    }
+    return text + item("red lead: " + point_words(leads.red)) +
+           item("black lead: " + point_words(leads.black));
 }
 
 std::string bench_text(const BenchAnswer& answer, bool colour) {
-    return Summary(answer, colour).write();
+    const auto section = [&](std::string_view title, const std::string& text) {
+        return shown_section(title, text, colour);
+    };
+    const std::string title = shown_title(answer.link);
+    if (const auto& verdict = answer.verdict) {
+        return fmt::format("{}: {}\n", title,
+                           shown_sign(link_verdict_sign(verdict->verdict), colour)) +
+               section("Readings", readings(answer.dictionary, *verdict, colour)) +
+               section("Verdict", wrapped(verdict_sentence(*verdict), "  ", "  ")) +
+               section("Suspects", suspects(*verdict)) +
+               (verdict->next ? "\n" + wrapped("Next: " + next_words(answer) + ".", "", "  ")
+                              : "") +
+               section("As measured", items(answer.built));
+    }
+    const MeterPoints points(answer.link, answer.holes);
+    return title + ": test sheet\n" + cautions_text(answer, colour) +
+           sheet(answer, points, colour) + where_leads_go(answer, points, colour) +
+           section("Look at as well", items(answer.sheet.checks)) +
+           section("What this sheet does not see", unseen(answer)) +
+           section("What the bands hold for", items(band_conditions(answer)));
 }
 
 }  // namespace gapwright

@@ -22,114 +22,89 @@ namespace {
 constexpr int rows_beside = 2;  // of a step's holes that its picture shows
 constexpr int fewest_rows = 6;
 
-class Pictures {
-  public:
-    explicit Pictures(const BuildAnswer& answer)
-        : answer_(answer),
-          wiring_(answer.sheet.wiring),
-          plan_(answer.sheet.plan),
-          kind_(board_kind_word(plan_.board.kind)) {}
-
-    BuildPictures run() {
-        plan(false);
-        if (plan_.board.kind != BoardKind::solderless) plan(true);
-        if (!answer_.proof.states.empty()) {
-            result_.schematic.push_back(
-                {kind_ + "-schematic",
-                 fmt::format("Schematic, state {}", answer_.proof.states[0].name),
-                 draw_schematic(schematic_view(answer_.link, answer_.proof, 0))});
-        }
-        resistors();
-        steps();
-        return std::move(result_);
-    }
-
-  private:
-    void plan(bool below) {
-        BoardView view{.title = fmt::format("{}: {} board from {}", answer_.link.title, kind_,
-                                            below ? "below" : "above"),
-                       .description =
-                           "Board plan: input side and output side, the gap hatched "
-                           "between them",
-                       .from_below = below};
-        result_.plans.push_back(
-            {fmt::format("{}-plan{}", kind_, below ? "-below" : ""),
-             !below ? "From above"
-             : plan_.board.kind == BoardKind::strip
-                 ? "From below, turned over left to right: where to cut and to solder"
-                 : "From below, turned over left to right: wires, and where to solder",
-             board_picture(wiring_, plan_, view)});
-    }
-
-    void resistors() {
-        for (const auto& item : answer_.parts.items) {
-            if (!item.look.bands) continue;
-            const std::string names = fmt::format("{}", fmt::join(item.designators, ", "));
-            result_.resistors.push_back(
-                {fmt::format("{}-bands-{}", kind_, item.designators[0]),
-                 fmt::format("{}: {}", names, item.look.text),
-                 draw_banded_resistor({names, item.look.text, *item.look.bands})});
-        }
-    }
-
-    void steps() {
-        BoardView there;  // what the steps so far have put in
-        there.parts.assign(wiring_.parts.size(), Shown::absent);
-        there.wires.assign(plan_.wires.size(), Shown::absent);
-        there.cuts = Shown::absent;
-        for (const auto& step : answer_.sheet.steps) {
-            auto& pictures = result_.steps.emplace_back();
-            const std::size_t number = result_.steps.size();
-            const bool puts_in = !step.is_check && (!step.parts.empty() || !step.wires.empty());
-            if (puts_in || (step.cuts && !step.is_check)) {
-                pictures.push_back({fmt::format("{}-step-{:02}", kind_, number),
-                                    fmt::format("Step {}: {}", number, step.title),
-                                    board_picture(wiring_, plan_, view_of(step, there))});
-            }
-            if (!puts_in && !step.cuts) continue;
-            for (const std::size_t k : step.parts) there.parts[k] = Shown::faint;
-            for (const std::size_t k : step.wires) there.wires[k] = Shown::faint;
-            if (step.cuts) there.cuts = Shown::faint;
-        }
-    }
-
-    BoardView view_of(const BuildStep& step, const BoardView& there) const {
-        BoardView view = there;
-        view.title = step.title;
-        view.description = "The board while this step is done: what is put in stands out";
-        view.from_below = step.from_below;
-        if (step.cuts) {
-            view.cuts = Shown::now;
-            return view;
-        }
-        for (const std::size_t k : step.parts) view.parts[k] = Shown::now;
-        for (const std::size_t k : step.wires) view.wires[k] = Shown::now;
-        int first = plan_.board.rows;
-        int last = 0;
-        const auto take = [&](Hole hole) {
-            first = std::min(first, hole.row);
-            last = std::max(last, hole.row);
-        };
-        if (plan_.board.kind != BoardKind::solderless) return view;  // small enough to show whole
-        for (const std::size_t k : step.parts) std::ranges::for_each(plan_.holes[k], take);
-        for (const std::size_t k : step.wires) {
-            take(plan_.wires[k].from);
-            take(plan_.wires[k].to);
-        }
-        first = std::max(0, first - rows_beside);
-        last =
-            std::min(plan_.board.rows - 1, std::max(last + rows_beside, first + fewest_rows - 1));
-        view.first_row = first;
-        view.last_row = last;
+// The board while a step is done, `there` being what the steps before have put in.
+BoardView view_of(const Plan& plan, const BuildStep& step, const BoardView& there) {
+    BoardView view = there;
+    view.title = step.title;
+    view.description = "The board while this step is done: what is put in stands out";
+    view.from_below = step.from_below;
+    if (step.cuts) {
+        view.cuts = Shown::now;
         return view;
     }
+    for (const std::size_t k : step.parts) view.parts[k] = Shown::now;
+    for (const std::size_t k : step.wires) view.wires[k] = Shown::now;
+    int first = plan.board.rows;
+    int last = 0;
+    const auto take = [&](Hole hole) {
+        first = std::min(first, hole.row);
+        last = std::max(last, hole.row);
+    };
+    if (plan.board.kind != BoardKind::solderless) return view;  // small enough to show whole
+    for (const std::size_t k : step.parts) std::ranges::for_each(plan.holes[k], take);
+    for (const std::size_t k : step.wires) {
+        take(plan.wires[k].from);
+        take(plan.wires[k].to);
+    }
+    first = std::max(0, first - rows_beside);
+    last = std::min(plan.board.rows - 1, std::max(last + rows_beside, first + fewest_rows - 1));
+    view.first_row = first;
+    view.last_row = last;
+    return view;
+}
 
-    const BuildAnswer& answer_;
-    const Wiring& wiring_;
-    const Plan& plan_;
-    std::string kind_;
-    BuildPictures result_;
-};
+NamedPicture plan_picture(const BuildAnswer& answer, const std::string& kind, bool below) {
+    const Plan& plan = answer.sheet.plan;
+    const BoardView view{.title = fmt::format("{}: {} board from {}", answer.link.title, kind,
+                                              below ? "below" : "above"),
+                         .description =
+                             "Board plan: input side and output side, the gap hatched "
+                             "between them",
+                         .from_below = below};
+    return {fmt::format("{}-plan{}", kind, below ? "-below" : ""),
+            !below ? "From above"
+            : plan.board.kind == BoardKind::strip
+                ? "From below, turned over left to right: where to cut and to solder"
+                : "From below, turned over left to right: wires, and where to solder",
+            board_picture(answer.sheet.wiring, plan, view)};
+}
+
+std::vector<NamedPicture> resistor_pictures(const PartsToPull& parts, const std::string& kind) {
+    std::vector<NamedPicture> pictures;
+    for (const auto& item : parts.items) {
+        if (!item.look.bands) continue;
+        const std::string names = fmt::format("{}", fmt::join(item.designators, ", "));
+        pictures.push_back({fmt::format("{}-bands-{}", kind, item.designators[0]),
+                            fmt::format("{}: {}", names, item.look.text),
+                            draw_banded_resistor({names, item.look.text, *item.look.bands})});
+    }
+    return pictures;
+}
+
+// By step: one, or none.
+std::vector<std::vector<NamedPicture>> step_pictures(const BuildSheet& sheet,
+                                                     const std::string& kind) {
+    BoardView there;  // what the steps so far have put in
+    there.parts.assign(sheet.wiring.parts.size(), Shown::absent);
+    there.wires.assign(sheet.plan.wires.size(), Shown::absent);
+    there.cuts = Shown::absent;
+    std::vector<std::vector<NamedPicture>> all;
+    for (const auto& step : sheet.steps) {
+        auto& pictures = all.emplace_back();
+        const bool puts_in = !step.is_check && (!step.parts.empty() || !step.wires.empty());
+        if (puts_in || (step.cuts && !step.is_check)) {
+            pictures.push_back(
+                {fmt::format("{}-step-{:02}", kind, all.size()),
+                 fmt::format("Step {}: {}", all.size(), step.title),
+                 board_picture(sheet.wiring, sheet.plan, view_of(sheet.plan, step, there))});
+        }
+        if (!puts_in && !step.cuts) continue;
+        for (const std::size_t k : step.parts) there.parts[k] = Shown::faint;
+        for (const std::size_t k : step.wires) there.wires[k] = Shown::faint;
+        if (step.cuts) there.cuts = Shown::faint;
+    }
+    return all;
+}
 
 }  // namespace
 
@@ -145,7 +120,19 @@ std::vector<const NamedPicture*> BuildPictures::all() const {
 }
 
 BuildPictures build_pictures(const BuildAnswer& answer) {
-    return Pictures(answer).run();
+    const BoardKind board = answer.sheet.plan.board.kind;
+    const std::string kind(board_kind_word(board));
+    BuildPictures pictures{.plans = {plan_picture(answer, kind, false)},
+                           .schematic = {},
+                           .resistors = resistor_pictures(answer.parts, kind),
+                           .steps = step_pictures(answer.sheet, kind)};
+    if (board != BoardKind::solderless) pictures.plans.push_back(plan_picture(answer, kind, true));
+    if (!answer.proof.states.empty()) {
+        pictures.schematic.push_back(
+            {kind + "-schematic", fmt::format("Schematic, state {}", answer.proof.states[0].name),
+             draw_schematic(schematic_view(answer.link, answer.proof, 0))});
+    }
+    return pictures;
 }
 
 }  // namespace gapwright

@@ -98,8 +98,8 @@ std::string finding_line(const CardFinding& finding, bool colour) {
 
 // Data sheets state what flows from collector to emitter, cards what the light's place leaks.
 std::string_view remark(Kind kind, const KeyRule& key) {
-    const bool receiver = kind == Kind::coupler || kind == Kind::phototransistor;
-    return receiver && key.key == Key::dark_current ? ", before the receiver's gain" : "";
+    const bool amplified = find_key(kind_rule(kind), Key::gain) != nullptr;
+    return amplified && key.key == Key::dark_current ? ", before the receiver's gain" : "";
 }
 
 // How far the points lie off the curves.

@@ -49,6 +49,13 @@ std::string figure_words(const KeyRule& rule, const Figure& figure) {
     return text;
 }
 
+std::string key_example(const KeyRule& rule) {
+    if (rule.form == Form::choice || rule.form == Form::description) return "";
+    std::string quantity(dimension_first_example(rule.dimension));
+    if (rule.form != Form::quantity_at || rule.conditions.empty()) return quantity;
+    return fmt::format("{} at {}", quantity, dimension_first_example(rule.conditions.front()));
+}
+
 double json_value(Dimension dimension, double value) {
     return dimension == Dimension::temperature ? value - zero_celsius : value;
 }

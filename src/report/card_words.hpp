@@ -15,6 +15,9 @@ std::string key_value(const KeyRule& rule, double value, int digits = 4);
 // A figure as people read it: "1.2 V (1.1 … 1.35 V) at 20 mA".
 std::string figure_words(const KeyRule& rule, const Figure& figure);
 
+// What somebody could type for a key: "1.2 V at 10 mA"; empty for words and cards.
+std::string key_example(const KeyRule& rule);
+
 // A JSON object's value of a temperature is in °C, all else SI.
 double json_value(Dimension dimension, double value);
 

@@ -57,216 +57,202 @@ std::string limit_text(const Limit& limit) {
                        bound_text(limit));
 }
 
-class DesignWriter {
-  public:
-    DesignWriter(const Design& design, const TextStyle& style) : design_(design), style_(style) {}
+template <class... Parts>
+std::string line(fmt::format_string<Parts...> form, Parts&&... parts) {
+    return fmt::format(form, std::forward<Parts>(parts)...) + "\n";
+}
 
-    std::string write() {
-        head();
-        for (std::size_t k = 0; k < design_.answers.size(); ++k) answer(k);
-        if (style_.steps) steps();
-        gaps();
-        not_looked_at();
-        return std::move(text_);
-    }
+std::string how_many_hold(const Design& design) {
+    const auto standing = [&](Verdict verdict) {
+        return static_cast<std::size_t>(std::ranges::count(
+            design.answers, verdict, [](const Answer& a) { return a.proof->verdict; }));
+    };
+    const std::size_t thin = standing(Verdict::thin);
+    const std::size_t hold = standing(Verdict::kept) + thin;
+    if (hold == 0) return "no answer holds";
+    std::string text = counted(hold, "answer holds", "answers hold");
+    if (thin == 0) return text;
+    return text + (hold == 1 ? ", but thin" : fmt::format(", {} of them thin", thin));
+}
 
-  private:
-    void heading(std::string_view title) {
-        text_ += "\n" + shown_heading(title, style_.colour) + "\n";
+std::string head(const Design& design) {
+    std::string text = design.title.empty() ? "Design" : in_one_line(design.title);
+    text += ": " + how_many_hold(design);
+    if (!design.stock.empty()) text += "; values from " + in_one_line(design.stock);
+    if (design.drafts > 0) {
+        text += "; " + counted(design.drafts, "draft", "drafts") + " looked at";
     }
-    template <class... Parts>
-    void line(fmt::format_string<Parts...> form, Parts&&... parts) {
-        text_ += fmt::format(form, std::forward<Parts>(parts)...) + "\n";
+    text += "\n";
+    if (design.stopped) text += "  stopped before the end: the best so far\n";
+    if (!design.skipped.empty()) {
+        text += line("  {} of the drawer skipped", counted(design.skipped.size(), "row", "rows"));
     }
+    if (design.answers.empty()) text += "  no set of values has an operating point\n";
+    return text;
+}
 
-    std::string how_many_hold() const {
-        const auto standing = [&](Verdict verdict) {
-            return static_cast<std::size_t>(std::ranges::count(
-                design_.answers, verdict, [](const Answer& a) { return a.proof->verdict; }));
-        };
-        const std::size_t thin = standing(Verdict::thin);
-        const std::size_t hold = standing(Verdict::kept) + thin;
-        if (hold == 0) return "no answer holds";
-        std::string text = counted(hold, "answer holds", "answers hold");
-        if (thin == 0) return text;
-        return text + (hold == 1 ? ", but thin" : fmt::format(", {} of them thin", thin));
+std::string characters(const Answer& a) {
+    std::string text;
+    for (const Character c : a.characters) {
+        text += text.empty() ? "" : ", ";
+        text += character_name(c);
     }
+    return text;
+}
 
-    void head() {
-        std::string first = design_.title.empty() ? "Design" : in_one_line(design_.title);
-        first += ": " + how_many_hold();
-        if (!design_.stock.empty()) first += "; values from " + in_one_line(design_.stock);
-        if (design_.drafts > 0) {
-            first += "; " + counted(design_.drafts, "draft", "drafts") + " looked at";
-        }
-        line("{}", first);
-        if (design_.stopped) line("  stopped before the end: the best so far");
-        if (!design_.skipped.empty()) {
-            line("  {} of the drawer skipped", counted(design_.skipped.size(), "row", "rows"));
-        }
-        if (design_.answers.empty()) line("  no set of values has an operating point");
+std::string answer_title(const Answer& a, std::size_t number) {
+    if (a.proof->verdict == Verdict::broken) return "Nearest miss";
+    return fmt::format("{}  {}", number, a.characters.empty() ? "as chosen" : characters(a));
+}
+
+std::string relaxation(const Link& link, const Limit& limit) {
+    const double asked = asked_reserve(link, limit);
+    const auto bound = relaxed_bound(limit, asked);
+    if (!bound) return "no bound would do with the asked reserve";
+    const bool at_least = limit.sense == Sense::at_least;
+    const double rounded = at_least ? rounded_down(*bound) : rounded_up(*bound);
+    return fmt::format(
+        "would hold if at {} {} were {}, with the asked reserve of {}", at_least ? "least" : "most",
+        limit.dimension == Dimension::ratio ? percent(rounded, 3)
+                                            : engineering_short(rounded, limit.dimension, 3),
+        at_least ? "enough" : "allowed", percent(asked));
+}
+
+std::string broken(const Answer& a) {
+    if (a.broken.empty()) return {};
+    std::string text = "  what does not hold\n";
+    for (const auto& limit : a.broken) {
+        text += line("    {} {} in state {}: reaches {}; {}", limit.subject, bound_text(limit),
+                     limit.state, limit_figure(limit, limit.value), relaxation(a.link, limit));
     }
+    return text;
+}
 
-    void answer(std::size_t number) {
-        const Answer& a = design_.answers[number];
-        const bool miss = a.proof->verdict == Verdict::broken;
-        std::string title = miss ? "Nearest miss" : fmt::format("{}  ", number + 1);
-        if (!miss) title += a.characters.empty() ? "as chosen" : characters(a);
-        heading(title);
-        if (a.draft) line("  {} · {} · {}", a.draft->input, a.draft->gap, a.draft->output);
-        line("  {}, least reserve {}, asked {}", shown_verdict(a.proof->verdict, style_.colour),
-             reserve_text(a.limit), percent(asked_reserve(a.link, a.limit)));
-        line("    {}", limit_text(a.limit));
-        if (!a.limit.where.empty()) line("    worst at {}", case_text(a.limit.where));
-        line("  {}; {} from all supplies, nominal, in the state that takes most",
-             counted(a.parts, "part", "parts"), engineering(a.current, Dimension::current));
-        broken(a);
-        unknown(a);
-        paths(a.link);
-        values(a);
-        helps(a);
-    }
+std::string unknown(const Answer& a) {
+    const auto sentences = what_would_settle(*a.proof);
+    if (sentences.empty()) return {};
+    std::string text = "  unknown, and what would settle it\n";
+    for (const auto& sentence : sentences) text += line("    {}", sentence);
+    return text;
+}
 
-    static std::string characters(const Answer& a) {
-        std::string text;
-        for (const Character c : a.characters) {
-            text += text.empty() ? "" : ", ";
-            text += character_name(c);
-        }
-        return text;
-    }
-
-    void broken(const Answer& a) {
-        if (a.broken.empty()) return;
-        line("  what does not hold");
-        for (const auto& limit : a.broken) {
-            line("    {} {} in state {}: reaches {}; {}", limit.subject, bound_text(limit),
-                 limit.state, limit_figure(limit, limit.value), relaxation(a.link, limit));
-        }
-    }
-
-    void unknown(const Answer& a) {
-        const auto sentences = what_would_settle(*a.proof);
-        if (sentences.empty()) return;
-        line("  unknown, and what would settle it");
-        for (const auto& sentence : sentences) line("    {}", sentence);
-    }
-
-    static std::string relaxation(const Link& link, const Limit& limit) {
-        const double asked = asked_reserve(link, limit);
-        const auto bound = relaxed_bound(limit, asked);
-        if (!bound) return "no bound would do with the asked reserve";
-        const bool at_least = limit.sense == Sense::at_least;
-        const double rounded = at_least ? rounded_down(*bound) : rounded_up(*bound);
-        return fmt::format("would hold if at {} {} were {}, with the asked reserve of {}",
-                           at_least ? "least" : "most",
-                           limit.dimension == Dimension::ratio
-                               ? percent(rounded, 3)
-                               : engineering_short(rounded, limit.dimension, 3),
-                           at_least ? "enough" : "allowed", percent(asked));
-    }
-
-    void paths(const Link& link) {
-        Table table({false, false});
-        for (const Side side : {Side::input, Side::output}) {
-            std::string name(side_name(side));
-            for (const auto& path : paths_text(link.side(side))) {
-                table.add({std::exchange(name, ""), path});
-            }
-        }
-        text_ += table.text();
-    }
-
-    void values(const Answer& a) {
-        if (a.values.empty()) return;
-        line("  chosen values");
-        const bool windows = std::ranges::any_of(
-            a.values, [](const ChosenValue& v) { return v.window.has_value(); });
-        Table table({false, false, false, false, true, false, false}, "   ");
-        table.add({"part", "value", "made of", "ideal", "", windows ? "where all holds" : "", ""});
-        for (const auto& v : a.values) {
-            Table::Row row = {v.part, spread_text(v.value),
-                              v.joint == Joint::single ? "one part" : v.text, ohms(v.ideal)};
-            if (v.window) {
-                row.push_back(ohms(v.window->lowest));
-                row.push_back(value_bar(*v.window, v.value.nominal));
-                row.push_back(ohms(v.window->highest));
-            }
-            table.add(std::move(row));
-        }
-        text_ += table.text();
-        for (const auto& v : a.values) {
-            if (v.window) line("    {} {}", v.part, window_text(*v.window));
-        }
-        line("  {}", optimum_text(a, design_.stopped));
-    }
-
-    void helps(const Answer& a) {
-        if (a.helps.empty()) return;
-        line("  what would help");
-        Table table({false, false}, "   ");
-        for (const auto& help : a.helps) {
-            table.add({help.change, "least reserve " + reserve_text(help.reserve)});
-        }
-        text_ += table.text();
-    }
-
-    // Of all answers where they are few, else of the first.
-    void steps() {
-        constexpr std::size_t few = 2;
-        const std::size_t told = design_.answers.size() <= few ? design_.answers.size() : 1;
-        for (std::size_t k = 0; k < told; ++k) {
-            const Answer& a = design_.answers[k];
-            if (a.values.empty()) continue;
-            heading(a.proof->verdict == Verdict::broken
-                        ? "Worked steps of the nearest miss"
-                        : fmt::format("Worked steps of answer {}", k + 1));
-            for (const auto& value : a.values) steps_of(value);
+std::string paths(const Link& link) {
+    Table table({false, false});
+    for (const Side side : {Side::input, Side::output}) {
+        std::string name(side_name(side));
+        for (const auto& path : paths_text(link.side(side))) {
+            table.add({std::exchange(name, ""), path});
         }
     }
+    return table.text();
+}
 
-    void steps_of(const ChosenValue& v) {
-        line("  {} = {}{}", v.part, ohms(v.value.nominal),
-             v.joint == Joint::single ? "" : fmt::format(", made of {}", v.text));
-        for (const auto& why : v.why) line("    {}", why);
-        if (v.around.empty()) return;
-        line("    candidates, the other values as chosen");
-        Table table({false, false, true, false, false}, "    ");
-        table.add({"", "", "reserve", "limited by", ""});
-        for (const auto& c : v.around) {
-            table.add({c.taken ? "▸" : "", c.text, reserve_text(c.reserve), c.limited_by,
-                       c.taken ? "taken" : ""});
+std::string values(const Answer& a, bool stopped) {
+    if (a.values.empty()) return {};
+    const bool windows =
+        std::ranges::any_of(a.values, [](const ChosenValue& v) { return v.window.has_value(); });
+    Table table({false, false, false, false, true, false, false}, "   ");
+    table.add({"part", "value", "made of", "ideal", "", windows ? "where all holds" : "", ""});
+    for (const auto& v : a.values) {
+        Table::Row row = {v.part, spread_text(v.value),
+                          v.joint == Joint::single ? "one part" : v.text, ohms(v.ideal)};
+        if (v.window) {
+            row.push_back(ohms(v.window->lowest));
+            row.push_back(value_bar(*v.window, v.value.nominal));
+            row.push_back(ohms(v.window->highest));
         }
-        text_ += table.text();
+        table.add(std::move(row));
     }
-
-    void gaps() {
-        if (design_.gaps.empty()) return;
-        heading("Gaps compared, each with its best draft at a first look, single values");
-        Table table({false, false, true, false});
-        table.add({"gap", "kind", "least reserve", "limited by"});
-        for (const auto& gap : design_.gaps) {
-            table.add({gap.gap, gap.kind, gap.reserve ? reserve_text(*gap.reserve) : "",
-                       gap.reserve ? gap.limited_by : "ruled out: " + gap.ruled_out});
-        }
-        text_ += table.text();
+    std::string text = "  chosen values\n" + table.text();
+    for (const auto& v : a.values) {
+        if (v.window) text += line("    {} {}", v.part, window_text(*v.window));
     }
+    return text + line("  {}", optimum_text(a, stopped));
+}
 
-    void not_looked_at() {
-        if (design_.not_looked_at.empty()) return;
-        heading("Not looked at");
-        for (const auto& one : design_.not_looked_at) line("  {}: {}", one.what, one.reason);
+std::string helps(const Answer& a) {
+    if (a.helps.empty()) return {};
+    Table table({false, false}, "   ");
+    for (const auto& help : a.helps) {
+        table.add({help.change, "least reserve " + reserve_text(help.reserve)});
     }
+    return "  what would help\n" + table.text();
+}
 
-    const Design& design_;
-    const TextStyle& style_;
-    std::string text_;
-};
+std::string answer_text(const Answer& a, bool stopped, bool colour) {
+    std::string text;
+    if (a.draft) text += line("  {} · {} · {}", a.draft->input, a.draft->gap, a.draft->output);
+    text += line("  {}, least reserve {}, asked {}", shown_verdict(a.proof->verdict, colour),
+                 reserve_text(a.limit), percent(asked_reserve(a.link, a.limit)));
+    text += line("    {}", limit_text(a.limit));
+    if (!a.limit.where.empty()) text += line("    worst at {}", case_text(a.limit.where));
+    text += line("  {}; {} from all supplies, nominal, in the state that takes most",
+                 counted(a.parts, "part", "parts"), engineering(a.current, Dimension::current));
+    return text + broken(a) + unknown(a) + paths(a.link) + values(a, stopped) + helps(a);
+}
+
+std::string steps_of(const ChosenValue& v) {
+    std::string text = line("  {} = {}{}", v.part, ohms(v.value.nominal),
+                            v.joint == Joint::single ? "" : fmt::format(", made of {}", v.text));
+    for (const auto& why : v.why) text += line("    {}", why);
+    if (v.around.empty()) return text;
+    Table table({false, false, true, false, false}, "    ");
+    table.add({"", "", "reserve", "limited by", ""});
+    for (const auto& c : v.around) {
+        table.add({c.taken ? "▸" : "", c.text, reserve_text(c.reserve), c.limited_by,
+                   c.taken ? "taken" : ""});
+    }
+    return text + "    candidates, the other values as chosen\n" + table.text();
+}
+
+// Of all answers where they are few, else of the first.
+std::string steps(const Design& design, bool colour) {
+    constexpr std::size_t few = 2;
+    const std::size_t told = design.answers.size() <= few ? design.answers.size() : 1;
+    std::string text;
+    for (std::size_t k = 0; k < told; ++k) {
+        const Answer& a = design.answers[k];
+        std::string of_values;
+        for (const auto& value : a.values) of_values += steps_of(value);
+        text += shown_section(a.proof->verdict == Verdict::broken
+                                  ? "Worked steps of the nearest miss"
+                                  : fmt::format("Worked steps of answer {}", k + 1),
+                              of_values, colour);
+    }
+    return text;
+}
+
+std::string gaps(const Design& design) {
+    if (design.gaps.empty()) return {};
+    Table table({false, false, true, false});
+    table.add({"gap", "kind", "least reserve", "limited by"});
+    for (const auto& gap : design.gaps) {
+        table.add({gap.gap, gap.kind, gap.reserve ? reserve_text(*gap.reserve) : "",
+                   gap.reserve ? gap.limited_by : "ruled out: " + gap.ruled_out});
+    }
+    return table.text();
+}
+
+std::string not_looked_at(const Design& design) {
+    std::string text;
+    for (const auto& one : design.not_looked_at) text += line("  {}: {}", one.what, one.reason);
+    return text;
+}
 
 }  // namespace
 
 std::string design_text(const Design& design, const TextStyle& style) {
-    return DesignWriter(design, style).write();
+    std::string text = head(design);
+    for (std::size_t k = 0; k < design.answers.size(); ++k) {
+        const Answer& answer = design.answers[k];
+        text += shown_section(answer_title(answer, k + 1),
+                              answer_text(answer, design.stopped, style.colour), style.colour);
+    }
+    if (style.steps) text += steps(design, style.colour);
+    return text +
+           shown_section("Gaps compared, each with its best draft at a first look, single values",
+                         gaps(design), style.colour) +
+           shown_section("Not looked at", not_looked_at(design), style.colour);
 }
 
 }  // namespace gapwright

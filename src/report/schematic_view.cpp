@@ -11,6 +11,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "draw/schematic.hpp"
 #include "draw/symbols.hpp"
@@ -22,6 +23,16 @@
 
 namespace gapwright {
 namespace {
+
+Symbol receiver_symbol(Receiver receiver) {
+    switch (receiver) {
+        case Receiver::phototransistor:
+            return Symbol::phototransistor;
+        case Receiver::light_dependent_resistor:
+            break;
+    }
+    return Symbol::light_dependent_resistor;
+}
 
 Symbol symbol_of(const Part& part, Side side) {
     const Description& d = part.description;
@@ -51,14 +62,16 @@ Symbol symbol_of(const Part& part, Side side) {
         case Kind::logic_input:
             return Symbol::logic_input;
         case Kind::coupler:
-            return side == Side::input ? Symbol::led : Symbol::phototransistor;
         case Kind::pair:
             if (side == Side::input) return Symbol::led;
-            return d.receiver->kind == Kind::phototransistor ? Symbol::phototransistor
-                                                             : Symbol::light_dependent_resistor;
-        default:
-            return Symbol::load;
+            return receiver_symbol(receiver_of(d));
+        case Kind::load:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
     }
+    return Symbol::load;
 }
 
 std::string with_tolerance(const Spread& s, Dimension dimension) {
@@ -202,7 +215,17 @@ std::string part_value(const Part& part) {
         case Kind::pair:
             return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
                                             : d.receiver->card;
-        default:
+        case Kind::contact:
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::logic_input:
+        case Kind::coupler:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
             break;
     }
     if (!d.card.empty()) return d.card;

@@ -65,78 +65,45 @@ std::string settings_of(const Link& link, const State& state) {
     return words.empty() ? "nothing is set" : fmt::format("{}", fmt::join(words, ", "));
 }
 
-class UnchosenWriter {
-  public:
-    UnchosenWriter(const Link& link, const std::vector<NamedPicture>& schematics,
-                   std::string_view source)
-        : link_(link), schematics_(schematics), source_(source) {}
-
-    std::string write() {
-        html_.head(report_title(link_) + ": not judged");
-        title_block();
-        how_to_choose();
-        put_cautions(html_, stated_cautions(link_));
-        html_.section("Schematic", schematics_);
-        states();
-        promises();
-        put_parts(html_, link_);
-        put_assumptions(html_, link_, {});
-        put_link_file(html_, source_);
-        return html_.finish();
+void how_to_choose(HtmlWriter& html, const Link& link) {
+    html.put("<section>\n<h2>Still to be chosen</h2>\n");
+    html.put(fmt::format(
+        "<p>{}: from {}. This finds what keeps every promise and rating with the greatest "
+        "reserve, and writes it into a file of its own:</p>\n<pre tabindex=\"0\">{}</pre>\n",
+        HtmlWriter::text(open_names(link)), HtmlWriter::text(stock_name(link.stock)),
+        HtmlWriter::text(choose_command(std::filesystem::path(link.file).filename().string()))));
+    html.put(
+        "<p>Or write a value of your own in place of \"choose\", for example value = \"4.7 kΩ "
+        "± 5 %\".</p>\n");
+    if (link.promises.empty()) {
+        html.put(
+            "<p>The link promises nothing yet: values are chosen by what is promised, so state "
+            "that first.</p>\n");
     }
+    html.put("</section>\n");
+}
 
-  private:
-    void title_block() {
-        begin_title_block(html_, link_, {"unknown", "not judged", unchosen_sentence(link_)});
-        html_.put("</dl>\n</header>\n");
+void states(HtmlWriter& html, const Link& link) {
+    html.put("<section>\n<h2>States</h2>\n");
+    html.table_head({"State", "Contacts and logic outputs"}, "States");
+    for (const State& state : link.states) {
+        html.table_row({state.name, settings_of(link, state)});
     }
+    html.table_end();
+    html.put("</section>\n");
+}
 
-    void how_to_choose() {
-        html_.put("<section>\n<h2>Still to be chosen</h2>\n");
-        html_.put(fmt::format(
-            "<p>{}: from {}. This finds what keeps every promise and rating with the greatest "
-            "reserve, and writes it into a file of its own:</p>\n<pre tabindex=\"0\">{}</pre>\n",
-            HtmlWriter::text(open_names(link_)), HtmlWriter::text(stock_name(link_.stock)),
-            HtmlWriter::text(
-                choose_command(std::filesystem::path(link_.file).filename().string()))));
-        html_.put(
-            "<p>Or write a value of your own in place of \"choose\", for example value = \"4.7 kΩ "
-            "± 5 %\".</p>\n");
-        if (link_.promises.empty()) {
-            html_.put(
-                "<p>The link promises nothing yet: values are chosen by what is promised, so state "
-                "that first.</p>\n");
-        }
-        html_.put("</section>\n");
+void promises(HtmlWriter& html, const Link& link) {
+    if (link.promises.empty()) return;
+    html.put("<section>\n<h2>Promises</h2>\n");
+    html.table_head({"State", "Quantity", "Bound", "Verdict"}, "Promises");
+    for (const Promise& promise : link.promises) {
+        const auto stated = stated_promise(link, promise);
+        html.table_row({stated.state, stated.quantity, promise_bounds(stated), "not judged"});
     }
-
-    void states() {
-        html_.put("<section>\n<h2>States</h2>\n");
-        html_.table_head({"State", "Contacts and logic outputs"}, "States");
-        for (const State& state : link_.states) {
-            html_.table_row({state.name, settings_of(link_, state)});
-        }
-        html_.table_end();
-        html_.put("</section>\n");
-    }
-
-    void promises() {
-        if (link_.promises.empty()) return;
-        html_.put("<section>\n<h2>Promises</h2>\n");
-        html_.table_head({"State", "Quantity", "Bound", "Verdict"}, "Promises");
-        for (const Promise& promise : link_.promises) {
-            const auto stated = stated_promise(link_, promise);
-            html_.table_row({stated.state, stated.quantity, promise_bounds(stated), "not judged"});
-        }
-        html_.table_end();
-        html_.put("</section>\n");
-    }
-
-    const Link& link_;
-    const std::vector<NamedPicture>& schematics_;
-    std::string_view source_;
-    HtmlWriter html_;
-};
+    html.table_end();
+    html.put("</section>\n");
+}
 
 }  // namespace
 
@@ -166,7 +133,19 @@ std::vector<NamedPicture> unchosen_schematics(const Link& link) {
 
 std::string unchosen_html(const Link& link, const std::vector<NamedPicture>& schematics,
                           std::string_view source) {
-    return UnchosenWriter(link, schematics, source).write();
+    HtmlWriter html;
+    html.head(report_title(link) + ": not judged");
+    begin_title_block(html, link, {"unknown", "not judged", unchosen_sentence(link)});
+    html.put("</dl>\n</header>\n");
+    how_to_choose(html, link);
+    put_cautions(html, stated_cautions(link));
+    html.section("Schematic", schematics);
+    states(html, link);
+    promises(html, link);
+    put_parts(html, link);
+    put_assumptions(html, link, {});
+    put_link_file(html, source);
+    return html.finish();
 }
 
 }  // namespace gapwright

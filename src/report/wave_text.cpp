@@ -7,7 +7,6 @@
 #include <optional>
 #include <string>
 #include <string_view>
-#include <utility>
 
 #include "link/link.hpp"
 #include "proof/delay_study.hpp"
@@ -30,151 +29,133 @@ std::string time_or(const std::optional<double>& time, std::string_view otherwis
     return time ? engineering(*time, Dimension::time) : std::string(otherwise);
 }
 
-class WaveWriter {
-  public:
-    WaveWriter(const Link& link, const WaveAnswer& answer, const std::optional<DelayStudy>& study,
-               const TextStyle& style)
-        : link_(link), answer_(answer), study_(study), style_(style) {}
-
-    std::string write() {
-        const std::string title = shown_title(link_);
-        text_ = fmt::format("{}: {}\n", title, answer_.title);
-        text_ += fmt::format("  nominal specimen, followed for {}{}; {} steps\n",
-                             engineering_short(answer_.end, Dimension::time, 3),
-                             answer_.rested ? ", until it rests" : "", answer_.steps);
-        if (!answer_.stores) {
-            text_ += "  nothing in this link stores charge, flux or light: it follows at once\n";
-        }
-        transitions();
-        instants();
-        drift();
-        signal();
-        study();
-        return std::move(text_);
+std::string head(const Link& link, const WaveAnswer& answer) {
+    std::string text = fmt::format("{}: {}\n", shown_title(link), answer.title);
+    text += fmt::format("  nominal specimen, followed for {}{}; {} steps\n",
+                        engineering_short(answer.end, Dimension::time, 3),
+                        answer.rested ? ", until it rests" : "", answer.steps);
+    if (!answer.stores) {
+        text += "  nothing in this link stores charge, flux or light: it follows at once\n";
     }
+    return text;
+}
 
-  private:
-    void heading(std::string_view title) {
-        text_ += "\n" + shown_heading(title, style_.colour) + "\n";
+std::string transitions(const WaveAnswer& answer) {
+    if (answer.transitions.empty()) return {};
+    const bool change = answer.kind == WaveRequest::Kind::change;
+    Table table({false, true, true, true, true, true, true});
+    table.add({"quantity", "before", "after", "lowest", "highest", change ? "half-way after" : "",
+               change ? "10 to 90 % in" : ""});
+    for (const auto& t : answer.transitions) {
+        const auto shown = [&](double value) { return engineering(value, t.dimension); };
+        const bool returns = change && !t.halfway;
+        table.add({(t.dimension == Dimension::voltage ? "voltage " : "current ") + t.name,
+                   shown(t.before), shown(t.after), shown(t.lowest), shown(t.highest),
+                   returns ? "returns" : time_or(t.halfway, ""), time_or(t.edge_time, "")});
     }
+    return table.text();
+}
 
-    void transitions() {
-        if (answer_.transitions.empty()) return;
-        heading("What moves");
-        const bool change = answer_.kind == WaveRequest::Kind::change;
-        Table table({false, true, true, true, true, true, true});
-        table.add({"quantity", "before", "after", "lowest", "highest",
-                   change ? "half-way after" : "", change ? "10 to 90 % in" : ""});
-        for (const auto& t : answer_.transitions) {
-            const auto shown = [&](double value) { return engineering(value, t.dimension); };
-            const bool returns = change && !t.halfway;
-            table.add({(t.dimension == Dimension::voltage ? "voltage " : "current ") + t.name,
-                       shown(t.before), shown(t.after), shown(t.lowest), shown(t.highest),
-                       returns ? "returns" : time_or(t.halfway, ""), time_or(t.edge_time, "")});
-        }
-        text_ += table.text();
+std::string instants(const WaveAnswer& answer) {
+    std::string text;
+    for (const auto& i : answer.instants) {
+        text += i.at ? fmt::format("  {} {} after {} ({})\n", i.part, i.what,
+                                   engineering(*i.at, Dimension::time),
+                                   engineering_short(i.level, Dimension::voltage))
+                     : fmt::format("  {} never {}: it comes to {}, not to {}\n", i.part, i.what,
+                                   engineering(i.comes_to, Dimension::voltage),
+                                   engineering_short(i.level, Dimension::voltage));
     }
+    return text;
+}
 
-    void instants() {
-        if (answer_.instants.empty()) return;
-        heading("What follows");
-        for (const auto& i : answer_.instants) {
-            text_ += i.at ? fmt::format("  {} {} after {} ({})\n", i.part, i.what,
-                                        engineering(*i.at, Dimension::time),
-                                        engineering_short(i.level, Dimension::voltage))
-                          : fmt::format("  {} never {}: it comes to {}, not to {}\n", i.part,
-                                        i.what, engineering(i.comes_to, Dimension::voltage),
-                                        engineering_short(i.level, Dimension::voltage));
-        }
-    }
-
-    void drift() {
-        if (answer_.drift.emitters.empty()) return;
-        heading("What drifts as emitters warm up, over seconds to minutes");
-        for (const auto& e : answer_.drift.emitters) {
-            text_ +=
-                fmt::format("  {} warms by {:.1f} K with {}: {} of its light is left\n", e.part,
+std::string drift(const WaveAnswer& answer) {
+    if (answer.drift.emitters.empty()) return {};
+    std::string text;
+    for (const auto& e : answer.drift.emitters) {
+        text += fmt::format("  {} warms by {:.1f} K with {}: {} of its light is left\n", e.part,
                             e.rise, engineering(e.power, Dimension::power), percent(e.light, 3));
-        }
-        for (const auto& n : answer_.drift.nodes) {
-            text_ += fmt::format("  voltage {} goes from {} to {}\n", n.node,
-                                 engineering(n.cold, Dimension::voltage, 4),
-                                 engineering(n.warm, Dimension::voltage, 4));
-        }
     }
-
-    void signal() {
-        if (answer_.kind == WaveRequest::Kind::signal && answer_.signal.empty()) {
-            text_ +=
-                "\n  no promise about the signal and no logic input says at which level to time "
-                "its pulses\n";
-        }
-        for (const auto& s : answer_.signal) {
-            heading(fmt::format("Signal at {}, timed at {}", s.quantity,
-                                engineering_short(s.level, Dimension::voltage)));
-            const double length = s.pulse.end - s.pulse.begin;
-            if (!s.pulse.arrives()) {
-                text_ += fmt::format("  a pulse of {} does not arrive\n",
-                                     engineering(length, Dimension::time));
-                continue;
-            }
-            const double error = s.pulse.width_error();
-            text_ +=
-                fmt::format("  a pulse of {} begins {} late and ends {} late: {} {}, {} of a bit\n",
-                            engineering(length, Dimension::time),
-                            engineering(*s.pulse.begin_delay, Dimension::time),
-                            engineering(*s.pulse.end_delay, Dimension::time),
-                            engineering(std::abs(error), Dimension::time),
-                            error < 0 ? "shorter" : "longer", percent(std::abs(error) / s.bit, 3));
-            chain(std::abs(error) / s.bit);
-            text_ += fmt::format("  the eye, sampled in the middle of each bit: {} open\n",
-                                 engineering(s.eye.opening(), Dimension::voltage));
-        }
+    for (const auto& n : answer.drift.nodes) {
+        text += fmt::format("  voltage {} goes from {} to {}\n", n.node,
+                            engineering(n.cold, Dimension::voltage, 4),
+                            engineering(n.warm, Dimension::voltage, 4));
     }
+    return text;
+}
 
-    // Errors of one sign add from link to link; a receiver that samples in the middle of a bit
-    // loses it when half of it is gone.
-    void chain(double share) {
-        constexpr int longest = 8;
-        if (share <= 0) return;
-        const double links = std::floor(0.5 / share);
-        text_ += links > longest
-                     ? fmt::format("  in a chain errors add: through {} such links {} of a bit\n",
-                                   longest, percent(longest * share, 3))
-                     : fmt::format(
-                           "  in a chain errors add: half a bit is gone after {} such "
-                           "link{}\n",
-                           links + 1, links + 1 == 1 ? "" : "s");
+// Errors of one sign add from link to link; a receiver that samples in the middle of a bit loses it
+// when half of it is gone.
+std::string chain(double share) {
+    constexpr int longest = 8;
+    if (share <= 0) return {};
+    const double links = std::floor(0.5 / share);
+    if (links > longest) {
+        return fmt::format("  in a chain errors add: through {} such links {} of a bit\n", longest,
+                           percent(longest * share, 3));
     }
+    return fmt::format("  in a chain errors add: half a bit is gone after {} such link{}\n",
+                       links + 1, links + 1 == 1 ? "" : "s");
+}
 
-    void study() {
-        if (!study_) return;
-        heading(fmt::format("Delays of {} specimens drawn", study_->specimens));
-        Table table({false, true, true, true, true, false});
-        table.add({"", "nominal", "fastest", "median", "slowest", "the slowest"});
-        for (const auto& s : study_->spreads) {
-            std::string whose = case_text(s.slowest_specimen);
-            if (s.never_reached > 0) {
-                whose = fmt::format("{} never get there; {}", s.never_reached, whose);
-            }
-            table.add({s.name, delay_or_never(s.nominal), delay_or_never(s.fastest),
-                       delay_or_never(s.middle), delay_or_never(s.slowest), whose});
+std::string signal_at(const SignalAnswer& s) {
+    const double length = s.pulse.end - s.pulse.begin;
+    if (!s.pulse.arrives()) {
+        return fmt::format("  a pulse of {} does not arrive\n",
+                           engineering(length, Dimension::time));
+    }
+    const double error = s.pulse.width_error();
+    return fmt::format("  a pulse of {} begins {} late and ends {} late: {} {}, {} of a bit\n",
+                       engineering(length, Dimension::time),
+                       engineering(*s.pulse.begin_delay, Dimension::time),
+                       engineering(*s.pulse.end_delay, Dimension::time),
+                       engineering(std::abs(error), Dimension::time),
+                       error < 0 ? "shorter" : "longer", percent(std::abs(error) / s.bit, 3)) +
+           chain(std::abs(error) / s.bit) +
+           fmt::format("  the eye, sampled in the middle of each bit: {} open\n",
+                       engineering(s.eye.opening(), Dimension::voltage));
+}
+
+std::string signal(const WaveAnswer& answer, bool colour) {
+    if (answer.kind == WaveRequest::Kind::signal && answer.signal.empty()) {
+        return "\n  no promise about the signal and no logic input says at which level to time "
+               "its pulses\n";
+    }
+    std::string text;
+    for (const auto& s : answer.signal) {
+        text += shown_section(fmt::format("Signal at {}, timed at {}", s.quantity,
+                                          engineering_short(s.level, Dimension::voltage)),
+                              signal_at(s), colour);
+    }
+    return text;
+}
+
+std::string delays(const DelayStudy& study, bool colour) {
+    Table table({false, true, true, true, true, false});
+    table.add({"", "nominal", "fastest", "median", "slowest", "the slowest"});
+    for (const auto& s : study.spreads) {
+        std::string whose = case_text(s.slowest_specimen);
+        if (s.never_reached > 0) {
+            whose = fmt::format("{} never get there; {}", s.never_reached, whose);
         }
-        text_ += table.text();
+        table.add({s.name, delay_or_never(s.nominal), delay_or_never(s.fastest),
+                   delay_or_never(s.middle), delay_or_never(s.slowest), whose});
     }
-
-    const Link& link_;
-    const WaveAnswer& answer_;
-    const std::optional<DelayStudy>& study_;
-    const TextStyle& style_;
-    std::string text_;
-};
+    return shown_section(fmt::format("Delays of {} specimens drawn", study.specimens), table.text(),
+                         colour);
+}
 
 }  // namespace
 
 std::string wave_text(const Link& link, const WaveAnswer& answer,
                       const std::optional<DelayStudy>& study, const TextStyle& style) {
-    return WaveWriter(link, answer, study, style).write();
+    const auto section = [&](std::string_view title, const std::string& text) {
+        return shown_section(title, text, style.colour);
+    };
+    return head(link, answer) + section("What moves", transitions(answer)) +
+           section("What follows", instants(answer)) +
+           section("What drifts as emitters warm up, over seconds to minutes", drift(answer)) +
+           signal(answer, style.colour) + (study ? delays(*study, style.colour) : "");
 }
 
 std::string wave_csv(const WaveAnswer& answer) {

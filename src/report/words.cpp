@@ -116,6 +116,10 @@ std::string shown_heading(std::string_view title, bool colour) {
     return colour ? emphasised(line, Emphasis::heading) : line;
 }
 
+std::string shown_section(std::string_view title, std::string_view text, bool colour) {
+    return text.empty() ? "" : fmt::format("\n{}\n{}", shown_heading(title, colour), text);
+}
+
 std::string shown_title(const Link& link) {
     return in_one_line(link.title.empty() ? link.file : link.title);
 }

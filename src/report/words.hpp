@@ -27,6 +27,9 @@ std::string_view verdict_sign(Verdict verdict);
 std::string shown_verdict(Verdict verdict, bool colour);
 std::string shown_heading(std::string_view title, bool colour);
 
+// A text under its heading, with a blank line before; nothing where the text is empty.
+std::string shown_section(std::string_view title, std::string_view text, bool colour);
+
 // What a link is called on a terminal, in one line: its title, else its file.
 std::string shown_title(const Link& link);
 

@@ -55,9 +55,23 @@ Shown shown(double value, Dimension dimension) {
             return {value, unit, Style::seconds};
         case Dimension::voltage_rate:
             return {value, unit, Style::per_time};
-        default:
-            return {value, unit, Style::prefixed};
+        case Dimension::voltage:
+        case Dimension::current:
+        case Dimension::resistance:
+        case Dimension::power:
+        case Dimension::capacitance:
+        case Dimension::inductance:
+        case Dimension::frequency:
+        case Dimension::signalling_rate:
+        case Dimension::illuminance:
+        case Dimension::irradiance:
+        case Dimension::luminous_intensity:
+        case Dimension::radiant_intensity:
+        case Dimension::length:
+        case Dimension::transconductance:
+            break;
     }
+    return {value, unit, Style::prefixed};
 }
 
 struct Prefix {

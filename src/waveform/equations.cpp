@@ -108,9 +108,9 @@ void Equations::update_light(const VectorXd& y) {
     }
     for (std::size_t k = 0; k < output_.network->elements.size(); ++k) {
         const auto& element = output_.network->elements[k];
-        if (const auto* t = std::get_if<TransistorElement>(&element); t && t->lit_by) {
-            std::get<prepared::Bipolar>(output_.elements[k]).photocurrent =
-                light_[to_index(*t->lit_by)];
+        if (const auto* p = std::get_if<PhotocurrentElement>(&element)) {
+            std::get<prepared::Photocurrent>(output_.elements[k]).current =
+                light_[to_index(p->lit_by)];
         } else if (const auto* r = std::get_if<LightResistorElement>(&element)) {
             const auto plain = [&](Slot slot) { return values_[to_index(slot)]; };
             std::get<prepared::Source>(output_.elements[k]).resistance =
@@ -209,11 +209,10 @@ void Equations::add_light_slopes(const VectorXd& y, MatrixXd& jacobian) const {
     const auto row = [&](Node n) { return output_.first + static_cast<Index>(to_index(n)) - 1; };
     for (std::size_t k = 0; k < output_.network->elements.size(); ++k) {
         const auto& element = output_.network->elements[k];
-        if (const auto* t = std::get_if<TransistorElement>(&element); t && t->lit_by) {
-            const auto& e = std::get<prepared::Bipolar>(output_.elements[k]);
-            const std::size_t gap = to_index(*t->lit_by);
-            if (e.collector != Node::side_return) add(row(e.collector), gap, e.polarity);
-            if (e.base != Node::side_return) add(row(e.base), gap, -e.polarity);
+        if (const auto* p = std::get_if<PhotocurrentElement>(&element)) {
+            const std::size_t gap = to_index(p->lit_by);
+            if (p->from != Node::side_return) add(row(p->from), gap, 1);
+            if (p->to != Node::side_return) add(row(p->to), gap, -1);
         } else if (const auto* r = std::get_if<LightResistorElement>(&element)) {
             const bool slow = std::ranges::any_of(
                 cells_, [&](const SlowCell& cell) { return cell.element == k; });
@@ -271,11 +270,10 @@ void Equations::add_surges(VectorXd& residual) const {
         arrive(input_, diode.to, -current);
         for (std::size_t k = 0; k < output_.network->elements.size(); ++k) {
             const auto& element = output_.network->elements[k];
-            if (const auto* t = std::get_if<TransistorElement>(&element);
-                t && t->lit_by && to_index(*t->lit_by) == g) {
-                const auto& e = std::get<prepared::Bipolar>(output_.elements[k]);
-                arrive(output_, e.base, share * current);
-                arrive(output_, e.collector, (1 - share) * current);
+            if (const auto* p = std::get_if<PhotocurrentElement>(&element);
+                p && to_index(p->lit_by) == g) {
+                arrive(output_, p->to, share * current);
+                arrive(output_, p->from, (1 - share) * current);
             } else if (const auto* r = std::get_if<LightResistorElement>(&element);
                        r && to_index(r->lit_by) == g) {
                 arrive(output_, r->from, current);

@@ -54,8 +54,8 @@ struct TestLink {
                                   .base = Node{3},
                                   .pnp = false,
                                   .card = receiver,
-                                  .gain = {},
-                                  .lit_by = GapIndex{0}},
+                                  .gain = {}},
+                PhotocurrentElement{Node{2}, Node{3}, GapIndex{0}},
             };
             circuit.states.push_back(state);
         }
@@ -77,7 +77,7 @@ struct TestLink {
 };
 
 double receiver_current(const StatePoint& point) {
-    return point.output.currents[2];
+    return point.output.currents[2] + point.output.currents[3];
 }
 
 TEST(LinkPoint, MoreLightPullsLower) {

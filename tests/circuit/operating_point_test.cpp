@@ -58,8 +58,7 @@ struct Bench {
                                                               .leak_ideality = figure(1.6),
                                                               .collector_resistance = figure(0),
                                                               .gain_exponent = figure(1.5)},
-                                                     .gain = {},
-                                                     .lit_by = {}});
+                                                     .gain = {}});
     }
     std::expected<SidePoint, NotSettled> solve(double temperature = 298.15) const {
         return operating_point(network, Side::input, values, {.temperature = temperature}, {});

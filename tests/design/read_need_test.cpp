@@ -96,13 +96,13 @@ const std::string load = "load = " + testing_support::plain_coil;
 
 // What remedies tell people to write is a need.
 TEST(ReadNeed, ReadsTheExamplesOfItsRoles) {
-    for (const auto& role : reading::drive_roles()) {
+    for (const auto& role : drive_roles()) {
         const auto need =
             need_from(with(plain_need(), drive, "drive = " + std::string(role.example)));
         ASSERT_TRUE(need) << to_text(need.error());
         EXPECT_EQ(need->drive.description.kind, role.kind);
     }
-    for (const auto& role : reading::load_roles()) {
+    for (const auto& role : load_roles()) {
         const auto need =
             need_from(with(plain_need(), load, "load = " + std::string(role.example)));
         ASSERT_TRUE(need) << to_text(need.error());

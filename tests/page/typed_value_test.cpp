@@ -4,7 +4,8 @@
 #include <set>
 
 #include "card/points.hpp"
-#include "page/form_rules.hpp"
+#include "link/file_table.hpp"
+#include "link/need_roles.hpp"
 #include "page/point_settings.hpp"
 #include "page_scene.hpp"
 #include "units/quantity.hpp"
@@ -219,44 +220,68 @@ TEST_F(TypedValues, ThatAreNumbersGoWithoutQuotes) {
     EXPECT_EQ(view["problems"].size(), 0U) << view["problems"].dump();
 }
 
-// The table of forms says of each key what the readers of files say of it.
+// What a person types for a key is taken as the quantity that the readers of files ask for there.
 TEST_F(TypedValues, AreOfTheKindThatTheReaderOfTheFileAsksFor) {
     std::set<std::string> told;  // keys of which the reader says that kind in some file
     std::set<std::string> all;
-    const auto look = [&](AskedJson around, std::span<const FormKey> form) {
-        for (const FormKey& key : form) {
-            if (key.takes.what != Takes::What::quantity) continue;
-            ASSERT_TRUE(parse_spread(key.example, key.takes.dimension)) << key.example;
-            AskedJson at = around;
-            at.push_back(std::string(key.key));
-            all.insert(at.dump());
-            const Reply reply = asked("/try", at, "1 zz");
-            ASSERT_EQ(reply.status, 200) << at << reply.body;
-            const AskedJson problems = AskedJson::parse(reply.body)["problems"];
-            for (const auto& problem : problems) {
-                const std::string message = problem["message"];
-                const bool same = message.starts_with(dimension_name(key.takes.dimension));
-                if (problem["at"] == at && same) told.insert(at.dump());
+    const auto look_at = [&](AskedJson at, std::string_view key, Dimension dimension) {
+        at.push_back(std::string(key));
+        all.insert(at.dump());
+        const auto wanted = quantity_at(
+            *read_toml(std::make_shared<const SourceText>("one", view["text"].get<std::string>())),
+            *path_of(at), scene.folder().string());
+        ASSERT_TRUE(wanted) << at;
+        EXPECT_EQ(wanted->dimension, dimension) << at;
+        const Reply reply = asked("/try", at, "1 zz");
+        ASSERT_EQ(reply.status, 200) << at << reply.body;
+        const AskedJson problems = AskedJson::parse(reply.body)["problems"];
+        for (const auto& problem : problems) {
+            const std::string message = problem["message"];
+            if (problem["at"] == at && message.starts_with(dimension_name(dimension))) {
+                told.insert(at.dump());
             }
         }
     };
-    look({"surroundings"}, surroundings_form());
+    const auto look = [&](const AskedJson& around, const FileTable& table) {
+        for (const FileKey& key : table.keys) {
+            const bool quantity = key.takes.what == Takes::What::quantity;
+            if (!quantity && key.takes.what != Takes::What::share) continue;
+            ASSERT_TRUE(parse_spread(key.example, key.takes.dimension)) << key.example;
+            look_at(around, key.name, key.takes.dimension);
+        }
+    };
+    const auto look_at_part = [&](const AskedJson& around, std::span<const Role> roles) {
+        for (const KeyRule* key : role_keys(roles)) {
+            if (key->form == Form::quantity) look_at(around, key->name(), key->dimension);
+        }
+    };
+    look({"surroundings"}, table_of(SurroundingsKey{}));
     take(link_file, "\n[[promise]]\nchange = [\"off\", \"on\"]\ncurrent = \"K1\"\n");
-    look({"promise", 2}, promise_form());
-    take(link_file, "\n[signal]\n[disturbance]\n[insulation]\n[analogue]\n");
-    for (const auto& [table, form] : optional_tables()) look({std::string(table)}, form);
+    look({"promise", 2}, table_of(PromiseKey{}));
+    take(link_file, "\n[signal]\n[disturbance]\n[insulation]\n[analogue]\n[meter]\n[choose]\n");
+    look({"signal"}, table_of(SignalKey{}));
+    look({"disturbance"}, table_of(DisturbanceKey{}));
+    look({"insulation"}, table_of(InsulationKey{}));
+    look({"analogue"}, table_of(AnalogueKey{}));
+    look({"meter"}, table_of(MeterKey{}));
+    look({"choose"}, table_of(ChooseKey{}));  // without a drawer; the gap's in a need
     for (const char* load : {R"({ card = "relay-coil-24v" })", R"({ card = "logic-input-5v" })",
+                             R"({ kind = "indicator", card = "red-led", current = "5 mA" })",
                              R"({ kind = "load", resistance = "1 kΩ", current = "10 mA" })"}) {
         take("needs/bell-hammer.link.toml", "");
         view = AskedJson::parse(asked("/edit", {"need", "load"}, load).body);
         ASSERT_EQ(view["problems"].size(), 0U) << view["problems"];
-        look({"need", "load"}, need_part_form("load"));
+        look({"need", "load"}, table_of(LoadKey{}));
+        look_at_part({"need", "load"}, load_roles());
     }
-    look({"need"}, need_form());
-    look({"choose"}, choose_form());
-    look({"need", "drive"}, need_part_form("drive"));
+    look({"need"}, table_of(NeedKey{}));
+    look({"choose"}, table_of(ChooseKey{}));
+    for (const char* drive : {R"({ card = "logic-output-5v" })", R"({ kind = "contact" })"}) {
+        view = AskedJson::parse(asked("/edit", {"need", "drive"}, drive).body);
+        look_at_part({"need", "drive"}, drive_roles());
+    }
     EXPECT_EQ(told, all);
-    EXPECT_GT(all.size(), 25U);
+    EXPECT_GT(all.size(), 50U);
 }
 
 }  // namespace

@@ -60,17 +60,15 @@ class Kirchhoff {
     void operator()(const LeakageElement& e) {
         add(e.from, e.to, leakage_current(value_(e.current), between(e.from, e.to)));
     }
-    // Light frees its current between collector and base.
+    void operator()(const PhotocurrentElement& e) { add(e.from, e.to, light_[to_index(e.lit_by)]); }
     void operator()(const TransistorElement& e) {
         const Complex sign = e.pnp ? -1.0 : 1.0;
         const Node collector = e.pnp ? e.to : e.from;
         const Node emitter = e.pnp ? e.from : e.to;
         const auto currents = transistor_currents(law(e), sign * between(e.base, emitter),
                                                   sign * between(e.base, collector));
-        const Complex photo = e.lit_by ? light_[to_index(*e.lit_by)] : Complex(0.0);
-        const Complex base = currents.base - photo;
-        flow(e.base, emitter, sign * base);
-        add(collector, emitter, currents.collector + photo, sign, base);
+        flow(e.base, emitter, sign * currents.base);
+        add(collector, emitter, currents.collector, sign, currents.base);
     }
     void operator()(const MosfetElement& e) {
         const Complex sign = e.p_channel ? -1.0 : 1.0;

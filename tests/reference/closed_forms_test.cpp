@@ -124,8 +124,7 @@ IdealTransistor ideal_transistor(double collector_ohms, double base_ohms, double
                                                             .leak_ideality = b.figure(1.6),
                                                             .collector_resistance = b.figure(0),
                                                             .gain_exponent = b.figure(0)},
-                                                   .gain = {},
-                                                   .lit_by = {}});
+                                                   .gain = {}});
     const SidePoint point = b.solve(kelvin);
     return {point.currents[3], point.base_currents[3], point.voltage(base),
             point.voltage(collector)};

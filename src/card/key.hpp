@@ -21,7 +21,7 @@ enum class Key : std::uint8_t {
 
 // How many there are.
 inline constexpr std::size_t key_count = 0
-#define GAPWRIGHT_KEY(name) +1
+#define GAPWRIGHT_KEY(name) +1  // NOLINT(bugprone-macro-parentheses): one more term of the sum
 #include "card/key_list.inc"
 #undef GAPWRIGHT_KEY
     ;

@@ -8,8 +8,6 @@
 #include <istream>
 #include <optional>
 #include <string>
-#include <string_view>
-#include <utility>
 #include <vector>
 
 #include "app/terminal.hpp"

@@ -6,7 +6,6 @@
 #include <expected>
 #include <functional>
 #include <optional>
-#include <string>
 #include <utility>
 #include <vector>
 

@@ -14,6 +14,7 @@
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
 #include "bench/simulated_readings.hpp"
+#include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/at_once.hpp"

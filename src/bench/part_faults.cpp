@@ -186,14 +186,15 @@ void mosfet(List& list, std::size_t k) {
     three_pins(list, k, p_channel, {"drain", "source", "gate"});
 }
 
-// What a phototransistor may have besides; a light-dependent resistor has no right way round.
-void receiver(List& list, std::size_t k, const std::string& name, bool polar) {
+void receiver(List& list, std::size_t k, const std::string& name) {
+    const ReceiverRule& rule = receiver_rule(receiver_of(list.part(k).description));
     const auto [from, to] = ends(k, Side::output);
     list.open_pin(name, from, open_joint + blown_open);
     list.shorted(name + " is shorted", from, to, blown_short);
     list.dry_pin(name, from, dry_joint);
-    if (polar) {
-        list.exchanged(name + " has collector and emitter exchanged", from, to, mistake);
+    if (rule.polar) {
+        list.exchanged(fmt::format("{} has {} and {} exchanged", name, rule.enters, rule.leaves),
+                       from, to, mistake);
     }
     if (!list.part(k).output->control) return;
     const Pin base = pin_of(k, Side::output, Terminal::control);
@@ -206,7 +207,7 @@ void receiver(List& list, std::size_t k, const std::string& name, bool polar) {
 void coupler(List& list, std::size_t k) {
     const Part& part = list.part(k);
     junction(list, k, Side::input, part.name + ".emitter");
-    receiver(list, k, part.name + ".receiver", true);
+    receiver(list, k, part.name + ".receiver");
     // Turned by half a turn, emitter and receiver stand on the wrong sides, both reversed: within
     // their reverse ratings neither conducts. Where the base was led, the unused pin now stands.
     list.add(part.name + " is turned round", mistake, {k}, [k](Link& link) {
@@ -225,10 +226,9 @@ void coupler(List& list, std::size_t k) {
 
 void pair(List& list, std::size_t k) {
     const Part& part = list.part(k);
-    const ReceiverRule& rule = receiver_rule(receiver_of(part.description));
     junction(list, k, Side::input, part.name + ".emitter");
-    receiver(list, k, part.name + ".receiver", rule.polar);
-    const Key intensity = rule.intensity;
+    receiver(list, k, part.name + ".receiver");
+    const Key intensity = receiver_rule(receiver_of(part.description)).intensity;
     list.figure_cells(
         {part.name + ".emitter gives little light, or is out of line", part.name + ".emitter gives",
          k, Of::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},

@@ -8,6 +8,8 @@
 #include <vector>
 #include "bench/fault.hpp"
 #include "bench/link_edits.hpp"
+#include "card/key.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 
 namespace gapwright::faults {

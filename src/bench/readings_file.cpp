@@ -9,7 +9,6 @@
 #include <expected>
 #include <map>
 #include <memory>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -20,6 +19,7 @@
 #include "source/csv_document.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

@@ -15,6 +15,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "units/quantity.hpp"
@@ -32,8 +33,13 @@ struct Joined {
 };
 
 // By the names that wiring_of gives pins; a coupler's have their number before them.
-Terminal terminal_of(const Description& part, const std::string& pin) {
+Terminal terminal_of(const Description& part, Side side, const std::string& pin) {
     const std::string name = pin.substr(pin.rfind(' ') + 1);
+    if (side == Side::output && part.kind == Kind::pair) {
+        const ReceiverRule& rule = receiver_rule(receiver_of(part));
+        if (name == rule.enters) return Terminal::from;
+        if (name == rule.leaves) return Terminal::to;
+    }
     const bool mirrored =
         part.choice(Key::polarity, "npn") == "pnp" || part.choice(Key::channel, "n") == "p";
     if (name == "base" || name == "gate") return Terminal::control;
@@ -79,9 +85,9 @@ std::vector<Joined> joined_pins_of(const Link& link, const Wiring& wiring,
             if (!node) continue;
             Joined joined{*node, groups[k][p], {}};
             if (in_link) {
-                joined.pin =
-                    edits::Pin{*in_link, wiring.nodes[*node].side,
-                               terminal_of(link.parts[*in_link].description, part.pins[p].name)};
+                joined.pin = edits::Pin{*in_link, wiring.nodes[*node].side,
+                                        terminal_of(link.parts[*in_link].description,
+                                                    wiring.nodes[*node].side, part.pins[p].name)};
             }
             pins.push_back(joined);
         }

@@ -9,7 +9,6 @@
 #include <expected>
 #include <optional>
 #include <string>
-#include <utility>
 
 #include "board/board.hpp"
 #include "board/layout.hpp"

@@ -14,6 +14,7 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "units/colour_bands.hpp"
@@ -66,19 +67,26 @@ std::string shroud_words(const Part& part) {
                        percent(1 - shroud->spread.nominal, 2));
 }
 
+std::string receiver_lead_mark(Receiver receiver) {
+    switch (receiver) {
+        case Receiver::phototransistor:
+            return "; which lead is the collector its data sheet says: its flat often marks the "
+                   "collector, unlike an emitter's";
+        case Receiver::light_dependent_resistor:
+            break;
+    }
+    return "; either way round";
+}
+
 // What tells the leads of a part beside the board apart.
 std::string lead_mark(const StepSources& s, const WiringPart& part) {
     const Part* behind = part_behind(s.link, part);
     if (!behind) return "";
     switch (behind->description.kind) {
         case Kind::pair:
-            if (part.pins[0].name == "anode") {
-                return "; the long lead is the anode, the flat of the rim the cathode";
-            }
-            return part.pins[0].name == "1"
-                       ? "; either way round"
-                       : "; which lead is the collector its data sheet says: its flat often "
-                         "marks the collector, unlike an emitter's";
+            return part.side == Side::input
+                       ? "; the long lead is the anode, the flat of the rim the cathode"
+                       : receiver_lead_mark(receiver_of(behind->description));
         case Kind::contact:
             return "; either way round";
         case Kind::logic_output:

@@ -22,17 +22,6 @@
 namespace gapwright {
 namespace {
 
-// How the two leads of an open pair's receiver are called, the one where current enters first.
-std::pair<std::string, std::string> receiver_pins(Receiver receiver) {
-    switch (receiver) {
-        case Receiver::phototransistor:
-            return {"collector", "emitter"};
-        case Receiver::light_dependent_resistor:
-            break;
-    }
-    return {"1", "2"};
-}
-
 constexpr double polarised_from = 1e-6;  // F; larger ones are electrolytic, common practice
 
 // The nodes of both sides in one list, the output's after the input's.
@@ -160,8 +149,9 @@ std::vector<WiringPart> parts_of_gap(const Nodes& nodes, const Part& part) {
         }
         return {{part.name, Side::input, footprint, std::move(pins)}};
     }
-    const auto [first, second] = receiver_pins(receiver_of(part.description));
-    std::vector<WiringPin> receiver = {{first, collector}, {second, emitter}};
+    const ReceiverRule& rule = receiver_rule(receiver_of(part.description));
+    std::vector<WiringPin> receiver = {{std::string(rule.enters), collector},
+                                       {std::string(rule.leaves), emitter}};
     if (base) receiver.push_back({"base", base});
     return {
         {part.name + " emitter", Side::input, footprint, {{"anode", anode}, {"cathode", cathode}}},
@@ -196,7 +186,7 @@ std::vector<WiringPin> supply_leads(const Wiring& wiring, Side side) {
     std::vector<WiringPin> leads;
     for (const Rail rail : {Rail::supply, Rail::returns}) {
         const auto node = used_rail(wiring, side, rail);
-        if (node) leads.push_back({rail == Rail::supply ? "+" : "-", *node});
+        if (node) leads.push_back({rail == Rail::supply ? "+" : "-", node});
     }
     return leads;
 }

@@ -14,6 +14,7 @@
 #include <system_error>
 #include <utility>
 
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/trade_words.hpp"
 #include "source/csv_document.hpp"

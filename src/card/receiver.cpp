@@ -19,6 +19,9 @@ constexpr std::array<ReceiverRule, receiver_count> rules = {
       .intensity_example = "10 mW/sr at 20 mA",
       .infrared = true,
       .polar = true,
+      .enters = "collector",
+      .leaves = "emitter",
+      .through_or_shut = true,
       .led_base = true},
      {.receiver = Receiver::light_dependent_resistor,
       .kind = Kind::light_dependent_resistor,
@@ -26,6 +29,9 @@ constexpr std::array<ReceiverRule, receiver_count> rules = {
       .intensity_example = "2 cd at 20 mA",
       .infrared = false,
       .polar = false,
+      .enters = "1",
+      .leaves = "2",
+      .through_or_shut = false,
       .led_base = false}}};
 
 // In the order of the enumeration, one each.

@@ -26,6 +26,9 @@ struct ReceiverRule {
     std::string_view intensity_example;  // of that figure
     bool infrared;                       // faced by an infrared emitter, which no eye sees
     bool polar;                          // has a right way round
+    std::string_view enters;             // its lead at which current enters, "1" where not polar
+    std::string_view leaves;             // the other
+    bool through_or_shut;                // switches as a transistor does; part way is a mistake
     bool led_base;                       // its base can be a lead of its own
 };
 

@@ -8,6 +8,7 @@
 #include <vector>
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/sketch.hpp"
 #include "link/need.hpp"
@@ -47,7 +48,7 @@ struct Circumstances {
     std::string_view emitter_path() const { return indicator ? "D3 > U1" : "U1"; }
 
     // The receiver is a light-dependent resistor, which has no collector and no emitter.
-    bool receiver_is_resistor() const;
+    bool receiver_switches() const;  // is through or shut, as a transistor is
 
     // The card of that name, or none.
     std::shared_ptr<const Description> card(const std::string& name) const;

@@ -62,8 +62,8 @@ double Circumstances::load_current() const {
     return 0;
 }
 
-bool Circumstances::receiver_is_resistor() const {
-    return receiver_of(*gap.receiver) == Receiver::light_dependent_resistor;
+bool Circumstances::receiver_switches() const {
+    return receiver_rule(receiver_of(*gap.receiver)).through_or_shut;
 }
 
 std::shared_ptr<const Description> Circumstances::card(const std::string& name) const {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/sketch.hpp"
 #include "link/need.hpp"

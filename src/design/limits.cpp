@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <iterator>
-#include <string>
 #include <vector>
 
+#include "card/key.hpp"
 #include "design/design.hpp"
 #include "proof/case.hpp"
 #include "proof/proof.hpp"

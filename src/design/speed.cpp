@@ -5,9 +5,9 @@
 #include <algorithm>
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/receiver.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

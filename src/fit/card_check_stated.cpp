@@ -8,7 +8,7 @@
 #include <cstdlib>
 #include <limits>
 #include <numbers>
-#include <ranges>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>

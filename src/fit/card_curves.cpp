@@ -8,7 +8,6 @@
 #include <expected>
 #include <optional>
 #include <span>
-#include <string_view>
 #include <utility>
 #include <vector>
 

@@ -5,9 +5,9 @@
 #include <array>
 #include <cstddef>
 #include <string>
-#include <string_view>
 #include <vector>
 
+#include "card/key.hpp"
 #include "card/kind_words.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <span>
 #include <vector>
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/observation.hpp"
 

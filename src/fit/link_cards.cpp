@@ -7,7 +7,6 @@
 #include <cstddef>
 #include <expected>
 #include <filesystem>
-#include <functional>
 #include <memory>
 #include <optional>
 #include <set>
@@ -18,6 +17,7 @@
 
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
 #include "circuit/index.hpp"

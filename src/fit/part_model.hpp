@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "fit/observation.hpp"
 #include "source/diagnostics.hpp"
 

@@ -15,6 +15,7 @@
 
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
@@ -22,6 +23,7 @@
 #include "circuit/probe.hpp"
 #include "circuit/sensitivity.hpp"
 #include "fit/observation.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"

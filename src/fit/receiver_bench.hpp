@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/probe.hpp"

@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "fit/observation.hpp"
 
 namespace gapwright::fitting {

@@ -1,6 +1,7 @@
 #include "link/dynamics_builder.hpp"
 #include <cstddef>
 #include <optional>
+#include <variant>
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"

@@ -26,7 +26,7 @@ constexpr Takes accuracy{.what = What::accuracy};
 constexpr Takes names{.what = What::names};
 constexpr Takes two_names{.what = What::two_names};
 constexpr Takes part{.what = What::part};
-constexpr Takes table{.what = What::table};
+constexpr Takes whole_table{.what = What::table};
 
 constexpr Takes quantity(Dimension dimension, Range range = Range::any) {
     return {.what = What::quantity, .dimension = dimension, .range = range};
@@ -44,19 +44,19 @@ constexpr Takes whole(int least, int most) {
 constexpr FileKey root[] = {
     {"title", text, "Bell hammer", "", "what the link is called"},
     {"about", text, "What the link is for", "", "what it is for, in a sentence or more"},
-    {"surroundings", table, "", "", "where the link stands, and what is asked of it there"},
-    {"input", table, "", "", "the side that drives: its supply and its paths"},
-    {"output", table, "", "", "the side that is switched: its supply and its paths"},
+    {"surroundings", whole_table, "", "", "where the link stands, and what is asked of it there"},
+    {"input", whole_table, "", "", "the side that drives: its supply and its paths"},
+    {"output", whole_table, "", "", "the side that is switched: its supply and its paths"},
     {"parts", {.what = What::parts}, "", "", "every part that a path names"},
     {"states", {.what = What::states}, "", "", "settings of contacts and logic outputs"},
-    {"signal", table, "", "", "the train of pulses that the link is to carry"},
-    {"disturbance", table, "", "", "what happens to the link besides"},
-    {"analogue", table, "", "", "a signal without steps"},
-    {"insulation", table, "", "", "what the distances between the sides are asked to be"},
-    {"meter", table, "", "", "the meter at the bench"},
+    {"signal", whole_table, "", "", "the train of pulses that the link is to carry"},
+    {"disturbance", whole_table, "", "", "what happens to the link besides"},
+    {"analogue", whole_table, "", "", "a signal without steps"},
+    {"insulation", whole_table, "", "", "what the distances between the sides are asked to be"},
+    {"meter", whole_table, "", "", "the meter at the bench"},
     {"promise", {.what = What::tables}, "", "", "what the link must hold"},
-    {"need", table, "", "", "what a link must do, in place of a circuit"},
-    {"choose", table, "", "", "where values to be chosen come from"},
+    {"need", whole_table, "", "", "what a link must do, in place of a circuit"},
+    {"choose", whole_table, "", "", "where values to be chosen come from"},
 };
 
 constexpr FileKey surroundings[] = {
@@ -334,56 +334,56 @@ static_assert(complete(choose, ChooseKey::shroud));
 }  // namespace
 
 const FileTable& table_of(RootKey /*key*/) {
-    static constexpr FileTable table{"", "a link file", root};
-    return table;
+    static constexpr FileTable rows{"", "a link file", root};
+    return rows;
 }
 const FileTable& table_of(SurroundingsKey /*key*/) {
-    static constexpr FileTable table{"surroundings", "[surroundings]", surroundings};
-    return table;
+    static constexpr FileTable rows{"surroundings", "[surroundings]", surroundings};
+    return rows;
 }
 const FileTable& table_of(SideKey /*key*/) {
-    static constexpr FileTable table{"input", "[input]", side};
-    return table;
+    static constexpr FileTable rows{"input", "[input]", side};
+    return rows;
 }
 const FileTable& table_of(SignalKey /*key*/) {
-    static constexpr FileTable table{"signal", "[signal]", signal};
-    return table;
+    static constexpr FileTable rows{"signal", "[signal]", signal};
+    return rows;
 }
 const FileTable& table_of(DisturbanceKey /*key*/) {
-    static constexpr FileTable table{"disturbance", "[disturbance]", disturbance};
-    return table;
+    static constexpr FileTable rows{"disturbance", "[disturbance]", disturbance};
+    return rows;
 }
 const FileTable& table_of(AnalogueKey /*key*/) {
-    static constexpr FileTable table{"analogue", "[analogue]", analogue};
-    return table;
+    static constexpr FileTable rows{"analogue", "[analogue]", analogue};
+    return rows;
 }
 const FileTable& table_of(InsulationKey /*key*/) {
-    static constexpr FileTable table{"insulation", "[insulation]", insulation};
-    return table;
+    static constexpr FileTable rows{"insulation", "[insulation]", insulation};
+    return rows;
 }
 const FileTable& table_of(MeterKey /*key*/) {
-    static constexpr FileTable table{"meter", "[meter]", meter};
-    return table;
+    static constexpr FileTable rows{"meter", "[meter]", meter};
+    return rows;
 }
 const FileTable& table_of(PromiseKey /*key*/) {
-    static constexpr FileTable table{"promise", "a promise", promise};
-    return table;
+    static constexpr FileTable rows{"promise", "a promise", promise};
+    return rows;
 }
 const FileTable& table_of(NeedKey /*key*/) {
-    static constexpr FileTable table{"need", "[need]", need};
-    return table;
+    static constexpr FileTable rows{"need", "[need]", need};
+    return rows;
 }
 const FileTable& table_of(DriveKey /*key*/) {
-    static constexpr FileTable table{"need.drive", "need.drive", drive};
-    return table;
+    static constexpr FileTable rows{"need.drive", "need.drive", drive};
+    return rows;
 }
 const FileTable& table_of(LoadKey /*key*/) {
-    static constexpr FileTable table{"need.load", "need.load", load};
-    return table;
+    static constexpr FileTable rows{"need.load", "need.load", load};
+    return rows;
 }
 const FileTable& table_of(ChooseKey /*key*/) {
-    static constexpr FileTable table{"choose", "[choose]", choose};
-    return table;
+    static constexpr FileTable rows{"choose", "[choose]", choose};
+    return rows;
 }
 
 const FileTable* table_named(std::string_view name) {

@@ -7,8 +7,6 @@
 #include <cmath>
 #include <cstdint>
 #include <optional>
-#include <string>
-#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -20,6 +18,7 @@
 #include "circuit/operating_point.hpp"
 #include "device/figures.hpp"
 #include "device/light.hpp"
+#include "link/figure_id.hpp"
 #include "link/link_circuit.hpp"
 #include "units/dimension.hpp"
 #include "units/quantity.hpp"

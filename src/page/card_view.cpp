@@ -10,6 +10,7 @@
 
 #include "card/card_reading.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/shipped_cards.hpp"
 #include "fit/card_check.hpp"
@@ -23,7 +24,6 @@
 #include "report/card_report.hpp"
 #include "report/card_words.hpp"
 #include "report/ordered_json.hpp"
-#include "report/words.hpp"
 #include "source/source_text.hpp"
 
 namespace gapwright {

@@ -27,7 +27,6 @@
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "source/toml_edit.hpp"
-#include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {

@@ -13,6 +13,7 @@
 
 #include "card/default_card.hpp"
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
 #include "fit/card_curves.hpp"
@@ -28,7 +29,6 @@
 #include "page/workspace.hpp"
 #include "report/card_report.hpp"
 #include "report/ordered_json.hpp"
-#include "report/words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 

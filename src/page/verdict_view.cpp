@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "draw/plots.hpp"
 #include "draw/schematic.hpp"
 #include "link/link.hpp"

@@ -10,6 +10,7 @@
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
+#include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"

@@ -25,11 +25,6 @@ constexpr double part_way_share = 0.8;     // of the side's supply
 constexpr double part_way_current = 1e-8;  // A: less holds nothing open
 constexpr double noticed_voltage = 1e-3;   // V
 
-bool is_light_resistor(const Part& part) {
-    return part.description.kind == Kind::pair &&
-           receiver_of(part.description) == Receiver::light_dependent_resistor;
-}
-
 // The parts of a side that keep a node at a voltage when nothing is lit or driven.
 bool holds(const Link& link, Node node, Side side) {
     return std::ranges::any_of(link.parts, [&](const Part& part) {
@@ -57,7 +52,8 @@ bool holds(const Link& link, Node node, Side side) {
             case Kind::battery:
                 break;
         }
-        return is_light_resistor(part);
+        // A receiver that is no switch leads some current at any light.
+        return part.is_gap() && !receiver_rule(receiver_of(part.description)).through_or_shut;
     });
 }
 
@@ -67,7 +63,8 @@ bool holds(const Link& link, Node node, Side side) {
 void part_way(Notes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
         const Kind kind = part.description.kind;
-        const bool receiver = part.is_gap() && !is_light_resistor(part);
+        const bool receiver =
+            part.is_gap() && receiver_rule(receiver_of(part.description)).through_or_shut;
         if (!receiver && kind != Kind::transistor && kind != Kind::mosfet) return;
         const Side side = part.output ? Side::output : Side::input;
         const auto& supply = notes.link.side(side).supply;
@@ -121,7 +118,7 @@ void gates(StatedNotes& notes) {
 // A receiver or transistor that is only ever driven backwards.
 void wrong_way_round(Notes& notes) {
     notes.each_part([&](std::size_t k, const Part& part) {
-        const bool receiver = part.is_gap() && !is_light_resistor(part);
+        const bool receiver = part.is_gap() && receiver_rule(receiver_of(part.description)).polar;
         if (!receiver && part.description.kind != Kind::transistor) return;
         const Side side = part.output ? Side::output : Side::input;
         const Probe voltage = notes.circuit.of(k, side)->voltage();

@@ -5,7 +5,6 @@
 #include <cmath>
 #include <cstddef>
 #include <optional>
-#include <string>
 
 #include "card/description.hpp"
 #include "card/key.hpp"

@@ -2,9 +2,9 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <string>
 
+#include "card/key.hpp"
 #include "proof/proof.hpp"
 #include "proof/ratings.hpp"
 #include "proof/verdict.hpp"

@@ -12,7 +12,6 @@
 #include "bench/measurement.hpp"
 #include "bench/test_sheet.hpp"
 #include "link/link.hpp"
-#include "link/meter.hpp"
 #include "report/bench_points.hpp"
 #include "report/bench_report.hpp"
 #include "report/bench_words.hpp"

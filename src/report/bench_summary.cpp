@@ -10,7 +10,6 @@
 #include "bench/bench_verdict.hpp"
 #include "bench/measurement.hpp"
 #include "bench/test_sheet.hpp"
-#include "link/link.hpp"
 #include "report/bench_points.hpp"
 #include "report/bench_report.hpp"
 #include "report/bench_words.hpp"

@@ -2,6 +2,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/card_check.hpp"
 #include "fit/card_curves.hpp"

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/kind_words.hpp"
 #include "card/part_kind.hpp"
 #include "fit/card_check.hpp"

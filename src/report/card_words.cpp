@@ -8,6 +8,7 @@
 #include <string>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "device/constants.hpp"
 #include "units/dimension.hpp"

@@ -8,6 +8,7 @@
 #include <string>
 #include <string_view>
 
+#include "card/key.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
 #include "proof/cautions.hpp"

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <string>
 
+#include "card/key.hpp"
 #include "draw/plots.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "card/key.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"

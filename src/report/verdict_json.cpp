@@ -4,6 +4,7 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "device/constants.hpp"
 #include "proof/case.hpp"
 #include "proof/emitter_hours.hpp"

@@ -8,11 +8,11 @@
 #include <utility>
 #include <vector>
 
+#include "card/key.hpp"
 #include "link/link.hpp"
 #include "proof/case.hpp"
 #include "proof/influence.hpp"
 #include "proof/proof.hpp"
-#include "proof/verdict.hpp"
 #include "report/emitter_words.hpp"
 #include "report/proof_words.hpp"
 #include "report/text_table.hpp"

@@ -268,8 +268,7 @@ void Equations::add_surges(VectorXd& residual) const {
         const double share = figure(values_, gap.base_share);
         const auto& diode = std::get<prepared::Diode>(input_.elements[to_index(gap.emitter)]);
         arrive(input_, diode.to, -current);
-        for (std::size_t k = 0; k < output_.network->elements.size(); ++k) {
-            const auto& element = output_.network->elements[k];
+        for (const auto& element : output_.network->elements) {
             if (const auto* p = std::get_if<PhotocurrentElement>(&element);
                 p && to_index(p->lit_by) == g) {
                 arrive(output_, p->to, share * current);

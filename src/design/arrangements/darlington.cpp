@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <string>
 
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"

@@ -11,7 +11,7 @@ namespace {
 // A receiver that is a resistor is the same above the load as below.
 bool fits(const Circumstances& c) {
     const auto* limit = c.gap.receiver->find(Key::collector_current);
-    return load_is_switched(c) && !c.receiver_is_resistor() &&
+    return load_is_switched(c) && c.receiver_switches() &&
            (!limit || c.load_current() <= limit->spread.nominal);
 }
 

@@ -16,6 +16,7 @@
 #include "bench/reading_value.hpp"
 #include "bench/suspicion.hpp"
 #include "card/key.hpp"
+#include "link/link.hpp"
 #include "report/bench_report.hpp"
 #include "source/display.hpp"
 #include "units/dimension.hpp"

@@ -399,9 +399,9 @@ const FileTable* table_named(std::string_view name) {
 }
 
 std::vector<std::string> FileTable::key_names() const {
-    std::vector<std::string> names;
-    for (const FileKey& key : keys) names.emplace_back(key.name);
-    return names;
+    std::vector<std::string> all;
+    for (const FileKey& key : keys) all.emplace_back(key.name);
+    return all;
 }
 
 const FileKey* FileTable::find(std::string_view key) const {

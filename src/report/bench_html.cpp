@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
 #include "bench/measurement.hpp"
 #include "bench/test_sheet.hpp"
 #include "link/link.hpp"

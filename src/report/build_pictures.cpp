@@ -7,6 +7,9 @@
 #include <vector>
 
 #include "board/board.hpp"
+#include "board/plan.hpp"
+#include "build/parts_to_pull.hpp"
+#include "build/steps.hpp"
 #include "draw/band_picture.hpp"
 #include "draw/board_picture.hpp"
 #include "draw/schematic.hpp"

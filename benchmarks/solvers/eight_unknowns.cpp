@@ -52,9 +52,7 @@ Slot slot_named(const LinkCircuit& circuit, const std::string& name) {
     for (std::size_t k = 0; k < circuit.parameters.size(); ++k) {
         if (circuit.name_of(static_cast<Slot>(k)) == name) return static_cast<Slot>(k);
     }
-    throw std::logic_error("no figure " + name);
-}
-throw std::runtime_error("no figure " + name);
+    throw std::runtime_error("no figure " + name);
 }
 
 }  // namespace

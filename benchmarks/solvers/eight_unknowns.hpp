@@ -9,6 +9,8 @@
 
 #include <string>
 
+#include "device/junction.hpp"
+#include "device/transistor.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
 #include "solvers/problem.hpp"

@@ -10,7 +10,9 @@
 #include <cstdlib>
 #include <map>
 
+#include "bench/link_edits.hpp"
 #include "card/key.hpp"
+#include "card/receiver.hpp"
 #include "population/at_once.hpp"
 #include "support/simulated_session.hpp"
 
@@ -36,30 +38,27 @@ std::vector<Fault> off_the_grid(const Link& link, const Link& prepared) {
     std::vector<Fault> faults;
     for (std::size_t k = 0; k < prepared.parts.size(); ++k) {
         const Part& part = prepared.parts[k];
-        const auto add = [&](std::string suspect, edits::Half half, std::string key, double value) {
+        const auto add = [&](std::string suspect, FigureId::Of of, Key key, double value) {
             Fault fault;
             fault.suspect = std::move(suspect);
             fault.edit = [=](Link& faulty) {
-                edits::set_figure(edits::description(faulty, k, half), key, exactly(value));
+                edits::set_figure(edits::description(faulty, k, of), key, exactly(value));
             };
             faults.push_back(std::move(fault));
         };
         const Description& d = part.description;
         if (d.kind == Kind::resistor) {
             for (const double factor : {3.0, 1 / 3.0}) {
-                add(part.name + " has another value", edits::Half::whole, "value",
+                add(part.name + " has another value", FigureId::Of::part, Key::value,
                     factor * d.nominal(Key::value));
             }
         } else if (d.kind == Kind::coupler) {
-            add(part.name + " is weak", edits::Half::whole, "photocurrent_ratio",
+            add(part.name + " is weak", FigureId::Of::part, Key::photocurrent_ratio,
                 0.27 / link.parts[k].description.nominal(Key::ctr) *
                     d.nominal(Key::photocurrent_ratio));
         } else if (d.kind == Kind::pair) {
-            const std::string key =
-                d.emitter->find(Key::radiant_intensity) && d.receiver->kind == Kind::phototransistor
-                    ? "radiant_intensity"
-                    : "luminous_intensity";
-            add(part.name + ".emitter gives little light, or is out of line", edits::Half::emitter,
+            const Key key = receiver_rule(receiver_of(d)).intensity;
+            add(part.name + ".emitter gives little light, or is out of line", FigureId::Of::emitter,
                 key, 0.27 * d.emitter->nominal(key));
         }
     }

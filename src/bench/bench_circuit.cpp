@@ -139,6 +139,7 @@ BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const M
             state = static_cast<StateIndex>(circuit.states.size());
             test = test_of(meter, all[m].kind);
             circuit.states.push_back(off);
+            if (!circuit.shares.empty()) circuit.shares.push_back(0);  // none of the link's life
             attach(circuit.states.back(), test);
         }
         result.measures.push_back({state, voltage_between(first.side, all[m].plus, all[m].minus)});
@@ -282,6 +283,7 @@ Expected<BenchCircuit> isolation_circuit(const Link& link, const Meter& meter,
     const MeterTest test = test_of(meter, MeasurementKind::isolation);
     const StateNetworks without_meter = off;
     circuit.states.clear();
+    circuit.shares.clear();  // without power no light counts, faded or not
     for (std::size_t m = 0; m < measurements.size(); ++m) {
         if (measurements[m].kind != MeasurementKind::isolation) continue;
         const Node plus = shifted(measurements[m].plus);

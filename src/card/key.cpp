@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <array>
 #include <cstddef>
-#include <optional>
 #include <string>
 #include <string_view>
 
@@ -15,7 +14,8 @@ constexpr auto names = std::to_array<std::string_view>({
 #include "card/key_list.inc"
 #undef GAPWRIGHT_KEY
 });
-static_assert(names.size() == key_count);
+// Problems are told in the order of the enumeration.
+static_assert(std::ranges::is_sorted(names));
 
 }  // namespace
 
@@ -27,12 +27,6 @@ std::string spoken_key(Key key) {
     std::string words(key_name(key));
     std::ranges::replace(words, '_', ' ');
     return words;
-}
-
-std::optional<Key> key_named(std::string_view name) {
-    const auto found = std::ranges::find(names, name);
-    if (found == names.end()) return std::nullopt;
-    return static_cast<Key>(found - names.begin());
 }
 
 }  // namespace gapwright

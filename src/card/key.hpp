@@ -4,9 +4,7 @@
 
 #include <fmt/format.h>
 
-#include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <string_view>
 
@@ -19,21 +17,11 @@ enum class Key : std::uint8_t {
 #undef GAPWRIGHT_KEY
 };
 
-// How many there are.
-inline constexpr std::size_t key_count = 0
-#define GAPWRIGHT_KEY(name) +1  // NOLINT(bugprone-macro-parentheses): one more term of the sum
-#include "card/key_list.inc"
-#undef GAPWRIGHT_KEY
-    ;
-
 // As files write it: "series_resistance".
 std::string_view key_name(Key key);
 
 // As sentences speak of it: "series resistance".
 std::string spoken_key(Key key);
-
-// The key of that name; none if no kind has it.
-std::optional<Key> key_named(std::string_view name);
 
 }  // namespace gapwright
 

@@ -22,7 +22,7 @@ constexpr std::array<ReceiverRule, receiver_count> rules = {
       .enters = "collector",
       .leaves = "emitter",
       .through_or_shut = true,
-      .led_base = true},
+      .base_lead = true},
      {.receiver = Receiver::light_dependent_resistor,
       .kind = Kind::light_dependent_resistor,
       .intensity = Key::luminous_intensity,
@@ -32,7 +32,7 @@ constexpr std::array<ReceiverRule, receiver_count> rules = {
       .enters = "1",
       .leaves = "2",
       .through_or_shut = false,
-      .led_base = false}}};
+      .base_lead = false}}};
 
 // In the order of the enumeration, one each.
 static_assert([] {

@@ -29,7 +29,7 @@ struct ReceiverRule {
     std::string_view enters;             // its lead at which current enters, "1" where not polar
     std::string_view leaves;             // the other
     bool through_or_shut;                // switches as a transistor does; part way is a mistake
-    bool led_base;                       // its base can be a lead of its own
+    bool base_lead;                      // its base can be a lead of its own
 };
 
 const ReceiverRule& receiver_rule(Receiver receiver);

@@ -178,7 +178,7 @@ struct Circuit {
     Dynamics output;
     std::size_t slots = 0;  // how many figures a specimen keeps
     // By state: the share of its life that the link is in it, 0 … 1, together not above 1; the rest
-    // it is without supply. Empty: not known.
+    // it is without supply. Empty: not known; else as many as there are states.
     std::vector<double> shares;
 
     const Dynamics& dynamics(Side which) const { return which == Side::input ? input : output; }

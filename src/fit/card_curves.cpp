@@ -15,6 +15,7 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "device/constants.hpp"
+#include "fit/fitted_law.hpp"
 #include "fit/observation.hpp"
 #include "fit/part_model.hpp"
 #include "source/diagnostics.hpp"
@@ -154,31 +155,18 @@ ChartRule light_chart(const Description& card) {
 }
 
 std::vector<ChartRule> rules_of(const Description& card) {
-    switch (card.kind) {
-        case Kind::diode:
-        case Kind::led:
-        case Kind::zener:
+    const auto law = fitted_law(card.kind);
+    if (!law) return {};
+    switch (*law) {
+        case FittedLaw::junction:
             return {forward_chart(card)};
-        case Kind::coupler:
+        case FittedLaw::coupler:
             return {forward_chart(card), transfer_chart(card), output_chart(card),
                     temperature_chart(card), dark_chart()};
-        case Kind::phototransistor:
+        case FittedLaw::phototransistor:
             return {output_chart(card), dark_chart()};
-        case Kind::light_dependent_resistor:
+        case FittedLaw::light_resistor:
             return {light_chart(card)};
-        case Kind::resistor:
-        case Kind::capacitor:
-        case Kind::inductor:
-        case Kind::contact:
-        case Kind::transistor:
-        case Kind::mosfet:
-        case Kind::coil:
-        case Kind::load:
-        case Kind::logic_output:
-        case Kind::logic_input:
-        case Kind::pair:
-        case Kind::battery:
-            break;
     }
     return {};
 }

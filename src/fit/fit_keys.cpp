@@ -5,6 +5,7 @@
 #include <vector>
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
+#include "fit/fitted_law.hpp"
 #include "fit/observation.hpp"
 
 namespace gapwright {
@@ -50,34 +51,21 @@ std::vector<FitKey> all_keys(Kind kind) {
         first.insert(first.end(), second.begin(), second.end());
         return first;
     };
-    switch (kind) {
-        case Kind::diode:
-        case Kind::led:
-        case Kind::zener:
+    const auto law = fitted_law(kind);
+    if (!law) return {};
+    switch (*law) {
+        case FittedLaw::junction:
             return junction_keys();
-        case Kind::coupler:
+        case FittedLaw::coupler:
             return joined(joined(junction_keys(), transfer_keys()), receiver_keys());
-        case Kind::phototransistor:
+        case FittedLaw::phototransistor:
             return joined({{Key::sensitivity, M::collector_current, 1e-15, 1e3, true, 0, 0.25},
                            {Key::dark_current, M::dark_current, 1e-15, 1e-3, true, 0, 1.0}},
                           receiver_keys());
-        case Kind::light_dependent_resistor:
+        case FittedLaw::light_resistor:
             return {{Key::resistance, M::resistance, 1e-3, 1e15, true, 0, 0.25},
                     {Key::gamma, M::resistance, 0.05, 3, true, 0.2, 0.07},
                     {Key::dark_resistance, M::resistance, 1, 1e15, true, 1.5, 0.7, false, 1e7}};
-        case Kind::resistor:
-        case Kind::capacitor:
-        case Kind::inductor:
-        case Kind::contact:
-        case Kind::transistor:
-        case Kind::mosfet:
-        case Kind::coil:
-        case Kind::load:
-        case Kind::logic_output:
-        case Kind::logic_input:
-        case Kind::pair:
-        case Kind::battery:
-            break;
     }
     return {};
 }

@@ -16,6 +16,7 @@
 #include "card/kind_words.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "fit/fitted_law.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "units/dimension.hpp"
@@ -266,7 +267,7 @@ Dimension measured_dimension(Measured measured) {
 }
 
 bool can_be_fitted(Kind kind) {
-    return !rules_of(kind).empty();
+    return fitted_law(kind).has_value();
 }
 
 }  // namespace gapwright

@@ -19,6 +19,7 @@
 #include "device/figures.hpp"
 #include "device/junction.hpp"
 #include "device/light.hpp"
+#include "fit/fitted_law.hpp"
 #include "fit/observation.hpp"
 #include "fit/receiver_bench.hpp"
 #include "source/diagnostics.hpp"
@@ -165,32 +166,19 @@ Description forward_at(Description card, double current) {
 
 Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
                                                 const std::vector<Key>& keys) {
-    switch (card.kind) {
-        case Kind::diode:
-        case Kind::led:
-        case Kind::zener:
-            return std::make_unique<JunctionModel>(card, keys);
-        case Kind::light_dependent_resistor:
-            return std::make_unique<LightResistorModel>(card, keys);
-        case Kind::coupler:
-        case Kind::phototransistor: {
-            auto bench = ReceiverBench::of(card, keys);
-            if (!bench) return std::unexpected(bench.error());
-            return std::make_unique<ReceiverModel>(card, keys, std::move(*bench));
+    if (const auto law = fitted_law(card.kind)) {
+        switch (*law) {
+            case FittedLaw::junction:
+                return std::make_unique<JunctionModel>(card, keys);
+            case FittedLaw::light_resistor:
+                return std::make_unique<LightResistorModel>(card, keys);
+            case FittedLaw::coupler:
+            case FittedLaw::phototransistor: {
+                auto bench = ReceiverBench::of(card, keys);
+                if (!bench) return std::unexpected(bench.error());
+                return std::make_unique<ReceiverModel>(card, keys, std::move(*bench));
+            }
         }
-        case Kind::resistor:
-        case Kind::capacitor:
-        case Kind::inductor:
-        case Kind::contact:
-        case Kind::transistor:
-        case Kind::mosfet:
-        case Kind::coil:
-        case Kind::load:
-        case Kind::logic_output:
-        case Kind::logic_input:
-        case Kind::pair:
-        case Kind::battery:
-            break;
     }
     Diagnostic none{
         .cause = Cause::contradiction, .place = card.place, .message = {}, .remedy = {}};

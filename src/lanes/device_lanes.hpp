@@ -108,8 +108,11 @@ class DeviceLanes {
         }
     }
 
+    // A photocurrent is what its light makes it, whatever the voltages.
+    void carry(const L& current) { rows_.tangent[0] = current; }
+
     // The tangent at the control voltages.
-    void look(const L& photocurrent) {
+    void look() {
         const L* c = rows_.control;
         switch (plan_.kind) {
             case Kind::junction:
@@ -133,7 +136,6 @@ class DeviceLanes {
                 break;
             }
             case Kind::photocurrent:
-                rows_.tangent[0] = photocurrent;
                 break;
         }
     }

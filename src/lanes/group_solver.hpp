@@ -174,6 +174,7 @@ class GroupSolver {
         const StatePlan& state = plan.states.data()[s];
         SideWork& work = work_[index(side)];
         fill(state, light_ + s * plan_.gaps.size(), work);
+        add_photocurrents(side, s);
         eliminate(state.elimination, state.elimination.constant_steps.data(),
                   state.elimination.constant_steps.size(), work.entries, work.right,
                   work.reciprocals);
@@ -225,6 +226,20 @@ class GroupSolver {
         }
     }
 
+    // Photocurrents belong to the linear part: voltages do not move them.
+    void add_photocurrents(Side side, std::size_t s) {
+        const SidePlan& plan = plan_.side(side);
+        L* right = work_[index(side)].right;
+        for (std::size_t d = 0; d < plan.devices.size(); ++d) {
+            const DevicePlan& which = plan.devices.data()[d];
+            if (which.kind != DevicePlan::Kind::photocurrent) continue;
+            const L current = photocurrent(side, s, d);
+            device(side, d).carry(current);
+            right[which.flow[0].plus] = right[which.flow[0].plus] - current;
+            right[which.flow[0].minus] = right[which.flow[0].minus] + current;
+        }
+    }
+
     // One step of Newton's method: the live part of the unknowns.
     void step(Side side, std::size_t s, L* x) {
         const SidePlan& plan = plan_.side(side);
@@ -239,8 +254,9 @@ class GroupSolver {
             work.live_right[rows[k]] = work.right[rows[k]];
         }
         for (std::size_t d = 0; d < plan.devices.size(); ++d) {
+            if (plan.devices.data()[d].kind == DevicePlan::Kind::photocurrent) continue;
             Device here = device(side, d);
-            here.look(photocurrent(side, s, d));
+            here.look();
             here.stamp(work.live_entries, work.live_right);
         }
         const PivotStep* steps = elimination.changing_steps.data();

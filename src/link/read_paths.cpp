@@ -244,7 +244,7 @@ class Placer {
         const Kind kind = part.description.kind;
         const bool lit_transistor = (kind == Kind::coupler && part.description.has_six_pins()) ||
                                     (kind == Kind::pair && part.description.receiver &&
-                                     receiver_rule(receiver_of(part.description)).led_base);
+                                     receiver_rule(receiver_of(part.description)).base_lead);
         const bool base = kind == Kind::transistor || (which_ == Side::output && lit_transistor);
         if (base) placement->control = side_.find_node(part.name + ".base");
         if (kind == Kind::mosfet) placement->control = side_.find_node(part.name + ".gate");

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/file_table.hpp"
 #include "link/link.hpp"
@@ -86,8 +87,13 @@ Json value_of(const KeyRule& rule) {
                                                                            : any_text();
         case Form::quantity_at:
             return any_text();
-        case Form::choice:
-            return one_of(split_words(rule.words));
+        case Form::choice: {
+            std::vector<std::string> words = split_words(rule.words);
+            if (rule.key == Key::channel) {
+                for (const auto& word : split_words(rule.words)) words.push_back(word + "-channel");
+            }
+            return one_of(words);
+        }
         case Form::description:
             return either(any_text(), reference("described"));
     }

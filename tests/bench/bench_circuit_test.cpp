@@ -4,8 +4,10 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <string>
 
 #include "bench/hand_readings.hpp"
+#include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
 
 namespace gapwright {
@@ -120,6 +122,29 @@ TEST(BenchCircuit, ReversedJunctionIsOverRange) {
     EXPECT_TRUE(std::isinf(
         shows(r, *r.link().output.find_node("anode"), *r.link().output.find_node("cathode"))));
     EXPECT_LT(shows(good, anode, cathode), 0.75);
+}
+
+// The meter's own states are none in which the link spends its life: they have a share of none of
+// it, and no share is asked for that is not there.
+TEST(BenchCircuit, EveryStateHasItsShareOfTheServiceLife) {
+    const auto file = std::string(PROJECT_FOLDER "/examples/clock-tower/chime-bus.link.toml");
+    const auto link = read_link_file(file);
+    ASSERT_TRUE(link) << to_text(link.error());
+    ASSERT_FALSE(link->shares().empty());
+    const auto measurements = measurements_of(*link);
+    const auto circuits = bench_circuits(*link, link->meter, measurements, {});
+    ASSERT_TRUE(circuits);
+    bool more = false;
+    for (const auto& bench : *circuits) {
+        const Circuit& circuit = bench.circuit.circuit;
+        EXPECT_EQ(circuit.shares.size(), circuit.states.size());
+        more = more || circuit.states.size() > link->states.size();
+    }
+    EXPECT_TRUE(more) << "no test without power";
+    const auto isolation = isolation_circuit(*link, link->meter, measurements,
+                                             {Node::side_return, Node::side_return, exactly(1e3)});
+    ASSERT_TRUE(isolation);
+    EXPECT_TRUE(isolation->circuit.circuit.shares.empty());
 }
 
 }  // namespace

@@ -10,7 +10,7 @@
 #include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "proof/analogue_study.hpp"
-#include "report/analogue_text.hpp"
+#include "report/text/analogue_text.hpp"
 
 namespace gapwright {
 

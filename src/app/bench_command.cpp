@@ -45,7 +45,7 @@
 #include "population/engine.hpp"
 #include "proof/prove.hpp"
 #include "report/bench_report.hpp"
-#include "report/built_words.hpp"
+#include "report/words/built_words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"

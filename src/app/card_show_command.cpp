@@ -17,7 +17,7 @@
 #include "fit/observation.hpp"
 #include "folder/output_file.hpp"
 #include "report/card_report.hpp"
-#include "report/html_report.hpp"
+#include "report/html/html_report.hpp"
 #include "source/diagnostics.hpp"
 
 namespace gapwright {

@@ -33,7 +33,7 @@
 #include "instrument/output_guard.hpp"
 #include "instrument/sweep.hpp"
 #include "instrument/sweep_plan.hpp"
-#include "report/sweep_words.hpp"
+#include "report/words/sweep_words.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"

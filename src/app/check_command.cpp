@@ -6,8 +6,8 @@
 #include "app/outputs.hpp"
 #include "app/prove_file.hpp"
 #include "app/terminal.hpp"
-#include "report/verdict_json.hpp"
-#include "report/verdict_text.hpp"
+#include "report/json/verdict_json.hpp"
+#include "report/text/verdict_text.hpp"
 
 namespace gapwright {
 ExitStatus run_check(const ProveOptions& options, const std::stop_token& stop) {

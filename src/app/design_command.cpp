@@ -16,9 +16,9 @@
 #include "folder/output_file.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
-#include "report/design_json.hpp"
-#include "report/design_pictures.hpp"
-#include "report/design_text.hpp"
+#include "report/json/design_json.hpp"
+#include "report/pictures/design_pictures.hpp"
+#include "report/text/design_text.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "units/engineering.hpp"

@@ -22,7 +22,7 @@
 #include "app/report_command.hpp"
 #include "app/terminal.hpp"
 #include "app/wave_command.hpp"
-#include "report/file_schema.hpp"
+#include "report/json/file_schema.hpp"
 #include "source/diagnostics.hpp"
 
 namespace {

@@ -10,7 +10,7 @@
 
 #include "app/exit_status.hpp"
 #include "folder/output_file.hpp"
-#include "report/html_report.hpp"
+#include "report/html/html_report.hpp"
 
 namespace gapwright {
 

@@ -14,8 +14,8 @@
 #include "link/link.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of a proven link)
 #include "proof/verdict.hpp"
-#include "report/html_report.hpp"
-#include "report/unchosen_link.hpp"
+#include "report/html/html_report.hpp"
+#include "report/html/unchosen_link.hpp"
 #include "source/display.hpp"
 #include "source/toml_document.hpp"
 

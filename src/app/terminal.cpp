@@ -17,7 +17,7 @@
 #include <string_view>
 
 #include "app/exit_status.hpp"
-#include "report/verdict_json.hpp"
+#include "report/json/verdict_json.hpp"
 #include "source/diagnostics.hpp"
 #include "source/display.hpp"
 #include "source/terminal_text.hpp"

@@ -24,10 +24,10 @@
 #include "page/json.hpp"
 #include "page/refusal.hpp"
 #include "page/works.hpp"
-#include "report/bench_points.hpp"
 #include "report/bench_report.hpp"
-#include "report/bench_words.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
+#include "report/words/bench_points.hpp"
+#include "report/words/bench_words.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {

@@ -24,7 +24,7 @@
 #include "page/refusal.hpp"
 #include "page/works.hpp"
 #include "report/build_report.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "units/colour_bands.hpp"
 
 namespace gapwright {

@@ -22,8 +22,8 @@
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
 #include "report/card_report.hpp"
-#include "report/card_words.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
+#include "report/words/card_words.hpp"
 #include "source/source_text.hpp"
 
 namespace gapwright {

@@ -8,7 +8,7 @@
 #include "card/card_reading.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/diagnostics.hpp"
 
 namespace gapwright {

@@ -22,10 +22,10 @@
 #include "page/workspace.hpp"
 #include "report/bench_report.hpp"
 #include "report/build_report.hpp"
-#include "report/html_report.hpp"
-#include "report/picture_file.hpp"
-#include "report/unchosen_link.hpp"
-#include "report/verdict_json.hpp"
+#include "report/html/html_report.hpp"
+#include "report/html/unchosen_link.hpp"
+#include "report/json/verdict_json.hpp"
+#include "report/pictures/picture_file.hpp"
 #include "service/exchange.hpp"
 
 namespace gapwright {

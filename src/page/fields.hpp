@@ -8,7 +8,7 @@
 #include "card/card_shelf.hpp"
 #include "card/part_kind.hpp"
 #include "page/judged.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

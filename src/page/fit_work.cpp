@@ -28,7 +28,7 @@
 #include "page/works.hpp"
 #include "page/workspace.hpp"
 #include "report/card_report.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 

@@ -23,7 +23,7 @@
 #include "page/cards.hpp"
 #include "page/examples.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 

@@ -12,7 +12,7 @@
 
 #include "page/json.hpp"
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

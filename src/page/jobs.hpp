@@ -11,7 +11,7 @@
 #include <thread>
 
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

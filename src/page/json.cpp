@@ -9,7 +9,7 @@
 #include <utility>
 #include <variant>
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"

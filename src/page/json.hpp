@@ -5,7 +5,7 @@
 #include <string>
 
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_edit.hpp"
 

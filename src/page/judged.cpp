@@ -14,7 +14,7 @@
 #include "link/need.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
-#include "report/unchosen_link.hpp"
+#include "report/html/unchosen_link.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 

@@ -21,7 +21,7 @@
 #include "page/verdict_view.hpp"
 #include "page/works.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "service/exchange.hpp"
 
 namespace gapwright {

@@ -8,7 +8,7 @@
 #include "page/open_link.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "service/exchange.hpp"
 
 namespace gapwright {

@@ -11,7 +11,7 @@
 #include "page/judged.hpp"
 #include "page/unjudged_view.hpp"
 #include "page/verdict_view.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

@@ -6,7 +6,7 @@
 #include "folder/working_file.hpp"
 #include "page/fields.hpp"
 #include "page/judged.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -12,7 +12,7 @@
 #include "page/offers.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/toml_edit.hpp"
 
 namespace gapwright {

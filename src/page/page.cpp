@@ -22,7 +22,7 @@
 #include "page/link_routes.hpp"
 #include "page/refusal.hpp"
 #include "page/works.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "service/exchange.hpp"
 
 namespace gapwright {

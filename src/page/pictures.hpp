@@ -2,8 +2,8 @@
 #pragma once
 
 #include <vector>
-#include "report/html_report.hpp"
-#include "report/ordered_json.hpp"
+#include "report/html/html_report.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -8,7 +8,7 @@
 
 #include "card/points.hpp"
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 #include "units/quantity.hpp"
 #include "units/typed_quantity.hpp"
 

@@ -7,7 +7,7 @@
 
 #include "card/points.hpp"
 #include "page/refusal.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

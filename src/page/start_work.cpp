@@ -6,7 +6,7 @@
 #include "page/refusal.hpp"
 #include "page/works.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 namespace {

@@ -12,9 +12,9 @@
 #include "page/refusal.hpp"
 #include "page/works.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
-#include "report/trace_report.hpp"
-#include "report/traced_points.hpp"
+#include "report/json/ordered_json.hpp"
+#include "report/text/trace_report.hpp"
+#include "report/text/traced_points.hpp"
 
 namespace gapwright {
 namespace {

@@ -9,10 +9,10 @@
 #include "page/verdict_view.hpp"
 #include "proof/cautions.hpp"
 #include "proof/stated_promise.hpp"
-#include "report/ordered_json.hpp"
-#include "report/schematic_view.hpp"
-#include "report/unchosen_link.hpp"
-#include "report/words.hpp"
+#include "report/html/unchosen_link.hpp"
+#include "report/json/ordered_json.hpp"
+#include "report/pictures/schematic_view.hpp"
+#include "report/words/words.hpp"
 
 namespace gapwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 
 #include "page/judged.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

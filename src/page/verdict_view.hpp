@@ -8,7 +8,7 @@
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
 #include "proof/cautions.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

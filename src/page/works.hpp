@@ -7,7 +7,7 @@
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
-#include "report/ordered_json.hpp"
+#include "report/json/ordered_json.hpp"
 
 namespace gapwright {
 

@@ -10,7 +10,7 @@
 #include "board/wiring.hpp"
 #include "build/build_sheet.hpp"
 #include "build/parts_to_pull.hpp"
-#include "report/html_report.hpp"
+#include "report/html/html_report.hpp"
 
 namespace gapwright {
 

@@ -8,8 +8,8 @@
 #include "fit/card_check.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"
-#include "report/html_report.hpp"
-#include "report/verdict_text.hpp"
+#include "report/html/html_report.hpp"
+#include "report/text/verdict_text.hpp"
 
 namespace gapwright {
 

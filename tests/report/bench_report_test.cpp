@@ -7,7 +7,7 @@
 #include "bench_made.hpp"
 #include "board/plan_board.hpp"
 #include "build/wiring_of_link.hpp"
-#include "report/text_table.hpp"
+#include "report/text/text_table.hpp"
 #include "source/terminal_text.hpp"
 
 namespace gapwright {

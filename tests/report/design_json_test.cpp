@@ -1,5 +1,5 @@
 // The JSON document of a design has the shape that docs/files.md promises.
-#include "report/design_json.hpp"
+#include "report/json/design_json.hpp"
 
 #include <gtest/gtest.h>
 

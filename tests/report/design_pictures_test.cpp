@@ -1,5 +1,5 @@
 // The pictures of a design's first answer.
-#include "report/design_pictures.hpp"
+#include "report/pictures/design_pictures.hpp"
 
 #include <gtest/gtest.h>
 

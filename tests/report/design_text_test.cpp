@@ -1,11 +1,11 @@
 // What people read of a design at a terminal.
-#include "report/design_text.hpp"
+#include "report/text/design_text.hpp"
 
 #include <gtest/gtest.h>
 
 #include <limits>
 
-#include "report/design_words.hpp"
+#include "report/words/design_words.hpp"
 #include "source/terminal_text.hpp"
 #include "support/made_design.hpp"
 

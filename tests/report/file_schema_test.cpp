@@ -1,5 +1,5 @@
 // The schema for editors against the files that the program reads.
-#include "report/file_schema.hpp"
+#include "report/json/file_schema.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,5 @@
 // The report's numbers are those of `check --json`, and it needs nothing from outside.
-#include "report/html_report.hpp"
+#include "report/html/html_report.hpp"
 #include "card/key.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
@@ -12,8 +12,8 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
-#include "report/verdict_json.hpp"
-#include "report/words.hpp"
+#include "report/json/verdict_json.hpp"
+#include "report/words/words.hpp"
 #include "support/link_text.hpp"
 #include "units/engineering.hpp"
 

@@ -1,6 +1,6 @@
 // What is told of verdicts besides numbers: assumed bounds, what would settle the unknown,
 // stretches.
-#include "report/proof_words.hpp"
+#include "report/words/proof_words.hpp"
 
 #include <gtest/gtest.h>
 

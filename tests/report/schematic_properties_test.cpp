@@ -9,7 +9,7 @@
 #include "proof/prove.hpp"
 #include "reference/made_networks.hpp"
 #include "report/clear_picture.hpp"
-#include "report/schematic_view.hpp"
+#include "report/pictures/schematic_view.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

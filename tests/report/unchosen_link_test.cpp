@@ -1,6 +1,6 @@
 // A link with values still to be chosen: its schematic can be read, shows what is to be chosen and
 // no figure that nobody solved, and its report judges nothing and says how to go on.
-#include "report/unchosen_link.hpp"
+#include "report/html/unchosen_link.hpp"
 #include "card/key.hpp"
 
 #include <gtest/gtest.h>
@@ -10,7 +10,7 @@
 #include "draw/schematic.hpp"
 #include "reference/made_networks.hpp"
 #include "report/clear_picture.hpp"
-#include "report/schematic_view.hpp"
+#include "report/pictures/schematic_view.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

@@ -1,5 +1,5 @@
 // The JSON document has the shape that docs/files.md promises.
-#include "report/verdict_json.hpp"
+#include "report/json/verdict_json.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"

@@ -1,5 +1,5 @@
 // What people read at a terminal.
-#include "report/verdict_text.hpp"
+#include "report/text/verdict_text.hpp"
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"

@@ -1,3 +1,0 @@
-#include "report/ordered_json.hpp"
-
-template class nlohmann::basic_json<nlohmann::ordered_map>;

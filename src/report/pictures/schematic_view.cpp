@@ -1,0 +1,248 @@
+#include "report/pictures/schematic_view.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstddef>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "card/description.hpp"
+#include "card/key.hpp"
+#include "card/part_kind.hpp"
+#include "card/receiver.hpp"
+#include "circuit/index.hpp"
+#include "draw/schematic.hpp"
+#include "draw/symbols.hpp"
+#include "link/link.hpp"
+#include "proof/proof.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
+#include "units/quantity.hpp"
+
+namespace gapwright {
+namespace {
+
+Symbol receiver_symbol(Receiver receiver) {
+    switch (receiver) {
+        case Receiver::phototransistor:
+            return Symbol::phototransistor;
+        case Receiver::light_dependent_resistor:
+            break;
+    }
+    return Symbol::light_dependent_resistor;
+}
+
+Symbol symbol_of(const Part& part, Side side) {
+    const Description& d = part.description;
+    switch (d.kind) {
+        case Kind::resistor:
+            return Symbol::resistor;
+        case Kind::capacitor:
+            return Symbol::capacitor;
+        case Kind::inductor:
+            return Symbol::inductor;
+        case Kind::contact:
+            return Symbol::contact;
+        case Kind::diode:
+            return Symbol::diode;
+        case Kind::led:
+            return Symbol::led;
+        case Kind::zener:
+            return Symbol::zener;
+        case Kind::transistor:
+            return d.choice(Key::polarity, "npn") == "pnp" ? Symbol::pnp : Symbol::npn;
+        case Kind::mosfet:
+            return d.choice(Key::channel, "n") == "p" ? Symbol::p_mosfet : Symbol::n_mosfet;
+        case Kind::coil:
+            return Symbol::coil;
+        case Kind::logic_output:
+            return Symbol::logic_output;
+        case Kind::logic_input:
+            return Symbol::logic_input;
+        case Kind::coupler:
+        case Kind::pair:
+            if (side == Side::input) return Symbol::led;
+            return receiver_symbol(receiver_of(d));
+        case Kind::load:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
+    }
+    return Symbol::load;
+}
+
+std::string with_tolerance(const Spread& s, Dimension dimension) {
+    std::string nominal = engineering_short(s.nominal, dimension);
+    if (!s.varies() || s.nominal == 0) return nominal;
+    const double up = (s.highest - s.nominal) / std::abs(s.nominal);
+    const double down = (s.nominal - s.lowest) / std::abs(s.nominal);
+    if (std::abs(up - down) < 1e-9) return fmt::format("{} ± {}", nominal, percent(up, 3));
+    return fmt::format("{} ({} .. {})", nominal, engineering_short(s.lowest, dimension),
+                       engineering_short(s.highest, dimension));
+}
+
+// The figure of that name, and its band on a line of its own: "16.6 mA", "13.8 … 20.2 mA".
+std::vector<std::string> flow(const std::vector<std::pair<std::string, double>>& figures,
+                              const std::vector<Band>& bands, std::string_view name,
+                              Dimension dimension) {
+    for (std::size_t k = 0; k < figures.size(); ++k) {
+        if (figures[k].first != name) continue;
+        std::vector<std::string> lines = {engineering(figures[k].second, dimension)};
+        if (k < bands.size()) {
+            lines.push_back(engineering_range(bands[k].lowest, bands[k].highest, dimension, 3));
+        }
+        return lines;
+    }
+    return {};
+}
+
+class Viewer {
+  public:
+    // Without a solved point (`now` is none) what flows is left out.
+    Viewer(const Link& link, const NominalState* now, std::size_t state)
+        : link_(link), now_(now), state_(state) {}
+
+    SchematicSide side(Side which) const {
+        SchematicSide view;
+        const LinkSide& source = link_.side(which);
+        if (source.supply) {
+            view.supply_note =
+                with_tolerance(source.supply->at(Key::voltage).spread, Dimension::voltage);
+        }
+        for (const auto& path : source.paths) add_path(which, path, view);
+        for (std::size_t n = 2; n < source.node_names.size(); ++n) {
+            if (!source.node_is_named[n]) continue;
+            const std::string& name = source.node_names[n];
+            std::vector<std::string> voltage;
+            if (now_) {
+                voltage = flow(now_->voltages, now_->voltage_bands,
+                               fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
+            }
+            view.nodes.push_back(
+                {name, voltage.empty() ? "" : voltage[0], voltage.size() > 1 ? voltage[1] : ""});
+        }
+        return view;
+    }
+
+  private:
+    void add_path(Side which, const Path& path, SchematicSide& view) const {
+        SchematicStrand strand{.from = path.front().name, .to = {}, .parts = {}};
+        for (std::size_t k = 1; k < path.size(); ++k) {
+            if (path[k].part) {
+                strand.parts.push_back(part(which, *path[k].part));
+                continue;
+            }
+            strand.to = path[k].name;
+            view.strands.push_back(strand);
+            strand = {.from = path[k].name, .to = {}, .parts = {}};
+        }
+    }
+
+    SchematicPart part(Side which, std::size_t index) const {
+        const Part& source = link_.parts[index];
+        SchematicPart view;
+        view.name = source.name;
+        view.symbol = symbol_of(source, which);
+        view.at_gap = source.is_gap();
+        view.to_choose = source.description.value_to_choose;
+        const auto& settings = link_.states[state_].settings;
+        const auto setting = settings.find(index);
+        view.closed = setting != settings.end() && setting->second == Setting::closed;
+        if (const auto& control = source.on(which)->control) {
+            view.control_node = link_.side(which).node_names[to_index(*control)];
+        }
+        const bool receiver = source.is_gap() && which == Side::output;
+        const bool open_emitter = source.description.emitter && which == Side::input;
+        const std::string value =
+            open_emitter ? source.description.emitter->card : part_value(source);
+        if (!value.empty()) view.notes.push_back(value);
+        if (setting != settings.end()) view.notes.emplace_back(setting_word(setting->second));
+        if (!now_) return view;
+        for (auto& line :
+             flow(now_->currents, now_->current_bands,
+                  receiver ? source.name + ".receiver" : source.name, Dimension::current)) {
+            view.notes.push_back(std::move(line));
+        }
+        return view;
+    }
+
+    const Link& link_;
+    const NominalState* now_;
+    std::size_t state_;
+};
+
+SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t state) {
+    const Viewer viewer(link, now, state);
+    const std::string title = link.title.empty() ? link.file : link.title;
+    // Not to scale, so told; couplers keep their own inside.
+    std::string measure;
+    for (const auto& part : link.parts) {
+        const auto* distance = part.description.find(Key::distance);
+        if (distance && measure.empty()) {
+            measure = engineering_short(distance->spread.nominal, Dimension::length);
+        }
+    }
+    return {.title = fmt::format("{}, state {}", title, link.states[state].name),
+            .description =
+                "Schematic: input side on the left, the gap as a hatched strip, output "
+                "side on the right.",
+            .input = viewer.side(Side::input),
+            .output = viewer.side(Side::output),
+            .gap_measure = measure};
+}
+
+}  // namespace
+
+std::string part_value(const Part& part) {
+    const Description& d = part.description;
+    switch (d.kind) {
+        case Kind::resistor:
+            return d.value_to_choose
+                       ? "to be chosen"
+                       : with_tolerance(d.at(Key::value).spread, Dimension::resistance);
+        case Kind::capacitor:
+            return with_tolerance(d.at(Key::value).spread, Dimension::capacitance);
+        case Kind::inductor:
+            return with_tolerance(d.at(Key::value).spread, Dimension::inductance);
+        case Kind::coil:
+        case Kind::load:
+            return with_tolerance(d.at(Key::resistance).spread, Dimension::resistance);
+        case Kind::logic_output:
+            return with_tolerance(d.at(Key::high).spread, Dimension::voltage);
+        case Kind::pair:
+            return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
+                                            : d.receiver->card;
+        case Kind::contact:
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::logic_input:
+        case Kind::coupler:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
+    }
+    if (!d.card.empty()) return d.card;
+    if (const auto* forward = d.find(Key::forward)) {
+        return fmt::format("{} at {}",
+                           engineering_short(forward->spread.nominal, Dimension::voltage),
+                           engineering_short(forward->conditions[0], Dimension::current));
+    }
+    return d.kind == Kind::contact ? "" : std::string(kind_rule(d.kind).name);
+}
+
+SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state) {
+    return whole_view(link, &proof.states[state], state);
+}
+
+SchematicInput schematic_view(const Link& link, std::size_t state) {
+    return whole_view(link, nullptr, state);
+}
+
+}  // namespace gapwright

@@ -1,0 +1,137 @@
+#include "report/text/trace_report.hpp"
+
+#include <fmt/format.h>
+#include <glib.h>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "chart/axis_scale.hpp"
+#include "chart/raster.hpp"
+#include "chart/trace_curve.hpp"
+#include "report/json/json_parts.hpp"
+#include "report/json/ordered_json.hpp"
+#include "report/text/text_table.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+std::string value_text(double value, Dimension dimension) {
+    return dimension == Dimension::ratio ? percent(value, 3) : engineering(value, dimension);
+}
+
+std::string_view end_words(CurveEnd end) {
+    switch (end) {
+        case CurveEnd::ink:
+            return "the line ends";
+        case CurveEnd::border:
+            return "the plot ends";
+        case CurveEnd::fork:
+            return "it may go on: a further place beyond tells";
+    }
+    return {};
+}
+
+// A cross where a person put an axis' mark, and the value that it stands for.
+std::string axis_mark(const AxisMark& mark, Dimension dimension, bool below) {
+    const double x = mark.at.x + 0.5;
+    const double y = mark.at.y + 0.5;
+    return fmt::format(
+        "<path d=\"M{:.1f} {:.1f} h14 M{:.1f} {:.1f} v14\" stroke=\"#b06000\" "
+        "stroke-width=\"1.2\"/>\n"
+        "<text x=\"{:.1f}\" y=\"{:.1f}\" font-family=\"sans-serif\" font-size=\"11\" "
+        "fill=\"#8a4b00\" stroke=\"#ffffff\" stroke-width=\"3\" paint-order=\"stroke\">{}</text>\n",
+        x - 7, y, x, y - 7, x + 6, below ? y + 16 : y - 6, value_text(mark.value, dimension));
+}
+
+std::string base64(const std::string& bytes) {
+    gchar* text =
+        g_base64_encode(reinterpret_cast<const guchar*>(bytes.data()), bytes.size());  // NOLINT
+    std::string result = text;
+    g_free(text);
+    return result;
+}
+
+}  // namespace
+
+std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
+    Table table({false, true, false, false, true, true, false});
+    table.add({"curve", "points", axes.x, axes.y, "seen", "good to", "ends where"});
+    for (const auto& trace : traces) {
+        const auto& first = trace.curve.points.front();
+        const auto& last = trace.curve.points.back();
+        const auto range = [](double a, double b, Dimension dimension) {
+            return fmt::format("{} … {}", value_text(a, dimension), value_text(b, dimension));
+        };
+        table.add({trace.name, fmt::format("{}", trace.points.size()),
+                   range(first.x, last.x, axes.x_dimension),
+                   range(first.y, last.y, axes.y_dimension), percent(trace.curve.coverage, 2),
+                   fmt::format("{:.1f} pixels", trace.curve.typical_error),
+                   fmt::format("{} · {}", end_words(trace.curve.first_end),
+                               end_words(trace.curve.last_end))});
+    }
+    return table.text();
+}
+
+std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
+    const auto end = [](CurveEnd e) {
+        return e == CurveEnd::ink ? "ink" : e == CurveEnd::border ? "border" : "fork";
+    };
+    Json curves = Json::array();
+    for (const auto& trace : traces) {
+        Json points = Json::array();
+        for (const auto& p : trace.points) {
+            points.push_back({{axes.x, p.x},
+                              {axes.y, p.y},
+                              {"error", p.error},
+                              {"x_error", p.x_error},
+                              {"pixel", Json::array({p.pixel.x, p.pixel.y})},
+                              {"seen", p.seen}});
+        }
+        curves.push_back({{"name", trace.name},
+                          {"coverage", trace.curve.coverage},
+                          {"first_end", end(trace.curve.first_end)},
+                          {"last_end", end(trace.curve.last_end)},
+                          {"typical_error_pixels", trace.curve.typical_error},
+                          {"points", std::move(points)}});
+    }
+    return text_of(Json{{"x", axes.x}, {"y", axes.y}, {"curves", std::move(curves)}});
+}
+
+std::string trace_overlay(const Raster& raster, const std::string& picture, const TraceAxes& axes,
+                          const std::vector<NamedTrace>& traces) {
+    const bool png = picture.starts_with("\x89PNG");
+    std::string svg = fmt::format(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" "
+        "xmlns:xlink=\"http://www.w3.org/1999/xlink\" viewBox=\"0 0 {0} {1}\" width=\"{0}\" "
+        "height=\"{1}\">\n<title>What was read off the chart</title>\n"
+        "<image width=\"{0}\" height=\"{1}\" opacity=\"0.6\" "
+        "xlink:href=\"data:image/{2};base64,{3}\"/>\n",
+        raster.width, raster.height, png ? "png" : "jpeg", base64(picture));
+    for (const auto& trace : traces) {
+        svg += "<polyline fill=\"none\" stroke=\"#b06000\" stroke-width=\"1.2\" points=\"";
+        // (0, 0) is the centre of a pixel, not its corner.
+        for (const auto& p : trace.curve.points) {
+            svg += fmt::format("{:.1f},{:.1f} ", p.pixel.x + 0.5, p.pixel.y + 0.5);
+        }
+        svg += "\"/>\n";
+        for (const auto& p : trace.points) {
+            svg += fmt::format(
+                "<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"3\" fill=\"{}\" "
+                "stroke=\"#b06000\"/>\n",
+                p.pixel.x + 0.5, p.pixel.y + 0.5, p.seen ? "#b06000" : "none");
+        }
+    }
+    for (const auto* mark : {&axes.x_scale.first, &axes.x_scale.second}) {
+        svg += axis_mark(*mark, axes.x_dimension, true);
+    }
+    for (const auto* mark : {&axes.y_scale.first, &axes.y_scale.second}) {
+        svg += axis_mark(*mark, axes.y_dimension, false);
+    }
+    return svg + "</svg>\n";
+}
+
+}  // namespace gapwright

@@ -1,0 +1,171 @@
+#include "report/words/bench_words.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <span>
+#include <string>
+#include <vector>
+
+#include "bench/bench_verdict.hpp"
+#include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
+#include "bench/meter_error.hpp"
+#include "bench/reading_band.hpp"
+#include "bench/test_sheet.hpp"
+#include "link/meter.hpp"
+#include "report/bench_report.hpp"
+#include "report/words/bench_points.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// Infinity, too, for what is finite but above the largest range.
+double as_shown(const Meter& meter, const Measurement& m, double value) {
+    return std::isinf(value) ? value : shown(meter, m.kind, value);
+}
+
+}  // namespace
+
+std::string judgement_sign(Judgement judgement) {
+    const char* sign = judgement == Judgement::in_band      ? "✓"
+                       : judgement == Judgement::suspicious ? "!"
+                                                            : "✗";
+    return fmt::format("{} {}", sign, judgement_word(judgement));
+}
+
+std::string link_verdict_sign(LinkVerdict verdict) {
+    const char* sign = verdict == LinkVerdict::good        ? "✓"
+                       : verdict == LinkVerdict::undecided ? "!"
+                                                           : "✗";
+    return fmt::format("{} {}", sign, link_verdict_word(verdict));
+}
+
+std::string reading_words(const Meter& meter, const Measurement& m, double value) {
+    const double read = as_shown(meter, m, value);
+    return std::isinf(read) ? "over range" : engineering(read, m.dimension());
+}
+
+std::string band_words(const Meter& meter, const Measurement& m, const ReadingBand& band) {
+    const double low = as_shown(meter, m, band.lowest);
+    const double high = as_shown(meter, m, band.highest);
+    const double nominal = as_shown(meter, m, band.nominal);
+    if (std::isinf(low)) return "over range";
+    if (std::isinf(high)) return "above " + engineering_short(low, m.dimension(), 3);
+    constexpr int most = 6;  // more no hand-held meter shows
+    int digits = 3;
+    const auto reads_alike = [&](double end) {
+        return end != nominal && engineering(end, m.dimension(), digits) ==
+                                     engineering(nominal, m.dimension(), digits);
+    };
+    while (digits < most && (reads_alike(low) || reads_alike(high))) ++digits;
+    return engineering_range(low, high, m.dimension(), digits);
+}
+
+std::string hint_range(const Meter& meter, const Measurement& m, const ReadingBand& band,
+                       const SheetHint& hint) {
+    constexpr int digits = 2;  // a hint is coarse
+    const Dimension dimension = m.dimension();
+    const double low = as_shown(meter, m, hint.lowest);
+    const double high = as_shown(meter, m, hint.highest);
+    if (std::isinf(low)) return "over range";
+    if (std::isinf(high)) return "above " + engineering_short(low, dimension, digits);
+    // A hand that reads 30 µV where 700 mV should be thinks of nothing.
+    constexpr double next_to_nothing = 0.01;  // of the band's nearest end
+    const double least = std::min(std::abs(band.lowest), std::abs(band.highest));
+    const double most = std::max(std::abs(low), std::abs(high));
+    const bool crosses_zero = band.lowest <= 0 && band.highest >= 0;
+    if (!crosses_zero && std::isfinite(least) && most < next_to_nothing * least) {
+        return "about " + engineering_short(0, dimension);
+    }
+    const std::string range = engineering_range(low, high, dimension, digits);
+    const bool one =
+        engineering_short(low, dimension, digits) == engineering_short(high, dimension, digits);
+    return one ? "about " + range : range;
+}
+
+std::string share_words(double share) {
+    constexpr double least = 1e-3;
+    if (share < least) return "under " + percent(least);
+    return share > 1 - least ? "over " + percent(1 - least) : percent(share, 2);
+}
+
+std::string suspect_text(const FaultDictionary& dictionary, std::size_t suspect) {
+    const std::string& text = dictionary.suspects[suspect];
+    return text.empty() ? "no fault" : text;
+}
+
+std::string hint_suspects(const FaultDictionary& dictionary, const SheetHint& hint) {
+    constexpr std::size_t most = 3;
+    std::vector<std::string> words;
+    for (const std::size_t s : hint.suspects) words.push_back(suspect_text(dictionary, s));
+    const std::size_t told = words.size() > most + 1 ? most : words.size();
+    const std::size_t others = words.size() - told;
+    words.resize(told);
+    if (others > 0) words.push_back(fmt::format("one of {} others", others));
+    if (words.size() < 2) return words.front();
+    return fmt::format("{}, or {}", fmt::join(std::span(words).first(words.size() - 1), ", "),
+                       words.back());
+}
+
+std::string verdict_sentence(const BenchVerdict& verdict) {
+    std::string text;
+    switch (verdict.verdict) {
+        case LinkVerdict::good:
+            text = "The readings are those of a good link.";
+            break;
+        case LinkVerdict::undecided:
+            text = "Not decided: the readings leave more than one explanation.";
+            break;
+        case LinkVerdict::faulty: {
+            std::vector<std::string> alike;
+            for (const auto& suspect : verdict.suspects) {
+                if (alike.empty() || suspect.alike) alike.push_back(suspect.text);
+            }
+            text = alike.size() == 1
+                       ? fmt::format("A fault: {}.", alike.front())
+                       : fmt::format("One of these, which no further reading tells apart: {}.",
+                                     fmt::join(alike, "; "));
+            break;
+        }
+        case LinkVerdict::unexplained:
+            text =
+                "None of the faults known here explains the readings. Take the furthest out of "
+                "them again, and compare the link with its schematic.";
+            break;
+    }
+    if (verdict.two_faults) {
+        text += " No single fault explains the readings well, so pairs of faults were looked at.";
+    }
+    return text;
+}
+
+std::string suspect_reason(const BenchVerdict& verdict, std::size_t suspect) {
+    const SuspectWords& words = verdict.suspects[suspect];
+    std::string text = fmt::format("explains {} of {} reading{}", words.explained, words.readings,
+                                   words.readings == 1 ? "" : "s");
+    if (suspect > 0 && words.alike) text += "; no further reading tells it from the first";
+    return text;
+}
+
+std::string next_words(const BenchAnswer& answer) {
+    const FaultDictionary& dictionary = answer.dictionary;
+    const std::size_t next = answer.verdict->next->measurement;
+    const Measurement& m = dictionary.measurements[next];
+    const LeadPoints leads = MeterPoints(answer.link, answer.holes).of(m);
+    const auto place = [](const MeterPoint& point) {
+        const std::string holes = point.hole_words();
+        return holes.empty() ? point.name : fmt::format("{} ({})", point.name, holes);
+    };
+    return fmt::format("{}{}; red lead: {}; black lead: {}; good links read {}", m.measure,
+                       m.state == unpowered ? ", unpowered" : " in state " + m.state,
+                       place(leads.red), place(leads.black),
+                       band_words(dictionary.meter, m, answer.bands.at(next)));
+}
+
+}  // namespace gapwright

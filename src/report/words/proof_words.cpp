@@ -1,0 +1,81 @@
+#include "report/words/proof_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "card/key.hpp"
+#include "link/link.hpp"
+#include "proof/proof.hpp"
+#include "proof/verdict.hpp"
+#include "report/words/words.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// Whether there is something of which neither a verdict nor a stretch is known.
+bool any_left_out(const Proof& proof) {
+    const auto left_out = [](const auto& result) {
+        return result.verdict == Verdict::unknown && !result.stretch;
+    };
+    return std::ranges::any_of(proof.promises, left_out) ||
+           std::ranges::any_of(proof.ratings, left_out);
+}
+
+// What several bounds may have in common.
+struct Unknown {
+    std::string reason;
+    std::string of;  // "voltage signal, on; voltage signal, off"; may be empty
+};
+
+void tell_of(std::vector<Unknown>& unknowns, const std::string& reason, const std::string& of) {
+    const auto same = std::ranges::find(unknowns, reason, &Unknown::reason);
+    if (same == unknowns.end()) {
+        unknowns.push_back({reason, of});
+    } else if (!of.empty()) {
+        same->of += (same->of.empty() ? "" : "; ") + of;
+    }
+}
+
+}  // namespace
+
+std::string rating_bound(const RatingResult& rating) {
+    return fmt::format("{} {}{}", rating.sense == Sense::at_most ? "≤" : "≥",
+                       engineering_short(rating.bound, rating.dimension),
+                       rating.limit_stated ? "" : ", assumed");
+}
+
+std::vector<std::string> what_would_settle(const Proof& proof) {
+    std::vector<Unknown> unknowns;
+    for (const auto& p : proof.promises) {
+        if (p.verdict != Verdict::unknown) continue;
+        tell_of(unknowns, p.reason, fmt::format("{}, {}", p.quantity, p.state));
+    }
+    for (const auto& r : decisive_ratings(proof)) {
+        if (r.verdict != Verdict::unknown) continue;
+        // An assumed limit is named by its own reason.
+        tell_of(
+            unknowns, r.reason,
+            r.limit_stated ? fmt::format("{} {}, {}", r.part, spoken_key(r.limit), r.state) : "");
+    }
+    std::vector<std::string> sentences;
+    for (const auto& [reason, of] : unknowns) {
+        sentences.push_back(of.empty() ? reason : fmt::format("{}: {}", of, reason));
+    }
+    return sentences;
+}
+
+std::string link_stretch_words(const Link& link, const Proof& proof) {
+    if (!proof.stretch) return "";
+    const double asked = link.surroundings.stretch;
+    // (at 0 the sentence is about one bound, whatever is not known of others)
+    const bool of_all = proof.stretch->stretch.factor > 0;
+    return fmt::format("{}{}{}", of_all && any_left_out(proof) ? "what is known " : "",
+                       stretch_sentence(*proof.stretch),
+                       asked > 1 ? fmt::format("; asked: {:.3g}", asked) : "");
+}
+
+}  // namespace gapwright

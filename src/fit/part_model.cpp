@@ -13,7 +13,6 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/kind_words.hpp"
-#include "card/part_kind.hpp"
 #include "device/constants.hpp"
 #include "device/dual.hpp"
 #include "device/figures.hpp"

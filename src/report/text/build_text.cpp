@@ -3,7 +3,6 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <cstddef>
 #include <string>
 #include <vector>
 
@@ -11,7 +10,6 @@
 #include "board/plan.hpp"
 #include "build/insulation.hpp"
 #include "build/parts_to_pull.hpp"
-#include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/build_report.hpp"

@@ -2,7 +2,7 @@
 #include <cstdint>
 #include <cstdlib>
 
-#include "design/catalogue.hpp"
+#include "design/arrangements/catalogue.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     using namespace gapwright;

@@ -32,7 +32,7 @@
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
 #include "card/drawer.hpp"
-#include "design/open_stock.hpp"
+#include "design/values/open_stock.hpp"
 #include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "population/engine.hpp"

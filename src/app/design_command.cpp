@@ -40,20 +40,25 @@ void tell_skipped(const Design& design) {
          design.skipped.size() == 1 ? "" : "s");
 }
 
-// The pictures, and the first answer unless it does not hold.
+// The pictures, and the answer taken unless it does not hold.
 std::optional<ExitStatus> write(const Design& design, const DesignCommandOptions& options,
                                 const Outputs& outputs, const std::stop_token& stop) {
     std::vector<OutputFile> files;
     if (!add_pictures(files, design_pictures(design), options.pictures)) return exit_failed;
-    const Answer& first = design.answers.front();
-    const bool holds = first.proof->verdict != Verdict::broken;
-    if (holds) add_file(files, options.output, first.text);
+    if (options.take > design.answers.size()) {
+        tell("gapwright: nothing was written: there is no answer {}, the last is {}\n",
+             options.take, design.answers.size());
+        return exit_bad_input;
+    }
+    const Answer& taken = design.answers[options.take - 1];
+    const bool holds = taken.proof->verdict != Verdict::broken;
+    if (holds) add_file(files, options.output, taken.text);
     if (const auto failed = write_files(files, outputs, stop)) return failed;
     if (options.output.empty()) return std::nullopt;
     if (!holds) {
         tell("gapwright: nothing was written: no answer holds\n");
     } else if (!outputs.take_stdout()) {
-        tell("gapwright: the first answer is written to {}\n", options.output);
+        tell("gapwright: answer {} is written to {}\n", options.take, options.output);
     }
     return std::nullopt;
 }
@@ -87,7 +92,6 @@ ExitStatus run_design(const DesignCommandOptions& options, const std::stop_token
         DesignOptions design_options{.seed = options.seed, .samples = options.samples};
         design_options.engine.stop = stop;
         design_options.progress = [&](const DesignProgress& p) { line.show(progress_text(p)); };
-        design_options.proof_time = options.proof_time;
         design = design_of(*link, std::filesystem::path(options.file).parent_path().string(),
                            design_options);
     }

@@ -1,6 +1,7 @@
-// `gapwright design`: finds what a file leaves open, prints the answers, writes the first.
+// `gapwright design`: finds what a file leaves open, prints the answers, writes one.
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <stop_token>
 #include <string>
@@ -12,11 +13,11 @@ namespace gapwright {
 
 struct DesignCommandOptions {
     std::string file;
-    std::string output;  // the link file to write; empty for none
+    std::string output;    // the link file to write; empty for none
+    std::size_t take = 1;  // the number of the answer to write
     bool json = false;
     std::uint64_t samples = 100000;
     std::uint64_t seed = 1;
-    double proof_time = 2;  // s, for the proof that no other values have more reserve
     PictureFolders pictures;
     bool replace = false;  // files that are there
 };

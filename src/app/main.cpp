@@ -196,18 +196,15 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
 void add_design_options(CLI::App& command, DesignCommandOptions& options) {
     command.add_option("FILE", options.file, "a link file or a need, NAME.link.toml")->required();
     add_output_file(command, "-o,--output", options.output,
-                    "write the first answer as a complete link file");
+                    "write an answer as a complete link file, the first unless --take");
+    command.add_option("--take", options.take, "the number of the answer that -o writes")
+        ->check(CLI::PositiveNumber)
+        ->capture_default_str();
     command.add_option("--samples", options.samples, "specimens to draw for each answer's proof")
         ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))
         ->capture_default_str();
     command.add_option("--seed", options.seed, "seed of the population")
         ->check(CLI::NonNegativeNumber)
-        ->capture_default_str();
-    command
-        .add_option("--proof-time", options.proof_time,
-                    "seconds to try to prove that no other values have more reserve (of a need a "
-                    "twentieth of it)")
-        ->check(CLI::Range(0.0, 3600.0))
         ->capture_default_str();
     command.add_flag("--json", options.json, "print one JSON document and nothing else");
     add_picture_folders(command, options.pictures,

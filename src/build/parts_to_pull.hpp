@@ -14,7 +14,7 @@
 #include "build/part_look.hpp"
 #include "card/drawer.hpp"
 #include "design/design.hpp"
-#include "design/stock.hpp"
+#include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "population/engine.hpp"
 #include "proof/verdict.hpp"

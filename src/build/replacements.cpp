@@ -14,7 +14,7 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "design/design.hpp"
-#include "design/limits.hpp"
+#include "design/judging/limits.hpp"
 #include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"

@@ -12,7 +12,7 @@
 #include "build/parts_to_pull.hpp"
 #include "card/description.hpp"
 #include "design/design.hpp"
-#include "design/stock.hpp"
+#include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "source/source_text.hpp"
 #include "units/quantity.hpp"

@@ -13,18 +13,17 @@
 #include <utility>
 #include <vector>
 
-#include "design/answer.hpp"
-#include "design/meet_need.hpp"
-#include "design/need_cards.hpp"
-#include "design/open_stock.hpp"
-#include "design/value_bound.hpp"
-#include "design/value_problem.hpp"
-#include "design/value_search.hpp"
+#include "design/needs/meet_need.hpp"
+#include "design/needs/need_cards.hpp"
+#include "design/telling/answer.hpp"
+#include "design/telling/answers.hpp"
+#include "design/values/open_stock.hpp"
+#include "design/values/value_problem.hpp"
+#include "design/values/value_search.hpp"
 #include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/need.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
-#include "proof/verdict.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
@@ -36,26 +35,20 @@ std::unexpected<DesignFailure> bad_input(Problems problems) {
     return std::unexpected(DesignFailure{.problems = std::move(problems)});
 }
 
-// The aims of a link's answers, in the order in which they stand.
+// What a link's answers are looked for by.
 struct AimRow {
-    Character character;
     Aim aim;
     std::size_t most_parts;  // for one resistor
 };
-constexpr std::array<AimRow, 3> aim_rows = {{{Character::most_reserve, Aim::most_reserve, 3},
-                                             {Character::fewest_parts, Aim::most_reserve, 1},
-                                             {Character::least_current, Aim::least_current, 1}}};
+constexpr std::array<AimRow, 4> aim_rows = {{{Aim::first_choice, 2},
+                                             {Aim::first_choice, 1},
+                                             {Aim::most_reserve, 3},
+                                             {Aim::least_current, 1}}};
 
-// A set of values and all that it is best in.
-struct FoundSet {
-    SearchResult found;
-    std::vector<Character> characters;
-};
-
-// The sets that are best in each aim, each once; an aim that was not searched for because of a stop
-// has none.
-std::vector<FoundSet> best_sets(const ValueProblem& problem, const DesignOptions& options) {
-    std::vector<FoundSet> sets;
+// The best set of each aim, each set once; an aim that was not searched for because of a stop has
+// none.
+std::vector<Solved> best_sets(const Solved& task, const DesignOptions& options) {
+    std::vector<Solved> sets;
     DesignProgress progress{.done = 0, .all = aim_rows.size(), .best = {}};
     const auto tell = [&] {
         if (options.progress) options.progress(progress);
@@ -67,39 +60,20 @@ std::vector<FoundSet> best_sets(const ValueProblem& problem, const DesignOptions
                              .most_sets_in_turn = 20'000,
                              .engine = options.engine};
         search.found = [&](const Score& best) {
-            if (row.aim == Aim::most_reserve) {
-                progress.best = std::max(progress.best.value_or(-1e9), best.reserve);
-            }
+            progress.best = std::max(progress.best.value_or(-1e9), best.reserve);
             tell();
         };
-        auto found = search_values(problem, search);
-        if (found && row.aim == Aim::most_reserve) {
-            prove_best(problem, row.most_parts, options.proof_time, options.engine, *found);
-        }
+        auto found = search_values(task.problem, search);
         ++progress.done;
         tell();
         if (!found) continue;
-        const auto same = std::ranges::find_if(
-            sets, [&](const FoundSet& known) { return known.found.set == found->set; });
-        if (same == sets.end()) {
-            sets.push_back({std::move(*found), {row.character}});
-        } else {
-            same->characters.push_back(row.character);
-            same->found.stopped = same->found.stopped || found->stopped;
-        }
+        const auto is_known = [&](const Solved& known) { return known.found.set == found->set; };
+        if (std::ranges::any_of(sets, is_known)) continue;
+        sets.push_back(task);
+        sets.back().aim = row.aim;
+        sets.back().found = std::move(*found);
     }
     return sets;
-}
-
-// `first`: what would help is told of the first answer alone.
-std::expected<Answer, DesignFailure> answer_with(const Solved& solved, const DesignOptions& options,
-                                                 bool first) {
-    auto answer = answer_of(solved, options, true);
-    if (!answer || !first) return answer;
-    // What would help is looked for where waveforms have to be followed only if help is needed.
-    const bool enough = solved.problem.has_timed() && answer->proof->verdict == Verdict::kept;
-    if (!enough) answer->helps = helps_of(solved, answer->limit.reserve, options.engine);
-    return answer;
 }
 
 std::expected<Design, DesignFailure> chosen_values(const std::shared_ptr<const SourceText>& text,
@@ -112,37 +86,31 @@ std::expected<Design, DesignFailure> chosen_values(const std::shared_ptr<const S
                   .skipped = stock->skipped,
                   .answers = {},
                   .gaps = {},
+                  .outputs = {},
                   .not_looked_at = {}};
-    const auto problem = ValueProblem::of(link, std::move(*stock));
+    auto problem = ValueProblem::of(link, std::move(*stock));
     if (!problem) return bad_input(problem.error());
-    const auto sets = best_sets(*problem, options);
+    const auto sets = best_sets({.text = text,
+                                 .folder = folder,
+                                 .draft = {},
+                                 .aim = Aim::first_choice,
+                                 .has_drawer = false,
+                                 .not_in_drawer = {},
+                                 .gap_kind = {},
+                                 .home_made = false,
+                                 .problem = std::move(*problem),
+                                 .found = {}},
+                                options);
     if (sets.empty()) {
         return std::unexpected(
             DesignFailure{.message = "no set of values gives the nominal link an operating point",
                           .stopped = options.engine.stop.stop_requested()});
     }
-    design.stopped = std::ranges::any_of(sets, [](const FoundSet& s) { return s.found.stopped; });
-    if (design.stopped) end_soon(options);
-    for (const auto& [found, characters] : sets) {
-        // A second answer is only worth its place when everything holds.
-        const bool first = &found == &sets.front().found;
-        if (!first && !(found.worst.score.reserve >= 0)) continue;
-        auto answer = answer_with({.text = text,
-                                   .folder = folder,
-                                   .draft = {},
-                                   .characters = characters,
-                                   .problem = *problem,
-                                   .found = found},
-                                  options, first && !design.stopped);
-        if (answer) {
-            design.answers.push_back(std::move(*answer));
-            continue;
-        }
-        if (answer.error().stopped) return std::unexpected(std::move(answer.error()));
-        design.not_looked_at.push_back(
-            {fmt::format("the set for {}", character_name(characters.front())),
-             answer.error().message});
-    }
+    design.stopped = std::ranges::any_of(sets, [](const Solved& s) { return s.found.stopped; });
+    auto answered = answers_of(sets, options, design.stopped);
+    if (!answered) return std::unexpected(std::move(answered.error()));
+    design.answers = std::move(answered->answers);
+    design.not_looked_at = std::move(answered->left_out);
     if (design.answers.empty()) {
         return std::unexpected(DesignFailure{.message = design.not_looked_at.front().reason});
     }

@@ -11,8 +11,9 @@
 #include <string_view>
 #include <vector>
 
-#include "design/draft.hpp"
-#include "design/stock.hpp"
+#include "design/needs/draft.hpp"
+#include "design/values/aim.hpp"
+#include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "population/engine.hpp"
 #include "proof/case.hpp"
@@ -26,15 +27,28 @@ namespace gapwright {
 
 struct Proof;
 
-// Why an answer stands among the answers.
+// What is true of an answer among the answers shown, and why it stands there.
 enum class Character : std::uint8_t {
-    most_reserve,
+    first_choice,  // what an experienced hand takes; the first answer, and it alone
+    most_stretch,
     fewest_parts,
     least_current,
     from_drawer,  // every part of it lies in the drawer
-    other_gap,    // the best with another kind of gap
+    other_gap,    // another kind of gap than the first answer's
 };
-std::string_view character_name(Character character);  // "most reserve" …
+std::string_view character_name(Character character);  // "first choice" …
+
+// A check of good practice (values/practice.hpp) that an answer misses.
+struct Objection {
+    double share = 0;   // how far it is missed, 0 … 1
+    std::string part;   // "Q1"
+    std::string state;  // empty where no state tells
+    std::string name;   // "base drive"
+    std::string found;  // "131 µA"
+    std::string asked;  // "830 µA: a twentieth of the collector current into the base"
+    std::string reason;
+    bool idle = false;  // the part does nothing at all: no answer
+};
 
 // What limits a link: a bound, and how it stands in the worst case.
 struct Limit {
@@ -56,6 +70,7 @@ struct Alternative {
     double reserve = 0;      // the link's least, in the worst case
     std::string limited_by;  // "K1 voltage, on"
     bool taken = false;
+    std::string why_not = {};  // what it is worse in: "base drive of Q1", "more parts"
 };
 
 // The values of one resistor with which everything holds, the others as chosen.
@@ -82,10 +97,11 @@ struct ChosenValue {
     std::optional<ValueWindow> window = {};
 };
 
-// What would help: a change and what it makes of the least reserve.
+// What would help: a change and what it makes of the least reserve and the stretch.
 struct Help {
     std::string change;  // "Four-pin coupler, gain class C, as U1"
     double reserve = 0;
+    std::optional<double> stretch = {};
 };
 
 struct Answer {
@@ -100,16 +116,26 @@ struct Answer {
     std::vector<Limit> broken = {};  // every bound that does not hold, the worst first
     std::vector<ChosenValue> values = {};
     std::vector<Help> helps = {};
-    double sets_on_offer = 0;    // combinations of values
-    bool all_looked_at = false;  // none of them has more reserve
-    // No set on offer has more reserve than this, proven; nothing where there is no proof.
-    std::optional<double> most_possible = {};
+    Aim aim = Aim::first_choice;
+    std::vector<Objection> objections = {};  // of good practice
+    std::vector<std::string> not_in_drawer = {};  // cards of its parts, where a drawer is named
+    // The states as which the link stands when its input side is dead (judging/when_dead.hpp).
+    std::vector<std::string> when_dead = {};
+    std::string gap_kind = {};       // of a need: "coupler", "infrared pair" …
+    bool home_made = false;          // its gap is no packaged coupler
+    bool from_drawer = false;        // every part of it lies in the drawer
+    bool limit_is_fixed = false;     // no value on offer nearby changes the least reserve
+    std::size_t source = 0;          // which of the sets found it was made of
+    std::string against_first = {};  // what it has over the first answer, and what it pays
+    double sets_on_offer = 0;        // combinations of values
+    bool all_looked_at = false;      // none of them has more reserve
 };
 
-// What one gap comes to for a need: its best draft, or why it cannot be.
-struct GapComparison {
-    std::string gap;   // "Four-pin coupler, gain class B"
-    std::string kind;  // "coupler", "infrared pair", "lamp and light-dependent resistor"
+// What one gap, or one way to build the output side, comes to for a need: its best draft, or why it
+// cannot be.
+struct Comparison {
+    std::string name;  // "Four-pin coupler, gain class B", "load in the collector"
+    std::string kind;  // of a gap: "coupler", "infrared pair", "lamp and light-dependent resistor"
     std::optional<double> reserve;  // of its best draft; none where it is ruled out
     std::string limited_by;         // "voltage signal at most 0.8 V, off: daylight"
     std::string ruled_out;          // "no insulation rating", "too slow: 40 ms against 16 µs"
@@ -127,7 +153,8 @@ struct Design {
     Problems skipped;             // rows of the drawer that could not be read
     std::vector<Answer> answers;  // ranked; where none is kept: the nearest miss alone
     std::size_t drafts = 0;       // looked at, of a need
-    std::vector<GapComparison> gaps;
+    std::vector<Comparison> gaps;
+    std::vector<Comparison> outputs;
     std::vector<LeftOut> not_looked_at;
     bool stopped = false;  // by the user: the best so far
 };
@@ -142,7 +169,6 @@ struct DesignOptions {
     std::size_t most_answers = 5;
     std::uint64_t seed = 1;
     std::size_t samples = 100000;  // of each answer's proof
-    double proof_time = 2;         // s, for the proof that no other values have more reserve
     EngineOptions engine = {};
     std::function<void(const DesignProgress&)> progress = {};
 };

@@ -222,6 +222,14 @@ constexpr FileKey need[] = {
      .meaning = "the load is on when the drive is, or when it is not. A drive is on when high or "
                 "closed; a logic input is on when it reads high",
      .label = "the load is on when the drive is"},
+    {.name = "when_dead",
+     .takes = choice("off|on|any"),
+     .example = "off",
+     .standard = "off; any for a logic input, and where the load is on when the drive is idle",
+     .meaning =
+         "what the load does when the input side is dead: its supply gone, its wire cut, its "
+         "emitter failed. What would do otherwise is not drawn up",
+     .label = "the load when the input side is dead"},
     {.name = "rate",
      .takes = quantity(D::signalling_rate, Range::from_zero),
      .example = "9600 Bd",

@@ -72,7 +72,7 @@ enum class PromiseKey {
     within,
     reserve,
 };
-enum class NeedKey { drive, load, when, rate };
+enum class NeedKey { drive, load, when, when_dead, rate };
 enum class DriveKey { card, kind, input_type };           // need.drive, beside its kind's own
 enum class LoadKey { card, kind, current, off_current };  // need.load, likewise
 enum class ChooseKey { gaps, drawer, series, tolerance, power, indicator, distance, shroud };

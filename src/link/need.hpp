@@ -77,7 +77,11 @@ struct Need {
     NeedDrive drive = {};
     NeedLoad load = {};
     bool driven = true;  // the load is on when the drive is; else when it is not
-    double rate = 0;     // Bd
+    // What the load does when the input side is dead: its supply gone, its wire cut, its emitter
+    // failed.
+    enum class WhenDead : std::uint8_t { off, on, any };
+    std::optional<WhenDead> when_dead = {};  // as stated
+    double rate = 0;                         // Bd
 
     std::vector<std::string> gaps = {};  // cards of couplers, receivers and emitters; or all
     ChosenStock stock = {};
@@ -87,6 +91,13 @@ struct Need {
     bool without_indicator = true;
     std::optional<ChosenText> distance = {};  // of open pairs
     std::optional<ChosenText> shroud = {};    // of open pairs
+
+    // As stated; else off, but any for a logic input, which has no state at rest, and where the
+    // load is on when the drive is idle, as which a dead one counts.
+    WhenDead asked_when_dead() const {
+        if (when_dead) return *when_dead;
+        return load.kind == NeedLoad::Kind::logic_input || !driven ? WhenDead::any : WhenDead::off;
+    }
 
     const NeedSide& side(Side which) const { return which == Side::input ? input : output; }
     NeedSide& side(Side which) { return which == Side::input ? input : output; }

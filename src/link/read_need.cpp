@@ -7,6 +7,7 @@
 #include "link/need.hpp"
 
 #include <fmt/ranges.h>
+#include <array>
 #include <cstddef>
 #include <expected>
 #include <memory>
@@ -148,6 +149,21 @@ void read_need_table(Reading& reading, Need& need) {
                             fmt::format("the load is on when the drive is \"driven\" or \"idle\"{}",
                                         did_you_mean(*when->text(), split_words(key.takes.words))),
                             "write when = \"driven\" or when = \"idle\"");
+        }
+    }
+    if (const auto* dead = text_at(reading, *table, NeedKey::when_dead)) {
+        // In the order of the key's words.
+        constexpr std::array words = {Need::WhenDead::off, Need::WhenDead::on, Need::WhenDead::any};
+        const FileKey& key = row_of(NeedKey::when_dead);
+        if (const auto word = word_in(key, *dead->text())) {
+            need.when_dead = words[*word];
+        } else {
+            reading.problem(
+                Cause::unknown_name, dead->place,
+                fmt::format("when the input side is dead the load is \"off\", \"on\" or "
+                            "\"any\"{}",
+                            did_you_mean(*dead->text(), split_words(key.takes.words))),
+                "write for example when_dead = \"off\"");
         }
     }
     if (const auto rate = spread_at(reading, *table, NeedKey::rate)) {

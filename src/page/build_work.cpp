@@ -15,7 +15,7 @@
 #include "build/parts_to_pull.hpp"
 #include "build/steps.hpp"
 #include "build/wiring_of_link.hpp"
-#include "design/open_stock.hpp"
+#include "design/values/open_stock.hpp"
 #include "link/link.hpp"
 #include "page/build_maker.hpp"
 #include "page/jobs.hpp"

@@ -25,15 +25,6 @@
 namespace gapwright {
 namespace {
 
-std::string characters(const Answer& answer) {
-    std::string text;
-    for (const Character c : answer.characters) {
-        text += text.empty() ? "" : ", ";
-        text += character_name(c);
-    }
-    return text;
-}
-
 std::string limited_by(const Answer& answer) {
     return fmt::format("{}, {}", answer.limit.subject, answer.limit.state);
 }
@@ -63,14 +54,24 @@ std::string schematic(const Answer& answer) {
     return draw_schematic(schematic_view(answer.link, *answer.proof, shown)).svg(false);
 }
 
+Json against_practice(const Answer& answer) {
+    Json list = Json::array();
+    for (const auto& objection : answer.objections) list.push_back(objection_text(objection));
+    return list;
+}
+
 Json answer_view(const Answer& answer, std::size_t number) {
     return {{"number", number},
             {"characters",
-             answer.proof->verdict == Verdict::broken ? "nearest miss" : characters(answer)},
+             answer.proof->verdict == Verdict::broken ? "nearest miss" : characters_text(answer)},
             {"verdict", verdict_name(answer.proof->verdict)},
             {"verdict_words", verdict_sign(answer.proof->verdict)},
             {"reserve", reserve_text(answer.limit)},
             {"limited_by", limited_by(answer)},
+            {"stretch", answer_stretch(answer)},
+            {"when_dead", when_dead_text(answer)},
+            {"against_first", answer.against_first},
+            {"against_practice", against_practice(answer)},
             {"parts", fmt::format("{} parts", answer.parts)},
             {"current", engineering(answer.current, Dimension::current)},
             {"values", values(answer)},
@@ -104,7 +105,7 @@ std::string summary(const Design& design) {
 Json gaps(const Design& design) {
     Json list = Json::array();
     for (const auto& gap : design.gaps) {
-        list.push_back({{"gap", gap.gap},
+        list.push_back({{"gap", gap.name},
                         {"kind", gap.kind},
                         {"reserve", gap.reserve ? reserve_text(*gap.reserve) : "ruled out"},
                         {"words", gap.reserve ? "limited by " + gap.limited_by : gap.ruled_out}});

@@ -7,7 +7,7 @@
 #include <string>
 #include <utility>
 
-#include "design/need_cards.hpp"
+#include "design/needs/need_cards.hpp"
 #include "fit/link_cards.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"

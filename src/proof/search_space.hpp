@@ -1,5 +1,5 @@
 // The box of specimens, temperatures, light and age in which worst cases are looked for, and what
-// becomes of it when every spread is stretched. Internal to the layer.
+// becomes of it when every spread is stretched.
 #pragma once
 
 #include <cstddef>

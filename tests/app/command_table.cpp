@@ -94,7 +94,7 @@ const std::vector<WritingCommand>& writing_commands() {
          .outputs = and_pictures({{.option = "-o"}}),
          .inputs = {"plain.link.toml", "mine.card.toml"}},
         {.command = "design",
-         .arguments = "design open.link.toml --samples 20 --proof-time 0",
+         .arguments = "design open.link.toml --samples 20",
          .outputs = and_pictures({{.option = "-o"}}),
          .inputs = {"open.link.toml", "drawer.csv", "mine.card.toml"}},
         {.command = "wave",

@@ -79,7 +79,7 @@ INSTANTIATE_TEST_SUITE_P(
         LongRun{"report", "report" + proof + " -o kept --replace"},
         LongRun{"build", "build" + proof + " --board grid -o sheet --replace"},
         LongRun{"design",
-                "design choose.link.toml --samples 10000000 --proof-time 3600 -o kept "
+                "design choose.link.toml --samples 10000000 -o kept "
                 "--replace"},
         LongRun{"bench", "bench bell-hammer.link.toml --board solderless -o kept --replace", 100},
         LongRun{"wave", "wave plain.link.toml --samples 1000000 --csv kept --replace"},

@@ -74,8 +74,7 @@ TEST(LittleMemory, EndsWithADocumentedStatus) {
     const std::string clock_tower = PROJECT_FOLDER "/examples/clock-tower/";
     const std::string link = clock_tower + "bell-hammer.link.toml";
     const auto design = [&](const std::string& need) {
-        return std::vector<std::string>{"design", clock_tower + "needs/" + need, "--proof-time",
-                                        "0"};
+        return std::vector<std::string>{"design", clock_tower + "needs/" + need};
     };
     const int ended_for_want_of_it =
         expect_documented_status({"check", link, "--samples", "2000"}, {0, 2, 8}) +

@@ -7,8 +7,8 @@
 #include <set>
 
 #include "card/key.hpp"
-#include "design/limits.hpp"
-#include "design/open_stock.hpp"
+#include "design/judging/limits.hpp"
+#include "design/values/open_stock.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "support/link_text.hpp"

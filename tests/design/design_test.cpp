@@ -12,9 +12,9 @@
 #include <set>
 #include <sstream>
 
-#include "design/fill_values.hpp"
-#include "design/limits.hpp"
-#include "design/open_stock.hpp"
+#include "design/judging/limits.hpp"
+#include "design/values/fill_values.hpp"
+#include "design/values/open_stock.hpp"
 #include "design_support.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
@@ -291,7 +291,6 @@ drawer = "drawer.csv"
 
 TEST(Neighbours, OfALinksFirstAnswerHaveNoMoreReserve) {
     DesignOptions options = quick();
-    options.proof_time = 0.5;
     const auto design = designed(two_to_choose, options);
     ASSERT_TRUE(design) << told(design.error());
     expect_best_of_neighbours(two_to_choose, design->answers.front());

@@ -1,5 +1,5 @@
 // Chosen values in a link's text: readable, the same link, and nothing else changed.
-#include "design/fill_values.hpp"
+#include "design/values/fill_values.hpp"
 #include "card/key.hpp"
 
 #include <gtest/gtest.h>

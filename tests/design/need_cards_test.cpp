@@ -1,12 +1,12 @@
 // A need's own cards must be able to exist; of what else lies about only such cards are taken.
-#include "design/need_cards.hpp"
+#include "design/needs/need_cards.hpp"
 
 #include <gtest/gtest.h>
 
 #include <algorithm>
 #include <map>
 
-#include "design/gap_choice.hpp"
+#include "design/needs/gap_choice.hpp"
 #include "need_support.hpp"
 #include "support/card_folder.hpp"
 #include "support/link_text.hpp"

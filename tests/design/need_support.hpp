@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "design/catalogue.hpp"
+#include "design/arrangements/catalogue.hpp"
 
 namespace gapwright::testing_support {
 

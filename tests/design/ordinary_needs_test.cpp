@@ -80,7 +80,7 @@ struct Ends {
 
 void design(const OrdinaryNeed& need, Ends& ends) {
     SCOPED_TRACE(need.name);
-    DesignOptions options{.most_answers = 1, .samples = 1000, .proof_time = 0};
+    DesignOptions options{.most_answers = 1, .samples = 1000};
     const auto design =
         design_of(std::make_shared<const SourceText>("need.link.toml", need.text), "none", options);
     if (!design) {

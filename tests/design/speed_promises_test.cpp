@@ -52,7 +52,7 @@ TEST_P(Speed, TheUsualResistorIsTooSlowAndTheChosenOneIsNot) {
     EXPECT_NE(usual.first, Verdict::broken);
     EXPECT_EQ(usual.second, Verdict::broken);
 
-    const auto design = design_file(path, {.samples = 1000, .proof_time = 0});
+    const auto design = design_file(path, {.samples = 1000});
     ASSERT_TRUE(design) << design.error().message;
     const Answer& answer = design->answers.front();
     const auto chosen = verdicts(proven(answer.text, ""));

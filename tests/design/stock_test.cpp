@@ -1,4 +1,4 @@
-#include "design/stock.hpp"
+#include "design/values/stock.hpp"
 
 #include <gtest/gtest.h>
 

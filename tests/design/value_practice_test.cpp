@@ -66,7 +66,7 @@ TEST_P(Practice, MakesTheValueFromWhatIsThere) {
     for (const double r : ohms) drawer.rows.push_back(resistor_row(r, 0, 0.5, 1U));
     const auto problem = ValueProblem::of(*link, stock_of(drawer, "the drawer"));
     ASSERT_TRUE(problem) << to_text(problem.error());
-    SearchOptions options;
+    SearchOptions options{.aim = Aim::most_reserve};
     options.most_parts = 2;
     const auto found = search_values(*problem, options);
     ASSERT_TRUE(found);

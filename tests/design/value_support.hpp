@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "design/value_bound.hpp"
+#include "design/values/value_search.hpp"
 #include "need_support.hpp"
 #include "proof/proof.hpp"
 

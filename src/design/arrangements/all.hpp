@@ -1,7 +1,7 @@
 // The arrangements by name, each in a file of its own; list.inc is the list.
 #pragma once
 
-#include "design/arrangement.hpp"
+#include "design/arrangements/arrangement.hpp"
 
 namespace gapwright::arrangements {
 

@@ -3,9 +3,9 @@
 
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
-#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
-#include "design/sketch.hpp"
+#include "design/arrangements/arrangement.hpp"
+#include "design/arrangements/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -5,9 +5,9 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
-#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
-#include "design/sketch.hpp"
+#include "design/arrangements/arrangement.hpp"
+#include "design/arrangements/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

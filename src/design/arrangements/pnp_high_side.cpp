@@ -5,10 +5,10 @@
 
 #include "card/key.hpp"
 #include "circuit/index.hpp"
-#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
-#include "design/load_branch.hpp"
-#include "design/sketch.hpp"
+#include "design/arrangements/arrangement.hpp"
+#include "design/arrangements/load_branch.hpp"
+#include "design/arrangements/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -2,9 +2,9 @@
 #include <fmt/format.h>
 
 #include "circuit/index.hpp"
-#include "design/arrangement.hpp"
 #include "design/arrangements/all.hpp"
-#include "design/sketch.hpp"
+#include "design/arrangements/arrangement.hpp"
+#include "design/arrangements/sketch.hpp"
 
 namespace gapwright::arrangements {
 namespace {

@@ -11,7 +11,7 @@
 #include <string_view>
 #include <vector>
 
-#include "design/open_stock.hpp"
+#include "design/values/open_stock.hpp"
 #include "draw/schematic.hpp"
 #include "link/link.hpp"
 #include "proof/cautions.hpp"

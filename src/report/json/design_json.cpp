@@ -3,7 +3,7 @@
 #include <string_view>
 
 #include "design/design.hpp"
-#include "design/stock.hpp"
+#include "design/values/stock.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
 #include "report/json/json_parts.hpp"
@@ -61,13 +61,19 @@ Json chosen_json(const ChosenValue& v) {
                           {"value", c.ohms},
                           {"reserve", c.reserve},
                           {"limited_by", c.limited_by},
-                          {"taken", c.taken}});
+                          {"taken", c.taken},
+                          {"why_not", c.why_not}});
     }
     return {{"part", v.part},           {"value", v.value.nominal},
             {"lowest", v.value.lowest}, {"highest", v.value.highest},
             {"made_of", v.text},        {"joint", joint_name(v.joint)},
             {"ideal", v.ideal},         {"window", v.window ? window_json(*v.window) : Json()},
             {"around", around},         {"why", v.why}};
+}
+
+Json objection_json(const Objection& o) {
+    return {{"part", o.part},   {"state", o.state},   {"practice", o.name}, {"found", o.found},
+            {"asked", o.asked}, {"reason", o.reason}, {"idle", o.idle}};
 }
 
 Json answer_json(const Answer& a) {
@@ -81,6 +87,15 @@ Json answer_json(const Answer& a) {
     object["verdict"] = verdict_name(a.proof->verdict);
     object["least_reserve"] = a.limit.reserve;
     object["limited_by"] = limit_json(a.link, a.limit);
+    const auto& stretch = a.proof->stretch;
+    object["stretch"] = stretch ? Json(stretch->stretch.factor) : Json();
+    object["stretch_beyond"] = stretch && stretch->stretch.beyond;
+    object["no_value_changes_the_limit"] = a.limit_is_fixed;
+    object["when_dead"] = a.when_dead;
+    object["not_in_drawer"] = a.not_in_drawer;
+    object["against_practice"] = Json::array();
+    for (const auto& o : a.objections) object["against_practice"].push_back(objection_json(o));
+    object["against_first"] = a.against_first;
     object["parts"] = a.parts;
     object["current"] = a.current;
     Json values = Json::object();
@@ -94,10 +109,11 @@ Json answer_json(const Answer& a) {
     object["paths"] = {{"input", paths_text(a.link.input)}, {"output", paths_text(a.link.output)}};
     object["sets_on_offer"] = a.sets_on_offer;
     object["all_looked_at"] = a.all_looked_at;
-    object["most_possible"] = optional_json(a.most_possible);
     object["helps"] = Json::array();
     for (const auto& help : a.helps) {
-        object["helps"].push_back({{"change", help.change}, {"reserve", help.reserve}});
+        object["helps"].push_back({{"change", help.change},
+                                   {"reserve", help.reserve},
+                                   {"stretch", optional_json(help.stretch)}});
     }
     object["broken"] = Json::array();
     for (const auto& limit : a.broken) object["broken"].push_back(broken_json(a.link, limit));
@@ -107,8 +123,8 @@ Json answer_json(const Answer& a) {
     return object;
 }
 
-Json gap_json(const GapComparison& gap) {
-    return {{"gap", gap.gap},
+Json gap_json(const Comparison& gap) {
+    return {{"gap", gap.name},
             {"kind", gap.kind},
             {"least_reserve", optional_json(gap.reserve)},
             {"limited_by", gap.reserve ? Json(gap.limited_by) : Json()},
@@ -126,6 +142,13 @@ std::string design_json(const Design& design) {
     }
     Json gaps = Json::array();
     for (const auto& gap : design.gaps) gaps.push_back(gap_json(gap));
+    Json outputs = Json::array();
+    for (const auto& one : design.outputs) {
+        outputs.push_back({{"output", one.name},
+                           {"least_reserve", optional_json(one.reserve)},
+                           {"limited_by", one.reserve ? Json(one.limited_by) : Json()},
+                           {"ruled_out", one.reserve ? Json() : Json(one.ruled_out)}});
+    }
     // Where no set of values has an operating point there is no answer, and nothing holds.
     const Verdict verdict =
         design.answers.empty() ? Verdict::broken : design.answers.front().proof->verdict;
@@ -137,6 +160,7 @@ std::string design_json(const Design& design) {
                     {"stopped", design.stopped},
                     {"answers", answers},
                     {"gaps", gaps},
+                    {"outputs", outputs},
                     {"not_looked_at", left_out}});
 }
 

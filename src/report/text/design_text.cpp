@@ -1,6 +1,7 @@
 #include "report/text/design_text.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -11,7 +12,7 @@
 
 #include "circuit/index.hpp"
 #include "design/design.hpp"
-#include "design/stock.hpp"
+#include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
@@ -91,18 +92,9 @@ std::string head(const Design& design) {
     return text;
 }
 
-std::string characters(const Answer& a) {
-    std::string text;
-    for (const Character c : a.characters) {
-        text += text.empty() ? "" : ", ";
-        text += character_name(c);
-    }
-    return text;
-}
-
 std::string answer_title(const Answer& a, std::size_t number) {
     if (a.proof->verdict == Verdict::broken) return "Nearest miss";
-    return fmt::format("{}  {}", number, a.characters.empty() ? "as chosen" : characters(a));
+    return fmt::format("{}  {}", number, characters_text(a));
 }
 
 std::string relaxation(const Link& link, const Limit& limit) {
@@ -136,6 +128,13 @@ std::string unknown(const Answer& a) {
     return text;
 }
 
+std::string objections(const Answer& a) {
+    if (a.objections.empty()) return {};
+    std::string text = "  against good practice\n";
+    for (const auto& objection : a.objections) text += line("    {}", objection_text(objection));
+    return text;
+}
+
 std::string paths(const Link& link) {
     Table table({false, false});
     for (const Side side : {Side::input, Side::output}) {
@@ -152,10 +151,14 @@ std::string values(const Answer& a, bool stopped) {
     const bool windows =
         std::ranges::any_of(a.values, [](const ChosenValue& v) { return v.window.has_value(); });
     Table table({false, false, false, false, true, false, false}, "   ");
-    table.add({"part", "value", "made of", "ideal", "", windows ? "where all holds" : "", ""});
+    // The ideal of reserve alone is worth telling where it was what was aimed at.
+    const bool ideal = a.aim == Aim::most_reserve;
+    table.add({"part", "value", "made of", ideal ? "ideal" : "", "",
+               windows ? "where all holds" : "", ""});
     for (const auto& v : a.values) {
         Table::Row row = {v.part, spread_text(v.value),
-                          v.joint == Joint::single ? "one part" : v.text, ohms(v.ideal)};
+                          v.joint == Joint::single ? "one part" : v.text,
+                          ideal ? ohms(v.ideal) : ""};
         if (v.window) {
             row.push_back(ohms(v.window->lowest));
             row.push_back(value_bar(*v.window, v.value.nominal));
@@ -172,9 +175,10 @@ std::string values(const Answer& a, bool stopped) {
 
 std::string helps(const Answer& a) {
     if (a.helps.empty()) return {};
-    Table table({false, false}, "   ");
+    Table table({false, false, false}, "   ");
     for (const auto& help : a.helps) {
-        table.add({help.change, "least reserve " + reserve_text(help.reserve)});
+        table.add({help.change, "least reserve " + reserve_text(help.reserve),
+                   help.stretch ? fmt::format("stretch {:.3g}", *help.stretch) : ""});
     }
     return "  what would help\n" + table.text();
 }
@@ -182,13 +186,22 @@ std::string helps(const Answer& a) {
 std::string answer_text(const Answer& a, bool stopped, bool colour) {
     std::string text;
     if (a.draft) text += line("  {} · {} · {}", a.draft->input, a.draft->gap, a.draft->output);
-    text += line("  {}, least reserve {}, asked {}", shown_verdict(a.proof->verdict, colour),
-                 reserve_text(a.limit), percent(asked_reserve(a.link, a.limit)));
-    text += line("    {}", limit_text(a.limit));
+    if (!a.against_first.empty()) text += line("  {}", a.against_first);
+    const std::string stretch = answer_stretch(a);
+    text += line("  {}, least reserve {}, asked {}{}", shown_verdict(a.proof->verdict, colour),
+                 reserve_text(a.limit), percent(asked_reserve(a.link, a.limit)),
+                 stretch.empty() ? "" : "; " + stretch);
+    text +=
+        line("    {}{}", limit_text(a.limit), a.limit_is_fixed ? "; no value changes that" : "");
     if (!a.limit.where.empty()) text += line("    worst at {}", case_text(a.limit.where));
     text += line("  {}; {} from all supplies, nominal, in the state that takes most",
                  counted(a.parts, "part", "parts"), engineering(a.current, Dimension::current));
-    return text + broken(a) + unknown(a) + paths(a.link) + values(a, stopped) + helps(a);
+    if (!a.not_in_drawer.empty()) {
+        text += line("  not in the drawer: {}", fmt::join(a.not_in_drawer, ", "));
+    }
+    text += line("  {}", when_dead_text(a));
+    return text + broken(a) + unknown(a) + objections(a) + paths(a.link) + values(a, stopped) +
+           helps(a);
 }
 
 std::string steps_of(const ChosenValue& v) {
@@ -197,10 +210,10 @@ std::string steps_of(const ChosenValue& v) {
     for (const auto& why : v.why) text += line("    {}", why);
     if (v.around.empty()) return text;
     Table table({false, false, true, false, false}, "    ");
-    table.add({"", "", "reserve", "limited by", ""});
+    table.add({"", "", "reserve", "limited by", "why not"});
     for (const auto& c : v.around) {
         table.add({c.taken ? "▸" : "", c.text, reserve_text(c.reserve), c.limited_by,
-                   c.taken ? "taken" : ""});
+                   c.taken ? "taken" : c.why_not});
     }
     return text + "    candidates, the other values as chosen\n" + table.text();
 }
@@ -222,13 +235,42 @@ std::string steps(const Design& design, bool colour) {
     return text;
 }
 
+// All answers side by side.
+std::string side_by_side(const Design& design) {
+    if (design.answers.size() < 2) return {};
+    Table table({true, false, false, true, true, true, true, false});
+    table.add(
+        {"", "answer", "verdict", "reserve", "stretch", "parts", "current", "against practice"});
+    for (std::size_t k = 0; k < design.answers.size(); ++k) {
+        const Answer& a = design.answers[k];
+        const auto& stretch = a.proof->stretch;
+        table.add({std::to_string(k + 1), characters_text(a),
+                   std::string(verdict_sign(a.proof->verdict)), reserve_text(a.limit),
+                   stretch ? shown_stretch(stretch->stretch) : "", std::to_string(a.parts),
+                   engineering_short(a.current, Dimension::current, 3),
+                   a.objections.empty() ? "nothing" : std::to_string(a.objections.size())});
+    }
+    return table.text();
+}
+
 std::string gaps(const Design& design) {
     if (design.gaps.empty()) return {};
     Table table({false, false, true, false});
     table.add({"gap", "kind", "least reserve", "limited by"});
     for (const auto& gap : design.gaps) {
-        table.add({gap.gap, gap.kind, gap.reserve ? reserve_text(*gap.reserve) : "",
+        table.add({gap.name, gap.kind, gap.reserve ? reserve_text(*gap.reserve) : "",
                    gap.reserve ? gap.limited_by : "ruled out: " + gap.ruled_out});
+    }
+    return table.text();
+}
+
+std::string outputs(const Design& design) {
+    if (design.outputs.empty()) return {};
+    Table table({false, true, false});
+    table.add({"output side", "least reserve", "limited by"});
+    for (const auto& one : design.outputs) {
+        table.add({one.name, one.reserve ? reserve_text(*one.reserve) : "",
+                   one.reserve ? one.limited_by : "ruled out: " + one.ruled_out});
     }
     return table.text();
 }
@@ -248,10 +290,12 @@ std::string design_text(const Design& design, const TextStyle& style) {
         text += shown_section(answer_title(answer, k + 1),
                               answer_text(answer, design.stopped, style.colour), style.colour);
     }
+    text += shown_section("Side by side", side_by_side(design), style.colour);
     if (style.steps) text += steps(design, style.colour);
     return text +
            shown_section("Gaps compared, each with its best draft at a first look, single values",
                          gaps(design), style.colour) +
+           shown_section("Ways to build the output side, likewise", outputs(design), style.colour) +
            shown_section("Not looked at", not_looked_at(design), style.colour);
 }
 

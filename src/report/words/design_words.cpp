@@ -1,6 +1,7 @@
 #include "report/words/design_words.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <cmath>
 #include <cstddef>
@@ -12,6 +13,7 @@
 
 #include "design/design.hpp"
 #include "link/link.hpp"
+#include "proof/proof.hpp"
 #include "proof/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "report/words/words.hpp"
@@ -34,17 +36,6 @@ std::string ohms(double value) {
 
 std::string why_it_ends(std::string_view way, const std::string& limit) {
     return limit.empty() ? std::string() : fmt::format(" ({}: {})", way, limit);
-}
-
-// A proven upper limit, rounded upwards, with as many digits as tell it from what was found.
-std::string at_most_text(double most, double found) {
-    constexpr int usual = 3;
-    constexpr int finest = 6;
-    int digits = usual;
-    while (digits < finest && percent(rounded_up(most, digits), digits) == percent(found, digits)) {
-        ++digits;
-    }
-    return percent(rounded_up(most, digits), digits);
 }
 
 }  // namespace
@@ -139,37 +130,52 @@ std::string window_text(const ValueWindow& w) {
 }
 
 std::string optimum_text(const Answer& answer, bool stopped) {
-    constexpr double equal = 1e-6;  // reserves that count as one
     if (answer.values.empty()) return {};
     const std::string sets = count_text(answer.sets_on_offer);
-    const bool least_current =
-        answer.characters == std::vector<Character>{Character::least_current};
-    if (least_current && answer.all_looked_at) {
+    if (answer.all_looked_at && answer.sets_on_offer <= 1) return "the only set on offer";
+    if (answer.all_looked_at) {
+        switch (answer.aim) {
+            case Aim::first_choice:
+                return fmt::format("none of {} sets is better by the order of the trade", sets);
+            case Aim::most_reserve:
+                return fmt::format("none of {} sets has more reserve", sets);
+            case Aim::least_current:
+                break;
+        }
         return fmt::format("none of {} sets that keeps every asked reserve takes less current",
                            sets);
     }
-    if (answer.all_looked_at) {
-        return answer.sets_on_offer > 1 ? fmt::format("none of {} sets has more reserve", sets)
-                                        : std::string("the only set on offer");
-    }
-    if (answer.most_possible) {
-        const double found = answer.limit.reserve;
-        if (*answer.most_possible - found <= equal) {
-            return fmt::format("found by search; proven: none of the {} sets has more reserve",
-                               sets);
-        }
-        if (*answer.most_possible >= 1) {
-            return fmt::format(
-                "found by search among {} sets; proven only that none has more than "
-                "{}",
-                sets, at_most_text(*answer.most_possible, found));
-        }
-        return fmt::format(
-            "found by search; proven: none of the {} sets has more than {}, found {}", sets,
-            at_most_text(*answer.most_possible, found), reserve_text(found));
-    }
     return stopped ? fmt::format("the best found of {} sets before the stop; not proven", sets)
                    : fmt::format("found by search among {} sets; not proven", sets);
+}
+
+std::string characters_text(const Answer& answer) {
+    std::string text;
+    for (const Character c : answer.characters) {
+        text += text.empty() ? "" : ", ";
+        text += character_name(c);
+    }
+    return text.empty() ? "as chosen" : text;
+}
+
+std::string answer_stretch(const Answer& answer) {
+    const auto& stretch = answer.proof->stretch;
+    if (!stretch) return {};
+    return fmt::format("stretch {}", shown_stretch(stretch->stretch));
+}
+
+std::string when_dead_text(const Answer& answer) {
+    if (answer.when_dead.empty()) {
+        return "input side dead (no supply, wire cut, emitter failed): as in none of its states";
+    }
+    return fmt::format("input side dead (no supply, wire cut, emitter failed): as in state {}",
+                       fmt::join(answer.when_dead, " and "));
+}
+
+std::string objection_text(const Objection& o) {
+    return fmt::format("{}{}: {} {}; asked: {}, {}", o.part,
+                       o.state.empty() ? "" : fmt::format(", {}", o.state), o.name, o.found,
+                       o.asked, o.reason);
 }
 
 std::vector<std::string> paths_text(const LinkSide& side) {

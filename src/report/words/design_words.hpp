@@ -43,6 +43,18 @@ bool holds_somewhere(const ValueWindow& window);
 // "holds from 560 Ω (below: U1 forward current, on) to 5.9 kΩ (above: voltage supply to coil, on)"
 std::string window_text(const ValueWindow& window);
 
+// "first choice, fewest parts"; "as chosen" where nothing sets it apart.
+std::string characters_text(const Answer& answer);
+
+// "stretch 2.1: all holds until every spread is so many times as wide"; empty where none is known.
+std::string answer_stretch(const Answer& answer);
+
+// "input side dead: as in state off"; what it means where no state's promises hold.
+std::string when_dead_text(const Answer& answer);
+
+// "Q1, on: base drive 131 µA; asked 830 µA, a twentieth …, so that …".
+std::string objection_text(const Objection& objection);
+
 // How well the optimum is known: "none of 1 771 561 sets has more reserve". Empty where there was
 // nothing to choose from.
 std::string optimum_text(const Answer& answer, bool stopped);

@@ -169,6 +169,7 @@ struct DesignOptions {
     std::size_t most_answers = 5;
     std::uint64_t seed = 1;
     std::size_t samples = 100000;  // of each answer's proof
+    std::size_t timed_samples = 20;  // likewise, of what takes waveforms
     EngineOptions engine = {};
     std::function<void(const DesignProgress&)> progress = {};
 };

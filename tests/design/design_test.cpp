@@ -151,7 +151,8 @@ TEST(Design, IsTheSameEveryTime) {
 // --- neighbours ---
 
 // Every set next to the found one: each resistor, and all together, up to two choices below and
-// above. None has more reserve.
+// above. None that is kept bears clearly more stretch, up to plenty: what counts after it is good
+// practice, parts and current.
 void expect_best_of_neighbours(const std::string& open_text, const Answer& answer) {
     const auto source = std::make_shared<const SourceText>("open.link.toml", open_text);
     const auto link = link_of(open_text);
@@ -189,6 +190,9 @@ void expect_best_of_neighbours(const std::string& open_text, const Answer& answe
         apart.front() = by;
         if (apart.size() > 1) moved(apart);
     }
+    ASSERT_TRUE(answer.proof->stretch);
+    const double stretch = answer.proof->stretch->stretch.factor;
+    constexpr double close = 0.15;  // a grid's step, and what a quick look may miss
     std::size_t looked_at = 0;
     for (const auto& set : sets) {
         std::vector<ValueToFill> values;
@@ -203,7 +207,10 @@ void expect_best_of_neighbours(const std::string& open_text, const Answer& answe
         ++looked_at;
         const auto filled = link_of(fill_values(source, *link, values));
         ASSERT_TRUE(filled) << to_text(filled.error());
-        EXPECT_LE(least_reserve(proven(*filled, 0)), answer.limit.reserve + 2e-6) << words;
+        const Proof proof = proven(*filled, 100);
+        if (proof.verdict != Verdict::kept || !proof.stretch) continue;
+        EXPECT_LE(std::min(proof.stretch->stretch.factor, plenty_of_stretch), stretch + close)
+            << words;
     }
     EXPECT_GE(looked_at, 4 * taken.size());
 }
@@ -242,7 +249,7 @@ TEST(Windows, EndWhereAProofSaysThatSomethingBreaks) {
     EXPECT_EQ(ends, 4);
 }
 
-TEST(Neighbours, OfANeedsFirstAnswerHaveNoMoreReserve) {
+TEST(Neighbours, OfANeedsFirstAnswerStretchNoFurther) {
     const auto design = design_file(need_file("pendulum-beat"), quick());
     ASSERT_TRUE(design) << told(design.error());
     const Answer& answer = design->answers.front();
@@ -289,7 +296,7 @@ at_most = "1 mA"
 drawer = "drawer.csv"
 )";
 
-TEST(Neighbours, OfALinksFirstAnswerHaveNoMoreReserve) {
+TEST(Neighbours, OfALinksFirstAnswerStretchNoFurther) {
     DesignOptions options = quick();
     const auto design = designed(two_to_choose, options);
     ASSERT_TRUE(design) << told(design.error());

@@ -25,7 +25,7 @@ void expect_keys(const nlohmann::json& object, const std::vector<const char*>& k
 TEST(DesignJson, HasEveryContractedKey) {
     const auto json = json_of(made_need_design());
     expect_keys(json, {"title", "verdict", "stock", "skipped_rows", "drafts", "stopped", "answers",
-                       "gaps"});
+                       "gaps", "outputs"});
     EXPECT_EQ(json["verdict"], "kept");
     EXPECT_EQ(json["skipped_rows"], 2);
     ASSERT_EQ(json["answers"].size(), 2U);
@@ -34,9 +34,14 @@ TEST(DesignJson, HasEveryContractedKey) {
     expect_keys(answer,
                 {"characters", "input", "gap", "output", "verdict", "least_reserve", "limited_by",
                  "parts", "current", "values", "chosen", "paths", "sets_on_offer", "all_looked_at",
-                 "helps", "broken", "unknown", "link", "check"});
+                 "helps", "broken", "unknown", "link", "check", "stretch", "when_dead",
+                 "against_practice", "against_first", "not_in_drawer"});
+    EXPECT_EQ(answer["when_dead"], nlohmann::json({"off"}));
+    EXPECT_EQ(answer["against_practice"][0]["practice"], "base drive");
+    EXPECT_EQ(answer["helps"][0]["stretch"], 1.8);
+    EXPECT_EQ(json["outputs"][1]["ruled_out"], "the load is on when the input side is dead");
     EXPECT_TRUE(answer["unknown"].empty());
-    EXPECT_EQ(answer["characters"], nlohmann::json({"most reserve", "fewest parts"}));
+    EXPECT_EQ(answer["characters"], nlohmann::json({"first choice", "fewest parts"}));
     EXPECT_EQ(answer["values"]["R1"], 292.0);
     EXPECT_EQ(answer["paths"]["input"][0], "supply > S1 > R1 > U1 > return");
     EXPECT_EQ(answer["check"]["title"], "Plain");

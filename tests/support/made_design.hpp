@@ -64,7 +64,9 @@ inline Answer made_answer(Verdict verdict) {
     Proof proof = *prove(answer.link, *circuit, {.nominal_only = true});
     proof.verdict = verdict;
     answer.proof = std::make_shared<const Proof>(std::move(proof));
-    answer.characters = {Character::most_reserve, Character::fewest_parts};
+    answer.characters = {Character::first_choice, Character::fewest_parts};
+    answer.aim = Aim::most_reserve;
+    answer.when_dead = {"off"};
     answer.parts = 9;
     answer.current = 0.0342;
     answer.limit = made_limit();
@@ -101,14 +103,33 @@ inline Design made_need_design() {
                         .output = "npn switch",
                         .text = answer.text,
                         .sets_speed = {}};
-        answer.helps = {{"Four-pin coupler, gain class C, as U1", 0.352}};
+        answer.helps = {{"Four-pin coupler, gain class C, as U1", 0.352, 1.8}};
+        answer.objections = {{.share = 0.4,
+                              .part = "Q1",
+                              .state = "on",
+                              .name = "base drive",
+                              .found = "131 µA",
+                              .asked = "830 µA, a twentieth of the collector current",
+                              .reason = "so that the weakest specimen saturates too"}};
     }
-    design.gaps = {{.gap = "Four-pin coupler, gain class B",
+    design.answers[1].against_first = "over answer 1: 16.7 mA against 34.2 mA";
+    design.answers[1].not_in_drawer = {"npn-small"};
+    design.outputs = {{.name = "npn switch",
+                       .kind = "",
+                       .reserve = 0.286,
+                       .limited_by = "voltage supply to coil, on",
+                       .ruled_out = ""},
+                      {.name = "npn switch, inverted",
+                       .kind = "",
+                       .reserve = {},
+                       .limited_by = "",
+                       .ruled_out = "the load is on when the input side is dead"}};
+    design.gaps = {{.name = "Four-pin coupler, gain class B",
                     .kind = "coupler",
                     .reserve = 0.286,
                     .limited_by = "voltage supply to coil, on",
                     .ruled_out = ""},
-                   {.gap = "White lamp LED and light-dependent resistor",
+                   {.name = "White lamp LED and light-dependent resistor",
                     .kind = "lamp and light-dependent resistor",
                     .reserve = {},
                     .limited_by = "",

@@ -27,6 +27,7 @@ Draft draw(const Circumstances& c, const Arrangement& input, const Arrangement& 
             .gap = c.gap.name,
             .output = std::string(output.name),
             .text = draft_text(c.need, sketch),
+            .in_time = in_time_text(c.need, sketch),
             .sets_speed = sketch.speed_setters()};
 }
 

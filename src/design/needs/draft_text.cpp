@@ -167,4 +167,20 @@ std::string draft_text(const Need& need, const Sketch& sketch) {
     return edited(file, std::move(edits));
 }
 
+std::string in_time_text(const Need& need, const Sketch& sketch) {
+    if (!(need.rate > 0) || need.load.kind != NeedLoad::Kind::logic_input) return {};
+    const double low = need.load.description.find(Key::low_below)->spread.nominal;
+    const double high = need.load.description.find(Key::high_above)->spread.nominal;
+    std::string text = fmt::format("\n[signal]\nrate = \"{}\"\n\n[[promise]]\n",
+                                   engineering_short(need.rate, Dimension::signalling_rate, 6));
+    text += with_note({"signal = \"pulse width error\"",
+                       "a bit is sampled in its middle: half of it is the end"});
+    for (const auto& line : sketch.measured()) text += line + "\n";
+    text += with_note({fmt::format("reaches = \"{}\"",
+                                   engineering_short((low + high) / 2, Dimension::voltage, 3)),
+                       "the middle of the input's undefined range"});
+    text += with_note({"at_most = \"25 %\"", "own choice"});
+    return text;
+}
+
 }  // namespace gapwright

@@ -111,7 +111,9 @@ std::vector<Comparison> outputs_compared(const NeedTask& task,
                                                      off ? "on" : "off")});
             continue;
         }
-        const auto belongs = [&](const Screened& s) { return s.draft->output == output.name; };
+        const auto belongs = [&](const Screened& s) {
+            return s.draft != nullptr && s.draft->output == output.name;  // none after a stop
+        };
         if (std::ranges::none_of(screened, belongs)) continue;
         rows.push_back(compared(task, screened, std::string(output.name), belongs, {}));
     }

@@ -37,6 +37,7 @@ struct Chosen {
     const Screened* screened;
     Aim aim;
     std::size_t most_parts;  // for one resistor
+    double quicker = 1;      // than the estimate for the need's rate asks
 };
 
 bool home_made(const NeedTask& task, const Screened& s) {
@@ -90,7 +91,8 @@ Solved solve(const NeedTask& task, const Chosen& chosen) {
     if (!link) return solved;
     auto problem = ValueProblem::of(*link, task.stock);
     if (!problem ||
-        !leave_quick_ones(task.need, task.gaps[screened.gap], *screened.draft, *problem)) {
+        !leave_quick_ones(task.need, task.gaps[screened.gap], *screened.draft, chosen.quicker,
+                          *problem)) {
         return solved;
     }
     const ValueSet start = same_set(screened, *problem);
@@ -98,7 +100,7 @@ Solved solve(const NeedTask& task, const Chosen& chosen) {
     auto found = search_values(*problem,
                                {.aim = chosen.aim,
                                 .most_parts = chosen.most_parts,
-                                .starts = 0,
+                                .starts = chosen.quicker > 1 ? 2U : 0U,
                                 .most_rounds = 3,
                                 .most_alone = 100,
                                 .most_sets_in_turn = 5000,
@@ -148,6 +150,17 @@ std::vector<Chosen> worth_an_answer(const NeedTask& task,
     std::set<std::string> kinds = {kind(holding.front())};
     for (const auto* s : holding) {
         if (kinds.insert(kind(s)).second) add(s, Aim::first_choice);
+    }
+    // Waveforms may find slow what the estimate lets pass: then quicker values take their place.
+    if (task.need.rate > 0) {
+        for (const double quicker : {1.6, 2.5}) {
+            for (std::size_t k = 0, count = chosen.size(); k < count; ++k) {
+                if (chosen[k].aim != Aim::first_choice || chosen[k].quicker > 1) continue;
+                chosen.push_back(chosen[k]);
+                chosen.back().quicker = quicker;
+                chosen.back().most_parts = 1;
+            }
+        }
     }
     return chosen;
 }

@@ -124,7 +124,7 @@ Screened screened_draft(const Need& need, const Draft& draft, const std::vector<
         screened.left_out = problem.error().front().message;
         return screened;
     }
-    if (!leave_quick_ones(need, gaps[screened.gap], draft, *problem)) {
+    if (!leave_quick_ones(need, gaps[screened.gap], draft, 1, *problem)) {
         screened.too_slow = "too slow with every value on offer (estimate)";
         return screened;
     }
@@ -170,10 +170,10 @@ std::string ruled_out(const Need& need, const GapChoice& gap) {
     return need.rate > 0 ? too_slow(*gap.receiver, need.rate) : std::string();
 }
 
-bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft,
+bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft, double quicker,
                       ValueProblem& problem) {
     if (!(need.rate > 0)) return true;
-    const auto most = slowest_load(*gap.receiver, need.rate);
+    const auto most = slowest_load(*gap.receiver, quicker * need.rate);
     if (!most) return true;
     for (std::size_t r = 0; r < problem.count(); ++r) {
         const std::string& name = problem.link().parts[problem.parts()[r]].name;

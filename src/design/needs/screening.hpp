@@ -40,8 +40,9 @@ std::string ruled_out(const Need& need, const GapChoice& gap);
 // "coupler", "infrared pair", "lamp and light-dependent resistor".
 std::string gap_kind(const GapChoice& gap);
 
-// Leaves only choices that are quick enough for the need's rate; false where none is.
-bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft,
+// Leaves only choices that are so many times as quick as the need's rate asks, by an estimate; false
+// where none is.
+bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft, double quicker,
                       ValueProblem& problem);
 
 // All drafts in order, several at once. Those not looked at because of a stop have nothing found.

@@ -37,7 +37,8 @@ std::string filled_text(const Solved& solved) {
                                        solved.problem.choice(solved.found.set, r),
                                        solved.problem.parts()[r]));
     }
-    return fill_values(solved.text, solved.problem.link(), values);
+    const std::string text = fill_values(solved.text, solved.problem.link(), values);
+    return solved.draft ? text + solved.draft->in_time : text;
 }
 
 DesignFailure defect(const Problems& problems) {
@@ -75,6 +76,7 @@ std::expected<Answer, DesignFailure> answer_of(const Solved& solved, const Desig
     auto proof = prove(read->link, read->circuit,
                        {.nominal_only = false,
                         .samples = options.samples,
+                        .timed_samples = options.timed_samples,
                         .seed = options.seed,
                         .engine = options.engine});
     if (!proof) {

@@ -98,6 +98,7 @@ std::expected<Design, DesignFailure> chosen_values(const std::shared_ptr<const S
                                  .not_in_drawer = {},
                                  .gap_kind = {},
                                  .home_made = false,
+                                 .fixed_want = 0,
                                  .problem = std::move(*problem),
                                  .found = {}},
                                 options);

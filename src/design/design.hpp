@@ -40,13 +40,13 @@ std::string_view character_name(Character character);  // "first choice" …
 
 // A check of good practice (values/practice.hpp) that an answer misses.
 struct Objection {
-    double share = 0;   // how far it is missed, 0 … 1
-    std::string part;   // "Q1"
-    std::string state;  // empty where no state tells
-    std::string name;   // "base drive"
-    std::string found;  // "131 µA"
-    std::string asked;  // "830 µA: a twentieth of the collector current into the base"
-    std::string reason;
+    double share = 0;        // how far it is missed, 0 … 1
+    std::string part = {};   // "Q1"
+    std::string state = {};  // empty where no state tells
+    std::string name = {};   // "base drive"
+    std::string found = {};  // "131 µA"
+    std::string asked = {};  // "830 µA, a twentieth of the collector current into the base"
+    std::string reason = {};
     bool idle = false;  // the part does nothing at all: no answer
 };
 
@@ -117,7 +117,7 @@ struct Answer {
     std::vector<ChosenValue> values = {};
     std::vector<Help> helps = {};
     Aim aim = Aim::first_choice;
-    std::vector<Objection> objections = {};  // of good practice
+    std::vector<Objection> objections = {};       // of good practice
     std::vector<std::string> not_in_drawer = {};  // cards of its parts, where a drawer is named
     // The states as which the link stands when its input side is dead (judging/when_dead.hpp).
     std::vector<std::string> when_dead = {};
@@ -168,7 +168,7 @@ struct DesignProgress {
 struct DesignOptions {
     std::size_t most_answers = 5;
     std::uint64_t seed = 1;
-    std::size_t samples = 100000;  // of each answer's proof
+    std::size_t samples = 100000;    // of each answer's proof
     std::size_t timed_samples = 20;  // likewise, of what takes waveforms
     EngineOptions engine = {};
     std::function<void(const DesignProgress&)> progress = {};

@@ -225,7 +225,8 @@ constexpr FileKey need[] = {
     {.name = "when_dead",
      .takes = choice("off|on|any"),
      .example = "off",
-     .standard = "off; any for a logic input, and where the load is on when the drive is idle",
+     .standard = "off; on for a logic input with a rate, any for others and where the load is on "
+                 "when the drive is idle",
      .meaning =
          "what the load does when the input side is dead: its supply gone, its wire cut, its "
          "emitter failed. What would do otherwise is not drawn up",

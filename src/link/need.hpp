@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "source/diagnostics.hpp"
@@ -92,10 +93,13 @@ struct Need {
     std::optional<ChosenText> distance = {};  // of open pairs
     std::optional<ChosenText> shroud = {};    // of open pairs
 
-    // As stated; else off, but any for a logic input, which has no state at rest, and where the
-    // load is on when the drive is idle, as which a dead one counts.
+    // As stated; else off, but on for a serial line, which rests high (common practice), and any
+    // for other logic inputs, which have no state at rest, and where the load is on when the drive
+    // is idle, as which a dead one counts.
     WhenDead asked_when_dead() const {
         if (when_dead) return *when_dead;
+        const bool line = load.kind == NeedLoad::Kind::logic_input && rate > 0;
+        if (line && drive.description.kind == Kind::logic_output) return WhenDead::on;
         return load.kind == NeedLoad::Kind::logic_input || !driven ? WhenDead::any : WhenDead::off;
     }
 

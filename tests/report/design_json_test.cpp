@@ -31,11 +31,18 @@ TEST(DesignJson, HasEveryContractedKey) {
     ASSERT_EQ(json["answers"].size(), 2U);
     EXPECT_EQ(json["answers"][1]["verdict"], "thin");
     const auto& answer = json["answers"][0];
-    expect_keys(answer,
-                {"characters", "input", "gap", "output", "verdict", "least_reserve", "limited_by",
-                 "parts", "current", "values", "chosen", "paths", "sets_on_offer", "all_looked_at",
-                 "helps", "broken", "unknown", "link", "check", "stretch", "when_dead",
-                 "against_practice", "against_first", "not_in_drawer"});
+    expect_keys(answer, {"characters",    "input",
+                         "gap",           "output",
+                         "verdict",       "least_reserve",
+                         "limited_by",    "parts",
+                         "current",       "values",
+                         "chosen",        "paths",
+                         "sets_on_offer", "all_looked_at",
+                         "helps",         "broken",
+                         "unknown",       "link",
+                         "check",         "stretch",
+                         "when_dead",     "against_practice",
+                         "against_first", "not_in_drawer"});
     EXPECT_EQ(answer["when_dead"], nlohmann::json({"off"}));
     EXPECT_EQ(answer["against_practice"][0]["practice"], "base drive");
     EXPECT_EQ(answer["helps"][0]["stretch"], 1.8);

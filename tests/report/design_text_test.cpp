@@ -53,11 +53,11 @@ TEST(DesignText, TellsOfDraftsAndGapsOfANeed) {
     expect_all(
         text,
         {"series resistor · Four-pin coupler, gain class B · npn switch", "\n2  least current\n",
-         "! thin", "what would help", "Four-pin coupler, gain class C, as U1  least reserve 35.2 %  stretch 1.8",
+         "! thin", "what would help",
+         "Four-pin coupler, gain class C, as U1  least reserve 35.2 %  stretch 1.8",
          "over answer 1: 16.7 mA against 34.2 mA", "not in the drawer: npn-small",
          "against good practice\n    Q1, on: base drive 131 µA; asked: 830 µA", "Side by side",
-         "Ways to build the output side",
-         "ruled out: the load is on when the input side is dead",
+         "Ways to build the output side", "ruled out: the load is on when the input side is dead",
          "Worked steps of answer 2", "Gaps compared", "ruled out: no insulation rating"});
 }
 

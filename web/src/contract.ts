@@ -291,11 +291,15 @@ export interface DesignView {
 
 export interface AnswerView {
   number: number; // from 0, for Take; shown from 1
-  characters: string; // "most reserve, fewest parts"
+  characters: string; // "first choice, fewest parts"
   verdict: Verdict;
   verdict_words: string;
   reserve: string;
   limited_by: string;
+  stretch: string; // "stretch 2.1"; empty where none is known
+  when_dead: string; // "input side dead (no supply, wire cut, emitter failed): as in state off"
+  against_first: string; // what it has over the first, and what it pays; empty for the first
+  against_practice: string[];
   parts: string; // "7 parts"
   current: string;
   values: { part: string; text: string; window: string; why: string[] }[];

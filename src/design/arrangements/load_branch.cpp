@@ -4,6 +4,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include "card/key.hpp"
 #include "circuit/index.hpp"
 #include "design/arrangements/arrangement.hpp"
 #include "design/arrangements/sketch.hpp"
@@ -39,12 +40,29 @@ std::string draw_load(const Circumstances& c, Sketch& sketch, const LoadName& na
     return run;
 }
 
+// A coil, or a load whose inductance is stated: its current must find a way when it is switched
+// off.
+bool has_winding(const Circumstances& c) {
+    switch (c.need.load.kind) {
+        case NeedLoad::Kind::coil:
+            return true;
+        case NeedLoad::Kind::load: {
+            const auto* inductance = c.need.load.description.find(Key::inductance);
+            return inductance && inductance->spread.highest > 0;
+        }
+        case NeedLoad::Kind::indicator:
+        case NeedLoad::Kind::logic_input:
+            break;
+    }
+    return false;
+}
+
 // From supply to return through two runs of parts and the node between them. That node is named in
 // two paths, since a name that stands in one place only is none: the flyback diode meets it, or,
-// for an indicator, which has none, one path ends there and another begins.
+// for a load without a winding, one path ends there and another begins.
 void draw_branch(const Circumstances& c, Sketch& sketch, const std::string& upper,
                  const std::string& node, const std::string& lower) {
-    if (c.need.load.kind == NeedLoad::Kind::indicator) {
+    if (!has_winding(c)) {
         sketch.path(Side::output, fmt::format("supply > {} > {}", upper, node));
         sketch.path(Side::output, fmt::format("{} > {} > return", node, lower));
     } else {
@@ -54,9 +72,8 @@ void draw_branch(const Circumstances& c, Sketch& sketch, const std::string& uppe
 }
 
 void draw_flyback(const Circumstances& c, Sketch& sketch, const std::string& path) {
-    if (c.need.load.kind == NeedLoad::Kind::indicator) return;
-    const bool coil = c.need.load.kind == NeedLoad::Kind::coil;
-    sketch.path(Side::output, path, coil ? "flyback diode" : "flyback diode, where it has a coil");
+    if (!has_winding(c)) return;
+    sketch.path(Side::output, path, "flyback diode");
     sketch.part("D1", card_text("rectifier-diode"));
 }
 

@@ -36,6 +36,7 @@ std::string shown(Practice practice, double value) {
         case Practice::holding_resistor:
             return engineering_short(value, Dimension::resistance, 3);
         case Practice::dissipation:
+        case Practice::voltage_in_hand:
             break;
     }
     return percent(value, 2);
@@ -62,6 +63,7 @@ std::string asked(Practice practice, const Shortfall& shortfall) {
                                shown(practice, shortfall.asked));
         case Practice::base_quiet:
         case Practice::dissipation:
+        case Practice::voltage_in_hand:
             break;
     }
     return std::string(rule.asks);
@@ -80,6 +82,7 @@ bool has_state(Practice practice) {
         case Practice::gate_quiet:
         case Practice::half_way:
         case Practice::dissipation:
+        case Practice::voltage_in_hand:
             break;
     }
     return true;

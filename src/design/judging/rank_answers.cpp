@@ -75,10 +75,14 @@ Standing standing_of(const Answer& answer) {
         .home_made = answer.home_made};
 }
 
-// Whole halves of stretch up to plenty: less than that apart, other things count more.
-std::int64_t halves_of_stretch(const Answer& answer) {
+// Stretch in steps as far as it is enough. Beyond that other things count more: of two circuits that
+// bear a fifth more of every spread the one of fewer parts is the better (own choice).
+std::int64_t steps_from_cliff(const Answer& answer) {
+    constexpr double enough = 1.2;
+    constexpr double step = 0.05;
+    constexpr double slack = 1e-6;  // a round stretch stays what it is
     return static_cast<std::int64_t>(
-        std::floor(2 * std::min(stretch_of(answer), plenty_of_stretch)));
+        std::floor((std::min(stretch_of(answer), enough) - 1) / step + slack));
 }
 
 // Small misses of good practice count less than a part does.
@@ -86,15 +90,15 @@ std::int64_t halves_of_practice(const Answer& answer) {
     return static_cast<std::int64_t>(std::floor(2 * practice_of(answer)));
 }
 
-// The order of the trade: kept; no serious miss of good practice; a packaged coupler before a gap of one's own; stretch up to plenty;
-// good practice; fewest parts; least current; then the rest of the stretch.
+// The order of the trade: kept; no serious miss of good practice; a packaged coupler before a gap
+// of one's own; stretch up to plenty; good practice; fewest parts; least current; then the rest of
+// the stretch.
 auto order_of(const Answer& answer) {
     const Standing s = standing_of(answer);
     constexpr double serious = 1;  // of good practice, all shortfalls together
     return std::tuple(s.verdict, practice_of(answer) >= serious, s.home_made,
-                      -halves_of_stretch(answer),
-                      halves_of_practice(answer), s.parts, s.practice, s.current, s.stretch,
-                      s.bought);
+                      -steps_from_cliff(answer), halves_of_practice(answer), s.parts, s.practice,
+                      s.current, s.stretch, s.bought);
 }
 
 bool has_idle_part(const Answer& answer) {

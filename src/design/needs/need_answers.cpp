@@ -57,8 +57,9 @@ auto order_of(const NeedTask& task, const Screened* s) {
     constexpr double small = 0.5;
     const auto practice = static_cast<std::int64_t>(std::floor(score.practice / small));
     constexpr double serious = 1;
-    return std::tuple(rank.missing, broken, score.practice >= serious, home_made(task, *s), rank.want, practice, s->parts,
-                      rank.fine_practice, rank.current);
+    return std::tuple(rank.missing, broken, home_made(task, *s), score.practice >= serious,
+                      rank.want, practice, s->parts, rank.fine_practice, rank.ordinary,
+                      rank.current);
 }
 
 // The set found at the first look, among the choices of the whole stock.
@@ -84,15 +85,15 @@ Solved solve(const NeedTask& task, const Chosen& chosen) {
                   .not_in_drawer = screened.not_in_drawer,
                   .gap_kind = gap_kind(task.gaps[screened.gap]),
                   .home_made = home_made(task, screened),
+                  .fixed_want = screened.fixed_want,
                   .problem = *screened.problem,
                   .found = *screened.found};
     if (stopped(task)) return solved;
     const auto link = read_link(solved.text, solved.folder);
     if (!link) return solved;
     auto problem = ValueProblem::of(*link, task.stock);
-    if (!problem ||
-        !leave_quick_ones(task.need, task.gaps[screened.gap], *screened.draft, chosen.quicker,
-                          *problem)) {
+    if (!problem || !leave_quick_ones(task.need, task.gaps[screened.gap], *screened.draft,
+                                      chosen.quicker, *problem)) {
         return solved;
     }
     const ValueSet start = same_set(screened, *problem);
@@ -140,11 +141,16 @@ std::vector<Chosen> worth_an_answer(const NeedTask& task,
     for (const auto* s : holding) {
         if (outputs.insert(s->draft->output).second) add(s, Aim::first_choice);
     }
+    constexpr std::size_t most_gaps = 3;
+    std::set<std::size_t> gaps;
+    for (const auto* s : holding) {
+        if (gaps.size() < most_gaps && gaps.insert(s->gap).second) add(s, Aim::first_choice);
+    }
     add(least([](const Screened* s) { return s->parts; }), Aim::first_choice);
     add(least([](const Screened* s) { return rank_of(s->found->worst.score).current; }),
         Aim::least_current);
-    const auto own = std::ranges::find_if(
-        holding, [](const Screened* s) { return s->not_in_drawer.empty(); });
+    const auto own =
+        std::ranges::find_if(holding, [](const Screened* s) { return s->not_in_drawer.empty(); });
     if (!task.stock.cards.empty() && own != holding.end()) add(*own, Aim::first_choice);
     const auto kind = [&](const Screened* s) { return gap_kind(task.gaps[s->gap]); };
     std::set<std::string> kinds = {kind(holding.front())};

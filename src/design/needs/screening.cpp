@@ -44,6 +44,10 @@ bool is_users_own(const std::string& part) {
     return std::ranges::find(names, part) != names.end();
 }
 
+bool is_given(const Part& part) {
+    return is_users_own(part.name);
+}
+
 std::vector<std::string> cards_not_in_drawer(const Link& link, const Stock& stock) {
     std::vector<std::string> missing;
     if (stock.cards.empty()) return missing;
@@ -130,8 +134,8 @@ Screened screened_draft(const Need& need, const Draft& draft, const std::vector<
     }
     look_for_values(std::move(*problem), search, screened);
     if (screened.found) {
-        screened.fixed_want =
-            screened.problem->fixed_want(screened.found->set, screened.found->worst, search.engine);
+        screened.fixed_want = screened.problem->fixed_want(
+            screened.found->set, screened.found->worst, is_given, search.engine);
     }
     if (!screened.found && !search.engine.stop.stop_requested()) {
         screened.left_out = "no set of values has an operating point";

@@ -23,9 +23,9 @@ struct Screened {
     std::size_t gap = 0;                     // index among the gaps
     std::optional<ValueProblem> problem;     // with single values on offer
     std::optional<SearchResult> found;
-    std::string too_slow;      // why no value is quick enough
-    std::string left_out;      // why it could not be looked at
-    std::size_t parts = 0;     // that the arrangements bring along, resistors counted once
+    std::string too_slow;   // why no value is quick enough
+    std::string left_out;   // why it could not be looked at
+    std::size_t parts = 0;  // that the arrangements bring along, resistors counted once
     // Cards of parts that it brings along and the drawer lacks; none where the drawer has no cards.
     std::vector<std::string> not_in_drawer = {};
 
@@ -40,8 +40,8 @@ std::string ruled_out(const Need& need, const GapChoice& gap);
 // "coupler", "infrared pair", "lamp and light-dependent resistor".
 std::string gap_kind(const GapChoice& gap);
 
-// Leaves only choices that are so many times as quick as the need's rate asks, by an estimate; false
-// where none is.
+// Leaves only choices that are so many times as quick as the need's rate asks, by an estimate;
+// false where none is.
 bool leave_quick_ones(const Need& need, const GapChoice& gap, const Draft& draft, double quicker,
                       ValueProblem& problem);
 

@@ -22,10 +22,11 @@ struct Solved {
     std::string folder;                      // where its cards are looked for
     std::optional<Draft> draft;
     Aim aim;
-    bool has_drawer;       // of a need: a drawer that holds cards is named
+    bool has_drawer;                         // of a need: a drawer that holds cards is named
     std::vector<std::string> not_in_drawer;  // cards that it brings along and the drawer lacks
-    std::string gap_kind;  // of a need
-    bool home_made;        // its gap is no packaged coupler
+    std::string gap_kind;                    // of a need
+    bool home_made;                          // its gap is no packaged coupler
+    double fixed_want;                       // of its score, what nothing to be chosen changes
     ValueProblem problem;
     SearchResult found;
 };

@@ -28,9 +28,10 @@ namespace {
 // A set by the search's own score, the least the best: a proof, which takes longer than all before
 // it, may make it worse, but no better than one that is as good in all of this and has been proven.
 using Standing = std::array<std::int64_t, 7>;
-Standing standing_of(const Solved& s, const EngineOptions& engine) {
+Standing standing_of(const Solved& s) {
     Score score = s.found.worst.score;
-    score.want -= s.problem.fixed_want(s.found.set, s.found.worst, engine);
+    // What no value moves is the same in every set of a link, but not in other drafts.
+    score.want -= s.draft ? s.fixed_want : 0;
     const Rank rank = rank_of(score);
     return {rank.missing,
             s.home_made ? 1 : 0,
@@ -109,7 +110,7 @@ std::expected<Answers, DesignFailure> answers_of(const std::vector<Solved>& solv
     DesignOptions alone = options;
     alone.engine.threads = 1;
     std::vector<Candidate> candidates;
-    for (const auto& s : solved) candidates.push_back({standing_of(s, options.engine)});
+    for (const auto& s : solved) candidates.push_back({standing_of(s)});
     for (auto next = next_to_prove(candidates); !next.empty(); next = next_to_prove(candidates)) {
         at_once(next.size(), options.engine, [&](std::size_t n) {
             const std::size_t k = next[n];

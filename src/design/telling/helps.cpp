@@ -121,8 +121,8 @@ void try_couplers(const HelpTask& task, std::vector<Trial>& trials) {
                                   solved.folder);
             if (!link) continue;
             trials.push_back({fmt::format("{} as {} in place of {}", card->name, part.name,
-                                  part.description.name),
-                      std::move(*link), task.singles});
+                                          part.description.name),
+                              std::move(*link), task.singles});
         }
     }
 }
@@ -163,8 +163,8 @@ void try_more_power(const HelpTask& task, const Link& link, std::vector<Trial>& 
     }
     if (!(most > 0)) return;
     trials.push_back({fmt::format("resistors of the next power, {}",
-                          engineering_short(most, Dimension::power, 2)),
-              link, std::move(stock)});
+                                  engineering_short(most, Dimension::power, 2)),
+                      link, std::move(stock)});
 }
 
 Spread halved(const Spread& spread) {
@@ -179,9 +179,10 @@ void try_closer_supplies(const HelpTask& task, const Link& link, std::vector<Tri
         Spread& voltage = changed.side(side).supply->figures.at(Key::voltage).spread;
         if (!voltage.varies()) continue;
         voltage = halved(voltage);
-        trials.push_back({fmt::format("a supply of the {} side held twice as closely, {}", side_name(side),
-                        engineering_range(voltage.lowest, voltage.highest, Dimension::voltage)),
-            std::move(changed), task.singles});
+        trials.push_back(
+            {fmt::format("a supply of the {} side held twice as closely, {}", side_name(side),
+                         engineering_range(voltage.lowest, voltage.highest, Dimension::voltage)),
+             std::move(changed), task.singles});
     }
 }
 
@@ -197,10 +198,11 @@ void try_lighter_load(const HelpTask& task, const Link& link, std::vector<Trial>
         if (resistance == figures.end()) continue;
         Spread& ohms = resistance->second.spread;
         ohms = {ohms.nominal * lighter, ohms.lowest * lighter, ohms.highest * lighter};
-        trials.push_back({fmt::format("{} of {} in place of {}", link.parts[k].name,
-                              engineering_short(ohms.nominal, Dimension::resistance, 3),
-                              engineering_short(ohms.nominal / lighter, Dimension::resistance, 3)),
-                  std::move(changed), task.singles});
+        trials.push_back(
+            {fmt::format("{} of {} in place of {}", link.parts[k].name,
+                         engineering_short(ohms.nominal, Dimension::resistance, 3),
+                         engineering_short(ohms.nominal / lighter, Dimension::resistance, 3)),
+             std::move(changed), task.singles});
     }
 }
 
@@ -231,10 +233,10 @@ std::vector<Help> helps_of(const Solved& solved, const Answer& answer,
     EngineOptions alone = options;
     alone.threads = 1;
     std::vector<std::optional<Tried>> tried(trials.size());
-    at_once(trials.size(), options, [&](std::size_t k) {
-        tried[k] = with_values(trials[k].link, trials[k].stock, alone);
-    });
-    // Those that the search likes better, then those it likes as well: stretch is the proof's to tell.
+    at_once(trials.size(), options,
+            [&](std::size_t k) { tried[k] = with_values(trials[k].link, trials[k].stock, alone); });
+    // Those that the search likes better, then those it likes as well: stretch is the proof's to
+    // tell.
     const auto standing = [](const Score& score) {
         const Rank rank = rank_of(score);
         return std::tuple(rank.missing, rank.want, rank.practice);

@@ -267,7 +267,7 @@ std::string why_least_current(const Subject& s) {
 std::string why_first_choice() {
     return fmt::format(
         "of the values that keep every asked reserve: those with which most still holds with every "
-        "spread {:.0f} times as wide, then those of good practice, of fewest parts, of least "
+        "spread {:.3g} times as wide, then those of good practice, of fewest parts, of least "
         "current",
         plenty_of_stretch);
 }
@@ -323,29 +323,29 @@ std::vector<std::uint32_t> choices_around(const Subject& s) {
     return near;
 }
 
-// What a set is worse in than the one taken, by the order of the search.
+// What a set is worse in than the one taken, by the order of the search; empty where it is not.
 std::string why_not(const Subject& s, const ValueSet& set, const WorstScore& worst) {
+    constexpr std::int64_t noticed = 5;  // thousandths of a bound
     const Rank other = rank_of(worst.score);
     const Rank taken = rank_of(s.found.worst.score);
-    if (other.missing > taken.missing) return "keeps less than is asked";
-    if (other.want != taken.want) return other.want > taken.want ? "nearer to a bound" : "";
-    if (other.practice > taken.practice) {
+    if (other.missing > taken.missing + noticed) return "keeps less than is asked";
+    if (other.want != taken.want) return other.want > taken.want ? "less stretch" : "";
+    const auto practice = [&] {
         return practice_difference(s.problem, set, s.found.set, s.options);
-    }
-    if (other.practice < taken.practice) return {};
+    };
+    if (other.practice != taken.practice) return other.practice > taken.practice ? practice() : "";
     if (other.parts != taken.parts) return other.parts > taken.parts ? "more parts" : "";
-    if (other.fine_practice > taken.fine_practice) {
-        return practice_difference(s.problem, set, s.found.set, s.options);
+    if (other.fine_practice != taken.fine_practice) {
+        return other.fine_practice > taken.fine_practice ? practice() : "";
     }
-    if (other.fine_practice < taken.fine_practice) return {};
-    if (other.current != taken.current) {
-        return other.current > taken.current ? "more current" : "";
+    if (other.ordinary != taken.ordinary) {
+        return other.ordinary > taken.ordinary ? "a less usual value" : "";
     }
-    if (other.ordinary > taken.ordinary) return "a less usual value";
-    return other == taken ? "as good" : std::string();
+    if (other.current != taken.current) return other.current > taken.current ? "more current" : "";
+    return "as good";
 }
 
-std::vector<Alternative> around(const Subject& s) {
+std::vector<Alternative> around(const Subject& s, Aim aim) {
     std::vector<Alternative> list;
     for (const auto c : choices_around(s)) {
         ValueSet set = s.found.set;
@@ -362,7 +362,8 @@ std::vector<Alternative> around(const Subject& s) {
                         .reserve = worst.score.reserve,
                         .limited_by = bound_name(s.problem, worst.score.bound),
                         .taken = taken,
-                        .why_not = taken ? std::string() : why_not(s, set, worst)});
+                        .why_not = taken || aim != Aim::first_choice ? std::string()
+                                                                     : why_not(s, set, worst)});
     }
     return list;
 }
@@ -397,7 +398,7 @@ ChosenValue explain_value(const ValueProblem& problem, const SearchResult& found
         value.why = with_sum({}, s, taken);
         return value;
     }
-    value.around = around(s);
+    value.around = around(s, aim);
     if (!(s.lowest < s.highest)) {
         value.why = {fmt::format("{} is all there is", ohms(s.lowest))};
         return value;

@@ -76,6 +76,11 @@ void add_promise(const Link& link, const LinkCircuit& circuit, const Promise& pr
     }
 }
 
+// The voltages that a switch stands between its ends.
+bool is_voltage_in_hand(Key limit) {
+    return limit == Key::collector_emitter_voltage || limit == Key::drain_source_voltage;
+}
+
 std::string subject_of(const Part& part, bool receiver, Key limit) {
     return fmt::format("{}{} {}", part.name, receiver ? " receiver" : "", spoken_key(limit));
 }
@@ -98,7 +103,9 @@ void add_rating(const Link& link, const Rating& rating, const std::vector<std::s
                 .one_way = rating.one_way,
                 .assumed = rating.basis.assumed && place == chosen.end(),
                 .asked = rating.basis.assumed ? 0 : link.surroundings.reserve};
-    if (rating.limit == Key::power) bound.power_of = rating.part;
+    bound.part = rating.part;
+    bound.is_power = rating.limit == Key::power;
+    bound.is_voltage = is_voltage_in_hand(rating.limit);
     if (rating.limit == Key::power && place != chosen.end()) {
         bound.chosen = static_cast<std::size_t>(place - chosen.begin());
     }
@@ -119,6 +126,7 @@ void add_level(const Link& link, const LevelLimit& limit, Bounds& bounds) {
                                      .nominal = high ? limit.nominal_high : limit.nominal_low,
                                      .magnitude = limit.magnitude,
                                      .asked = link.surroundings.reserve,
+                                     .part = limit.part,
                                      .level = bounds.levels.size() - 1,
                                      .when_high = high});
         }

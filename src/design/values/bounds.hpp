@@ -31,7 +31,7 @@ struct Bound {
     std::string subject;      // "voltage supply to coil", "R1 power"
     Dimension dimension = Dimension::voltage;
     Sense sense = Sense::at_most;
-    double value = 0;  // as stated, before derating; of a spread the careful end
+    double value = 0;                    // as stated, before derating; of a spread the careful end
     std::optional<double> nominal = {};  // of a spread: what a nominal part has
     std::optional<Derating> derating = {};
     bool magnitude = false;  // either sign counts
@@ -40,13 +40,14 @@ struct Bound {
         false;           // nobody states it: it counts where it is passed, and no reserve is asked
     double asked = 0.1;  // asked reserve, share of the bound
     bool is_promise = false;
-    std::optional<std::size_t> chosen = {};    // of a resistor to be chosen: its power, which the
-                                               // choice brings along; `value` does not count
-    std::optional<std::size_t> level = {};     // index into Bounds::levels
-    bool when_high = false;                    // of a level: counts where it is nominally high
-    std::optional<std::size_t> timed = {};     // index into Bounds::timed; `measure` does not count
-    std::optional<std::size_t> power_of = {};  // the part whose stated power this is
-
+    std::optional<std::size_t> chosen = {};  // of a resistor to be chosen: its power, which the
+                                             // choice brings along; `value` does not count
+    std::optional<std::size_t> part = {};    // whose limit it is
+    bool is_power = false;                   // a power that is stated of the part
+    bool is_voltage = false;                 // likewise a voltage that it stands
+    std::optional<std::size_t> level = {};   // index into Bounds::levels
+    bool when_high = false;                  // of a level: counts where it is nominally high
+    std::optional<std::size_t> timed = {};   // index into Bounds::timed; `measure` does not count
     // The value with the spread so many times as wide.
     double stretched(double rated, double stretch) const {
         return nominal ? std::lerp(*nominal, rated, stretch) : rated;

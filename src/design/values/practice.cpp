@@ -47,6 +47,8 @@ constexpr std::array<PracticeRule, practice_count> rules = {{
      "leakage and interference would lift it"},
     {Practice::dissipation, "dissipation", "at most half of what the part is rated for",
      "it lives longer and burns nobody"},
+    {Practice::voltage_in_hand, "voltage in hand", "at most four fifths of what the part stands",
+     "what nobody thought of comes on top"},
 }};
 
 constexpr double least_base_share = 0.05;
@@ -56,6 +58,7 @@ constexpr double least_ohms = 47;
 constexpr double most_ohms = 1e6;
 constexpr double most_holding_ohms = 100e3;
 constexpr double half_the_rating = 0.5;
+constexpr double voltage_in_hand = 0.2;
 
 double clamped(double share) {
     return std::isnan(share) ? 0 : std::clamp(share, 0.0, 1.0);
@@ -245,10 +248,12 @@ std::vector<PracticeCheck> practice_checks(const Link& link, const LinkCircuit& 
     }
     for (std::size_t b = 0; b < bounds.bounds.size(); ++b) {
         const Bound& bound = bounds.bounds[b];
-        if (bound.power_of) {
-            checks.push_back(
-                {.practice = Practice::dissipation, .part = *bound.power_of, .bound = b});
-        }
+        if (!bound.is_power && !bound.is_voltage) continue;
+        checks.push_back(
+            {.practice = bound.is_power ? Practice::dissipation : Practice::voltage_in_hand,
+             .part = *bound.part,
+             .figure = bound.is_power ? half_the_rating : voltage_in_hand,
+             .bound = b});
     }
     return checks;
 }
@@ -284,6 +289,7 @@ Shortfall shortfall_of(const PracticeCheck& check, std::span<const double> main,
         case Practice::resistor_value:
         case Practice::holding_resistor:
         case Practice::dissipation:
+        case Practice::voltage_in_hand:
             break;
     }
     return {};
@@ -299,11 +305,11 @@ Shortfall value_shortfall(const PracticeCheck& check, double ohms) {
             .asked = nearest};
 }
 
-Shortfall power_shortfall(double reserve) {
-    return {.share = clamped((half_the_rating - reserve) / half_the_rating),
+Shortfall reserve_shortfall(const PracticeCheck& check, double reserve) {
+    return {.share = clamped((check.figure - reserve) / check.figure),
             .state = 0,
             .found = 1 - reserve,
-            .asked = half_the_rating};
+            .asked = 1 - check.figure};
 }
 
 }  // namespace gapwright

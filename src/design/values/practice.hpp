@@ -29,8 +29,9 @@ enum class Practice : std::uint8_t {
     resistor_value,    // between 47 Ω and 1 MΩ
     holding_resistor,  // what holds a base or an input is stiff against leakage
     dissipation,       // at most half of what is rated
+    voltage_in_hand,   // at most four fifths of it
 };
-inline constexpr std::size_t practice_count = 10;
+inline constexpr std::size_t practice_count = 11;
 
 struct PracticeRule {
     Practice practice;
@@ -50,7 +51,7 @@ struct PracticeCheck {
     std::vector<std::size_t> supply = {};    // by state: what the side's supply gives
     double figure = 0;                       // what is asked, in the check's own unit
     double octaves = 1;                      // emitter current: so far off the figure is well
-    std::optional<std::size_t> bound = {};   // dissipation: the bound whose reserve counts
+    std::optional<std::size_t> bound = {};   // of a rating: the bound whose reserve counts
     std::optional<std::size_t> chosen = {};  // resistor checks: which resistor to be chosen
 };
 
@@ -74,9 +75,9 @@ bool is_nominal(Practice practice);
 template <class At>
 Shortfall shortfall(const PracticeCheck& check, At at);
 
-// Of a check of a resistor's value, and of one of a power, whose reserve is known.
+// Of a check of a resistor's value, and of one of a rating, whose reserve is known.
 Shortfall value_shortfall(const PracticeCheck& check, double ohms);
-Shortfall power_shortfall(double reserve);
+Shortfall reserve_shortfall(const PracticeCheck& check, double reserve);
 
 namespace practice_limits {
 inline constexpr std::size_t most_states = 8;

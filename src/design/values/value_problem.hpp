@@ -59,9 +59,9 @@ struct Scenario {
 struct Score {
     double reserve = -std::numeric_limits<double>::infinity();  // the least over all bounds
     double spare = -std::numeric_limits<double>::infinity();    // the least above what is asked
-    // What breaks when every spread is `plenty_of_stretch` times as wide, over all bounds: Σ
-    // (−reserve/scale)² of those below zero there. A bound that no value moves adds the same to
-    // every set, and so ranks none.
+    // How near the cliff, over all bounds: Σ of the worse of near_of(reserve) and, with every spread
+    // `plenty_of_stretch` times as wide, want_of(reserve). A bound that no value moves adds the same
+    // to every set, and so ranks none.
     double want = std::numeric_limits<double>::infinity();
     double practice = 0;    // Σ of the shortfalls of good practice (practice.hpp)
     std::size_t bound = 0;  // which is least
@@ -76,11 +76,13 @@ struct Score {
 // Reserves that differ by less than this share of a bound count as equal.
 inline constexpr double equal_reserves = 1e-6;
 
-// What holds with every spread so many times as wide is far enough from the cliff: more is no better
-// (own choice).
-inline constexpr double plenty_of_stretch = 2;
+// What holds with every spread so many times as wide is far enough from the cliff: more is no
+// better (own choice).
+inline constexpr double plenty_of_stretch = 1.4;
 
-// What a reserve in a stretched scenario adds to Score::want.
+// What a reserve adds to Score::want: less than a fifth of the bound, and, stretched, less than
+// nothing.
+double near_of(double reserve);
 double want_of(double stretched_reserve);
 
 // A score on the grids of Aim::first_choice, the least the best: coarser than any rounding, so that
@@ -91,8 +93,8 @@ struct Rank {
     std::int64_t practice = 0;  // in steps that are worth a part
     std::int64_t parts = 0;
     std::int64_t fine_practice = 0;
-    std::int64_t current = 0;   // steps of a twentieth
     std::int64_t ordinary = 0;  // halves of a decade from what every drawer holds
+    std::int64_t current = 0;   // steps of a twentieth
 
     auto operator<=>(const Rank&) const = default;
 };
@@ -112,8 +114,8 @@ struct WorstScore {
     Score score;
     std::vector<double> reserves;     // by bound; infinite where it does not count
     std::vector<Scenario> scenarios;  // by bound: where its reserve is least
-    // By bound at rest: what is left of it there with every spread stretched; infinite where it does
-    // not count.
+    // By bound at rest: what is left of it there with every spread stretched; infinite where it
+    // does not count.
     std::vector<double> stretched_reserves = {};
     std::vector<Scenario> stretched_scenarios = {};  // by bound: where that is
     std::size_t solved = 0;
@@ -164,9 +166,11 @@ class ValueProblem {
     std::vector<Shortfall> shortfalls(const ValueSet& set, std::span<const Scenario> scenarios,
                                       const EngineOptions& options) const;
 
-    // What of a set's want comes from bounds that no value moves: whose reserve, stretched, stays as
-    // it is with the values next to each of the set's.
+    // What of a set's want comes from bounds that no value moves: whose reserve, stretched, stays
+    // as it is with the values next to each of the set's.
+    // Only promises and limits of parts that `is_given` counts: another draft may bring another.
     double fixed_want(const ValueSet& set, const WorstScore& worst,
+                      const std::function<bool(const Part&)>& is_given,
                       const EngineOptions& options) const;
 
     // The link with these values in place: singles as they are, joints as one resistor.

@@ -8,8 +8,8 @@
 
 #include "circuit/index.hpp"
 #include "design/values/value_problem.hpp"
-#include "population/engine.hpp"
 #include "link/link_circuit.hpp"
+#include "population/engine.hpp"
 #include "population/specimen.hpp"
 #include "proof/case.hpp"
 #include "proof/search_space.hpp"
@@ -25,8 +25,8 @@ double share_of(const Spread& spread, double value) {
     return std::clamp((value - spread.lowest) / (spread.highest - spread.lowest), 0.0, 1.0);
 }
 
-// A resistance with its tolerance stretched; it ends a thousandth of its nominal above zero, as in a
-// search space.
+// A resistance with its tolerance stretched; it ends a thousandth of its nominal above zero, as in
+// a search space.
 double stretched_ohms(const Choice& choice, double ohms) {
     constexpr double least = 1e-3;
     const double nominal = choice.value.nominal;

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <functional>
 #include <limits>
 #include <numeric>
 #include <optional>
@@ -32,6 +33,8 @@ std::int64_t steps_of(double reserve) {
     return static_cast<std::int64_t>(
         std::llround(std::clamp(reserve, -most, most) / equal_reserves));
 }
+
+constexpr double want_scale = 0.2;  // of a bound (own choice)
 
 ValueSet with(ValueSet set, std::size_t r, std::uint32_t choice) {
     set[r] = choice;
@@ -74,16 +77,21 @@ Rank rank_of(const Score& score) {
     constexpr double unusual_step = 0.5;
     constexpr double far_below = -1e6;
     return {.missing = steps_of(-std::clamp(score.spare, far_below, 0.0), spare_step),
-            .want = steps_of(std::sqrt(score.want), want_step),
+            .want = steps_of(score.want, want_step),
             .practice = steps_of(score.practice, practice_step),
             .parts = score.parts,
             .fine_practice = steps_of(score.practice, fine_practice_step),
-            .current = current_step(score.current),
-            .ordinary = steps_of(score.unusual, unusual_step)};
+            .ordinary = steps_of(score.unusual, unusual_step),
+            .current = current_step(score.current)};
+}
+
+double near_of(double reserve) {
+    const double wanting = std::clamp((want_scale - reserve) / want_scale, 0.0, 1.0);
+    return wanting * wanting;
 }
 
 double want_of(double stretched_reserve) {
-    constexpr double scale = 0.2;  // of the bound (own choice)
+    constexpr double scale = want_scale;
     constexpr double most = 10;    // scales: what is so far off is broken altogether
     if (!(stretched_reserve < 0)) return 0;
     const double wanting = std::min(-stretched_reserve / scale, most);
@@ -259,9 +267,9 @@ class Scorer {
             const auto rated = problem_.rated(bound, sets_[set], high);
             if (!rated) continue;
             if (scenario.stretched) {
-                const double left = bound.reserve(group.at(lane, bound.measure),
-                                                  scenario.conditions.temperature,
-                                                  stretched_limit(bound, *rated));
+                const double left =
+                    bound.reserve(group.at(lane, bound.measure), scenario.conditions.temperature,
+                                  stretched_limit(bound, *rated));
                 row[b] = static_cast<float>(std::isnan(left) ? 0 : want_of(left));
                 continue;
             }
@@ -277,16 +285,17 @@ class Scorer {
                 least.bound = b;
             }
             least.spare = std::min(least.spare, reserve - bound.asked);
-            if (bound.power_of) note_power(b, reserve, row);
+            row[b] = static_cast<float>(near_of(reserve));
+            if (bound.is_power || bound.is_voltage) note_reserve(b, reserve, row);
         }
         return least;
     }
 
-    void note_power(std::size_t bound, double reserve, std::span<float> row) const {
+    void note_reserve(std::size_t bound, double reserve, std::span<float> row) const {
         const auto check =
             std::ranges::find(problem_.practice_, std::optional(bound), &PracticeCheck::bound);
         if (check == problem_.practice_.end()) return;
-        row[column_of(*check)] = static_cast<float>(power_shortfall(reserve).share);
+        row[column_of(*check)] = static_cast<float>(reserve_shortfall(*check, reserve).share);
     }
 
     void look_at_practice(Pass pass, const MeasuredGroup& group, std::size_t lane,
@@ -468,8 +477,8 @@ std::vector<Shortfall> ValueProblem::shortfalls(const ValueSet& set,
                 const Bound& bound = bounds_.bounds[*check.bound];
                 const auto limit = rated(bound, set, {});
                 if (!limit) continue;
-                Shortfall one = power_shortfall(
-                    bound.reserve(at(bound.measure), all[k].conditions.temperature, *limit));
+                Shortfall one = reserve_shortfall(
+                    check, bound.reserve(at(bound.measure), all[k].conditions.temperature, *limit));
                 one.state = bound.state;
                 keep(c, one);
             } else if (!check.chosen && (k == 0 || !is_nominal(check.practice))) {
@@ -485,6 +494,7 @@ void ValueProblem::look_stretched(const ValueSet& set, std::span<const std::uint
     result.stretched_reserves.assign(bounds_.bounds.size(), infinity);
     result.stretched_scenarios.assign(bounds_.bounds.size(), {});
     result.score.want = 0;
+    for (const double reserve : result.reserves) result.score.want += near_of(reserve);
     std::vector<std::size_t> looked;
     std::vector<Target> targets;
     for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {
@@ -501,17 +511,18 @@ void ValueProblem::look_stretched(const ValueSet& set, std::span<const std::uint
     for (std::size_t t = 0; t < looked.size(); ++t) {
         const Bound& bound = bounds_.bounds[looked[t]];
         const Extreme& extreme = cases.extremes[t];
-        const double left =
-            bound.reserve(extreme.value, extreme.specimen.conditions.temperature,
-                          stretched_limit(bound, *rated(bound, set, high)));
+        const double left = bound.reserve(extreme.value, extreme.specimen.conditions.temperature,
+                                          stretched_limit(bound, *rated(bound, set, high)));
         if (std::isnan(left)) continue;
         result.stretched_reserves[looked[t]] = left;
         result.stretched_scenarios[looked[t]] = stretched_scenario_of(extreme.specimen, set);
-        result.score.want += want_of(left);
+        // The worse of the two counts.
+        result.score.want += std::max(0.0, want_of(left) - near_of(result.reserves[looked[t]]));
     }
 }
 
 double ValueProblem::fixed_want(const ValueSet& set, const WorstScore& worst,
+                                const std::function<bool(const Part&)>& is_given,
                                 const EngineOptions& options) const {
     constexpr double moved = 0.005;  // of the bound
     // Far enough that a bound which depends on the value shows it.
@@ -535,6 +546,7 @@ double ValueProblem::fixed_want(const ValueSet& set, const WorstScore& worst,
     for (std::size_t b = 0; b < bounds_.bounds.size(); ++b) {
         const Bound& bound = bounds_.bounds[b];
         const double least = worst.stretched_reserves[b];
+        if (bound.part && !is_given(link_->parts[*bound.part])) continue;
         if (bound.timed || bound.chosen || !(least < 0) || !std::isfinite(least)) continue;
         const Scenario& wide = worst.stretched_scenarios[b];
         const Measurements values = measured(all, {&wide, 1}, options);

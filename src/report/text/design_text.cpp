@@ -10,6 +10,9 @@
 #include <string_view>
 #include <utility>
 
+#include "card/description.hpp"
+#include "card/key.hpp"
+#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "design/design.hpp"
 #include "design/values/stock.hpp"
@@ -146,6 +149,24 @@ std::string paths(const Link& link) {
     return table.text();
 }
 
+// What a hand has to fetch besides the resistors.
+std::string parts(const Link& link) {
+    std::vector<std::string> list;
+    for (const Part& part : link.parts) {
+        const Description& d = part.description;
+        if (d.kind == Kind::resistor) continue;
+        const std::string name = d.card.empty() ? std::string(kind_rule(d.kind).name) : d.card;
+        list.push_back(
+            d.kind == Kind::pair
+                ? fmt::format("{} {} and {}, {} apart, shroud {}", part.name, d.emitter->card,
+                              d.receiver->card,
+                              engineering_short(d.nominal(Key::distance), Dimension::length),
+                              percent(d.nominal(Key::shroud), 4))
+                : fmt::format("{} {}", part.name, name));
+    }
+    return line("  parts   {}", fmt::join(list, " · "));
+}
+
 std::string values(const Answer& a, bool stopped) {
     if (a.values.empty()) return {};
     const bool windows =
@@ -200,8 +221,8 @@ std::string answer_text(const Answer& a, bool stopped, bool colour) {
         text += line("  not in the drawer: {}", fmt::join(a.not_in_drawer, ", "));
     }
     text += line("  {}", when_dead_text(a));
-    return text + broken(a) + unknown(a) + objections(a) + paths(a.link) + values(a, stopped) +
-           helps(a);
+    return text + broken(a) + unknown(a) + objections(a) + paths(a.link) + parts(a.link) +
+           values(a, stopped) + helps(a);
 }
 
 std::string steps_of(const ChosenValue& v) {

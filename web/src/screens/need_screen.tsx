@@ -35,22 +35,24 @@ export function NeedScreen({ link, view }: { link: LinkStore; view: LinkView }) 
           </p>
         </section>
       )}
-      {can && (
+      {(can || run.result) && (
         <section>
           <h2>Answers</h2>
-          <p>
-            <button
-              type="button"
-              class="main"
-              disabled={run.running}
-              onClick={() => void run.start({ work: "design", link: link.id }, link.view?.revision)}
-            >
-              Design
-            </button>{" "}
-            <span class="soft">
-              {view.need ? "looks at every circuit that fits the need" : `finds values for ${view.to_choose.join(", ")}`}
-            </span>
-          </p>
+          {can && (
+            <p>
+              <button
+                type="button"
+                class="main"
+                disabled={run.running}
+                onClick={() => void run.start({ work: "design", link: link.id }, link.view?.revision)}
+              >
+                Design
+              </button>{" "}
+              <span class="soft">
+                {view.need ? "looks at every circuit that fits the need" : `finds values for ${view.to_choose.join(", ")}`}
+              </span>
+            </p>
+          )}
           <Progress run={run} name="Design" />
           {run.result && <Answers link={link} run={run} design={run.result} />}
         </section>
@@ -61,14 +63,26 @@ export function NeedScreen({ link, view }: { link: LinkStore; view: LinkView }) 
 }
 
 function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>; design: DesignView }) {
-  const old = run.revision !== link.view?.revision;
+  const taken = design.answers.findIndex((answer) => answer.text === link.view?.text);
+  const old = taken < 0 && run.revision !== link.view?.revision;
   return (
     <>
       <p>{design.words}</p>
-      {old && <p class="note">The link has changed since: design again for answers to what it says now.</p>}
+      {taken >= 0 && <p class="note">The link is answer {taken + 1}; the others can still be taken.</p>}
+      {old && (
+        <p class="note">
+          The link has changed since these answers were found: taking one puts its file in place of what is there (Undo brings
+          that back).
+        </p>
+      )}
       <ul class="answers" aria-label="Answers">
         {design.answers.map((answer) => (
-          <Answer key={answer.number} answer={answer} onTake={() => take(link, run, answer)} />
+          <Answer
+            key={answer.number}
+            answer={answer}
+            taken={answer.number === taken}
+            onTake={() => take(link, run, answer)}
+          />
         ))}
       </ul>
       {design.gaps.length > 0 && (
@@ -112,7 +126,7 @@ function take(link: LinkStore, run: Run<DesignView>, answer: AnswerView): void {
   place.go({ at: "link", id: link.id, screen: "circuit" });
 }
 
-function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) {
+function Answer({ answer, taken, onTake }: { answer: AnswerView; taken: boolean; onTake: () => void }) {
   const [open, setOpen] = useState(false);
   const number = answer.number + 1;
   const windows = answer.values.some((value) => value.window);
@@ -133,6 +147,12 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
             <dt>least reserve</dt>
             <dd>{answer.reserve}</dd>
           </div>
+          {answer.stretch && (
+            <div>
+              <dt>stretch</dt>
+              <dd>{answer.stretch.replace("stretch ", "")}</dd>
+            </div>
+          )}
           <div>
             <dt>parts</dt>
             <dd>{answer.parts}</dd>
@@ -146,6 +166,11 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
             <dd>{answer.limited_by}</dd>
           </div>
         </dl>
+        {answer.against_first && <p>{answer.against_first}</p>}
+        <p>{answer.when_dead}</p>
+        {answer.against_practice.map((sentence, index) => (
+          <p key={index}>Against good practice: {sentence}</p>
+        ))}
         {answer.unknown.map((sentence, index) => (
           <p key={index}>? {sentence}</p>
         ))}
@@ -155,8 +180,8 @@ function Answer({ answer, onTake }: { answer: AnswerView; onTake: () => void }) 
           rows={answer.values.map((value) => [<b>{value.part}</b>, value.text, ...(windows ? [value.window] : [])])}
         />
         <p class="buttons">
-          <button type="button" class="main" onClick={onTake}>
-            Take this one
+          <button type="button" class="main" disabled={taken} onClick={onTake}>
+            {taken ? "Taken" : "Take this one"}
           </button>
         </p>
         <details onToggle={(event) => setOpen(event.currentTarget.open)}>

@@ -72,7 +72,8 @@ inline std::string told(const DesignFailure& failure) {
 inline Proof proven(const Link& link, std::size_t samples) {
     const auto circuit = build_circuit(link);
     EXPECT_TRUE(circuit) << to_text(circuit.error());
-    auto proof = prove(link, circuit.value(), {.samples = samples});
+    auto proof = prove(link, circuit.value(),
+                       {.samples = samples, .timed_samples = DesignOptions{}.timed_samples});
     EXPECT_TRUE(proof) << proof.error().message;
     return std::move(proof).value_or(Proof{});
 }

@@ -199,6 +199,9 @@ TEST(Arrangements, AppearForANeedThatTheyFit) {
     for (const auto& name : example_needs()) collect(example_text(name));
     collect(plain_need());
     collect(with(plain_need(), "[choose]", "when = \"idle\"\n[choose]"));
+    // A serial line rests high when its input side is dead, which a pull-down would not give.
+    collect(with(example_text("chime-bus"), "[choose]", "when_dead = \"off\"\n[choose]"));
+    collect(with(plain_need(), "[choose]", "when_dead = \"any\"\n[choose]"));
     collect(with(plain_need(),
                  R"({ kind = "logic output", high = "4.75 .. 5 V", source_limit = "8 mA" })",
                  R"({ kind = "contact", leakage = "1 mA" })"));

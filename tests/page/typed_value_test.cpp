@@ -39,7 +39,7 @@ class TypedValues : public testing::Test {
         EXPECT_EQ(reply.status, 200) << text << ": " << reply.body;
         if (reply.status != 200) return {};
         view = AskedJson::parse(reply.body);
-        EXPECT_EQ(scene.read(file), view["text"]);
+        EXPECT_EQ(scene.read(file), view["text"].get<std::string>());
         const auto document =
             read_toml(std::make_shared<const SourceText>("one", view["text"].get<std::string>()));
         const auto* value = document ? value_at(document->root, *path_of(at)) : nullptr;

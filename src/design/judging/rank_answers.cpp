@@ -75,8 +75,8 @@ Standing standing_of(const Answer& answer) {
         .home_made = answer.home_made};
 }
 
-// Stretch in steps as far as it is enough. Beyond that other things count more: of two circuits that
-// bear a fifth more of every spread the one of fewer parts is the better (own choice).
+// Stretch in steps as far as it is enough. Beyond that other things count more: of two circuits
+// that bear a fifth more of every spread the one of fewer parts is the better (own choice).
 std::int64_t steps_from_cliff(const Answer& answer) {
     constexpr double enough = 1.2;
     constexpr double step = 0.05;

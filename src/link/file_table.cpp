@@ -255,7 +255,9 @@ constexpr FileKey drive[] = {
     of_part("kind", choice("logic output|contact"), "logic output",
             "one of these, with that kind's keys"),
     of_part("input_type", whole(1, 3), "3",
-            "of a contact: the type of input of IEC 61131-2 that it is to meet"),
+            "of a contact: the type of input of IEC 61131-2 that it is to meet. The standard's "
+            "voltages of the sensor when on and off then take the place of the supply's, and its "
+            "leakage that of the contact where it states less"),
 };
 
 constexpr FileKey load[] = {

@@ -1,5 +1,6 @@
-// Designs whose values are published, each with its source: what `design` finds in their place holds
-// the published value in its window, and takes it or one within a step of E12, or says why not.
+// Designs whose values are published, each with its source: what `design` finds in their place
+// holds the published value in its window, and takes it or one within a step of E12, or says why
+// not.
 #include <gtest/gtest.h>
 
 #include <algorithm>
@@ -76,8 +77,8 @@ at_most = "0.8 V"
 
 // A saturated switch: a tenth of the collector current into the base, R = (V − V_BE)/(I_C/10)
 // (Horowitz & Hill, The Art of Electronics, 3rd ed. 2015, section 2.2.1: ten times the least base
-// current); a relay of 200 Ω at 12 V takes 60 mA, so 11.1 V / 6 mA = 1.85 kΩ; common practice goes to
-// a twentieth, 3.7 kΩ.
+// current); a relay of 200 Ω at 12 V takes 60 mA, so 11.1 V / 6 mA = 1.85 kΩ; common practice goes
+// to a twentieth, 3.7 kΩ.
 TEST(WorkedDesigns, ASwitchTransistorBehindACouplerGetsItsBaseResistor) {
     const Design design = designed(R"(title = "Switch"
 [surroundings]

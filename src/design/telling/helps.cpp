@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <memory>
 #include <optional>
@@ -53,13 +54,31 @@ struct Tried {
     Score score;
 };
 
-std::optional<Tried> with_values(const Link& link, Stock stock, const EngineOptions& engine) {
-    const auto problem = ValueProblem::of(link, std::move(stock));
+// The choices nearest to an answer's values.
+ValueSet nearest_set(const ValueProblem& problem, const Answer& answer) {
+    ValueSet set{};
+    for (std::size_t r = 0; r < problem.count() && r < answer.values.size(); ++r) {
+        const double wanted = std::log(answer.values[r].value.nominal);
+        set[r] = *std::ranges::min_element(problem.options(r), {}, [&](std::uint32_t c) {
+            return std::abs(std::log(problem.stock().choices[c].value.nominal) - wanted);
+        });
+    }
+    return set;
+}
+
+// From the answer's own values: what a change brings is seldom far from them.
+std::optional<Tried> with_values(const Link& link, Stock stock, const Answer& answer,
+                                 const EngineOptions& engine) {
+    auto problem = ValueProblem::of(link, std::move(stock));
     if (!problem) return std::nullopt;
+    const ValueSet start = nearest_set(*problem, answer);
+    *problem = problem->about(start);
     const auto found = search_values(*problem, {.most_parts = 1,
-                                                .coarse_sets = 2000,
+                                                .starts = 0,
                                                 .most_rounds = 4,
-                                                .effort = Effort::quick,
+                                                .most_alone = 100,
+                                                .most_sets_in_turn = 2000,
+                                                .from = {start},
                                                 .engine = engine});
     if (!found) return std::nullopt;
     return Tried{problem->link_with(found->set), found->worst.score};
@@ -209,8 +228,12 @@ void try_lighter_load(const HelpTask& task, const Link& link, std::vector<Trial>
 bool is_worth_it(const Help& help, const Answer& answer) {
     const auto& stretch = answer.proof->stretch;
     const double before = stretch ? stretch->stretch.factor : 0;
-    return help.reserve >= answer.limit.reserve + least_gain ||
-           (help.stretch && *help.stretch >= before + least_stretch_gain);
+    const double after = help.stretch.value_or(before);
+    const bool more_reserve = help.reserve >= answer.limit.reserve + least_gain;
+    const bool more_stretch = after >= before + least_stretch_gain;
+    // Not bought with the other of the two.
+    return (more_reserve && after >= before - least_stretch_gain) ||
+           (more_stretch && help.reserve >= answer.limit.reserve - least_gain);
 }
 
 }  // namespace
@@ -234,7 +257,7 @@ std::vector<Help> helps_of(const Solved& solved, const Answer& answer,
     alone.threads = 1;
     std::vector<std::optional<Tried>> tried(trials.size());
     at_once(trials.size(), options,
-            [&](std::size_t k) { tried[k] = with_values(trials[k].link, trials[k].stock, alone); });
+            [&](std::size_t k) { tried[k] = with_values(trials[k].link, trials[k].stock, answer, alone); });
     // Those that the search likes better, then those it likes as well: stretch is the proof's to
     // tell.
     const auto standing = [](const Score& score) {

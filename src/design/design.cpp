@@ -17,7 +17,9 @@
 #include "design/needs/need_cards.hpp"
 #include "design/telling/answer.hpp"
 #include "design/telling/answers.hpp"
+#include "design/values/aim.hpp"
 #include "design/values/open_stock.hpp"
+#include "design/values/score.hpp"
 #include "design/values/value_problem.hpp"
 #include "design/values/value_search.hpp"
 #include "fit/link_cards.hpp"
@@ -78,7 +80,7 @@ std::vector<Solved> best_sets(const Solved& task, const DesignOptions& options) 
 
 std::expected<Design, DesignFailure> chosen_values(const std::shared_ptr<const SourceText>& text,
                                                    const std::string& folder, const Link& link,
-                                                   DesignOptions options) {
+                                                   const DesignOptions& options) {
     auto stock = open_stock(link.stock, folder);
     if (!stock) return bad_input(stock.error());
     Design design{.title = link.title.empty() ? link.file : link.title,

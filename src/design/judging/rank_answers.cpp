@@ -8,13 +8,11 @@
 #include <cstddef>
 #include <cstdint>
 #include <string>
-#include <string_view>
 #include <tuple>
 #include <utility>
 #include <vector>
 
 #include "design/design.hpp"
-#include "design/values/value_problem.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "units/dimension.hpp"

@@ -1,12 +1,10 @@
 #include "design/judging/when_dead.hpp"
 
-#include <algorithm>
 #include <cstddef>
 #include <string>
 #include <vector>
 
 #include "card/key.hpp"
-#include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"

@@ -15,12 +15,13 @@
 #include <vector>
 
 #include "card/part_kind.hpp"
-#include "design/arrangements/arrangement.hpp"
 #include "design/design.hpp"
 #include "design/needs/draft.hpp"
 #include "design/needs/screening.hpp"
 #include "design/telling/answer.hpp"
 #include "design/telling/answers.hpp"
+#include "design/values/aim.hpp"
+#include "design/values/score.hpp"
 #include "design/values/stock.hpp"
 #include "design/values/value_problem.hpp"
 #include "design/values/value_search.hpp"

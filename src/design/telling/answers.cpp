@@ -16,10 +16,12 @@
 #include "design/design.hpp"
 #include "design/judging/rank_answers.hpp"
 #include "design/telling/answer.hpp"
+#include "design/values/aim.hpp"
+#include "design/values/score.hpp"
 #include "design/values/value_problem.hpp"
 #include "population/at_once.hpp"
 #include "population/engine.hpp"
-#include "proof/proof.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)
 #include "proof/verdict.hpp"
 
 namespace gapwright {

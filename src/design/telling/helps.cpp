@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include <cstdint>
 #include "card/card_shelf.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
@@ -20,6 +21,7 @@
 #include "design/needs/need_cards.hpp"
 #include "design/telling/answer.hpp"
 #include "design/values/practice.hpp"
+#include "design/values/score.hpp"
 #include "design/values/stock.hpp"
 #include "design/values/value_problem.hpp"
 #include "design/values/value_search.hpp"
@@ -30,7 +32,6 @@
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 #include "proof/verdict.hpp"
-#include "proof/worst_case.hpp"
 #include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
@@ -256,8 +257,9 @@ std::vector<Help> helps_of(const Solved& solved, const Answer& answer,
     EngineOptions alone = options;
     alone.threads = 1;
     std::vector<std::optional<Tried>> tried(trials.size());
-    at_once(trials.size(), options,
-            [&](std::size_t k) { tried[k] = with_values(trials[k].link, trials[k].stock, answer, alone); });
+    at_once(trials.size(), options, [&](std::size_t k) {
+        tried[k] = with_values(trials[k].link, trials[k].stock, answer, alone);
+    });
     // Those that the search likes better, then those it likes as well: stretch is the proof's to
     // tell.
     const auto standing = [](const Score& score) {

@@ -26,7 +26,6 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
-#include "proof/search_space.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "units/quantity.hpp"

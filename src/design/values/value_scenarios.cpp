@@ -7,6 +7,8 @@
 #include <utility>
 
 #include "circuit/index.hpp"
+#include "design/values/score.hpp"
+#include "design/values/stock.hpp"
 #include "design/values/value_problem.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"

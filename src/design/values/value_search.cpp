@@ -10,6 +10,8 @@
 #include <utility>
 #include <vector>
 
+#include "design/values/aim.hpp"
+#include "design/values/score.hpp"
 #include "design/values/set_moves.hpp"
 #include "design/values/value_problem.hpp"
 #include "population/engine.hpp"

@@ -5,18 +5,17 @@
 #include <cstdint>
 #include <functional>
 #include <limits>
-#include <numeric>
 #include <optional>
 #include <span>
-#include <tuple>
-#include <utility>
 #include <vector>
 
 #include "circuit/index.hpp"
 #include "design/values/bounds.hpp"
 #include "design/values/practice.hpp"
+#include "design/values/score.hpp"
 #include "design/values/scorer.hpp"
 #include "design/values/value_problem.hpp"
+#include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"

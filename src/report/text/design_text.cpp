@@ -10,11 +10,13 @@
 #include <string_view>
 #include <utility>
 
+#include <vector>
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "design/design.hpp"
+#include "design/values/aim.hpp"
 #include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"  // IWYU pragma: keep (of an answer)

@@ -12,6 +12,7 @@
 #include <vector>
 
 #include "design/design.hpp"
+#include "design/values/aim.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"
 #include "proof/timed_subject.hpp"

@@ -298,6 +298,7 @@ Json need_view(const Judged& judged, const std::vector<CardChoice>& cards) {
                                      table_of(LoadKey{}), load_roles()));
     groups.push_back(GroupMaker(document, "How")
                          .add(path_to(RootKey::need), row_of(NeedKey::when))
+                         .add(path_to(RootKey::need), row_of(NeedKey::when_dead))
                          .add(path_to(RootKey::need), row_of(NeedKey::rate))
                          .take());
     groups.push_back(supplies_group(document));

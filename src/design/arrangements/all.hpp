@@ -1,4 +1,4 @@
-// The arrangements by name, each in a file of its own; list.inc is the list.
+// The arrangements by name, list.inc is the list.
 #pragma once
 
 #include "design/arrangements/arrangement.hpp"

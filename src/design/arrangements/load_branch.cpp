@@ -48,7 +48,7 @@ bool has_winding(const Circumstances& c) {
             return true;
         case NeedLoad::Kind::load: {
             const auto* inductance = c.need.load.description.find(Key::inductance);
-            return inductance && inductance->spread.highest > 0;
+            return !inductance || inductance->spread.highest > 0;
         }
         case NeedLoad::Kind::indicator:
         case NeedLoad::Kind::logic_input:
@@ -73,7 +73,8 @@ void draw_branch(const Circumstances& c, Sketch& sketch, const std::string& uppe
 
 void draw_flyback(const Circumstances& c, Sketch& sketch, const std::string& path) {
     if (!has_winding(c)) return;
-    sketch.path(Side::output, path, "flyback diode");
+    const bool coil = c.need.load.kind == NeedLoad::Kind::coil;
+    sketch.path(Side::output, path, coil ? "flyback diode" : "flyback diode, where it has a coil");
     sketch.part("D1", card_text("rectifier-diode"));
 }
 

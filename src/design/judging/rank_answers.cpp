@@ -89,14 +89,14 @@ std::int64_t halves_of_practice(const Answer& answer) {
 }
 
 // The order of the trade: kept; no serious miss of good practice; a packaged coupler before a gap
-// of one's own; stretch up to plenty; good practice; fewest parts; least current; then the rest of
-// the stretch.
+// of one's own; stretch up to enough; what lies in the drawer; good practice; fewest parts; least
+// current; then the rest of the stretch.
 auto order_of(const Answer& answer) {
     const Standing s = standing_of(answer);
     constexpr double serious = 1;  // of good practice, all shortfalls together
     return std::tuple(s.verdict, practice_of(answer) >= serious, s.home_made,
-                      -steps_from_cliff(answer), halves_of_practice(answer), s.parts, s.practice,
-                      s.current, s.stretch, s.bought);
+                      -steps_from_cliff(answer), s.bought, halves_of_practice(answer), s.parts,
+                      s.practice, s.current, s.stretch);
 }
 
 bool has_idle_part(const Answer& answer) {

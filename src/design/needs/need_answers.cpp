@@ -59,8 +59,8 @@ auto order_of(const NeedTask& task, const Screened* s) {
     const auto practice = static_cast<std::int64_t>(std::floor(score.practice / small));
     constexpr double serious = 1;
     return std::tuple(rank.missing, broken, home_made(task, *s), score.practice >= serious,
-                      rank.want, practice, s->parts, rank.fine_practice, rank.ordinary,
-                      rank.current);
+                      rank.want, !s->not_in_drawer.empty(), practice, s->parts, rank.fine_want,
+                      rank.fine_practice, rank.ordinary, rank.current);
 }
 
 // The set found at the first look, among the choices of the whole stock.
@@ -94,7 +94,7 @@ Solved solve(const NeedTask& task, const Chosen& chosen) {
     if (!link) return solved;
     auto problem = ValueProblem::of(*link, task.stock);
     if (!problem || !leave_quick_ones(task.need, task.gaps[screened.gap], *screened.draft,
-                                      chosen.quicker, *problem)) {
+                                      chosen.quicker * screened.quicker, *problem)) {
         return solved;
     }
     const ValueSet start = same_set(screened, *problem);
@@ -122,7 +122,9 @@ Solved solve(const NeedTask& task, const Chosen& chosen) {
 // it. Requires drafts in order.
 std::vector<Chosen> worth_an_answer(const NeedTask& task,
                                     const std::vector<const Screened*>& in_order) {
-    std::vector<Chosen> chosen = {{in_order.front(), Aim::first_choice, 2}};
+    // Two parts for one resistor must be worth it by the proof's own stretch.
+    std::vector<Chosen> chosen = {{in_order.front(), Aim::first_choice, 2},
+                                  {in_order.front(), Aim::first_choice, 1}};
     std::vector<const Screened*> holding;
     const bool asked = in_order.front()->found->worst.score.spare >= 0;
     for (const auto* s : in_order) {
@@ -160,7 +162,7 @@ std::vector<Chosen> worth_an_answer(const NeedTask& task,
     }
     // Waveforms may find slow what the estimate lets pass: then quicker values take their place.
     if (task.need.rate > 0) {
-        for (const double quicker : {1.6, 2.5}) {
+        for (const double quicker : {1.5, 2.0}) {
             for (std::size_t k = 0, count = chosen.size(); k < count; ++k) {
                 if (chosen[k].aim != Aim::first_choice || chosen[k].quicker > 1) continue;
                 chosen.push_back(chosen[k]);

@@ -128,7 +128,13 @@ Screened screened_draft(const Need& need, const Draft& draft, const std::vector<
         screened.left_out = problem.error().front().message;
         return screened;
     }
-    if (!leave_quick_ones(need, gaps[screened.gap], draft, 1, *problem)) {
+    // An edge within a quarter of a bit where it can be had, else within half a bit.
+    constexpr double well = 2;
+    ValueProblem quick = *problem;
+    if (leave_quick_ones(need, gaps[screened.gap], draft, well, quick)) {
+        problem = std::move(quick);
+        screened.quicker = well;
+    } else if (!leave_quick_ones(need, gaps[screened.gap], draft, 1, *problem)) {
         screened.too_slow = "too slow with every value on offer (estimate)";
         return screened;
     }

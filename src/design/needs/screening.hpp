@@ -29,6 +29,7 @@ struct Screened {
     // Cards of parts that it brings along and the drawer lacks; none where the drawer has no cards.
     std::vector<std::string> not_in_drawer = {};
 
+    double quicker = 1;     // than the estimate for the need's rate asks: its values
     double fixed_want = 0;  // of its score, what no value changes
 
     double reserve() const { return found ? found->worst.score.reserve : -1e9; }

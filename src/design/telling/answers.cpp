@@ -37,7 +37,7 @@ Standing standing_of(const Solved& s) {
     const Rank rank = rank_of(score);
     return {rank.missing,
             s.home_made ? 1 : 0,
-            rank.want,
+            rank.fine_want,
             rank.practice,
             static_cast<std::int64_t>(s.problem.link().parts.size()) + rank.parts,
             rank.current,

@@ -337,6 +337,9 @@ std::string why_not(const Subject& s, const ValueSet& set, const WorstScore& wor
     };
     if (other.practice != taken.practice) return other.practice > taken.practice ? practice() : "";
     if (other.parts != taken.parts) return other.parts > taken.parts ? "more parts" : "";
+    if (other.fine_want != taken.fine_want) {
+        return other.fine_want > taken.fine_want ? "less stretch" : "";
+    }
     if (other.fine_practice != taken.fine_practice) {
         return other.fine_practice > taken.fine_practice ? practice() : "";
     }

@@ -37,7 +37,8 @@ std::int64_t current_step(double current) {
 
 Rank rank_of(const Score& score) {
     constexpr double spare_step = 1e-3;  // of a bound
-    constexpr double want_step = 0.1;
+    constexpr double want_step = 0.5;
+    constexpr double fine_want_step = 0.1;
     constexpr double practice_step = 0.25;
     constexpr double fine_practice_step = 0.05;
     constexpr double unusual_step = 0.5;
@@ -46,6 +47,7 @@ Rank rank_of(const Score& score) {
             .want = steps_of(score.want, want_step),
             .practice = steps_of(score.practice, practice_step),
             .parts = score.parts,
+            .fine_want = steps_of(score.want, fine_want_step),
             .fine_practice = steps_of(score.practice, fine_practice_step),
             .ordinary = steps_of(score.unusual, unusual_step),
             .current = current_step(score.current)};

@@ -42,10 +42,11 @@ double want_of(double stretched_reserve);
 // A score on the grids of Aim::first_choice, the least the best: coarser than any rounding, so that
 // the same set is taken on every processor, and than what a person could tell apart.
 struct Rank {
-    std::int64_t missing = 0;  // thousandths of a bound to the asked reserve
-    std::int64_t want = 0;
-    std::int64_t practice = 0;  // in steps that are worth a part
+    std::int64_t missing = 0;   // thousandths of a bound to the asked reserve
+    std::int64_t want = 0;      // in steps that are worth a part
+    std::int64_t practice = 0;  // likewise
     std::int64_t parts = 0;
+    std::int64_t fine_want = 0;
     std::int64_t fine_practice = 0;
     std::int64_t ordinary = 0;  // halves of a decade from what every drawer holds
     std::int64_t current = 0;   // steps of a twentieth

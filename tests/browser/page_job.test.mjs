@@ -58,12 +58,12 @@ test("need, design, change, build, bench and report of the bell hammer", async (
     await answers.waitFor({ timeout: 120_000 });
     await photograph(page, "job-answers");
     const answer = (number) => page.getByRole("article", { name: `Answer ${number}`, exact: true });
-    await answer(1).getByRole("button", { name: "Take this one" }).click();
+    await answer(2).getByRole("button", { name: "Take this one" }).click();
     await verdictOf(page, "voltage supply to coil").getByText("kept").first().waitFor();
     // The others can be come back to, and taken in its place.
     await page.getByRole("link", { name: "Need", exact: true }).click();
-    await page.getByText("The link is answer 1; the others can still be taken.").waitFor();
-    await answer(2).getByRole("button", { name: "Take this one" }).click();
+    await page.getByText("The link is answer 2; the others can still be taken.").waitFor();
+    await answer(1).getByRole("button", { name: "Take this one" }).click();
     await verdictOf(page, "voltage supply to coil").getByText("kept").first().waitFor();
     const designed = served.text("bell-hammer.link.toml");
     assert.ok(designed.startsWith(need.slice(0, 40)), "the need stands where it stood");

@@ -22,6 +22,7 @@
 #include "app/report_command.hpp"
 #include "app/terminal.hpp"
 #include "app/wave_command.hpp"
+#include "design/design.hpp"
 #include "report/json/file_schema.hpp"
 #include "source/diagnostics.hpp"
 
@@ -198,7 +199,7 @@ void add_design_options(CLI::App& command, DesignCommandOptions& options) {
     add_output_file(command, "-o,--output", options.output,
                     "write an answer as a complete link file, the first unless --take");
     command.add_option("--take", options.take, "the number of the answer that -o writes")
-        ->check(CLI::PositiveNumber)
+        ->check(CLI::Range(std::size_t{1}, DesignOptions{}.most_answers))
         ->capture_default_str();
     command.add_option("--samples", options.samples, "specimens to draw for each answer's proof")
         ->check(CLI::Range(std::uint64_t{1}, std::uint64_t{10000000}))

@@ -13,6 +13,7 @@
 #include <vector>
 
 #include "design/design.hpp"
+#include "design/values/score.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "units/dimension.hpp"
@@ -85,7 +86,7 @@ std::int64_t steps_from_cliff(const Answer& answer) {
 
 // Small misses of good practice count less than a part does.
 std::int64_t halves_of_practice(const Answer& answer) {
-    return static_cast<std::int64_t>(std::floor(2 * practice_of(answer)));
+    return static_cast<std::int64_t>(std::floor(practice_of(answer) / practice_worth_a_part));
 }
 
 // The order of the trade: kept; no serious miss of good practice; a packaged coupler before a gap
@@ -93,8 +94,7 @@ std::int64_t halves_of_practice(const Answer& answer) {
 // current; then the rest of the stretch.
 auto order_of(const Answer& answer) {
     const Standing s = standing_of(answer);
-    constexpr double serious = 1;  // of good practice, all shortfalls together
-    return std::tuple(s.verdict, practice_of(answer) >= serious, s.home_made,
+    return std::tuple(s.verdict, practice_of(answer) >= serious_practice, s.home_made,
                       -steps_from_cliff(answer), s.bought, halves_of_practice(answer), s.parts,
                       s.practice, s.current, s.stretch);
 }

@@ -55,10 +55,9 @@ auto order_of(const NeedTask& task, const Screened* s) {
     const auto broken =
         std::ranges::count_if(worst.reserves, [](double reserve) { return reserve < 0; });
     // Small misses of good practice count less than a part does (docs/method.md, Design: needs).
-    constexpr double small = 0.5;
-    const auto practice = static_cast<std::int64_t>(std::floor(score.practice / small));
-    constexpr double serious = 1;
-    return std::tuple(rank.missing, broken, home_made(task, *s), score.practice >= serious,
+    const auto practice =
+        static_cast<std::int64_t>(std::floor(score.practice / practice_worth_a_part));
+    return std::tuple(rank.missing, broken, home_made(task, *s), score.practice >= serious_practice,
                       rank.want, !s->not_in_drawer.empty(), practice, s->parts, rank.fine_want,
                       rank.fine_practice, rank.ordinary, rank.current);
 }

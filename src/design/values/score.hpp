@@ -34,6 +34,11 @@ inline constexpr double equal_reserves = 1e-6;
 // better (own choice).
 inline constexpr double plenty_of_stretch = 1.4;
 
+// Of good practice, all shortfalls together: so much is worth a part, and so much no packaged gap
+// makes up for (own choices).
+inline constexpr double practice_worth_a_part = 0.5;
+inline constexpr double serious_practice = 1;
+
 // What a reserve adds to Score::want: less than a fifth of the bound, and, stretched, less than
 // nothing.
 double near_of(double reserve);

@@ -167,10 +167,12 @@ std::string answer_stretch(const Answer& answer) {
 
 std::string when_dead_text(const Answer& answer) {
     if (answer.when_dead.empty()) {
-        return "input side dead (no supply, wire cut, emitter failed): as in none of its states";
+        return "input side dead (no supply, wire cut, emitter failed): as in none of its states, "
+               "nominal";
     }
-    return fmt::format("input side dead (no supply, wire cut, emitter failed): as in state {}",
-                       fmt::join(answer.when_dead, " and "));
+    return fmt::format(
+        "input side dead (no supply, wire cut, emitter failed): as in state {}, nominal",
+        fmt::join(answer.when_dead, " and "));
 }
 
 std::string objection_text(const Objection& o) {

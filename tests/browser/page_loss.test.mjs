@@ -121,7 +121,8 @@ test("the program hangs for a while", async () => {
     await page.waitForTimeout(300);
     process.kill(served.number, "SIGSTOP");
     try {
-      await within(2000, ended(page));
+      // 1.9 s by the page's own clock; a machine at work adds to that.
+      await within(4000, ended(page));
       await value.press("Enter");
       await shows(value, "390 Ω ± 5 %");
     } finally {

@@ -196,18 +196,27 @@ struct Taken {
     SessionOptions session = {};
 };
 
-// Readings of the file, and of a session at the terminal.
-OrStatus<Taken> take_readings(const BenchCommandOptions& options,
-                              const std::shared_ptr<const SourceText>& text,
+// The file's readings, before anything is simulated: a name that is not known is told at once.
+OrStatus<std::vector<TakenReading>> readings_of_file(const BenchCommandOptions& options,
+                                                     const std::shared_ptr<const SourceText>& text,
+                                                     const Link& link) {
+    std::vector<TakenReading> readings;
+    if (!text) return readings;
+    const auto read = read_readings(text, measurements_of(link));
+    if (!read) return std::unexpected(refuse(read.error(), options.json));
+    for (const Reading& r : *read) {
+        readings.push_back({.measurement = r.measurement, .value = r.value});
+    }
+    return readings;
+}
+
+// And those of a session at the terminal.
+OrStatus<Taken> take_readings(const BenchCommandOptions& options, std::vector<TakenReading> of_file,
                               const BenchAnswer& answer, const EngineOptions& engine,
                               const Outputs& outputs) {
     Taken taken;
     taken.session.engine = engine;
-    if (text) {
-        const auto read = read_readings(text, answer.dictionary.measurements);
-        if (!read) return std::unexpected(refuse(read.error(), options.json));
-        for (const Reading& r : *read) taken.readings.push_back({r.measurement, r.value});
-    }
+    taken.readings = std::move(of_file);
     if (options.enter) {
         const InterruptibleInput input;
         auto result = prompt_for_readings(
@@ -279,9 +288,16 @@ ExitStatus status_of(const std::optional<BenchVerdict>& verdict) {
     if (!verdict) return exit_kept;
     const bool wrong = std::ranges::any_of(
         verdict->readings, [](const JudgedReading& r) { return r.judgement == Judgement::wrong; });
-    const bool faulty =
-        verdict->verdict == LinkVerdict::faulty || verdict->verdict == LinkVerdict::unexplained;
-    return wrong || faulty ? exit_broken : exit_kept;
+    switch (verdict->verdict) {
+        case LinkVerdict::faulty:
+        case LinkVerdict::joined:
+        case LinkVerdict::unexplained:
+            return exit_broken;
+        case LinkVerdict::good:
+        case LinkVerdict::undecided:
+            break;
+    }
+    return wrong ? exit_broken : exit_kept;
 }
 
 }  // namespace
@@ -299,8 +315,14 @@ ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& 
     const Wiring wiring = wiring_of(bench->link);
     auto plan = stated_plan(options, wiring);
     if (!plan) return plan.error();
+    if (options.names) {
+        const std::string names = names_text(bench->link, measurements_of(bench->link));
+        return write_answer(names, outputs) ? exit_kept : exit_failed;
+    }
     const auto text = text_of_readings(options);
     if (!text) return text.error();
+    const auto of_file = readings_of_file(options, *text, bench->link);
+    if (!of_file) return of_file.error();
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     if (!*plan) plan = new_plan(options, wiring, stop);
     if (!plan) return plan.error();
@@ -316,7 +338,7 @@ ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& 
                        .light = bench->link.surroundings.light,
                        .age = bench->options.age,
                        .built = {}};
-    const auto taken = take_readings(options, *text, answer, engine, outputs);
+    const auto taken = take_readings(options, *of_file, answer, engine, outputs);
     if (!taken) return taken.error();
     if (!taken->readings.empty()) {
         answer.verdict = bench_verdict(bench->link, known->dictionary, known->bands,

@@ -17,6 +17,7 @@ struct BenchCommandOptions {
     std::string output;       // -o: the sheet as HTML
     std::string form;         // an empty form for readings, as CSV
     std::string readings;     // a CSV of readings
+    bool names = false;       // list what can be measured, and nothing else
     bool enter = false;       // a guided session at the terminal
     std::string save;         // readings of that session, as CSV
     std::string board;        // a kind of board, planned as `build` does
@@ -24,7 +25,7 @@ struct BenchCommandOptions {
     std::string temperature;  // as typed, at the bench
     std::string light;        // as typed, on an open gap
     std::string age;          // as typed: how long its emitters have been lit
-    std::size_t lines = 12;   // of the sheet, at most
+    std::size_t lines = 14;   // of the sheet, at most
     bool prove = false;       // the link as measured
     bool record = false;      // add to the bench record
     std::string who;          // for the record

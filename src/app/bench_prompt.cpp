@@ -18,6 +18,7 @@
 #include "card/key.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
+#include "report/words/bench_words.hpp"
 #include "source/display.hpp"
 #include "units/dimension.hpp"
 
@@ -29,20 +30,6 @@ constexpr const char* help =
     "  skip   what cannot be measured; another measurement is asked for\n"
     "  back   takes the last reading back\n"
     "  end    ends the session; what was read is kept\n";
-
-// Whether the sides are apart, before anything is switched on; then what tells most.
-std::optional<std::size_t> next_of(const BenchAnswer& answer,
-                                   const std::vector<TakenReading>& readings,
-                                   const std::vector<std::size_t>& skipped) {
-    const auto& all = answer.dictionary.measurements;
-    const auto first = std::ranges::find(all, MeasurementKind::isolation, &Measurement::kind);
-    const auto m = static_cast<std::size_t>(first - all.begin());
-    const bool taken = std::ranges::find(readings, m, &TakenReading::measurement) != readings.end();
-    const bool passed_over = std::ranges::find(skipped, m) != skipped.end();
-    if (first != all.end() && !taken && !passed_over) return m;
-    const auto& next = answer.verdict->next;
-    return next ? std::optional(next->measurement) : std::nullopt;
-}
 
 bool beyond_supplies(const Link& link, const Measurement& m, double value) {
     const auto& supply = link.side(m.side).supply;
@@ -103,6 +90,21 @@ Typed ask(const Link& link, const Measurement& m, bool any, std::istream& in, co
     return {};
 }
 
+std::string ending(const BenchVerdict& verdict) {
+    switch (verdict.verdict) {
+        case LinkVerdict::joined:
+            return "\nThe session ends here: nothing is switched on while the sides are "
+                   "joined.\n\n";
+        case LinkVerdict::good:
+        case LinkVerdict::faulty:
+            return "\nThat is enough.\n\n";
+        case LinkVerdict::undecided:
+        case LinkVerdict::unexplained:
+            break;
+    }
+    return "\nNothing that is left to measure tells much more.\n\n";
+}
+
 }  // namespace
 
 PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
@@ -123,22 +125,28 @@ PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& option
             bench_verdict(answer.link, answer.dictionary, answer.bands, readings, session);
         if (readings.size() > told) say(session_text(answer, wants_colour()));
         told = readings.size();
-        const auto next = next_of(answer, readings, skipped);
-        if (!next) {
-            const bool decided = answer.verdict->verdict != LinkVerdict::undecided;
-            say(decided ? "\nThat is enough.\n\n"
-                        : "\nNothing that is left to measure tells much more.\n\n");
+        const auto& proposal = answer.verdict->next;
+        if (!proposal) {
+            say(ending(*answer.verdict));
             return result;
         }
-        say(fmt::format("\n{}. {}", readings.size() + 1, asking_text(answer, *next)));
+        const std::size_t next = proposal->measurement;
+        if (answer.verdict->again) say("\n" + again_words(answer) + "\n");
+        say(fmt::format("\n{}. {}", readings.size() + 1, asking_text(answer, next)));
         const Typed typed =
-            ask(answer.link, answer.dictionary.measurements[*next], !readings.empty(), in, say);
+            ask(answer.link, answer.dictionary.measurements[next], !readings.empty(), in, say);
         switch (typed.what) {
             case Typed::What::reading:
-                readings.push_back({*next, typed.value});
+                readings.push_back({.measurement = next, .value = typed.value});
                 break;
             case Typed::What::skip:
-                skipped.push_back(*next);
+                // One that is not read again stands as it was.
+                if (answer.verdict->again) {
+                    readings.push_back(
+                        answer.verdict->readings[answer.verdict->again->reading].reading);
+                    break;
+                }
+                skipped.push_back(next);
                 break;
             case Typed::What::back:
                 readings.pop_back();

@@ -97,6 +97,7 @@ constexpr const char* bench_example =
     "Examples:\n"
     "  gapwright bench bell-hammer.link.toml -o sheet.html --form readings.csv\n"
     "  gapwright bench bell-hammer.link.toml --readings readings.csv\n"
+    "  gapwright bench bell-hammer.link.toml --names\n"
     "  gapwright bench bell-hammer.link.toml --enter --board strip --who \"the night shift\"\n"
     "\n"
     "Exit status: 0 the sheet is made, or nothing wrong was read; 1 a reading is wrong or a fault "
@@ -166,6 +167,7 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
         ->check(CLI::Range(1, 100))
         ->capture_default_str();
     command.add_option("--readings", options.readings, "readings, as CSV");
+    command.add_flag("--names", options.names, "list what can be measured, by every name it has");
     auto* enter = command.add_flag("--enter", options.enter,
                                    "ask for one reading after the other, the most telling first");
     enter->excludes(json);

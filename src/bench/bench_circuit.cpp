@@ -30,9 +30,17 @@ namespace gapwright {
 namespace {
 
 constexpr ElementIndex supply_element = static_cast<ElementIndex>(0);  // of every network
-// Behind it the meter finds its test voltage. A meter changes it with its range; with one for all,
-// a junction beside a resistance sees a test voltage of the same order (own choice).
-constexpr double resistance_test_source = 100e3;  // Ω
+// A meter changes its test current with its range, so that a resistance near full scale sees some
+// half of the test voltage and one of a tenth a tenth of that (common practice): what a junction
+// beside a resistance does to a reading hangs on it. Three tests stand for its six ranges.
+struct ResistanceTest {
+    double source;  // Ω, behind which the meter finds its test voltage
+    double up_to;   // Ω, the full scale of the highest range that is taken with it
+};
+constexpr ResistanceTest resistance_tests[] = {
+    {1e3, 2e3}, {100e3, 200e3}, {10e6, std::numeric_limits<double>::infinity()}};
+constexpr double insulation_test_source = 1e6;  // Ω, of an insulation tester (own choice)
+constexpr double clip_resistance = 0.01;        // Ω
 
 Slot add_slot(LinkCircuit& circuit, double value) {
     circuit.parameters.push_back(
@@ -93,7 +101,9 @@ MeterTest test_of(const Meter& meter, MeasurementKind kind) {
     switch (kind) {
         case MeasurementKind::resistance:
         case MeasurementKind::isolation:
-            return {meter.test_voltage, resistance_test_source};
+            return {meter.test_voltage, resistance_tests[0].source};
+        case MeasurementKind::insulation:
+            return {meter.insulation_voltage.value_or(0), insulation_test_source};
         case MeasurementKind::junction:
             return {meter.junction_voltage, meter.junction_voltage / meter.junction_current};
         case MeasurementKind::voltage:
@@ -113,6 +123,24 @@ StateIndex state_named(const Link& link, const std::string& name) {
     return static_cast<StateIndex>(link.find_state(name).value_or(0));
 }
 
+// A part's first lead is out of the board: its elements end at a node of their own, which is
+// returned.
+Node lift(Network& network, const PlacedProbes& probes) {
+    const auto own = static_cast<Node>(network.nodes++);
+    const auto moved = [&](Node& node) {
+        if (node == probes.main.plus) node = own;
+    };
+    for (const auto& term : probes.main.current) {
+        std::visit(
+            [&](auto& e) {
+                moved(e.from);
+                moved(e.to);
+            },
+            network.elements[to_index(term.element)]);
+    }
+    return own;
+}
+
 // All measurements between one pair of points.
 BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const Meter& meter,
                              const std::vector<Measurement>& all,
@@ -120,30 +148,64 @@ BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const M
     BenchCircuit result{.circuit = built, .measures = {}, .readers = {}};
     Circuit& circuit = result.circuit.circuit;
     const Measurement& first = all[chosen.front()];
+    Node plus = first.plus;
+    const auto side_of = [&](StateNetworks& networks) -> Network& {
+        return first.side == Side::input ? networks.input : networks.output;
+    };
     const auto attach = [&](StateNetworks& networks, const MeterTest& test) {
-        Network& network = first.side == Side::input ? networks.input : networks.output;
-        network.elements.emplace_back(
+        side_of(networks).elements.emplace_back(
             Branch{.from = first.minus,
-                   .to = first.plus,
+                   .to = plus,
                    .voltage = add_slot(result.circuit, test.voltage),
                    .resistance = add_slot(result.circuit, test.resistance)});
     };
     const PowerOff power_off(link, result.circuit);
-    const StateNetworks off = power_off.networks();
+    StateNetworks off = power_off.networks();
     const MeterTest voltmeter = test_of(meter, MeasurementKind::voltage);
-    for (auto& networks : circuit.states) attach(networks, voltmeter);
-    for (const std::size_t m : chosen) {
-        StateIndex state = state_named(link, all[m].state);
-        MeterTest test = voltmeter;
-        if (all[m].kind != MeasurementKind::voltage) {
-            state = static_cast<StateIndex>(circuit.states.size());
-            test = test_of(meter, all[m].kind);
-            circuit.states.push_back(off);
-            if (!circuit.shares.empty()) circuit.shares.push_back(0);  // none of the link's life
-            attach(circuit.states.back(), test);
+    if (first.off) lift(side_of(off), *result.circuit.of(*first.off, first.side));
+    if (first.lifted) {
+        plus = lift(side_of(off), *result.circuit.of(*first.lifted, first.side));
+        // What the part leaves behind is held still: it counts for nothing.
+        const Slot held = add_slot(result.circuit, clip_resistance);
+        for (const Node node : {first.plus, first.minus}) {
+            if (node == Node::side_return) continue;
+            side_of(off).elements.emplace_back(
+                Branch{.from = node, .to = Node::side_return, .voltage = {}, .resistance = held});
         }
-        result.measures.push_back({state, voltage_between(first.side, all[m].plus, all[m].minus)});
-        result.readers.push_back({m, all[m].kind, test.voltage, test.resistance});
+    }
+    if (first.lifted || first.off) {  // nothing of it is measured with the power on
+        circuit.states.clear();
+        circuit.shares.clear();
+    }
+    for (auto& networks : circuit.states) attach(networks, voltmeter);
+    const auto test = [&](std::size_t m, const MeterTest& with, double up_to) {
+        const auto state = static_cast<StateIndex>(circuit.states.size());
+        circuit.states.push_back(off);
+        if (!circuit.shares.empty()) circuit.shares.push_back(0);  // none of the link's life
+        attach(circuit.states.back(), with);
+        result.measures.push_back({state, voltage_between(first.side, plus, first.minus)});
+        result.readers.push_back({m, all[m].kind, with.voltage, with.resistance, up_to});
+    };
+    for (const std::size_t m : chosen) {
+        switch (all[m].kind) {
+            case MeasurementKind::voltage:
+                result.measures.push_back({state_named(link, all[m].state),
+                                           voltage_between(first.side, plus, first.minus)});
+                result.readers.push_back({m, all[m].kind, voltmeter.voltage, voltmeter.resistance});
+                break;
+            case MeasurementKind::resistance:
+                for (const ResistanceTest& range : resistance_tests) {
+                    test(m, {meter.test_voltage, range.source}, range.up_to);
+                }
+                break;
+            case MeasurementKind::junction:
+                test(m, test_of(meter, all[m].kind), std::numeric_limits<double>::infinity());
+                break;
+            case MeasurementKind::current:
+            case MeasurementKind::isolation:
+            case MeasurementKind::insulation:
+                break;
+        }
     }
     return result;
 }
@@ -155,6 +217,7 @@ Expected<BenchCircuit> circuit_of_lead(Link link, const std::vector<Measurement>
     if (burden > 0 && first.part) {
         edits::put_in_series(link, {*first.part, first.side, edits::Terminal::from},
                              exactly(burden));
+        edits::follow_body(link, *first.part);
     } else if (burden > 0) {
         edits::put_behind_supply(link, first.side, exactly(burden));
     }
@@ -165,7 +228,7 @@ Expected<BenchCircuit> circuit_of_lead(Link link, const std::vector<Measurement>
                                    : supply_current(first.side);
     for (const std::size_t m : chosen) {
         result.measures.push_back({state_named(link, all[m].state), probe});
-        result.readers.push_back({m, all[m].kind, 0, 0});
+        result.readers.push_back({.measurement = m, .kind = all[m].kind});
     }
     return result;
 }
@@ -176,13 +239,14 @@ bool same_points(const Measurement& a, const Measurement& b) {
     const bool b_current = b.kind == MeasurementKind::current;
     if (a_current || b_current)
         return a_current && b_current && a.side == b.side && a.part == b.part;
-    return a.side == b.side && a.plus == b.plus && a.minus == b.minus;
+    return a.side == b.side && a.plus == b.plus && a.minus == b.minus && a.lifted == b.lifted &&
+           a.off == b.off;
 }
 
 std::vector<std::vector<std::size_t>> by_points(const std::vector<Measurement>& all) {
     std::vector<std::vector<std::size_t>> groups;
     for (std::size_t m = 0; m < all.size(); ++m) {
-        if (all[m].kind == MeasurementKind::isolation) continue;
+        if (crosses_gap(all[m])) continue;
         const auto found = std::ranges::find_if(
             groups, [&](const auto& group) { return same_points(all[group.front()], all[m]); });
         if (found == groups.end()) {
@@ -206,10 +270,12 @@ double burden_of(const Meter& meter, const std::vector<std::size_t>& chosen,
 }  // namespace
 
 double Reader::reading(double measured) const {
-    if (kind != MeasurementKind::resistance && kind != MeasurementKind::isolation) return measured;
-    const double rest = test_voltage - measured;
-    if (rest <= 0) return std::numeric_limits<double>::infinity();
-    return std::max(0.0, test_resistance * measured / rest);
+    const bool ohms = kind == MeasurementKind::resistance || kind == MeasurementKind::isolation ||
+                      kind == MeasurementKind::insulation;
+    if (!ohms) return measured;
+    const double share = measured / test_voltage;  // either may be the other way round
+    if (share >= 1) return std::numeric_limits<double>::infinity();
+    return std::max(0.0, test_resistance * share / (1 - share));
 }
 
 Expected<std::vector<BenchCircuit>> bench_circuits(const Link& link, const Meter& meter,
@@ -280,19 +346,28 @@ Expected<BenchCircuit> isolation_circuit(const Link& link, const Meter& meter,
     add_branch(shifted(bridge.input), bridge.output, std::nullopt, resistance);
     add_branch(shifted.returns, Node::side_return, std::nullopt,
                add_slot(result.circuit, edits::no_connection));
-    const MeterTest test = test_of(meter, MeasurementKind::isolation);
+    const Slot clips = add_slot(result.circuit, clip_resistance);
     const StateNetworks without_meter = off;
     circuit.states.clear();
     circuit.shares.clear();  // without power no light counts, faded or not
     for (std::size_t m = 0; m < measurements.size(); ++m) {
-        if (measurements[m].kind != MeasurementKind::isolation) continue;
+        if (!crosses_gap(measurements[m])) continue;
+        const MeterTest test = test_of(meter, measurements[m].kind);
         const Node plus = shifted(measurements[m].plus);
         joint = without_meter.output;
-        add_branch(measurements[m].minus, plus, add_slot(result.circuit, test.voltage),
+        const auto clip = [&](std::size_t nodes, const auto& at) {
+            for (std::size_t n = 1; n < nodes; ++n) {
+                add_branch(at(static_cast<Node>(n)), at(Node::side_return), std::nullopt, clips);
+            }
+        };
+        if (measurements[m].all_input) clip(link.input.node_names.size(), shifted);
+        if (measurements[m].all_output) clip(link.output.node_names.size(), std::identity{});
+        const double voltage = measurements[m].reversed ? -test.voltage : test.voltage;
+        add_branch(measurements[m].minus, plus, add_slot(result.circuit, voltage),
                    add_slot(result.circuit, test.resistance));
         result.measures.push_back({static_cast<StateIndex>(circuit.states.size()),
                                    voltage_between(Side::output, plus, measurements[m].minus)});
-        result.readers.push_back({m, measurements[m].kind, test.voltage, test.resistance});
+        result.readers.push_back({m, measurements[m].kind, voltage, test.resistance});
         circuit.states.push_back(off);
     }
     return result;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <limits>
 #include <vector>
 #include "bench/measurement.hpp"
 #include "circuit/index.hpp"
@@ -21,6 +22,9 @@ struct Reader {
     MeasurementKind kind = MeasurementKind::voltage;
     double test_voltage = 0;     // V, open, of a resistance or junction test
     double test_resistance = 0;  // Ω, behind it
+    // Of a resistance: the most, Ω, that is read with this test; above it the meter takes its next
+    // range, whose reader follows.
+    double up_to = std::numeric_limits<double>::infinity();
 
     // What the meter shows, without its error: V, A or Ω. `measured` is the circuit's, V or A.
     double reading(double measured) const;

@@ -14,9 +14,9 @@
 #include "bench/fault_dictionary.hpp"
 #include "bench/fault_pairs.hpp"
 #include "bench/guided_session.hpp"
-#include "bench/measurement.hpp"
+#include "bench/next_measurement.hpp"
+#include "bench/outlier.hpp"
 #include "bench/reading_band.hpp"
-#include "bench/reading_scale.hpp"
 #include "bench/suspicion.hpp"
 #include "link/link.hpp"
 #include "units/engineering.hpp"
@@ -26,17 +26,6 @@ namespace {
 
 constexpr std::size_t most_suspects = 10;
 constexpr double told_unexplained = 0.5;
-
-// Whether some of a fault's specimens read so: within all of them, to the meter's limits.
-bool explains(const FaultDictionary& dictionary, std::size_t fault, const TakenReading& reading) {
-    const auto values = dictionary.readings[fault].of(reading.measurement);
-    if (values.empty()) return false;
-    const MeasurementKind kind = dictionary.measurements[reading.measurement].kind;
-    const double y = scaled(dictionary.meter, kind, reading.value);
-    const double error = 2 * scaled_error(dictionary.meter, kind, reading.value);
-    const auto [low, high] = std::ranges::minmax(values);
-    return y >= low - error && y <= high + error;
-}
 
 // The likeliest of a suspect's faults.
 std::size_t main_fault(const Suspicion& suspicion, std::size_t suspect) {
@@ -115,12 +104,31 @@ std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusi
     return result;
 }
 
-LinkVerdict verdict_of(const Conclusion& conclusion, bool any_reading) {
+LinkVerdict verdict_of(const Conclusion& conclusion, bool any_reading,
+                       const SessionOptions& options) {
+    if (conclusion.isolation.across) return LinkVerdict::joined;
     if (conclusion.unexplained > told_unexplained) return LinkVerdict::unexplained;
     if (!any_reading || !conclusion.ended() || conclusion.suspects.empty()) {
         return LinkVerdict::undecided;
     }
-    return conclusion.suspects.front().suspect == 0 ? LinkVerdict::good : LinkVerdict::faulty;
+    if (conclusion.cleared(options)) return LinkVerdict::good;
+    const bool good_is_alike = std::ranges::find(conclusion.alike, 0) != conclusion.alike.end();
+    const bool sure = conclusion.together >= options.sure && !good_is_alike;
+    return sure ? LinkVerdict::faulty : LinkVerdict::undecided;
+}
+
+// Each measurement once; what was taken again stands where it was taken first.
+std::vector<TakenReading> latest(const std::vector<TakenReading>& readings) {
+    std::vector<TakenReading> result;
+    for (const TakenReading& r : readings) {
+        const auto before = std::ranges::find(result, r.measurement, &TakenReading::measurement);
+        if (before == result.end()) {
+            result.push_back(r);
+        } else {
+            *before = {.measurement = r.measurement, .value = r.value, .confirmed = true};
+        }
+    }
+    return result;
 }
 
 // Whether single faults leave something to be explained.
@@ -140,6 +148,8 @@ std::string_view link_verdict_word(LinkVerdict verdict) {
             return "undecided";
         case LinkVerdict::faulty:
             return "faulty";
+        case LinkVerdict::joined:
+            return "joined";
         case LinkVerdict::unexplained:
             break;
     }
@@ -148,9 +158,9 @@ std::string_view link_verdict_word(LinkVerdict verdict) {
 
 BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
                            const std::vector<ReadingBand>& bands,
-                           const std::vector<TakenReading>& readings,
-                           const SessionOptions& options) {
+                           const std::vector<TakenReading>& taken, const SessionOptions& options) {
     BenchVerdict result;
+    const auto readings = latest(taken);
     for (const TakenReading& r : readings) {
         const ReadingBand& band = bands[r.measurement];
         const Judgement judgement = judge(band, r.value);
@@ -162,12 +172,20 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
         const Conclusion conclusion = conclude(suspicion, readings, options);
         result.suspects = suspects_of(suspicion, conclusion, readings);
         result.unexplained = conclusion.unexplained;
+        result.isolation = conclusion.isolation;
         result.next = conclusion.next;
-        result.verdict = verdict_of(conclusion, !readings.empty());
+        result.verdict = verdict_of(conclusion, !readings.empty(), options);
     };
     Suspicion single(dictionary, options.no_fault);
     fill(single);
+    if (result.isolation.across) return result;
     if (readings.size() < 2 || !badly_explained(single, result.suspects)) return result;
+    result.again = find_outlier(dictionary, options.no_fault, readings);
+    if (result.again) {
+        result.next = Proposal{.measurement = readings[result.again->reading].measurement};
+        result.verdict = LinkVerdict::undecided;
+        return result;
+    }
     const auto pairs = dictionary_of_pairs(link, single, readings, options.engine);
     if (!pairs) return result;
     Suspicion double_faults(*pairs, options.no_fault);

@@ -10,7 +10,9 @@
 #include <vector>
 #include "bench/fault_dictionary.hpp"
 #include "bench/guided_session.hpp"
+#include "bench/isolation_check.hpp"
 #include "bench/next_measurement.hpp"
+#include "bench/outlier.hpp"
 #include "bench/reading_band.hpp"
 #include "bench/suspicion.hpp"
 #include "link/link.hpp"
@@ -34,15 +36,18 @@ struct SuspectWords {
 };
 
 enum class LinkVerdict : std::uint8_t {
-    good,         // no fault is the likeliest, and sure enough
-    undecided,    // more readings are needed
+    good,         // the sides are apart, no fault is sure enough, and nothing else is left open
+    undecided,    // more readings are needed, or none would help
     faulty,       // one suspect, or several that cannot be told apart
+    joined,       // a way across the gap was measured: nothing else counts
     unexplained,  // none of the faults known explains the readings
 };
 std::string_view link_verdict_word(LinkVerdict verdict);
 
 struct BenchVerdict {
-    std::vector<JudgedReading> readings;
+    std::vector<JudgedReading> readings;  // each measurement once: the last reading of it counts
+    IsolationCheck isolation;
+    std::optional<Outlier> again;  // to be read again, as `next` says, before it decides
     LinkVerdict verdict = LinkVerdict::undecided;
     std::vector<SuspectWords> suspects;  // the likeliest first, ten at most
     double unexplained = 0;
@@ -50,7 +55,8 @@ struct BenchVerdict {
     bool two_faults = false;  // single faults explained the readings badly: pairs were looked at
 };
 
-// Judges readings of a link whose dictionary and bands these are. Where single faults explain the
+// Judges readings of a link whose dictionary and bands these are; of a measurement that was taken
+// again the last reading counts. Where single faults explain the
 // readings badly, the likely ones are tried two at a time, which takes as long as simulating some
 // seventy faults. `link` is the dictionary's link as it should be.
 BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,

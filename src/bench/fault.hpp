@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <optional>
 #include <string>
@@ -25,6 +26,24 @@ struct FaultFigure {
     bool as_share = false;  // told as a share of the nominal
 };
 
+// What a part shows by itself, a lead lifted, where its circuit does not tell: a part that is dead
+// inside reads otherwise than one with a bad joint.
+struct ByItself {
+    std::size_t part = 0;  // of the link
+    bool open = false;     // else shorted
+};
+
+struct SideNode {
+    Side side = Side::input;
+    Node node = Node::side_return;
+};
+
+// What can be wrong with the meter itself.
+enum class MeterFault : std::uint8_t {
+    no_current,  // its fuse is blown: currents read nothing
+    no_voltage,  // a lead is in the socket for currents, or broken: voltages read nothing
+};
+
 struct Fault {
     // What is told, and what counts as one: "R3 has the wrong value", "R3 is open". Faults that are
     // cells of one range share it. Empty: no fault.
@@ -32,6 +51,10 @@ struct Fault {
     double weight = 1;  // how likely against others, before anything is measured (own choice)
     std::function<void(Link&)> edit = {};  // none where only the sides are bridged
     std::optional<SideBridge> bridge = {};
+    std::optional<ByItself> by_itself = {};
+    std::optional<SideNode> floating = {};  // what an open joint leaves to leakage and pick-up
+    std::optional<SideNode> shows_at = {};  // of a driver: read there before it is blamed
+    std::optional<MeterFault> meter = {};
     std::optional<FaultFigure> figure = {};
     std::vector<std::size_t> parts = {};  // that it is about, of the link
 
@@ -45,7 +68,8 @@ std::vector<Fault> fault_table(const Link& link);
 // Both at once. Requires that neither is none.
 Fault both(const Fault& a, const Fault& b);
 
-// The link with model doubt, and with every coupler's transfer ratio resolved into a photocurrent
+// The link with model doubt, a diode in the body of each MOSFET (behind the link's own parts), and
+// with every coupler's transfer ratio resolved into a photocurrent
 // ratio, so that faulty copies of it need not find that again.
 Link prepared_for_faults(const Link& link, const LinkCircuit& circuit);
 // The same without the doubt.

@@ -6,11 +6,14 @@
 #include <cstddef>
 #include <cstdint>
 #include <expected>
+#include <limits>
 #include <optional>
+#include <random>
 #include <utility>
 #include <vector>
 
 #include "bench/fault.hpp"
+#include "bench/link_edits.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
 #include "bench/simulated_readings.hpp"
@@ -62,6 +65,40 @@ std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
     return values;
 }
 
+// What a lead lifted shows of a part that is dead inside: nothing, or a short.
+double dead_reading(MeasurementKind kind, bool open) {
+    if (open) return std::numeric_limits<double>::infinity();
+    return kind == MeasurementKind::junction ? 0 : edits::short_circuit;
+}
+
+// What the circuit does not tell of a fault: a part that is dead inside, a node that floats, a
+// meter that is not well.
+void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dictionary,
+                                 SimulatedReadings& readings) {
+    constexpr double pick_up = 0.04;  // V either way, of a node that nothing holds (own choice)
+    std::mt19937_64 random(dictionary.options.seed);
+    const auto share = [&] { return static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1; };
+    for (std::size_t m = 0; m < readings.measurements; ++m) {
+        const Measurement& of = dictionary.measurements[m];
+        const auto set_all = [&](double value) {
+            for (std::size_t k = 0; k < readings.specimens; ++k) readings.at(k, m) = value;
+        };
+        const auto& dead = fault.by_itself;
+        if (dead && of.lifted == dead->part) set_all(dead_reading(of.kind, dead->open));
+        const bool voltage = of.kind == MeasurementKind::voltage;
+        if (fault.meter == MeterFault::no_voltage && voltage) set_all(0);
+        if (fault.meter == MeterFault::no_current && of.kind == MeasurementKind::current) {
+            set_all(0);
+        }
+        const auto& node = fault.floating;
+        if (!node || !voltage || of.side != node->side) continue;
+        if (of.plus != node->node && of.minus != node->node) continue;
+        for (std::size_t k = 0; k < readings.specimens; ++k) {
+            readings.at(k, m) += pick_up * share();
+        }
+    }
+}
+
 // Of a fault, on specimens of the link with it; none where it cannot be simulated.
 FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDictionary& dictionary) {
     if (fault.is_none()) return scaled_readings(dictionary, dictionary.good);
@@ -70,9 +107,9 @@ FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDicti
     if (fault.edit) fault.edit(faulty);
     const BenchSetup setup{dictionary.meter, dictionary.measurements, dictionary.nominals,
                            bench_conditions(faulty, options)};
-    const auto raw =
-        simulate_readings(faulty, setup, fault.bridge, options.seed, options.specimens);
+    auto raw = simulate_readings(faulty, setup, fault.bridge, options.seed, options.specimens);
     if (!raw) return {};
+    add_what_circuits_leave_out(fault, dictionary, *raw);
     FaultReadings readings = scaled_readings(dictionary, *raw);
     if (fault.figure && readings.specimens == options.specimens) {
         readings.figure =

@@ -102,6 +102,7 @@ void add_swaps(List& list) {
     const auto& parts = list.link().parts;
     for (std::size_t a = 0; a < parts.size(); ++a) {
         for (std::size_t b = a + 1; b < parts.size(); ++b) {
+            if (edits::is_body_diode(parts[a]) || edits::is_body_diode(parts[b])) continue;
             const Description& first = parts[a].description;
             const Description& second = parts[b].description;
             if (!look_alike(first.kind, second.kind)) continue;
@@ -117,27 +118,40 @@ void add_swaps(List& list) {
     }
 }
 
-void add_bridges(List& list) {
-    const auto add = [&](const std::string& suspect, double weight, Node input, Node output,
-                         const Spread& resistance) {
-        Fault& fault = list.add(suspect, weight, {}, {});
-        fault.bridge = SideBridge{input, output, resistance};
+// Solder between two points of one side that no part lies between.
+void add_joined_nodes(List& list, Side side) {
+    constexpr std::size_t most = 9;  // nodes; of more, those that a plan makes neighbours
+    const Link& link = list.link();
+    const std::size_t count = link.side(side).node_names.size();
+    if (count > most) return;
+    const auto part_between = [&](Node a, Node b) {
+        return std::ranges::any_of(link.parts, [&](const Part& part) {
+            const auto& p = part.on(side);
+            return p && ((p->from == a && p->to == b) || (p->from == b && p->to == a));
+        });
     };
-    const Node back = Node::side_return;
-    add("the two returns are joined", 0.6, back, back, {0.5, 0.05, 5});
-    const auto input = far_node(list.link(), Side::input);
-    const auto output = far_node(list.link(), Side::output);
-    if (input && output) {
-        const bool supplies = supply_feeds_current(list.link(), Side::input) &&
-                              supply_feeds_current(list.link(), Side::output);
-        add(supplies ? "the two supplies are joined" : "the two sides are joined", 0.3, *input,
-            *output, {0.5, 0.05, 5});
+    for (std::size_t a = 0; a < count; ++a) {
+        for (std::size_t b = a + 1; b < count; ++b) {
+            const auto first = static_cast<Node>(a);
+            const auto second = static_cast<Node>(b);
+            const bool no_supply = !link.side(side).supply;
+            if ((no_supply && (first == supply_node || second == supply_node)) ||
+                part_between(first, second)) {
+                continue;
+            }
+            list.add(fmt::format("{} and {} are joined", node_word(link, side, first),
+                                 node_word(link, side, second)),
+                     0.15, {}, [side, first, second](Link& faulty) {
+                         edits::bridge(faulty, side, first, second, exactly(edits::short_circuit));
+                     });
+        }
     }
-    constexpr std::pair<double, double> leaks[] = {
-        {5, 200}, {200, 6e3}, {6e3, 200e3}, {200e3, 6e6}, {6e6, 19e6}};
-    for (const auto& [low, high] : leaks) {
-        add("the gap leaks", 0.12, back, back, {std::sqrt(low * high), low, high});
-    }
+}
+
+void add_meter_faults(List& list) {
+    list.add("the meter's fuse for currents is blown", 0.05, {}, {}).meter = MeterFault::no_current;
+    list.add("the meter's lead is broken, or in the socket for currents", 0.1, {}, {}).meter =
+        MeterFault::no_voltage;
 }
 
 }  // namespace
@@ -145,10 +159,15 @@ void add_bridges(List& list) {
 std::vector<Fault> fault_table(const Link& link) {
     List list(link);
     list.add("", 0, {}, {});
-    for (std::size_t k = 0; k < link.parts.size(); ++k) faults::add_part_faults(list, k);
-    for (const Side side : {Side::input, Side::output}) add_supply_faults(list, side);
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        if (!edits::is_body_diode(link.parts[k])) faults::add_part_faults(list, k);
+    }
+    for (const Side side : {Side::input, Side::output}) {
+        add_supply_faults(list, side);
+        add_joined_nodes(list, side);
+    }
     add_swaps(list);
-    add_bridges(list);
+    add_meter_faults(list);
     return list.take();
 }
 
@@ -168,7 +187,11 @@ Fault both(const Fault& a, const Fault& b) {
 }
 
 Link prepared_for_faults(const Link& link, const LinkCircuit& circuit) {
-    return with_model_doubt(with_photocurrent_ratios(link, circuit));
+    Link prepared = with_photocurrent_ratios(link, circuit);
+    for (std::size_t k = 0; k < link.parts.size(); ++k) {
+        if (link.parts[k].description.kind == Kind::mosfet) edits::add_body_diode(prepared, k);
+    }
+    return with_model_doubt(std::move(prepared));
 }
 
 Link with_photocurrent_ratios(Link result, const LinkCircuit& circuit) {

@@ -3,13 +3,19 @@
 #include <algorithm>
 #include <cstddef>
 #include <functional>
+#include <optional>
+#include <string_view>
 #include <vector>
 
+#include "bench/fault.hpp"
 #include "bench/fault_dictionary.hpp"
+#include "bench/isolation_check.hpp"
 #include "bench/measurement.hpp"
 #include "bench/next_measurement.hpp"
 #include "bench/reading_scale.hpp"
 #include "bench/suspicion.hpp"
+#include "circuit/index.hpp"
+#include "link/link.hpp"
 
 namespace gapwright {
 namespace {
@@ -52,63 +58,176 @@ std::vector<Suspect> ranked(const Suspicion& suspicion, const std::vector<TakenR
     return result;
 }
 
-// Every measurement that has not been taken and can be.
+bool is_taken(const std::vector<TakenReading>& readings, std::size_t m) {
+    return std::ranges::find(readings, m, &TakenReading::measurement) != readings.end();
+}
+
+// Every measurement on one side that has not been taken and can be.
 std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
                                    const std::vector<TakenReading>& readings,
                                    const SessionOptions& options) {
     std::vector<std::size_t> left;
     for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
-        const bool taken =
-            std::ranges::find(readings, m, &TakenReading::measurement) != readings.end();
         const bool can_be =
             std::ranges::find(options.not_measurable, m) == options.not_measurable.end();
-        if (!taken && can_be) left.push_back(m);
+        const bool one_side = !crosses_gap(dictionary.measurements[m]);
+        if (one_side && can_be && !is_taken(readings, m)) left.push_back(m);
     }
     return left;
 }
 
-// Whether the last reading left the power on; it is off before the first.
-bool power_on(const Suspicion& suspicion, const std::vector<TakenReading>& readings) {
-    return !readings.empty() &&
-           suspicion.dictionary().measurements[readings.back().measurement].state != unpowered;
+// How the last reading left the link; its power is off before the first.
+std::string_view state_now(const FaultDictionary& dictionary,
+                           const std::vector<TakenReading>& readings) {
+    if (readings.empty()) return unpowered;
+    return dictionary.measurements[readings.back().measurement].state;
+}
+
+bool was_powered(const FaultDictionary& dictionary, const std::vector<TakenReading>& readings) {
+    return std::ranges::any_of(readings, [&](const TakenReading& r) {
+        return dictionary.measurements[r.measurement].state != unpowered;
+    });
+}
+
+// The voltage of a node against its return, in whichever state the next powered reading would be
+// taken; none where it was read, or cannot be.
+std::optional<std::size_t> unread_voltage(const FaultDictionary& dictionary,
+                                          const std::vector<TakenReading>& readings,
+                                          const std::vector<std::size_t>& left, const SideNode& at,
+                                          std::string_view state) {
+    const auto is_it = [&](const Measurement& m) {
+        return m.kind == MeasurementKind::voltage && m.side == at.side && m.plus == at.node &&
+               m.minus == Node::side_return;
+    };
+    for (const TakenReading& r : readings) {
+        if (is_it(dictionary.measurements[r.measurement])) return std::nullopt;
+    }
+    std::optional<std::size_t> found;
+    for (const std::size_t m : left) {
+        if (!is_it(dictionary.measurements[m])) continue;
+        if (!found || dictionary.measurements[m].state == state) found = m;
+    }
+    return found;
+}
+
+// What to take before what tells most: a supply by itself, once the power goes on.
+std::optional<std::size_t> supply_first(const FaultDictionary& dictionary,
+                                        const std::vector<TakenReading>& readings,
+                                        const std::vector<std::size_t>& left,
+                                        std::string_view state) {
+    for (const Side side : {Side::input, Side::output}) {
+        if (const auto m = unread_voltage(dictionary, readings, left, {side, supply_node}, state)) {
+            return m;
+        }
+    }
+    return std::nullopt;
+}
+
+// A driver's own node, before the driver is blamed.
+std::optional<std::size_t> driver_first(const FaultDictionary& dictionary, std::size_t suspect,
+                                        const std::vector<TakenReading>& readings,
+                                        const std::vector<std::size_t>& left) {
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        const auto& node = dictionary.faults[f].shows_at;
+        if (dictionary.suspect_of[f] != suspect || !node) continue;
+        return unread_voltage(dictionary, readings, left, *node, state_now(dictionary, readings));
+    }
+    return std::nullopt;
+}
+
+// The reading that is worth most now, in the order of work.
+std::optional<Proposal> next_reading(const Suspicion& suspicion,
+                                     const std::vector<TakenReading>& readings,
+                                     const std::vector<std::size_t>& left, double least_bits,
+                                     const SessionOptions& options) {
+    const FaultDictionary& dictionary = suspicion.dictionary();
+    const auto state = state_now(dictionary, readings);
+    const auto proposals = propose(suspicion, left, state, options.engine);
+    const auto is_off = [&](const Proposal& p) {
+        const Measurement& m = dictionary.measurements[p.measurement];
+        return m.state == unpowered && !m.lifted && !m.off;
+    };
+    if (!was_powered(dictionary, readings)) {
+        const auto off = std::ranges::find_if(proposals, [&](const Proposal& p) {
+            return is_off(p) && p.information >= options.unpowered_bits;
+        });
+        if (off != proposals.end()) return *off;
+    }
+    const auto best = std::ranges::find_if(
+        proposals, [&](const Proposal& p) { return p.information >= least_bits; });
+    if (best == proposals.end()) return std::nullopt;
+    const Measurement& chosen = dictionary.measurements[best->measurement];
+    if (chosen.state == unpowered) return *best;
+    const auto supply = supply_first(dictionary, readings, left, chosen.state);
+    return supply ? Proposal{.measurement = *supply} : *best;
+}
+
+// The suspects that no reading left over tells from the first.
+void find_alike(const Suspicion& suspicion, const std::vector<std::size_t>& left,
+                const SessionOptions& options, Conclusion& result) {
+    const Suspect first = result.suspects.front();
+    if (first.share + result.suspects[result.suspects.size() > 1].share <= 0.5) return;
+    for (const Suspect& other : result.suspects) {
+        if (other.suspect == first.suspect || other.share < contender) continue;
+        if (told_apart(suspicion, first.suspect, other.suspect, left) >= options.apart_bits) {
+            continue;
+        }
+        result.alike.push_back(other.suspect);
+        result.together += other.share;
+    }
 }
 
 }  // namespace
 
+bool Conclusion::cleared(const SessionOptions& options) const {
+    if (suspects.empty() || suspects.front().suspect != 0) return false;
+    const double next_share = suspects.size() > 1 ? suspects[1].share : 0;
+    return isolation.whole && !isolation.across && suspects.front().share >= options.cleared &&
+           std::max(next_share, unexplained) <= options.open_at_most;
+}
+
 Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readings,
                     const SessionOptions& options) {
+    const FaultDictionary& dictionary = suspicion.dictionary();
     suspicion.weigh(readings);
     Conclusion result;
     result.suspects = ranked(suspicion, readings, options);
     result.unexplained = suspicion.unexplained();
+    result.isolation = check_isolation(dictionary.measurements, dictionary.meter, readings,
+                                       options.not_measurable);
     if (result.suspects.empty()) return result;
     const Suspect first = result.suspects.front();
     result.alike = {first.suspect};
-    const double sure = first.suspect == 0 ? options.cleared : options.sure;
+    result.together = first.share;
+    const auto take = [&](std::size_t m) {
+        result.next = Proposal{.measurement = m};
+        return result;
+    };
+    const auto& isolation = result.isolation.next;
+    if (result.isolation.across) return isolation ? take(*isolation) : result;
+    // Before the first power; a link that was powered all the same is not called good without it.
+    const bool powered = was_powered(dictionary, readings);
+    if (isolation && (!powered || first.suspect == 0)) return take(*isolation);
+    if (result.cleared(options)) return result;
+
+    const auto left = left_over(dictionary, readings, options);
     const double good = suspicion.of_suspects().front();
     const bool open = first.suspect != 0 && good > options.good_at_most;
     const bool too_few = first.suspect != 0 && readings.size() < options.least_readings;
-    if (first.share >= sure && !open && !too_few) return result;
-    const auto left = left_over(suspicion.dictionary(), readings, options);
-    double together = first.share;
-    if (first.share + result.suspects[result.suspects.size() > 1].share > 0.5) {
-        for (const Suspect& other : result.suspects) {
-            if (other.suspect == first.suspect || other.share < contender) continue;
-            if (told_apart(suspicion, first.suspect, other.suspect, left) >= options.apart_bits) {
-                continue;
-            }
-            result.alike.push_back(other.suspect);
-            together += other.share;
-        }
+    bool enough = first.suspect != 0 && first.share >= options.sure && !open && !too_few;
+    if (!enough && first.suspect != 0) {
+        find_alike(suspicion, left, options, result);
+        enough = result.together >= options.sure && !open && !too_few;
     }
-    const bool good_is_alike = std::ranges::find(result.alike, 0) != result.alike.end();
-    const bool enough = together >= sure && (!open || good_is_alike) && !too_few;
+    if (enough && first.suspect != 0) {
+        const auto driver = driver_first(dictionary, first.suspect, readings, left);
+        if (driver) return take(*driver);
+    }
     if (enough || readings.size() >= options.most_readings) return result;
-    const auto proposals = propose(suspicion, left, power_on(suspicion, readings), options.engine);
-    const double least = too_few && !readings.empty() ? 0 : options.least_bits;
-    if (!proposals.empty() && proposals.front().information >= least) {
-        result.next = proposals.front();
-    }
+    const double least = too_few && !readings.empty() ? 0
+                         : first.suspect == 0         ? options.clearing_bits
+                                                      : options.least_bits;
+    result.next = next_reading(suspicion, readings, left, least, options);
     return result;
 }
 

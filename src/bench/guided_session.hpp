@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <optional>
 #include <vector>
+#include "bench/isolation_check.hpp"
 #include "bench/next_measurement.hpp"
 #include "bench/suspicion.hpp"
 #include "population/engine.hpp"
@@ -22,11 +23,14 @@ struct SessionOptions {
     double accusing_odds = 20;
     // The same while every reading by itself is one that some good link gives.
     double accusing_odds_unseen = 500;
-    double good_at_most = 0.01;  // of no fault, where measuring ends with another suspect
-    double least_bits = 0.05;    // a reading that is expected to tell less is not worth taking
+    double open_at_most = 0.05;    // of anything else, where a link is called good
+    double good_at_most = 0.01;    // of no fault, where measuring ends with another suspect
+    double unpowered_bits = 0.02;  // likewise, before the power was ever on
+    double least_bits = 0.05;      // a reading that is expected to tell less is not worth taking
+    double clearing_bits = 0.015;  // likewise, where no fault is first but not yet cleared
     double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
     std::size_t least_readings = 2;  // before a fault is named: one may be misread or mistyped
-    std::size_t most_readings = 20;
+    std::size_t most_readings = 24;
     std::vector<std::size_t> not_measurable = {};  // measurements that somebody cannot take
     EngineOptions engine = {};
 };
@@ -44,12 +48,21 @@ struct Conclusion {
     // Suspects that cannot be told from the first by any single further reading, the first
     // included.
     std::vector<std::size_t> alike;
+    double together = 0;  // of all that are alike
+    IsolationCheck isolation;
     std::optional<Proposal> next;  // none: nothing more is to be measured
 
     bool ended() const { return !next; }
+    // Whether a link may be called good: the sides are known to be apart, no fault is likely
+    // enough, and nothing else is left open.
+    bool cleared(const SessionOptions& options) const;
 };
 
 // What is known after `readings` and what to measure next, of those that have not been taken.
+//
+// The order of work is common practice: whether the sides are apart, and where there is a way
+// across, where it ends, and then nothing more; with the power off, what tells anything; then the
+// supplies by themselves; then what tells most for its trouble, state by state.
 Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readings,
                     const SessionOptions& options);
 

@@ -1,16 +1,20 @@
 #include "bench/link_edits.hpp"
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <memory>
+#include <stdexcept>
 #include <string>
 #include <utility>
+#include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "link/figure_id.hpp"
 #include "link/link.hpp"
+#include "source/diagnostics.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright::edits {
@@ -22,6 +26,19 @@ Placement& placement(Link& link, std::size_t part, Side side) {
 
 Node& node_at(Link& link, const Pin& pin) {
     Placement& p = placement(link, pin.part, pin.side);
+    switch (pin.terminal) {
+        case Terminal::from:
+            return p.from;
+        case Terminal::to:
+            return p.to;
+        case Terminal::control:
+            break;
+    }
+    return *p.control;
+}
+
+Node node_of(const Link& link, const Pin& pin) {
+    const Placement& p = *link.parts[pin.part].on(pin.side);
     switch (pin.terminal) {
         case Terminal::from:
             return p.from;
@@ -50,6 +67,7 @@ void bridge(Link& link, Side side, Node a, Node b, const Spread& resistance) {
     part.name = bridge_name(link.parts.size());
     part.description.kind = Kind::resistor;
     set_figure(part.description, Key::value, resistance);
+    part.description.figures.at(Key::value).assumed = true;  // decades: none likelier than another
     (side == Side::input ? part.input : part.output) =
         Placement{.side = side, .from = a, .to = b, .control = {}, .path = 0, .place = {}};
     link.parts.push_back(std::move(part));
@@ -69,6 +87,51 @@ void put_behind_supply(Link& link, Side side, const Spread& resistance) {
     set_figure(supply, Key::resistance,
                {before.nominal + resistance.nominal, before.lowest + resistance.lowest,
                 before.highest + resistance.highest});
+}
+
+namespace {
+
+constexpr const char* body_of = "body of ";  // no name of a file's part has a blank
+
+std::string body_name(const Part& mosfet) {
+    return body_of + mosfet.name;
+}
+
+Placement body_placement(const Part& mosfet) {
+    const Placement& p = mosfet.input ? *mosfet.input : *mosfet.output;
+    // From source to drain, whichever channel: against normal conduction.
+    return {.side = p.side, .from = p.to, .to = p.from, .control = {}, .path = 0, .place = {}};
+}
+
+}  // namespace
+
+void add_body_diode(Link& link, std::size_t mosfet) {
+    const auto card = shipped_description("rectifier-diode");
+    Part body;
+    body.name = body_name(link.parts[mosfet]);
+    body.description = *card;
+    const Placement p = body_placement(link.parts[mosfet]);
+    (p.side == Side::input ? body.input : body.output) = p;
+    link.parts.push_back(std::move(body));
+}
+
+void follow_body(Link& link, std::size_t mosfet) {
+    const auto body = std::ranges::find(link.parts, body_name(link.parts[mosfet]), &Part::name);
+    if (body == link.parts.end()) return;
+    const Placement p = body_placement(link.parts[mosfet]);
+    (p.side == Side::input ? body->input : body->output) = p;
+}
+
+bool is_body_diode(const Part& part) {
+    return part.name.starts_with(body_of);
+}
+
+std::shared_ptr<const Description> shipped_description(const std::string& card) {
+    CardShelf shelf({});
+    Problems problems;
+    auto found = shelf.find(card, {}, problems);
+    if (!found) throw std::logic_error("no shipped card " + card);
+    return found;
 }
 
 void move_pin(Link& link, const Pin& pin, Node to) {

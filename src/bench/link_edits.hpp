@@ -5,6 +5,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <memory>
 #include <string>
 #include "card/description.hpp"
 #include "card/key.hpp"
@@ -18,6 +19,9 @@ namespace gapwright::edits {
 // In place of a connection that is not there: what dust and a board's surface leave, Ω (own
 // choice). It also gives every node a path to the return.
 inline constexpr double no_connection = 3e9;
+// In place of a joint that is open: leakage over flux and dust, Ω (own choice). Wider spans would
+// reach what the solver's current balance of 1 pA resolves.
+inline constexpr Spread open_joint = {5e9, 1e9, 3e10};
 // In place of a conductor, Ω (own choice).
 inline constexpr double short_circuit = 0.05;
 
@@ -33,6 +37,7 @@ struct Pin {
 
 Placement& placement(Link& link, std::size_t part, Side side);
 Node& node_at(Link& link, const Pin& pin);
+Node node_of(const Link& link, const Pin& pin);
 
 // A node that nothing touches yet.
 Node add_node(Link& link, Side side, std::string name);
@@ -49,6 +54,12 @@ void put_in_series(Link& link, const Pin& pin, const Spread& resistance);
 // A resistance, Ω, more within a side's supply, or in its lead. Requires that the side has one.
 void put_behind_supply(Link& link, Side side, const Spread& resistance);
 
+// The diode in a MOSFET's body is a part of its own behind the link's; it goes with the MOSFET's
+// pins, wherever an edit put them.
+void add_body_diode(Link& link, std::size_t mosfet);
+void follow_body(Link& link, std::size_t mosfet);
+bool is_body_diode(const Part& part);
+
 // Joins the pin to another node in place of its own.
 void move_pin(Link& link, const Pin& pin, Node to);
 
@@ -57,6 +68,9 @@ void exchange_pins(Link& link, const Pin& a, const Pin& b);
 
 // The description of a part or, of an open pair, that of its emitter or receiver.
 Description& description(Link& link, std::size_t part, FigureId::Of of = FigureId::Of::part);
+
+// A card that the program brings with it. Throws std::logic_error where there is none.
+std::shared_ptr<const Description> shipped_description(const std::string& card);
 
 // Sets a figure that the part's circuit uses; it then varies by `spread`.
 void set_figure(Description& of, Key key, const Spread& spread);

@@ -27,7 +27,11 @@ Ranges ranges_of(const Meter& meter, MeasurementKind kind) {
         case MeasurementKind::current:
             return {.first = -4, .count = 6, .highest = 10};
         case MeasurementKind::junction:
-            return {.first = 0, .count = 1, .highest = meter.junction_voltage};
+            return {.first = 0,
+                    .count = 1,
+                    .highest = meter.junction_range.value_or(meter.junction_voltage)};
+        case MeasurementKind::insulation:  // 200 kΩ to 2 GΩ with 2000 counts (common practice)
+            return {.first = 5, .count = 5, .highest = infinity};
         case MeasurementKind::resistance:
         case MeasurementKind::isolation:
             break;
@@ -53,8 +57,11 @@ std::optional<RangeShown> range_shown(const Meter& meter, MeasurementKind kind, 
     const Ranges ranges = ranges_of(meter, kind);
     for (int k = 0; k < ranges.count; ++k) {
         const int last_place = ranges.first + k - decimals;
-        const double full_scale =
-            std::min(times_power_of_ten(meter.counts, last_place), ranges.highest);
+        // A junction's one range goes on with the same last place.
+        const double by_counts = kind == MeasurementKind::junction
+                                     ? infinity
+                                     : times_power_of_ten(meter.counts, last_place);
+        const double full_scale = std::min(by_counts, ranges.highest);
         const double rounded = std::round(times_power_of_ten(std::abs(value), -last_place));
         if (times_power_of_ten(rounded, last_place) <= full_scale) {
             return RangeShown{.full_scale = full_scale, .last_place = last_place};
@@ -63,6 +70,9 @@ std::optional<RangeShown> range_shown(const Meter& meter, MeasurementKind kind, 
     return std::nullopt;
 }
 
+// Of insulation testers (common practice).
+constexpr Accuracy of_insulation = {.share = 0.05, .digits = 5};
+
 const Accuracy& accuracy_of(const Meter& meter, MeasurementKind kind) {
     switch (kind) {
         case MeasurementKind::voltage:
@@ -70,6 +80,8 @@ const Accuracy& accuracy_of(const Meter& meter, MeasurementKind kind) {
             return meter.voltage;
         case MeasurementKind::current:
             return meter.current;
+        case MeasurementKind::insulation:
+            return of_insulation;
         case MeasurementKind::resistance:
         case MeasurementKind::isolation:
             break;

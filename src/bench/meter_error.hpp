@@ -4,8 +4,9 @@
 // place shown is a power of ten. With 2000 counts they are 0.2 V to 1000 V, 200 µA to 10 A and
 // 200 Ω to 20 MΩ, as on meters of three and a half digits (common practice); with 6000 counts 0.6
 // V, 6 V … The highest of voltage and of current end at 1000 V and 10 A, what a meter's terminals
-// bear (common practice). An isolation is measured on the ranges of resistance; a junction on one
-// range of voltage, up to what the meter applies to it.
+// bear (common practice). An isolation is measured on the ranges of resistance, by an insulation
+// tester on ranges of 200 kΩ to 2 GΩ; a junction on one range of voltage, up to
+// `Meter::junction_range` or, where that is not stated, to what the meter applies to it.
 #pragma once
 
 #include "bench/measurement.hpp"

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <functional>
 #include <span>
+#include <string_view>
 #include <vector>
 
 #include "bench/fault_dictionary.hpp"
@@ -17,11 +18,10 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t bins = 384;        // of a histogram of readings
-constexpr double tails = 3.5;            // deviations on either side that a histogram holds
-constexpr double least_weight = 1e-6;    // of a specimen that is looked at
-constexpr double switching_cost = 0.05;  // of the power, in readings of a voltage (own choice)
-constexpr double least_share = 1e-3;     // of a suspect that is looked at
+constexpr std::size_t bins = 384;      // of a histogram of readings
+constexpr double tails = 3.5;          // deviations on either side that a histogram holds
+constexpr double least_weight = 1e-6;  // of a specimen that is looked at
+constexpr double least_share = 1e-3;   // of a suspect that is looked at
 using Histogram = std::array<double, bins>;
 
 // A fault with the weight it is given, and whose suspect it is.
@@ -135,8 +135,19 @@ std::vector<Weighted> weighted_faults(const Suspicion& suspicion,
 
 }  // namespace
 
+namespace {
+
+double setting_cost(std::string_view now, std::string_view then) {
+    constexpr double another_state = 0.4;
+    constexpr double power = 1.5;
+    if (now == then) return 0;
+    return (now == unpowered) == (then == unpowered) ? another_state : power;
+}
+
+}  // namespace
+
 std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::size_t> candidates,
-                              bool power_on, const EngineOptions& options) {
+                              std::string_view state, const EngineOptions& options) {
     const auto shares = suspicion.of_suspects();
     const auto faults =
         weighted_faults(suspicion, [&](std::size_t s) { return shares[s] >= least_share; });
@@ -145,8 +156,8 @@ std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::s
         const std::size_t m = candidates[k];
         const double bits = information(suspicion, faults, m);
         const Measurement& measurement = suspicion.dictionary().measurements[m];
-        const bool switched = (measurement.state != unpowered) != power_on;
-        proposals[k] = {m, bits, bits / (measurement.cost + (switched ? switching_cost : 0))};
+        proposals[k] = {m, bits,
+                        bits / (measurement.cost + setting_cost(state, measurement.state))};
     });
     std::ranges::stable_sort(proposals, std::greater(), &Proposal::worth);
     return proposals;

@@ -8,6 +8,7 @@
 
 #include <cstddef>
 #include <span>
+#include <string_view>
 #include <vector>
 #include "bench/suspicion.hpp"
 #include "population/engine.hpp"
@@ -21,9 +22,13 @@ struct Proposal {
 };
 
 // Those of `candidates` (indices of measurements), the most worth first. Suspects below a
-// thousandth are left out. `power_on` says how the link is now: to switch it is trouble, too.
+// thousandth are left out. `state` is how the link is set now: to switch it is trouble, too.
+//
+// Costs are in readings of a voltage against the return, some ten seconds of somebody's time: 0.4
+// to set another state, 1.5 to switch the power on or off, which takes waiting and looking (own
+// choice).
 std::vector<Proposal> propose(const Suspicion& suspicion, std::span<const std::size_t> candidates,
-                              bool power_on, const EngineOptions& options = {});
+                              std::string_view state, const EngineOptions& options = {});
 
 // The most bits that any of `candidates` is expected to give between two suspects alone, taken as
 // equally likely; 1 where one reading surely tells them apart.

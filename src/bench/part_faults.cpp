@@ -36,11 +36,17 @@ constexpr double drifted = 0.12;  // each cell
 // A value that is not what it should be. The decades are multiplier bands misread; between them lie
 // digits misread, drift and what else the drawer held.
 const std::vector<List::Cell> value_cells = {
-    {0.009, 0.011, 0.3}, {0.09, 0.11, 0.8},      {9.0, 11.0, 0.8},      {90, 110, 0.3},
-    {0.012, 0.03, 0.05}, {0.03, 0.085, drifted}, {0.12, 0.25, drifted}, {0.25, 0.5, drifted},
-    {0.5, 0.8, drifted}, {1.25, 2, drifted},     {2, 4, drifted},       {4, 8.5, drifted},
-    {12, 30, drifted},   {30, 85, 0.05},
+    {0.0009, 0.0011, 0.1}, {0.009, 0.011, 0.3},  {0.09, 0.11, 0.8},    {9.0, 11.0, 0.8},
+    {90, 110, 0.3},        {900, 1100, 0.1},     {0.012, 0.03, 0.05},  {0.03, 0.085, drifted},
+    {0.12, 0.25, drifted}, {0.25, 0.5, drifted}, {0.5, 0.75, drifted}, {0.75, 0.92, drifted},
+    {1.09, 1.3, drifted},  {1.3, 2, drifted},    {2, 4, drifted},      {4, 8.5, drifted},
+    {12, 30, drifted},     {30, 85, 0.05},
 };
+// Another part of its kind: LEDs of other colours, diodes of other types, zeners of other voltages.
+const std::vector<List::Cell> forward_cells = {{0.3, 0.55, 0.1}, {0.55, 0.8, 0.2}, {1.22, 2, 0.2}};
+const std::vector<List::Cell> zener_cells = {{0.3, 0.8, 0.3}, {1.25, 4, 0.3}};
+// What leaks across a receiver or transistor, Ω.
+constexpr std::pair<double, double> leak_cells[] = {{300, 3e3}, {3e3, 30e3}, {30e3, 300e3}};
 const std::vector<List::Cell> winding_cells = {{0.02, 0.2, drifted}, {0.2, 0.6, drifted},
                                                {0.6, 0.8, drifted},  {1.3, 2, drifted},
                                                {2, 6, drifted},      {6, 30, drifted}};
@@ -69,7 +75,7 @@ Side side_of(const Part& part) {
 void resistor(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const auto [from, to] = ends(k, side_of(part));
-    list.open_pin(part.name, from, open_joint + blown_open);
+    list.open_part(part.name, from, to, open_joint, blown_open);
     list.shorted(part.name + " is bridged", from, to, 0.3);
     list.figure_cells({part.name + " has another value", part.name + " reads as", k, Of::part,
                        Key::value, part.description.nominal(Key::value)},
@@ -79,7 +85,7 @@ void resistor(List& list, std::size_t k) {
 void winding(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const auto [from, to] = ends(k, side_of(part));
-    list.open_pin(part.name, from, open_joint + blown_open);
+    list.open_part(part.name, from, to, open_joint, blown_open);
     list.shorted(part.name + " is bridged", from, to, blown_short);
     list.figure_cells({part.name + " has another resistance", part.name + " reads as", k, Of::part,
                        Key::resistance, part.description.nominal(Key::resistance)},
@@ -89,12 +95,29 @@ void winding(List& list, std::size_t k) {
 // A junction part, or a gap's emitter.
 void junction(List& list, std::size_t k, Side side, const std::string& name) {
     const auto [from, to] = ends(k, side);
-    list.open_pin(name, from, open_joint + blown_open);
+    list.open_part(name, from, to, open_joint, blown_open);
     list.shorted(name + " is shorted", from, to, blown_short);
+    list.dead_by_itself(k);
     // A packaged coupler's emitter is turned only by crossed wires.
     const bool packaged = list.part(k).description.kind == Kind::coupler;
     list.exchanged(name + " is the wrong way round", from, to, packaged ? 0.3 : mistake);
     list.dry_pin(name, from, dry_joint);
+}
+
+// A diode, LED or zener that is another one than it should be.
+void another_of_its_kind(List& list, std::size_t k) {
+    const Part& part = list.part(k);
+    const Description& d = part.description;
+    if (d.kind == Kind::zener) {
+        list.figure_cells({part.name + " has another voltage", part.name + " breaks down at", k,
+                           Of::part, Key::zener_voltage, d.nominal(Key::zener_voltage)},
+                          zener_cells);
+    }
+    if (d.kind == Kind::zener || !d.find(Key::forward)) return;
+    list.figure_cells(
+        {part.name + (d.kind == Kind::led ? " is of another colour" : " is of another type"),
+         part.name + " drops", k, Of::part, Key::forward, d.nominal(Key::forward)},
+        forward_cells);
 }
 
 // A contact or logic output that is the same in all states.
@@ -117,10 +140,12 @@ void contact(List& list, std::size_t k) {
 void logic_output(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const Pin out = pin_of(k, side_of(part), Terminal::to);
+    const std::size_t first = list.count();
     stays(list, k, Setting::high);
     stays(list, k, Setting::low);
     list.open_pin(part.name, out, open_joint);
     list.dry_pin(part.name, out, dry_joint);
+    list.show_at(first, {out.side, edits::node_of(list.link(), out)});
 }
 
 void logic_input(List& list, std::size_t k) {
@@ -168,6 +193,29 @@ void three_pins(List& list, std::size_t k, bool turned, const ThreePins& names) 
     list.exchanged(exchanged(names.control, names.lower), control, lower, 0.5);
 }
 
+// What a receiver or transistor lets through that it should not.
+void leaks(List& list, std::size_t k, const std::string& name, const Pin& from, const Pin& to) {
+    for (const auto& [low, high] : leak_cells) {
+        const Spread resistance = {std::sqrt(low * high), low, high};
+        list.add(name + " leaks", 0.1, {k}, [from, to, resistance](Link& link) {
+            edits::bridge(link, from.side, edits::node_at(link, from), edits::node_at(link, to),
+                          resistance);
+        });
+    }
+}
+
+// Another part in its place, pin for pin: of the other polarity, or controlled by a voltage.
+void another_transistor(List& list, std::size_t k, const std::string& what, const std::string& card,
+                        bool turned) {
+    const Side side = side_of(list.part(k));
+    list.add(fmt::format("{} is {}", list.part(k).name, what), 0.3, {k},
+             [k, side, turned, own = edits::shipped_description(card)](Link& link) {
+                 link.parts[k].description = *own;
+                 Placement& p = edits::placement(link, k, side);
+                 if (turned) std::swap(p.from, p.to);
+             });
+}
+
 void transistor(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const bool pnp = part.description.choice(Key::polarity, "npn") == "pnp";
@@ -178,20 +226,37 @@ void transistor(List& list, std::size_t k) {
     list.figure_cells({part.name + " has little gain", part.name + " has a gain of", k, Of::part,
                        Key::gain, part.description.at(Key::gain).spread.lowest},
                       {{0.02, 0.15, 0.1}});
+    leaks(list, k, part.name, from, to);
+    another_transistor(list, k, pnp ? "an npn" : "a pnp", pnp ? "npn-small" : "pnp-small", true);
+    if (!pnp) another_transistor(list, k, "a MOSFET", "n-mosfet-logic", false);
 }
 
-// Drain and source exchanged are left out: the model has no diode in its body.
 void mosfet(List& list, std::size_t k) {
-    const bool p_channel = list.part(k).description.choice(Key::channel, "n") == "p";
+    const Part& part = list.part(k);
+    const bool p_channel = part.description.choice(Key::channel, "n") == "p";
     three_pins(list, k, p_channel, {"drain", "source", "gate"});
+    const Side side = side_of(part);
+    const auto [from, to] = ends(k, side);
+    list.exchanged(part.name + " has drain and source exchanged", from, to, mistake);
+    leaks(list, k, part.name, from, to);
+    // A gate that nothing holds may sit anywhere.
+    const Pin gate = pin_of(k, side, Terminal::control);
+    list.add(part.name + ".gate is open", 0.5, {k}, [k, side, gate](Link& link) {
+        edits::put_in_series(link, gate, edits::open_joint);
+        edits::bridge(link, side, edits::placement(link, k, side).control.value(), supply_node,
+                      edits::open_joint);
+    });
+    if (p_channel) return;
+    another_transistor(list, k, "an npn transistor", "npn-small", false);
 }
 
 void receiver(List& list, std::size_t k, const std::string& name) {
     const ReceiverRule& rule = receiver_rule(receiver_of(list.part(k).description));
     const auto [from, to] = ends(k, Side::output);
-    list.open_pin(name, from, open_joint + blown_open);
+    list.open_part(name, from, to, open_joint, blown_open);
     list.shorted(name + " is shorted", from, to, blown_short);
     list.dry_pin(name, from, dry_joint);
+    leaks(list, k, name, from, to);
     if (rule.polar) {
         list.exchanged(fmt::format("{} has {} and {} exchanged", name, rule.enters, rule.leaves),
                        from, to, mistake);
@@ -233,10 +298,23 @@ void pair(List& list, std::size_t k) {
         {part.name + ".emitter gives little light, or is out of line", part.name + ".emitter gives",
          k, Of::emitter, intensity, part.description.emitter->find(intensity)->spread.lowest},
         weak_cells);
-    if (list.link().surroundings.light.highest <= 0) return;
+    // A visible one for infrared, or the reverse: it drops another voltage, and the receiver sees
+    // next to nothing of it.
+    if (part.description.emitter->find(Key::forward)) {
+        const double forward = part.description.emitter->nominal(Key::forward);
+        const double light = part.description.emitter->nominal(intensity);
+        for (const auto& [low, high] : {std::pair{1.3, 2.8}, {0.4, 0.8}}) {
+            list.add(part.name + ".emitter is of another kind", 0.25, {k},
+                     [k, intensity, volts = edits::times(forward, low, high), light](Link& link) {
+                         Description& own = edits::description(link, k, Of::emitter);
+                         edits::set_figure(own, Key::forward, volts);
+                         edits::set_figure(own, intensity, {0.01 * light, 0, 0.05 * light});
+                     });
+        }
+    }
     constexpr std::pair<double, double> exposed[] = {{300, 2000}, {2000, 20000}};
     for (const auto& [low, high] : exposed) {
-        list.add("daylight reaches " + part.name, 0.4, {k}, [k, low, high](Link& link) {
+        list.add("stray light reaches " + part.name, 0.4, {k}, [k, low, high](Link& link) {
             link.surroundings.light = {0.5 * (low + high), low, high};
             edits::set_figure(edits::description(link, k), Key::shroud, {0.1, 0, 0.3});
         });
@@ -290,8 +368,18 @@ void List::tell_added_resistance(const std::string& words) {
 }
 
 void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
-    add(lead + " is open", weight, {pin.part},
-        [pin](Link& link) { edits::put_in_series(link, pin, exactly(edits::no_connection)); });
+    Fault& fault = add(lead + " is open", weight, {pin.part}, [pin](Link& link) {
+        edits::put_in_series(link, pin, edits::open_joint);
+        edits::follow_body(link, pin.part);
+    });
+    fault.floating = SideNode{pin.side, edits::node_of(link_, pin)};
+}
+
+void List::open_part(const std::string& name, const Pin& from, const Pin& to, double joint,
+                     double dead) {
+    open_pin(name, from, joint);
+    open_pin(name, to, dead);
+    faults_.back().by_itself = ByItself{.part = from.part, .open = true};
 }
 
 void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {
@@ -303,6 +391,14 @@ void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {
     }
 }
 
+void List::show_at(std::size_t first, const SideNode& node) {
+    for (std::size_t f = first; f < faults_.size(); ++f) faults_[f].shows_at = node;
+}
+
+void List::dead_by_itself(std::size_t k) {
+    faults_.back().by_itself = ByItself{.part = k, .open = false};
+}
+
 void List::shorted(const std::string& suspect, const Pin& a, const Pin& b, double weight) {
     add(suspect, weight, {a.part}, [a, b](Link& link) {
         edits::bridge(link, a.side, edits::node_at(link, a), edits::node_at(link, b),
@@ -311,7 +407,10 @@ void List::shorted(const std::string& suspect, const Pin& a, const Pin& b, doubl
 }
 
 void List::exchanged(const std::string& suspect, const Pin& a, const Pin& b, double weight) {
-    add(suspect, weight, {a.part}, [a, b](Link& link) { edits::exchange_pins(link, a, b); });
+    add(suspect, weight, {a.part}, [a, b](Link& link) {
+        edits::exchange_pins(link, a, b);
+        edits::follow_body(link, a.part);
+    });
 }
 
 void add_part_faults(List& list, std::size_t k) {
@@ -332,7 +431,8 @@ void add_part_faults(List& list, std::size_t k) {
         case Kind::diode:
         case Kind::led:
         case Kind::zener:
-            return junction(list, k, side_of(part), part.name);
+            junction(list, k, side_of(part), part.name);
+            return another_of_its_kind(list, k);
         case Kind::transistor:
             if (part.description.find(Key::gain)) transistor(list, k);
             return;

@@ -44,6 +44,14 @@ class List {
 
     // A connection of a pin that is missing, or has a resistance.
     void open_pin(const std::string& lead, const edits::Pin& pin, double weight);
+    // A two-terminal part: by a joint at one end, or dead inside, which a lifted lead tells apart.
+    void open_part(const std::string& name, const edits::Pin& from, const edits::Pin& to,
+                   double joint, double dead);
+    // The last fault added is inside the part, whose terminals it joins.
+    void dead_by_itself(std::size_t k);
+    // Where a driver's faults show, those from number `first` on.
+    std::size_t count() const { return faults_.size(); }
+    void show_at(std::size_t first, const SideNode& node);
     void dry_pin(const std::string& lead, const edits::Pin& pin, double weight);
     // The resistance that the last fault added puts into the link, as its figure.
     void tell_added_resistance(const std::string& words);

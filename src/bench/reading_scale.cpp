@@ -18,6 +18,7 @@ double bend(MeasurementKind kind) {
             return 1e-6;
         case MeasurementKind::resistance:
         case MeasurementKind::isolation:
+        case MeasurementKind::insulation:
             break;
     }
     return 1;

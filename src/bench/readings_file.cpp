@@ -9,13 +9,16 @@
 #include <expected>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
+#include "bench/measure_names.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_value.hpp"
+#include "circuit/index.hpp"
 #include "source/csv_document.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
@@ -41,26 +44,65 @@ std::string in_small_letters(std::string text) {
     return text;
 }
 
+// The words of a name, split at blanks, dots and strokes.
+std::vector<std::string> words_in(std::string_view name) {
+    std::vector<std::string> words(1);
+    for (const char c : name) {
+        if (c == ' ' || c == '.' || c == '/') {
+            if (!words.back().empty()) words.emplace_back();
+        } else {
+            words.back() += c;
+        }
+    }
+    return words;
+}
+
 // What is known, by state: the measures of each with their place in the list.
 struct Known {
     std::vector<std::string> states;  // each once, in the list's order
     std::map<std::string, std::map<std::string, std::size_t>> measures;
     std::map<std::string, std::vector<std::string>> names;  // of a state's measures, in order
+    std::map<std::string, std::vector<std::optional<Side>>> sides;  // beside `names`
 
     explicit Known(const std::vector<Measurement>& list) {
         for (std::size_t k = 0; k < list.size(); ++k) {
             const std::string of = bare(list[k].state);
             const std::string name = bare(list[k].measure);
             if (!measures.contains(of)) states.push_back(of);
-            measures[of].emplace(name, k);
+            for (const std::string& called : names_of(list[k])) {
+                measures[of].emplace(plain_name(called), k);
+            }
             names[of].push_back(name);
+            sides[of].push_back(crosses_gap(list[k]) ? std::nullopt : std::optional(list[k].side));
         }
+    }
+    // Names of a state that somebody may have meant: of one side where a word of the name is known
+    // there alone, so that nobody is led across the gap.
+    std::vector<std::string> likely(const std::string& of, const std::string& wanted) const {
+        const auto& all = names.at(of);
+        std::optional<Side> only;
+        for (const std::string& word : words_in(wanted)) {
+            std::array<bool, 2> there{};
+            for (std::size_t k = 0; k < all.size(); ++k) {
+                const auto& side = sides.at(of)[k];
+                const auto known = words_in(all[k]);
+                if (side && std::ranges::find(known, word) != known.end()) {
+                    there[static_cast<std::size_t>(*side)] = true;
+                }
+            }
+            if (there[0] != there[1]) only = there[0] ? Side::input : Side::output;
+        }
+        std::vector<std::string> found;
+        for (std::size_t k = 0; k < all.size(); ++k) {
+            if (!only || !sides.at(of)[k] || sides.at(of)[k] == only) found.push_back(all[k]);
+        }
+        return found;
     }
     // The states that have a measure of that name.
     std::vector<std::string> states_with(const std::string& name) const {
         std::vector<std::string> found;
         for (const auto& of : states) {
-            if (measures.at(of).contains(name)) found.push_back('"' + of + '"');
+            if (measures.at(of).contains(plain_name(name))) found.push_back('"' + of + '"');
         }
         return found;
     }
@@ -114,16 +156,17 @@ std::expected<std::size_t, Diagnostic> find_measurement(const Known& known, cons
                                 did_you_mean(wanted_state, known.states)),
                     fmt::format("its states are {}", fmt::join(known.states, ", "))));
     }
-    const auto found = measures->second.find(wanted);
+    const auto found = measures->second.find(plain_name(wanted));
     if (found != measures->second.end()) return found->second;
     const auto elsewhere = known.states_with(wanted);
     const auto& names = known.names.at(wanted_state);
     return std::unexpected(problem(
         Cause::unknown_name, name.place,
-        elsewhere.empty() ? fmt::format("nothing called \"{}\" is measured in state \"{}\"{}",
-                                        wanted, wanted_state, did_you_mean(wanted, names))
-                          : fmt::format("\"{}\" is not measured in state \"{}\", but in {}", wanted,
-                                        wanted_state, fmt::join(elsewhere, ", ")),
+        elsewhere.empty()
+            ? fmt::format("nothing called \"{}\" is measured in state \"{}\"{}", wanted,
+                          wanted_state, did_you_mean(wanted, known.likely(wanted_state, wanted)))
+            : fmt::format("\"{}\" is not measured in state \"{}\", but in {}", wanted, wanted_state,
+                          fmt::join(elsewhere, ", ")),
         fmt::format("write for example {}", names.front())));
 }
 

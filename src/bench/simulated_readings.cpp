@@ -23,6 +23,20 @@ namespace {
 
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
+// What the readers show of one specimen; a resistance on the first range that holds it.
+template <class Measured>
+void read_all(const BenchCircuit& bench, const Measured& measured, SimulatedReadings& into,
+              std::size_t specimen) {
+    const Reader* before = nullptr;
+    for (std::size_t m = 0; m < bench.readers.size(); ++m) {
+        const Reader& reader = bench.readers[m];
+        double& reading = into.at(specimen, reader.measurement);
+        const bool next_range = before && before->measurement == reader.measurement;
+        if (!next_range || !(reading <= before->up_to)) reading = reader.reading(measured(m));
+        before = &reader;
+    }
+}
+
 void run(const BenchCircuit& bench, const ConditionRanges& ranges, const SpecimensOf& specimens,
          SimulatedReadings& into) {
     if (bench.measures.empty()) return;
@@ -30,9 +44,7 @@ void run(const BenchCircuit& bench, const ConditionRanges& ranges, const Specime
     const Engine engine(bench.circuit.circuit, bench.measures, about);
     const auto measured = measure_all(engine, specimens(bench.circuit), {.threads = 1});
     for (std::size_t k = 0; k < into.specimens; ++k) {
-        for (std::size_t m = 0; m < bench.readers.size(); ++m) {
-            into.at(k, bench.readers[m].measurement) = bench.readers[m].reading(measured.at(k, m));
-        }
+        read_all(bench, [&](std::size_t m) { return measured.at(k, m); }, into, k);
     }
 }
 
@@ -40,7 +52,7 @@ SimulatedReadings room_for(const BenchSetup& setup, std::size_t count) {
     SimulatedReadings result{.specimens = count, .measurements = setup.measurements.size()};
     result.values.assign(count * result.measurements, nothing);
     for (std::size_t m = 0; m < result.measurements; ++m) {
-        if (setup.measurements[m].kind != MeasurementKind::isolation) continue;
+        if (!crosses_gap(setup.measurements[m])) continue;
         // Sides that are apart: more than any hand-held meter shows.
         for (std::size_t k = 0; k < count; ++k) {
             result.at(k, m) = std::numeric_limits<double>::infinity();
@@ -82,12 +94,11 @@ Expected<std::vector<double>> nominal_readings(const Link& link, const BenchSetu
         const Specimen nominal = nominal_specimen(bench.circuit, setup.conditions);
         const auto points = solve_link(bench.circuit.circuit, nominal.values, nominal.conditions);
         if (!points) continue;
-        for (std::size_t m = 0; m < bench.readers.size(); ++m) {
+        const auto value = [&](std::size_t m) {
             const Measure& measure = bench.measures[m];
-            const double value =
-                gapwright::measure(measure.probe, (*points)[to_index(measure.state)]);
-            result.at(0, bench.readers[m].measurement) = bench.readers[m].reading(value);
-        }
+            return gapwright::measure(measure.probe, (*points)[to_index(measure.state)]);
+        };
+        read_all(bench, value, result, 0);
     }
     return result.values;
 }

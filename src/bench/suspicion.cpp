@@ -14,11 +14,15 @@
 #include "bench/fault_dictionary.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
+#include "link/meter.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr double something_else = 0.01;   // before anything was measured (own choice)
+constexpr double else_prior = 0.05;       // of a faulty link, before anything was measured
+constexpr double else_like_none = 0.3;    // of its readings, those like no known fault's
+constexpr double else_width = 0.15;       // on the scale: how far from a known fault's
+constexpr double plausible = 18;          // on the scale: how wide readings of anything lie
 constexpr double least_deviation = 1e-4;  // on the scale: what no model can promise
 constexpr std::size_t least_specimens = 20;
 
@@ -29,16 +33,18 @@ Eigen::Map<const Eigen::VectorXd> row(const FaultReadings& readings, std::size_t
     return {values.data(), static_cast<Eigen::Index>(values.size())};
 }
 
+// Where the range of a junction test may end that nobody states, V (common practice: 2 V or 3 V).
+constexpr double least_junction_range = 1.9;
+
 }  // namespace
 
 Suspicion::Suspicion(const FaultDictionary& dictionary, double no_fault)
-    : dictionary_(dictionary), unexplained_prior_(something_else * (1 - no_fault)) {
+    : dictionary_(dictionary), unexplained_prior_(else_prior * (1 - no_fault)) {
     double all = 0;
     for (const Fault& fault : dictionary.faults) all += fault.is_none() ? 0 : fault.weight;
     for (const Fault& fault : dictionary.faults) {
-        prior_.push_back(fault.is_none()
-                             ? no_fault
-                             : fault.weight / all * (1 - no_fault) * (1 - something_else));
+        prior_.push_back(fault.is_none() ? no_fault
+                                         : fault.weight / all * (1 - no_fault) * (1 - else_prior));
     }
     weigh({});
 }
@@ -59,8 +65,7 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
         weigh_fault(f, states_[f]);
         logs.push_back(std::log(prior_[f]) + states_[f].log_density);
     }
-    const double flat = -static_cast<double>(readings.size()) * std::log(2 * scale_end);
-    logs.push_back(std::log(unexplained_prior_) + flat);
+    logs.push_back(std::log(unexplained_prior_) + something_else());
     const double most = std::ranges::max(logs);
     double sum = 0;
     for (const double l : logs) sum += std::exp(l - most);
@@ -68,6 +73,47 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
         posterior_[f] = std::exp(logs[f] - most) / sum;
     }
     unexplained_ = std::exp(logs.back() - most) / sum;
+    log_evidence_ = most + std::log(sum);
+}
+
+Suspicion::Values Suspicion::values_of(std::size_t fault, std::size_t reading) const {
+    const std::size_t m = readings_[reading].measurement;
+    const auto known = dictionary_.readings[fault].of(m);
+    Values values(known.begin(), known.end());
+    const Meter& meter = dictionary_.meter;
+    const MeasurementKind kind = dictionary_.measurements[m].kind;
+    const bool over_range = std::isinf(readings_[reading].value);
+    if (kind != MeasurementKind::junction || meter.junction_range || !over_range) return values;
+    const double ends = scaled(meter, kind, least_junction_range);
+    for (double& value : values) {
+        if (value > ends) value = scaled_[reading];
+    }
+    return values;
+}
+
+double Suspicion::something_else() const {
+    constexpr std::size_t every = 8;  // specimens of a fault stand close
+    double sum = 0;
+    for (std::size_t r = 0; r < readings_.size(); ++r) {
+        const double width = std::hypot(else_width, errors_[r]);
+        double like_known = 0;
+        double all = 0;
+        for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
+            const auto values = dictionary_.readings[f].of(readings_[r].measurement);
+            if (values.size() < least_specimens) continue;
+            double own = 0;
+            std::size_t count = 0;
+            for (std::size_t k = 0; k < values.size(); k += every, ++count) {
+                const double away = (scaled_[r] - values[k]) / width;
+                own += std::exp(-0.5 * away * away);
+            }
+            like_known += prior_[f] * own / static_cast<double>(count);
+            all += prior_[f];
+        }
+        like_known /= all * width * std::sqrt(2 * std::numbers::pi);
+        sum += std::log((1 - else_like_none) * like_known + else_like_none / plausible);
+    }
+    return sum;
 }
 
 void Suspicion::weigh_fault(std::size_t fault, State& state) const {
@@ -86,7 +132,8 @@ void Suspicion::weigh_fault(std::size_t fault, State& state) const {
     state.means.resize(readings_.size());
     for (Eigen::Index r = 0; r < d; ++r) {
         const auto k = static_cast<std::size_t>(r);
-        const auto values = row(known, readings_[k].measurement);
+        const Values own = values_of(fault, k);
+        const Eigen::Map<const Eigen::VectorXd> values(own.data(), size);
         state.means[k] = values.mean();
         centred.row(r) = (values.array() - state.means[k]).matrix().transpose();
     }

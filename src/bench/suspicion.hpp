@@ -14,11 +14,17 @@
 
 namespace gapwright {
 
+// What the dictionary does not hold has readings, too: each by itself, like those of some fault or
+// of a good link, or like none; but no one fault's together. So it falls behind where a fault
+// explains all readings and stays where none does. How often it is met is our own choice; that
+// shares then hold is a test (tests/reference/second_bench).
+
 // A reading that was taken: which of the dictionary's measurements, and what the meter showed, V, A
 // or Ω; infinity for over range.
 struct TakenReading {
     std::size_t measurement = 0;
     double value = 0;
+    bool confirmed = false;  // it was asked for again and read so
 };
 
 // What a fault's specimens say of one more measurement, given readings: a Gaussian of `deviation`
@@ -44,6 +50,8 @@ class Suspicion {
     std::vector<double> of_suspects() const;
     // That none of the dictionary's faults is what is wrong.
     double unexplained() const { return unexplained_; }
+    // How likely the readings are at all, as a logarithm of their density on the scale.
+    double log_evidence() const { return log_evidence_; }
 
     Prediction predict(std::size_t fault, std::size_t measurement) const;
 
@@ -58,6 +66,8 @@ class Suspicion {
     const FaultDictionary& dictionary() const { return dictionary_; }
 
   private:
+    using Values = std::vector<double>;
+
     // One fault's specimens against the readings.
     struct State {
         double log_density = 0;
@@ -67,6 +77,11 @@ class Suspicion {
         std::vector<double> misses;   // reading − centre, by specimen and reading
     };
     void weigh_fault(std::size_t fault, State& state) const;
+    // A fault's specimens of one of the readings: what an unknown range of the meter would have
+    // shown as over range, if that was read, is it.
+    Values values_of(std::size_t fault, std::size_t reading) const;
+    // Log density of the readings, were they those of something that the dictionary does not hold.
+    double something_else() const;
 
     // A kernel at each specimen: a quantity there, given the readings.
     struct Conditional {
@@ -85,6 +100,7 @@ class Suspicion {
     std::vector<State> states_;
     std::vector<double> posterior_;
     double unexplained_ = 0;
+    double log_evidence_ = 0;
 };
 
 }  // namespace gapwright

@@ -82,7 +82,7 @@ Told told_by(const FaultDictionary& dictionary) {
 std::pair<std::size_t, std::size_t> place_of(const Link& link, const FaultDictionary& dictionary,
                                              std::size_t m) {
     const Measurement& measurement = dictionary.measurements[m];
-    if (measurement.kind == MeasurementKind::isolation) return {0, m};
+    if (crosses_gap(measurement)) return {0, m};
     const auto state = link.find_state(measurement.state);
     return {state ? 2 + *state : 1, m};
 }
@@ -121,13 +121,15 @@ std::vector<std::size_t> choose(const Told& told, std::size_t most_lines) {
     double all = 0;
     for_pairs(told, [&](std::size_t, std::size_t, std::size_t, double weight) { all += weight; });
     for (std::size_t m = 0; m < measurements.size(); ++m) {
-        if (measurements[m].kind == MeasurementKind::isolation) take(m);
+        if (measurements[m].all_input && measurements[m].all_output) take(m);
     }
     while (chosen.size() < most_lines) {
         std::optional<std::size_t> best;
         double best_worth = 0;
         for (std::size_t m = 0; m < measurements.size(); ++m) {
-            if (std::ranges::find(chosen, m) != chosen.end()) continue;
+            if (std::ranges::find(chosen, m) != chosen.end() || crosses_gap(measurements[m])) {
+                continue;
+            }
             double gained = 0;
             for_pairs(told, [&](std::size_t a, std::size_t b, std::size_t pair, double weight) {
                 if (!done[pair] && told.apart(m, a, b)) gained += weight;

@@ -33,7 +33,7 @@ struct TestSheet {
 };
 
 struct SheetOptions {
-    std::size_t most_lines = 12;
+    std::size_t most_lines = 14;
     std::uint64_t seed = 1;
 };
 

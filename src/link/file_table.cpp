@@ -167,6 +167,10 @@ constexpr FileKey meter[] = {
      "open, on its junction test range"},
     {"junction_current", quantity(D::current, Range::above_zero), "1 mA", "1 mA",
      "short-circuited, on its junction test range"},
+    {"junction_range", quantity(D::voltage, Range::above_zero), "2 V", "none",
+     "where its junction test goes over range; none: not known, 2 V or more"},
+    {"insulation_voltage", quantity(D::voltage, Range::above_zero), "250 V", "none",
+     "test voltage of an insulation tester at hand, d.c.; none: there is none"},
 };
 
 // A row of [[promise]] that says what the promise is about: the form has no field for what it is
@@ -335,7 +339,7 @@ static_assert(complete(signal, SignalKey::states));
 static_assert(complete(disturbance, DisturbanceKey::dip_time));
 static_assert(complete(analogue, AnalogueKey::output));
 static_assert(complete(insulation, InsulationKey::material_group));
-static_assert(complete(meter, MeterKey::junction_current));
+static_assert(complete(meter, MeterKey::insulation_voltage));
 static_assert(complete(promise, PromiseKey::reserve));
 static_assert(complete(need, NeedKey::rate));
 static_assert(complete(drive, DriveKey::input_type));

@@ -57,6 +57,8 @@ enum class MeterKey {
     test_voltage,
     junction_voltage,
     junction_current,
+    junction_range,
+    insulation_voltage,
 };
 enum class PromiseKey {
     state,

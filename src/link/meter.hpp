@@ -1,6 +1,8 @@
 // [meter]: the meter with which a link is measured at the bench.
 #pragma once
 
+#include <optional>
+
 #include "source/source_text.hpp"
 
 namespace gapwright {
@@ -25,6 +27,11 @@ struct Meter {
                                      // for a silicon junction to conduct much
     double junction_voltage = 3;     // V, open, on its junction test range
     double junction_current = 1e-3;  // A, short-circuited, on its junction test range
+    // V, where the junction test goes over range; none: not known. Meters differ: 2 V or 3 V
+    // (common practice).
+    std::optional<double> junction_range = {};
+    // V, of an insulation tester that is at hand; none: there is none.
+    std::optional<double> insulation_voltage = {};
     Place place = {};
 };
 

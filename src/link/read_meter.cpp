@@ -192,6 +192,13 @@ void read_value(Reading& reading, const Stated<K>& table, K key, double& value) 
     value = spread->nominal;
 }
 
+void read_optional(Reading& reading, const Stated<K>& table, K key, std::optional<double>& value) {
+    if (!table.find(key)) return;
+    double read = 0;
+    read_value(reading, table, key, read);
+    if (read > 0) value = read;
+}
+
 }  // namespace
 
 void read_meter(Reading& reading) {
@@ -209,6 +216,8 @@ void read_meter(Reading& reading) {
     read_value(reading, *table, K::test_voltage, meter.test_voltage);
     read_value(reading, *table, K::junction_voltage, meter.junction_voltage);
     read_value(reading, *table, K::junction_current, meter.junction_current);
+    read_optional(reading, *table, K::junction_range, meter.junction_range);
+    read_optional(reading, *table, K::insulation_voltage, meter.insulation_voltage);
     if (reading.problems.size() == faults) reading.link.meter = meter;
 }
 

@@ -66,7 +66,7 @@ Json line_view(const PreparedBench& setup, std::size_t measurement, bool on_shee
     std::string where =
         fmt::format("red on {}; black on {}", lead_words(leads.red), lead_words(leads.black));
     if (!leads.opened.empty()) {
-        where = "with the power off: " + leads.opened + " The meter goes between: " + where;
+        where = "with the power off: " + leads.opened + " " + where;
     }
     return {{"id", id_of(m)},
             {"state", m.state == unpowered
@@ -193,7 +193,8 @@ Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobPr
     if (!judged->verdict) return view;
     const BenchVerdict& verdict = *judged->verdict;
     view["verdict"] = link_verdict_word(verdict.verdict);
-    view["words"] = link_verdict_sign(verdict.verdict) + ". " + verdict_sentence(verdict);
+    view["words"] =
+        link_verdict_sign(verdict.verdict) + ". " + verdict_sentence(setup.link, verdict);
     for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
         view["suspects"].push_back({{"text", verdict.suspects[k].text},
                                     {"share", share_words(verdict.suspects[k].share)},

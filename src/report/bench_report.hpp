@@ -11,6 +11,7 @@
 
 #include "bench/bench_verdict.hpp"
 #include "bench/fault_dictionary.hpp"
+#include "bench/measurement.hpp"
 #include "bench/reading_band.hpp"
 #include "bench/test_sheet.hpp"
 #include "board/plan.hpp"
@@ -49,6 +50,10 @@ struct BenchAnswer {
 // table, where the leads go, checks, what the sheet does not see. With one: the readings with their
 // judgements, suspects and the next measurement.
 std::string bench_text(const BenchAnswer& answer, bool colour);
+
+// What can be measured on a link, by every name that readings may use: a line each, with the states
+// in which it is read.
+std::string names_text(const Link& link, const std::vector<Measurement>& measurements);
 
 // What to heed at the bench, before a guided session.
 std::string cautions_text(const BenchAnswer& answer, bool colour);

@@ -13,6 +13,10 @@ inline std::vector<double> readings_with(const LinkAtBench& at, const Fault& fau
     if (fault.edit) fault.edit(faulty);
     const FaultDictionary& d = at.dictionary;
     const BenchSetup setup{d.meter, d.measurements, d.nominals, bench_conditions(faulty, {})};
+    if (fault.bridge) {
+        const auto one = simulate_readings(faulty, setup, fault.bridge, 1, 1);
+        return one ? one->values : std::vector<double>(d.measurements.size(), NAN);
+    }
     const auto readings = nominal_readings(faulty, setup);
     if (!readings) {
         ADD_FAILURE() << fault.suspect << ": " << readings.error().front().message;

@@ -60,7 +60,8 @@ TEST(GuidedSession, FindsFaultsWithFewReadings) {
         }
         const auto count = static_cast<double>(built.size());
         EXPECT_GE(static_cast<double>(first), 0.85 * count) << name;
-        EXPECT_LE(static_cast<double>(readings), 5 * count) << name;
+        // Isolation and what the power need not be on for come first.
+        EXPECT_LE(static_cast<double>(readings), 11 * count) << name;
     }
 }
 
@@ -160,10 +161,17 @@ TEST(GuidedSession, NamesThoseThatNoReadingTellsApart) {
                                              {"c", 1, {all_read(4), all_read(6)}}},
                                             meter_off_by(0.005));
     Suspicion suspicion(dictionary, 0.1);
-    const auto before = conclude(suspicion, {{0, 4.0}}, {});
+    SessionOptions options;  // supplies are not to be had
+    for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
+        const Measurement& of = dictionary.measurements[m];
+        if (m > 1 && of.plus == supply_node && of.minus == Node::side_return) {
+            options.not_measurable.push_back(m);
+        }
+    }
+    const auto before = conclude(suspicion, {{0, 4.0}}, options);
     ASSERT_TRUE(before.next.has_value());
     EXPECT_EQ(before.next->measurement, 1U);
-    const auto after = conclude(suspicion, {{0, 4.0}, {1, 2.0}}, {});
+    const auto after = conclude(suspicion, {{0, 4.0}, {1, 2.0}}, options);
     EXPECT_TRUE(after.ended());
     EXPECT_EQ(std::set(after.alike.begin(), after.alike.end()), (std::set<std::size_t>{1, 2}));
     const auto alone = conclude(suspicion, {{0, 4.0}, {1, 6.0}}, {});

@@ -41,9 +41,12 @@ TEST(MeterError, TakesTheSmallestRangeThatShowsTheValue) {
         {resistance, 21e6, infinity, infinity},
         {isolation, 15e6, 20e6, 1e4},
         {isolation, infinity, infinity, infinity},
-        {junction, 0.62, 2, 1e-3},
-        {junction, 1.999, 2, 1e-3},
-        {junction, 2.01, infinity, infinity},
+        {junction, 0.62, 3, 1e-3},
+        {junction, 2.999, 3, 1e-3},
+        {junction, 3.01, infinity, infinity},
+        {insulation, 5e6, 20e6, 1e4},
+        {insulation, 1.5e9, 2e9, 1e6},
+        {insulation, 2.1e9, infinity, infinity},
     };
     for (const Case& c : cases) {
         EXPECT_DOUBLE_EQ(range_for(Meter{}, c.kind, c.value), c.range) << c.value;
@@ -92,7 +95,8 @@ TEST(MeterError, ShowsWholeDigits) {
     EXPECT_EQ(shown(meter, resistance, 4712), 4710);
     EXPECT_EQ(shown(meter, isolation, 30e6), infinity);
     EXPECT_EQ(shown(meter, junction, 0.6234), 0.623);
-    EXPECT_EQ(shown(meter, junction, 2.2), infinity);
+    EXPECT_EQ(shown(meter, junction, 2.2), 2.2);
+    EXPECT_EQ(shown(Meter{.junction_range = 2}, junction, 2.2), infinity);
 }
 
 // What is shown never lies outside the limits that the digits alone allow, and showing it again

@@ -25,7 +25,7 @@ const HandFault nothing{"", 0, {all_read(0.1), all_read(0.1)}};
 
 double bits(const FaultDictionary& dictionary, std::size_t measurement = 0) {
     const Suspicion suspicion(dictionary, none);
-    return propose(suspicion, std::array{measurement}, false).front().information;
+    return propose(suspicion, std::array{measurement}, unpowered).front().information;
 }
 
 TEST(NextMeasurement, TwoApartAreOneBitAndTwoAlikeNone) {
@@ -130,7 +130,8 @@ TEST(NextMeasurement, WorthIsInformationForItsCost) {
     for (auto& m : dictionary.measurements) m.cost = 1;
     dictionary.measurements[0].cost = 4;
     const Suspicion suspicion(dictionary, none);
-    const auto proposals = propose(suspicion, std::array<std::size_t, 3>{0, 1, 2}, true);
+    const std::string now = dictionary.measurements[0].state;
+    const auto proposals = propose(suspicion, std::array<std::size_t, 3>{0, 1, 2}, now);
     ASSERT_EQ(proposals.size(), 3U);
     EXPECT_EQ(proposals[0].measurement, 1U);  // 0.918 bits for 1 before 1.585 for 4
     EXPECT_EQ(proposals[1].measurement, 0U);
@@ -138,12 +139,21 @@ TEST(NextMeasurement, WorthIsInformationForItsCost) {
     EXPECT_NEAR(proposals[0].information, std::log2(3) - 2.0 / 3, cut_off);
     EXPECT_NEAR(proposals[1].information, std::log2(3), cut_off);
     for (const Proposal& p : proposals) {
-        EXPECT_NEAR(p.worth, p.information / dictionary.measurements[p.measurement].cost, 1e-12);
+        const Measurement& m = dictionary.measurements[p.measurement];
+        const double cost = m.cost + (m.state == now ? 0 : 0.4);  // another state has to be set
+        EXPECT_NEAR(p.worth, p.information / cost, 1e-12);
     }
+    // Another state costs 0.4 of a reading, the power 1.5.
+    const auto from = [&](std::string_view state) {
+        return propose(suspicion, std::array<std::size_t, 1>{1}, state).front();
+    };
+    EXPECT_NEAR(from("another").worth, from(now).information / 1.4, 1e-12);
+    EXPECT_NEAR(from(dictionary.measurements[1].state).worth, from(now).information, 1e-12);
+    EXPECT_NEAR(from(unpowered).worth, from(now).information / 2.5, 1e-12);
     dictionary.measurements[0].cost = 1;
-    EXPECT_EQ(propose(suspicion, std::array<std::size_t, 3>{0, 1, 2}, true).front().measurement,
+    EXPECT_EQ(propose(suspicion, std::array<std::size_t, 3>{0, 1, 2}, "on").front().measurement,
               0U);
-    EXPECT_TRUE(propose(suspicion, {}, true).empty());
+    EXPECT_TRUE(propose(suspicion, {}, "on").empty());
 }
 
 TEST(NextMeasurement, ProposalsTakeReadingsIntoAccount) {
@@ -154,13 +164,13 @@ TEST(NextMeasurement, ProposalsTakeReadingsIntoAccount) {
                                              {"c", 1, {all_read(5), all_read(9)}}},
                                             meter_off_by(0.005));
     Suspicion suspicion(dictionary, none);
-    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, true).front().information,
+    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, "on").front().information,
                 std::log2(3), cut_off);
     suspicion.weigh({{0, 1.0}});
-    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, true).front().information, 1,
+    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, "on").front().information, 1,
                 cut_off);
     suspicion.weigh({{0, 5.0}});
-    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, true).front().information, 0,
+    EXPECT_NEAR(propose(suspicion, std::array<std::size_t, 1>{1}, "on").front().information, 0,
                 1e-3);
 }
 

@@ -21,17 +21,21 @@ using testing_support::with;
 
 TEST(SimulatedReadings, IsolationIsTheBridgeAndTheWayThere) {
     const Readings r(bench_text());
-    EXPECT_TRUE(std::isinf(r.at("isolation return to return", unpowered)));
-    EXPECT_TRUE(std::isinf(r.at("isolation supply to supply", unpowered)));
+    EXPECT_TRUE(std::isinf(r.at("isolation", unpowered)));
+    EXPECT_TRUE(std::isinf(r.at("isolation input.supply to all of the output", unpowered)));
     constexpr Node supply = static_cast<Node>(1);
     const SideBridge returns{Node::side_return, Node::side_return, exactly(2)};
-    EXPECT_NEAR(r.bridged("isolation return to return", returns), 2, 1e-3);
-    // From supply to supply: R9, the bridge, and W1 with the 7 kΩ and the divider's 2 MΩ beside it.
+    EXPECT_NEAR(r.bridged("isolation", returns), 2, 0.03);
+    EXPECT_NEAR(r.bridged("isolation input.return to all of the output", returns), 2, 0.03);
+    // From the supply of the input: R9 and the bridge; of the output: W1 with the 7 kΩ and the
+    // divider's 2 MΩ beside it.
+    EXPECT_NEAR(r.bridged("isolation input.supply to all of the output", returns), 2e3 + 2, 3);
     const double output = 1 / (1 / 1e3 + 1 / 7e3 + 1 / 2e6);
-    EXPECT_NEAR(r.bridged("isolation supply to supply", returns), 2e3 + 2 + output, 5);
+    EXPECT_NEAR(r.bridged("isolation output.supply to all of the input", returns), 2 + output, 3);
     const SideBridge supplies{supply, supply, exactly(100e3)};
-    EXPECT_NEAR(r.bridged("isolation supply to supply", supplies), 100e3, 20);
-    EXPECT_NEAR(r.bridged("isolation return to return", supplies), 100e3 + 2e3 + output, 20);
+    EXPECT_NEAR(r.bridged("isolation", supplies), 100e3, 20);
+    EXPECT_NEAR(r.bridged("isolation input.return to all of the output", supplies), 100e3 + 2e3,
+                20);
 }
 
 TEST(SimulatedReadings, UnpoweredReadingsSeeNoSupply) {

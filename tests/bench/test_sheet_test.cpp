@@ -56,9 +56,7 @@ TEST(TestSheet, StandsInOrderAndWithinItsLength) {
                 const Measurement& m = at.dictionary.measurements[line.measurement];
                 EXPECT_TRUE(seen.insert(line.measurement).second);
                 const auto state = at.link.find_state(m.state);
-                const std::size_t own = m.kind == MeasurementKind::isolation ? 0
-                                        : state                              ? 2 + *state
-                                                                             : 1;
+                const std::size_t own = crosses_gap(m) ? 0 : state ? 2 + *state : 1;
                 EXPECT_GE(own, section) << name << ' ' << m.measure;
                 section = own;
                 EXPECT_LE(line.hints.size(), 3U);
@@ -67,7 +65,8 @@ TEST(TestSheet, StandsInOrderAndWithinItsLength) {
             const Measurement& first = at.dictionary.measurements[sheet.lines.front().measurement];
             EXPECT_EQ(first.kind, MeasurementKind::isolation);
             for (std::size_t m = 0; m < at.dictionary.measurements.size(); ++m) {
-                if (at.dictionary.measurements[m].kind != MeasurementKind::isolation) continue;
+                const Measurement& of = at.dictionary.measurements[m];
+                if (!crosses_gap(of) || !of.all_input || !of.all_output) continue;
                 EXPECT_TRUE(seen.contains(m)) << name;
             }
             EXPECT_TRUE(seen.size() <= 2 || section >= 2) << name << ": some line is powered";

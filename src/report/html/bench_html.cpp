@@ -189,7 +189,7 @@ void further_readings(HtmlWriter& html, const BenchAnswer& answer, const BenchVe
 
 void what_readings_say(HtmlWriter& html, const BenchAnswer& answer, const BenchVerdict& verdict) {
     html.put(fmt::format("<section>\n<h2>What the readings say</h2>\n<p>{}</p>\n",
-                         words(verdict_sentence(verdict))));
+                         words(verdict_sentence(answer.link, verdict))));
     if (!verdict.suspects.empty()) {
         html.table_head({"Share", "Suspect", "Why"}, "Suspects");
         for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {

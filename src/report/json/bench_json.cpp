@@ -34,6 +34,8 @@ std::string_view kind_word(MeasurementKind kind) {
             return "resistance";
         case MeasurementKind::junction:
             return "junction";
+        case MeasurementKind::insulation:
+            return "insulation";
         case MeasurementKind::isolation:
             break;
     }

@@ -1,5 +1,6 @@
 // What `gapwright bench` prints.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cstddef>
@@ -128,7 +129,7 @@ std::string where_leads_go(const BenchAnswer& answer, const MeterPoints& points,
         const LeadPoints leads = points.of(answer.dictionary.measurements[line.measurement]);
         add(leads.red);
         add(leads.black);
-        const std::string told_of = leads.opened + " The meter goes between.";
+        const std::string told_of = leads.opened;
         const bool known = std::ranges::find(opened, told_of) != opened.end();
         if (!leads.opened.empty() && !known) opened.push_back(told_of);
     }
@@ -180,6 +181,19 @@ std::string point_words(const MeterPoint& point) {
 
 }  // namespace
 
+std::string names_text(const Link& link, const std::vector<Measurement>& measurements) {
+    Table table({false, false, false});
+    table.add({"state", "measure", "or"});
+    for (const Measurement& m : measurements) {
+        const bool off = m.state == unpowered;
+        // Once for all states of the link: they have the same measures.
+        if (!off && m.state != link.states.front().name) continue;
+        table.add({off ? std::string(unpowered) : "each state", m.measure,
+                   fmt::format("{}", fmt::join(m.also, ", "))});
+    }
+    return table.text();
+}
+
 std::string cautions_text(const BenchAnswer& answer, bool colour) {
     return shown_section("Cautions", items(bench_cautions(answer)), colour);
 }
@@ -211,9 +225,10 @@ std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
         fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
                     setting_words(answer.link, m));
     if (!leads.opened.empty()) {
-        text += item("with the power off: " + leads.opened +
-                     " The meter goes between; put its lead back into the socket for voltages "
-                     "afterwards.");
+        text += item("with the power off: " + leads.opened);
+        if (m.kind == MeasurementKind::current) {
+            text += item("put the meter's lead back into the socket for voltages afterwards");
+        }
     }
     return text + item("red lead: " + point_words(leads.red)) +
            item("black lead: " + point_words(leads.black));
@@ -228,7 +243,7 @@ std::string bench_text(const BenchAnswer& answer, bool colour) {
         return fmt::format("{}: {}\n", title,
                            shown_sign(link_verdict_sign(verdict->verdict), colour)) +
                section("Readings", readings(answer.dictionary, *verdict, colour)) +
-               section("Verdict", wrapped(verdict_sentence(*verdict), "  ", "  ")) +
+               section("Verdict", wrapped(verdict_sentence(answer.link, *verdict), "  ", "  ")) +
                section("Suspects", suspects(*verdict)) +
                (verdict->next ? "\n" + wrapped("Next: " + next_words(answer) + ".", "", "  ")
                               : "") +

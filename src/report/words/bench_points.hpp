@@ -40,6 +40,7 @@ class MeterPoints {
 
   private:
     std::vector<std::string> pins_of(Side side, Node node) const;
+    LeadPoints across_the_gap(const Measurement& m) const;
     LeadPoints in_lead(const Measurement& measurement) const;
 
     const Link& link_;

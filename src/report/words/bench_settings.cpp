@@ -79,10 +79,9 @@ std::vector<SheetSection> sheet_sections(const BenchAnswer& answer) {
     for (std::size_t k = 0; k < answer.sheet.lines.size(); ++k) {
         const Measurement& m = answer.dictionary.measurements[answer.sheet.lines[k].measurement];
         const bool off = m.state == unpowered;
-        const std::string title = m.kind == MeasurementKind::isolation
-                                      ? "Isolation, from side to side"
-                                  : off ? "Unpowered"
-                                        : "State " + m.state;
+        const std::string title = crosses_gap(m) ? "Isolation, from side to side"
+                                  : off          ? "Unpowered"
+                                                 : "State " + m.state;
         if (sections.empty() || sections.back().title != title) {
             sections.push_back({.title = title, .how = setting_words(answer.link, m), .lines = {}});
         }

@@ -47,8 +47,10 @@ std::string link_verdict_sign(LinkVerdict verdict) {
 }
 
 std::string reading_words(const Meter& meter, const Measurement& m, double value) {
+    // What somebody read above the range that is assumed was read all the same.
     const double read = as_shown(meter, m, value);
-    return std::isinf(read) ? "over range" : engineering(read, m.dimension());
+    if (std::isinf(value)) return "over range";
+    return engineering(std::isinf(read) ? value : read, m.dimension());
 }
 
 std::string band_words(const Meter& meter, const Measurement& m, const ReadingBand& band) {
@@ -113,26 +115,77 @@ std::string hint_suspects(const FaultDictionary& dictionary, const SheetHint& hi
                        words.back());
 }
 
-std::string verdict_sentence(const BenchVerdict& verdict) {
+namespace {
+
+// "coil or Q1/R2", of the nodes at which a way across may end.
+std::string ends_at(const Link& link, Side side, const std::vector<Node>& nodes) {
+    std::vector<std::string> words;
+    for (const Node node : nodes) words.push_back(node_word(link, side, node));
+    return fmt::format("{} on the {} side", fmt::join(words, " or "), side_name(side));
+}
+
+std::string joined_sentence(const Link& link, const WayAcross& across) {
+    std::string text = fmt::format("Do not switch on: the sides are joined by about {}",
+                                   engineering_short(across.resistance, Dimension::resistance, 2));
+    if (!across.input.empty() && !across.output.empty()) {
+        text += fmt::format(", between {} and {}", ends_at(link, Side::input, across.input),
+                            ends_at(link, Side::output, across.output));
+    } else {
+        text += "; isolation node by node tells between which";
+    }
+    return text +
+           ". Look there for solder, a strip that is not cut, a wire or dirt; measure "
+           "again before anything else.";
+}
+
+std::string faulty_sentence(const BenchVerdict& verdict) {
+    std::vector<std::string> alike;
+    for (const auto& suspect : verdict.suspects) {
+        if (alike.empty() || suspect.alike) alike.push_back(suspect.text);
+    }
+    return alike.size() == 1
+               ? fmt::format("A fault: {}.", alike.front())
+               : fmt::format("One of these, which no further reading tells apart: {}.",
+                             fmt::join(alike, "; "));
+}
+
+// What keeps a link from being called good, or one fault from being named.
+std::string open_sentence(const BenchVerdict& verdict) {
+    if (verdict.again) return "Not decided: one reading does not go with the others.";
+    if (verdict.next) return "Not decided: the readings leave more than one explanation.";
+    constexpr double told = 0.03;
+    std::vector<std::string> open;
+    for (const auto& suspect : verdict.suspects) {
+        if (suspect.share >= told) {
+            open.push_back(fmt::format("{} ({})", suspect.text, share_words(suspect.share)));
+        }
+    }
+    if (verdict.unexplained >= told) {
+        open.push_back(fmt::format("something else ({})", share_words(verdict.unexplained)));
+    }
+    std::string text = fmt::format(
+        "Not decided, and no further reading is expected to tell much. What stands open: {}.",
+        fmt::join(open, "; "));
+    if (!verdict.isolation.whole) text += " Whether the sides are apart was not measured.";
+    return text;
+}
+
+}  // namespace
+
+std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
     std::string text;
     switch (verdict.verdict) {
         case LinkVerdict::good:
-            text = "The readings are those of a good link.";
+            text = "The readings are those of a good link, and the sides are apart.";
             break;
         case LinkVerdict::undecided:
-            text = "Not decided: the readings leave more than one explanation.";
+            text = open_sentence(verdict);
             break;
-        case LinkVerdict::faulty: {
-            std::vector<std::string> alike;
-            for (const auto& suspect : verdict.suspects) {
-                if (alike.empty() || suspect.alike) alike.push_back(suspect.text);
-            }
-            text = alike.size() == 1
-                       ? fmt::format("A fault: {}.", alike.front())
-                       : fmt::format("One of these, which no further reading tells apart: {}.",
-                                     fmt::join(alike, "; "));
+        case LinkVerdict::faulty:
+            text = faulty_sentence(verdict);
             break;
-        }
+        case LinkVerdict::joined:
+            return joined_sentence(link, *verdict.isolation.across);
         case LinkVerdict::unexplained:
             text =
                 "None of the faults known here explains the readings. Take the furthest out of "
@@ -143,6 +196,20 @@ std::string verdict_sentence(const BenchVerdict& verdict) {
         text += " No single fault explains the readings well, so pairs of faults were looked at.";
     }
     return text;
+}
+
+std::string again_words(const BenchAnswer& answer) {
+    const Outlier& outlier = *answer.verdict->again;
+    const TakenReading& reading = answer.verdict->readings[outlier.reading].reading;
+    const Measurement& m = answer.dictionary.measurements[reading.measurement];
+    std::string text =
+        fmt::format("Please read {} again: {} goes with none of what the others say", m.measure,
+                    reading_words(answer.dictionary.meter, m, reading.value));
+    if (outlier.slip) {
+        text += fmt::format("; {} would, if the decimal sign or the prefix slipped",
+                            engineering_short(*outlier.slip, m.dimension(), 3));
+    }
+    return text + ".";
 }
 
 std::string suspect_reason(const BenchVerdict& verdict, std::size_t suspect) {

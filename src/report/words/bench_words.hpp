@@ -50,7 +50,10 @@ std::vector<SheetSection> sheet_sections(const BenchAnswer& answer);
 std::string setting_words(const Link& link, const Measurement& measurement);
 
 // What the verdict says, a sentence or two.
-std::string verdict_sentence(const BenchVerdict& verdict);
+std::string verdict_sentence(const Link& link, const BenchVerdict& verdict);
+
+// Why a reading is asked for again. Requires a verdict that asks.
+std::string again_words(const BenchAnswer& answer);
 // "explains 4 of 4 readings", and where no further reading tells it from the first, that.
 std::string suspect_reason(const BenchVerdict& verdict, std::size_t suspect);
 // "voltage at coil in state on; red lead: coil; black lead: output return; good links read 36 …

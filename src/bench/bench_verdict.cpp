@@ -131,12 +131,15 @@ std::vector<TakenReading> latest(const std::vector<TakenReading>& readings) {
     return result;
 }
 
-// Whether single faults leave something to be explained.
-bool badly_explained(const Suspicion& suspicion, const std::vector<SuspectWords>& suspects) {
+// Whether single faults leave something to be explained that more readings would not clear up.
+bool badly_explained(const BenchVerdict& verdict) {
     constexpr double doubt = 0.05;
-    return suspicion.unexplained() > doubt ||
-           (!suspects.empty() && suspects.front().explained < suspects.front().readings);
+    if (verdict.unexplained > told_unexplained) return true;
+    return !verdict.next && verdict.unexplained > doubt;
 }
+
+// Where nothing known explains what was read, further readings only cost.
+constexpr std::size_t enough_unexplained = 8;
 
 }  // namespace
 
@@ -179,7 +182,7 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
     Suspicion single(dictionary, options.no_fault);
     fill(single);
     if (result.isolation.across) return result;
-    if (readings.size() < 2 || !badly_explained(single, result.suspects)) return result;
+    if (readings.size() < 2 || !badly_explained(result)) return result;
     result.again = find_outlier(dictionary, options.no_fault, readings);
     if (result.again) {
         result.next = Proposal{.measurement = readings[result.again->reading].measurement};
@@ -191,6 +194,9 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
     Suspicion double_faults(*pairs, options.no_fault);
     fill(double_faults);
     result.two_faults = true;
+    if (result.verdict == LinkVerdict::unexplained && readings.size() >= enough_unexplained) {
+        result.next.reset();
+    }
     return result;
 }
 

@@ -28,9 +28,8 @@
 namespace gapwright {
 namespace {
 
-// Readings of the specimens that were solved, on the scale.
-FaultReadings scaled_readings(const FaultDictionary& dictionary, const SimulatedReadings& raw) {
-    FaultReadings result;
+// The specimens of which every reading is known.
+std::vector<std::size_t> solved_of(const SimulatedReadings& raw) {
     std::vector<std::size_t> solved;
     for (std::size_t k = 0; k < raw.specimens; ++k) {
         bool whole = true;
@@ -38,6 +37,13 @@ FaultReadings scaled_readings(const FaultDictionary& dictionary, const Simulated
             whole = whole && !std::isnan(raw.at(k, m));
         if (whole) solved.push_back(k);
     }
+    return solved;
+}
+
+// Their readings, on the scale.
+FaultReadings scaled_readings(const FaultDictionary& dictionary, const SimulatedReadings& raw) {
+    FaultReadings result;
+    const auto solved = solved_of(raw);
     result.specimens = solved.size();
     result.scaled.resize(raw.measurements * solved.size());
     for (std::size_t m = 0; m < raw.measurements; ++m) {
@@ -50,16 +56,16 @@ FaultReadings scaled_readings(const FaultDictionary& dictionary, const Simulated
     return result;
 }
 
-// The values of the fault's figure by specimen, where all of them were solved.
+// The values of the fault's figure, by specimen.
 std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
                                   const ConditionRanges& conditions, std::uint64_t seed,
-                                  std::size_t count) {
+                                  const std::vector<std::size_t>& specimens) {
     const auto circuit = build_circuit(link);
     if (!circuit) return {};
     const auto slot = circuit->find(figure.figure);
     if (!slot) return {};
     std::vector<double> values;
-    for (std::size_t k = 0; k < count; ++k) {
+    for (const std::size_t k : specimens) {
         values.push_back(draw_specimen(*circuit, conditions, seed, k).values[to_index(*slot)]);
     }
     return values;
@@ -111,9 +117,9 @@ FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDicti
     if (!raw) return {};
     add_what_circuits_leave_out(fault, dictionary, *raw);
     FaultReadings readings = scaled_readings(dictionary, *raw);
-    if (fault.figure && readings.specimens == options.specimens) {
-        readings.figure =
-            figure_values(faulty, *fault.figure, setup.conditions, options.seed, options.specimens);
+    if (fault.figure) {
+        readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options.seed,
+                                        solved_of(*raw));
     }
     return readings;
 }

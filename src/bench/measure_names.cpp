@@ -51,7 +51,8 @@ std::string plain_name(std::string_view name) {
         const bool of_side = word(0) == "input" || word(0) == "output";
         if (word(0) == "between" && word(2) == "and" && !word(3).empty()) {
             // "voltage between D2 and U1" is that at the node between them.
-            if (plain.size() == 1) plain.emplace_back("at");
+            const bool of_node = plain.size() == 1 && plain[0] != "isolation";
+            if (of_node) plain.emplace_back("at");
             plain.push_back(in_order(fmt::format("{}/{}", word(1), word(3))));
             k += 3;
         } else if (of_side && (word(1) == "supply" || word(1) == "return")) {

@@ -233,7 +233,8 @@ Measurements without_load(const Link& link, const Part& part, const Placement& p
         const auto& other = load.on(p.side);
         const bool beside = other && ((other->from == p.from && other->to == p.to) ||
                                       (other->from == p.to && other->to == p.from));
-        if (!beside || footprint_of(load.description).body != Body::leads) continue;
+        const Kind kind = load.description.kind;
+        if (!beside || (kind != Kind::coil && kind != Kind::load)) continue;
         found.push_back(
             measured(MeasurementKind::junction,
                      fmt::format("diode test {}, {} off", part_word(part, p.side), load.name),

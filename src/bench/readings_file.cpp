@@ -67,30 +67,36 @@ struct Known {
     explicit Known(const std::vector<Measurement>& list) {
         for (std::size_t k = 0; k < list.size(); ++k) {
             const std::string of = bare(list[k].state);
-            const std::string name = bare(list[k].measure);
             if (!measures.contains(of)) states.push_back(of);
+            const std::optional<Side> side =
+                crosses_gap(list[k]) ? std::nullopt : std::optional(list[k].side);
             for (const std::string& called : names_of(list[k])) {
                 measures[of].emplace(plain_name(called), k);
+                names[of].push_back(called);
+                sides[of].push_back(side);
             }
-            names[of].push_back(name);
-            sides[of].push_back(crosses_gap(list[k]) ? std::nullopt : std::optional(list[k].side));
         }
     }
     // Names of a state that somebody may have meant: of one side where a word of the name is known
     // there alone, so that nobody is led across the gap.
     std::vector<std::string> likely(const std::string& of, const std::string& wanted) const {
         const auto& all = names.at(of);
-        std::optional<Side> only;
-        for (const std::string& word : words_in(wanted)) {
-            std::array<bool, 2> there{};
-            for (std::size_t k = 0; k < all.size(); ++k) {
+        std::map<std::string, std::array<bool, 2>> there;  // by word: on which side it is known
+        std::vector<std::string> words;
+        for (std::size_t k = 0; k < all.size(); ++k) {
+            for (const std::string& word : words_in(all[k])) {
+                words.push_back(word);
                 const auto& side = sides.at(of)[k];
-                const auto known = words_in(all[k]);
-                if (side && std::ranges::find(known, word) != known.end()) {
-                    there[static_cast<std::size_t>(*side)] = true;
-                }
+                auto& known = there[word];
+                if (!side || *side == Side::input) known[0] = true;
+                if (!side || *side == Side::output) known[1] = true;
             }
-            if (there[0] != there[1]) only = there[0] ? Side::input : Side::output;
+        }
+        std::optional<Side> only;
+        for (const std::string& written : words_in(wanted)) {
+            const auto word = there.find(nearest_name(written, words));
+            if (word == there.end() || word->second[0] == word->second[1]) continue;
+            only = word->second[0] ? Side::input : Side::output;
         }
         std::vector<std::string> found;
         for (std::size_t k = 0; k < all.size(); ++k) {

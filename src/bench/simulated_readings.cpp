@@ -1,5 +1,7 @@
 #include "bench/simulated_readings.hpp"
 
+#include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <expected>
@@ -21,6 +23,8 @@
 namespace gapwright {
 namespace {
 
+constexpr std::size_t least_alone = 48;
+constexpr std::size_t share_alone = 8;
 constexpr double nothing = std::numeric_limits<double>::quiet_NaN();
 
 // What the readers show of one specimen; a resistance on the first range that holds it.
@@ -42,9 +46,27 @@ void run(const BenchCircuit& bench, const ConditionRanges& ranges, const Specime
     if (bench.measures.empty()) return;
     const Specimen about = nominal_specimen(bench.circuit, ranges);
     const Engine engine(bench.circuit.circuit, bench.measures, about);
-    const auto measured = measure_all(engine, specimens(bench.circuit), {.threads = 1});
+    const SpecimenSource source = specimens(bench.circuit);
+    const auto in_lanes = measure_all(engine, source, {.threads = 1, .lanes_only = true});
+    std::vector<std::size_t> left;
     for (std::size_t k = 0; k < into.specimens; ++k) {
-        read_all(bench, [&](std::size_t m) { return measured.at(k, m); }, into, k);
+        if (std::isnan(in_lanes.at(k, 0))) {
+            left.push_back(k);
+        } else {
+            read_all(bench, [&](std::size_t m) { return in_lanes.at(k, m); }, into, k);
+        }
+    }
+    // What lanes leave goes to the solver for single points, a thousand times slower: of many, some
+    // stand for all.
+    left.resize(std::min(left.size(), std::max(least_alone, into.specimens / share_alone)));
+    if (left.empty()) return;
+    const SpecimenSource alone{
+        .base = source.base,
+        .count = left.size(),
+        .write = [&](std::size_t k, SpecimenPlace& place) { source.write(left[k], place); }};
+    const auto measured = measure_all(engine, alone, {.threads = 1});
+    for (std::size_t k = 0; k < left.size(); ++k) {
+        read_all(bench, [&](std::size_t m) { return measured.at(k, m); }, into, left[k]);
     }
 }
 

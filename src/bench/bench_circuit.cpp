@@ -39,6 +39,10 @@ struct ResistanceTest {
 };
 constexpr ResistanceTest resistance_tests[] = {
     {1e3, 2e3}, {100e3, 200e3}, {10e6, std::numeric_limits<double>::infinity()}};
+// Of the other sort of meter: its resistance test's voltage, in those of the first; and how far
+// beyond what a junction test applies its source lies, so that it gives a current (own choice).
+constexpr double other_test_voltage = 0.5;
+constexpr double current_source = 30;
 constexpr double insulation_test_source = 1e6;  // Ω, of an insulation tester (own choice)
 constexpr double clip_resistance = 0.01;        // Ω
 
@@ -173,18 +177,18 @@ BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const M
                 Branch{.from = node, .to = Node::side_return, .voltage = {}, .resistance = held});
         }
     }
-    if (first.lifted || first.off) {  // nothing of it is measured with the power on
+    if (first.state == unpowered) {  // nothing of it is measured with the power on
         circuit.states.clear();
         circuit.shares.clear();
     }
     for (auto& networks : circuit.states) attach(networks, voltmeter);
-    const auto test = [&](std::size_t m, const MeterTest& with, double up_to) {
+    const auto test = [&](std::size_t m, const MeterTest& with, double up_to, MeterSort sort) {
         const auto state = static_cast<StateIndex>(circuit.states.size());
         circuit.states.push_back(off);
         if (!circuit.shares.empty()) circuit.shares.push_back(0);  // none of the link's life
         attach(circuit.states.back(), with);
         result.measures.push_back({state, voltage_between(first.side, plus, first.minus)});
-        result.readers.push_back({m, all[m].kind, with.voltage, with.resistance, up_to});
+        result.readers.push_back({m, all[m].kind, with.voltage, with.resistance, up_to, sort});
     };
     for (const std::size_t m : chosen) {
         switch (all[m].kind) {
@@ -194,13 +198,21 @@ BenchCircuit circuit_of_pair(const Link& link, const LinkCircuit& built, const M
                 result.readers.push_back({m, all[m].kind, voltmeter.voltage, voltmeter.resistance});
                 break;
             case MeasurementKind::resistance:
-                for (const ResistanceTest& range : resistance_tests) {
-                    test(m, {meter.test_voltage, range.source}, range.up_to);
+                for (const auto& [sort, factor] :
+                     {std::pair{MeterSort::one, 1.0}, {MeterSort::other, other_test_voltage}}) {
+                    for (const ResistanceTest& range : resistance_tests) {
+                        test(m, {factor * meter.test_voltage, range.source}, range.up_to, sort);
+                    }
                 }
                 break;
-            case MeasurementKind::junction:
-                test(m, test_of(meter, all[m].kind), std::numeric_limits<double>::infinity());
+            case MeasurementKind::junction: {
+                const MeterTest one = test_of(meter, all[m].kind);
+                test(m, one, std::numeric_limits<double>::infinity(), MeterSort::one);
+                // Above what it applies it shows nothing.
+                test(m, {current_source * one.voltage, current_source * one.resistance},
+                     one.voltage, MeterSort::other);
                 break;
+            }
             case MeasurementKind::current:
             case MeasurementKind::isolation:
             case MeasurementKind::insulation:
@@ -233,12 +245,11 @@ Expected<BenchCircuit> circuit_of_lead(Link link, const std::vector<Measurement>
     return result;
 }
 
-// Whether two measurements are taken with the leads at the same points.
+// Whether two measurements are taken in one circuit: the leads at the same points, the meter on the
+// same test. What one test does not settle then leaves the others be.
 bool same_points(const Measurement& a, const Measurement& b) {
-    const bool a_current = a.kind == MeasurementKind::current;
-    const bool b_current = b.kind == MeasurementKind::current;
-    if (a_current || b_current)
-        return a_current && b_current && a.side == b.side && a.part == b.part;
+    if (a.kind != b.kind) return false;
+    if (a.kind == MeasurementKind::current) return a.side == b.side && a.part == b.part;
     return a.side == b.side && a.plus == b.plus && a.minus == b.minus && a.lifted == b.lifted &&
            a.off == b.off;
 }
@@ -270,6 +281,9 @@ double burden_of(const Meter& meter, const std::vector<std::size_t>& chosen,
 }  // namespace
 
 double Reader::reading(double measured) const {
+    if (kind == MeasurementKind::junction && measured > up_to) {
+        return std::numeric_limits<double>::infinity();
+    }
     const bool ohms = kind == MeasurementKind::resistance || kind == MeasurementKind::isolation ||
                       kind == MeasurementKind::insulation;
     if (!ohms) return measured;

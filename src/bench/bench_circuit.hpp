@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <limits>
 #include <vector>
 #include "bench/measurement.hpp"
@@ -16,6 +17,11 @@
 
 namespace gapwright {
 
+// Meters of one description measure differently all the same: a junction with a source behind a
+// resistance or with a current, a resistance with more or with less voltage. Nobody states which,
+// so both are simulated; where they differ the reading tells nothing.
+enum class MeterSort : std::uint8_t { one, other };
+
 // How a value of the circuit becomes a reading.
 struct Reader {
     std::size_t measurement = 0;  // index in the list of measurements
@@ -25,6 +31,7 @@ struct Reader {
     // Of a resistance: the most, Ω, that is read with this test; above it the meter takes its next
     // range, whose reader follows.
     double up_to = std::numeric_limits<double>::infinity();
+    MeterSort sort = MeterSort::one;
 
     // What the meter shows, without its error: V, A or Ω. `measured` is the circuit's, V or A.
     double reading(double measured) const;

@@ -171,6 +171,9 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
                             judge(band, -r.value) == Judgement::in_band;
         result.readings.push_back({r, band, judgement, turned});
     }
+    for (const std::size_t s : unseen_suspects(dictionary)) {
+        result.unseen.push_back(dictionary.suspects[s]);
+    }
     const auto fill = [&](Suspicion& suspicion) {
         const Conclusion conclusion = conclude(suspicion, readings, options);
         result.suspects = suspects_of(suspicion, conclusion, readings);

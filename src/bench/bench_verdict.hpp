@@ -52,6 +52,7 @@ struct BenchVerdict {
     std::vector<SuspectWords> suspects;  // the likeliest first, ten at most
     double unexplained = 0;
     std::optional<Proposal> next;
+    std::vector<std::string> unseen = {};  // suspects that no reading would show
     bool two_faults = false;  // single faults explained the readings badly: pairs were looked at
 };
 

@@ -41,7 +41,7 @@ struct SideNode {
 // What can be wrong with the meter itself.
 enum class MeterFault : std::uint8_t {
     no_current,  // its fuse is blown: currents read nothing
-    no_voltage,  // a lead is in the socket for currents, or broken: voltages read nothing
+    no_voltage,  // a lead is in the socket for currents, or broken: nothing is read but currents
 };
 
 struct Fault {
@@ -55,6 +55,7 @@ struct Fault {
     std::optional<SideNode> floating = {};  // what an open joint leaves to leakage and pick-up
     std::optional<SideNode> shows_at = {};  // of a driver: read there before it is blamed
     std::optional<MeterFault> meter = {};
+    bool only_powered = false;  // what is taken off with the power: without it all is well
     std::optional<FaultFigure> figure = {};
     std::vector<std::size_t> parts = {};  // that it is about, of the link
 

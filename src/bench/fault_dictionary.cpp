@@ -17,6 +17,7 @@
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
 #include "bench/simulated_readings.hpp"
+#include "bench/unseen_faults.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
@@ -28,13 +29,27 @@
 namespace gapwright {
 namespace {
 
-// The specimens of which every reading is known.
-std::vector<std::size_t> solved_of(const SimulatedReadings& raw) {
+constexpr std::size_t least_known = 24;  // specimens
+
+// The measurements of which next to nothing is known: hardly a specimen could be solved there.
+std::vector<bool> unknown_of(const SimulatedReadings& raw) {
+    std::vector<bool> unknown;
+    for (std::size_t m = 0; m < raw.measurements; ++m) {
+        std::size_t missing = 0;
+        for (std::size_t k = 0; k < raw.specimens; ++k) missing += std::isnan(raw.at(k, m)) ? 1 : 0;
+        unknown.push_back(raw.specimens < missing + least_known);
+    }
+    return unknown;
+}
+
+// The specimens of which every other reading is known.
+std::vector<std::size_t> solved_of(const SimulatedReadings& raw, const std::vector<bool>& unknown) {
     std::vector<std::size_t> solved;
     for (std::size_t k = 0; k < raw.specimens; ++k) {
         bool whole = true;
-        for (std::size_t m = 0; m < raw.measurements; ++m)
-            whole = whole && !std::isnan(raw.at(k, m));
+        for (std::size_t m = 0; m < raw.measurements; ++m) {
+            whole = whole && (unknown[m] || !std::isnan(raw.at(k, m)));
+        }
         if (whole) solved.push_back(k);
     }
     return solved;
@@ -42,16 +57,23 @@ std::vector<std::size_t> solved_of(const SimulatedReadings& raw) {
 
 // Their readings, on the scale.
 FaultReadings scaled_readings(const FaultDictionary& dictionary, const SimulatedReadings& raw) {
-    FaultReadings result;
-    const auto solved = solved_of(raw);
+    FaultReadings result{.unknown = unknown_of(raw)};
+    const auto solved = solved_of(raw, result.unknown);
     result.specimens = solved.size();
     result.scaled.resize(raw.measurements * solved.size());
+    result.others.resize(result.scaled.size());
     for (std::size_t m = 0; m < raw.measurements; ++m) {
         const MeasurementKind kind = dictionary.measurements[m].kind;
-        for (std::size_t k = 0; k < solved.size(); ++k) {
-            result.scaled[m * solved.size() + k] =
-                scaled(dictionary.meter, kind, raw.at(solved[k], m));
+        double squares = 0;
+        for (std::size_t k = 0; !result.unknown[m] && k < solved.size(); ++k) {
+            const double one = scaled(dictionary.meter, kind, raw.at(solved[k], m));
+            const double other = scaled(dictionary.meter, kind, raw.other(solved[k], m));
+            result.scaled[m * solved.size() + k] = one;
+            result.others[m * solved.size() + k] = other;
+            squares += 0.25 * (one - other) * (one - other);
         }
+        const double mean = squares / std::max<double>(1, static_cast<double>(solved.size()));
+        result.doubt.push_back(std::sqrt(mean));
     }
     return result;
 }
@@ -74,7 +96,7 @@ std::vector<double> figure_values(const Link& link, const FaultFigure& figure,
 // What a lead lifted shows of a part that is dead inside: nothing, or a short.
 double dead_reading(MeasurementKind kind, bool open) {
     if (open) return std::numeric_limits<double>::infinity();
-    return kind == MeasurementKind::junction ? 0 : edits::short_circuit;
+    return kind == MeasurementKind::junction ? 0 : edits::short_circuit.nominal;
 }
 
 // What the circuit does not tell of a fault: a part that is dead inside, a node that floats, a
@@ -87,12 +109,24 @@ void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dict
     for (std::size_t m = 0; m < readings.measurements; ++m) {
         const Measurement& of = dictionary.measurements[m];
         const auto set_all = [&](double value) {
-            for (std::size_t k = 0; k < readings.specimens; ++k) readings.at(k, m) = value;
+            for (std::size_t k = 0; k < readings.specimens; ++k) {
+                readings.at(k, m) = value;
+                readings.others[k * readings.measurements + m] = value;
+            }
         };
         const auto& dead = fault.by_itself;
         if (dead && of.lifted == dead->part) set_all(dead_reading(of.kind, dead->open));
+        if (fault.only_powered && of.state == unpowered) {
+            for (std::size_t k = 0; k < readings.specimens; ++k) {
+                const std::size_t good = k % dictionary.good.specimens;
+                readings.at(k, m) = dictionary.good.at(good, m);
+                readings.others[k * readings.measurements + m] = dictionary.good.other(good, m);
+            }
+        }
         const bool voltage = of.kind == MeasurementKind::voltage;
-        if (fault.meter == MeterFault::no_voltage && voltage) set_all(0);
+        if (fault.meter == MeterFault::no_voltage && of.kind != MeasurementKind::current) {
+            set_all(voltage ? 0 : std::numeric_limits<double>::infinity());
+        }
         if (fault.meter == MeterFault::no_current && of.kind == MeasurementKind::current) {
             set_all(0);
         }
@@ -119,7 +153,7 @@ FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDicti
     FaultReadings readings = scaled_readings(dictionary, *raw);
     if (fault.figure) {
         readings.figure = figure_values(faulty, *fault.figure, setup.conditions, options.seed,
-                                        solved_of(*raw));
+                                        solved_of(*raw, readings.unknown));
     }
     return readings;
 }
@@ -184,6 +218,7 @@ Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOpt
     dictionary.good = std::move(*good);
     simulate(prepared, options.engine, 0, dictionary);
     name_suspects(0, dictionary);
+    dictionary.unseen = unseen_faults(dictionary);
     return dictionary;
 }
 
@@ -195,6 +230,20 @@ void add_faults(const Link& link, std::vector<Fault> faults, const EngineOptions
     for (Fault& fault : faults) dictionary.faults.push_back(std::move(fault));
     simulate(prepared_for_faults(link, *circuit), engine, first, dictionary);
     name_suspects(first, dictionary);
+    dictionary.unseen.resize(dictionary.faults.size(), false);
+}
+
+std::vector<std::size_t> unseen_suspects(const FaultDictionary& dictionary) {
+    std::vector<bool> seen(dictionary.suspects.size(), false);
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        const bool unseen = f < dictionary.unseen.size() && dictionary.unseen[f];
+        if (!unseen) seen[dictionary.suspect_of[f]] = true;
+    }
+    std::vector<std::size_t> result;
+    for (std::size_t s = 0; s < seen.size(); ++s) {
+        if (!seen[s]) result.push_back(s);
+    }
+    return result;
 }
 
 }  // namespace gapwright

@@ -23,6 +23,12 @@ namespace gapwright {
 struct FaultReadings {
     std::size_t specimens = 0;        // of which readings are known
     std::vector<double> scaled = {};  // a row a measurement, without the meter's error
+    std::vector<double> others = {};  // likewise, by the other sort of meter; may be empty
+    // By measurement: whether too few specimens could be solved there for it to be known. Such a
+    // row holds nothing. May be empty.
+    std::vector<bool> unknown = {};
+    // By measurement, on the scale: how far readings hang on the sort of meter. May be empty.
+    std::vector<double> doubt = {};
     std::vector<double> figure = {};  // by specimen: the value of the fault's figure; may be empty
 
     double at(std::size_t measurement, std::size_t specimen) const {
@@ -30,6 +36,11 @@ struct FaultReadings {
     }
     std::span<const double> of(std::size_t measurement) const {
         return {scaled.data() + measurement * specimens, specimens};
+    }
+    bool knows(std::size_t measurement) const { return unknown.empty() || !unknown[measurement]; }
+    std::span<const double> by_other(std::size_t measurement) const {
+        if (others.empty()) return of(measurement);
+        return {others.data() + measurement * specimens, specimens};
     }
 };
 
@@ -52,6 +63,7 @@ struct FaultDictionary {
     std::vector<FaultReadings> readings;  // by fault; empty where none could be solved
     std::vector<std::size_t> suspect_of;  // by fault: index in `suspects`
     std::vector<std::string> suspects;    // the first is "": no fault
+    std::vector<bool> unseen = {};        // by fault: no reading shows it (unseen_faults)
 };
 
 // Where somebody measures, K: 15 to 30 °C, indoors (own choice).
@@ -69,5 +81,8 @@ Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOpt
 // was made of.
 void add_faults(const Link& link, std::vector<Fault> faults, const EngineOptions& engine,
                 FaultDictionary& dictionary);
+
+// Suspects that no reading whatever shows, none of their faults.
+std::vector<std::size_t> unseen_suspects(const FaultDictionary& dictionary);
 
 }  // namespace gapwright

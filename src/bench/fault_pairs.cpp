@@ -30,6 +30,7 @@ double merit(const FaultDictionary& dictionary, std::size_t fault,
              const std::vector<TakenReading>& readings) {
     double sum = std::log(dictionary.faults[fault].weight);
     for (const TakenReading& r : readings) {
+        if (!dictionary.readings[fault].knows(r.measurement)) continue;
         const auto values = dictionary.readings[fault].of(r.measurement);
         const MeasurementKind kind = dictionary.measurements[r.measurement].kind;
         const double y = scaled(dictionary.meter, kind, r.value);

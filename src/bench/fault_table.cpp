@@ -61,7 +61,8 @@ void add_supply_faults(List& list, Side side) {
                                    .as_share = false};
     };
     const Spread& stated = supply->at(Key::voltage).spread;
-    voltage(" is missing", 0.8, {0, 0, 0.01 * nominal});
+    list.add(name + " is missing", 0.8, {},
+             [side, nominal](Link& link) { set_supply(link, side, {0, 0, 0.01 * nominal}); });
     voltage(" is the wrong way round", 0.4, {-nominal, -stated.highest, -stated.lowest});
     for (const auto& [low, high] : {std::pair{0.1, 0.35}, {0.35, 0.6}, {0.6, 0.85}}) {
         const double most = std::min(high * nominal, 0.95 * stated.lowest);
@@ -127,6 +128,7 @@ void add_joined_nodes(List& list, Side side) {
     const auto part_between = [&](Node a, Node b) {
         return std::ranges::any_of(link.parts, [&](const Part& part) {
             const auto& p = part.on(side);
+            if (part.description.kind == Kind::logic_output) return false;  // its end is elsewhere
             return p && ((p->from == a && p->to == b) || (p->from == b && p->to == a));
         });
     };
@@ -142,7 +144,7 @@ void add_joined_nodes(List& list, Side side) {
             list.add(fmt::format("{} and {} are joined", node_word(link, side, first),
                                  node_word(link, side, second)),
                      0.15, {}, [side, first, second](Link& faulty) {
-                         edits::bridge(faulty, side, first, second, exactly(edits::short_circuit));
+                         edits::bridge(faulty, side, first, second, edits::short_circuit);
                      });
         }
     }

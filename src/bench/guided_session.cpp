@@ -33,6 +33,7 @@ bool stands_out(const FaultDictionary& dictionary, const std::vector<TakenReadin
             const MeasurementKind kind = dictionary.measurements[r.measurement].kind;
             const double y = scaled(dictionary.meter, kind, r.value);
             const double error = limits * scaled_error(dictionary.meter, kind, r.value);
+            if (!dictionary.readings[f].knows(r.measurement)) return false;
             const auto [low, high] = std::ranges::minmax(dictionary.readings[f].of(r.measurement));
             return y < low - error || y > high + error;
         });
@@ -70,7 +71,8 @@ std::vector<std::size_t> left_over(const FaultDictionary& dictionary,
     for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
         const bool can_be =
             std::ranges::find(options.not_measurable, m) == options.not_measurable.end();
-        const bool one_side = !crosses_gap(dictionary.measurements[m]);
+        const bool one_side =
+            !crosses_gap(dictionary.measurements[m]) && dictionary.readings.front().knows(m);
         if (one_side && can_be && !is_taken(readings, m)) left.push_back(m);
     }
     return left;

@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <string>
 #include <utility>
+#include <vector>
 #include "card/card_shelf.hpp"
 #include "card/description.hpp"
 #include "card/key.hpp"
@@ -48,6 +49,55 @@ Node node_of(const Link& link, const Pin& pin) {
             break;
     }
     return *p.control;
+}
+
+namespace {
+
+bool conducts(Kind kind) {
+    switch (kind) {
+        case Kind::resistor:
+        case Kind::inductor:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::logic_output:
+            return true;
+        case Kind::contact:
+        case Kind::logic_input:
+        case Kind::capacitor:
+        case Kind::diode:
+        case Kind::led:
+        case Kind::zener:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coupler:
+        case Kind::pair:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::battery:
+            break;
+    }
+    return false;
+}
+
+}  // namespace
+
+bool is_held(const Link& link, Side side, Node node, std::size_t without) {
+    std::vector<Node> reached = {node};
+    for (std::size_t at = 0; at < reached.size(); ++at) {
+        const Node here = reached[at];
+        if (here == Node::side_return || (here == supply_node && link.side(side).supply))
+            return true;
+        for (std::size_t k = 0; k < link.parts.size(); ++k) {
+            const auto& p = link.parts[k].on(side);
+            const Kind kind = link.parts[k].description.kind;
+            if (!p || k == without || !conducts(kind)) continue;
+            if (p->from != here && p->to != here) continue;
+            if (kind == Kind::logic_output) return true;
+            const Node other = p->from == here ? p->to : p->from;
+            if (std::ranges::find(reached, other) == reached.end()) reached.push_back(other);
+        }
+    }
+    return false;
 }
 
 Node add_node(Link& link, Side side, std::string name) {

@@ -22,8 +22,8 @@ inline constexpr double no_connection = 3e9;
 // In place of a joint that is open: leakage over flux and dust, Ω (own choice). Wider spans would
 // reach what the solver's current balance of 1 pA resolves.
 inline constexpr Spread open_joint = {5e9, 1e9, 3e10};
-// In place of a conductor, Ω (own choice).
-inline constexpr double short_circuit = 0.05;
+// In place of a conductor: solder, a whisker, a junction that melted, Ω (own choice).
+inline constexpr Spread short_circuit = {0.2, 0.02, 2};
 
 // A terminal of a part: where current enters along its path, where it leaves, base or gate.
 enum class Terminal : std::uint8_t { from, to, control };
@@ -38,6 +38,10 @@ struct Pin {
 Placement& placement(Link& link, std::size_t part, Side side);
 Node& node_at(Link& link, const Pin& pin);
 Node node_of(const Link& link, const Pin& pin);
+
+// Whether something but that part holds a node: a resistance, winding or driver on its way to a
+// supply or the return.
+bool is_held(const Link& link, Side side, Node node, std::size_t without);
 
 // A node that nothing touches yet.
 Node add_node(Link& link, Side side, std::string name);

@@ -1,5 +1,6 @@
 #include "bench/model_doubt.hpp"
 
+#include <algorithm>
 #include <memory>
 #include <span>
 #include <utility>
@@ -18,7 +19,8 @@ struct Doubt {
 
 // A factor of 2.5 on a junction's current moves its voltage by 24 mV.
 constexpr Doubt of_transistors[] = {{Key::transport_current, 0.4, 2.5},
-                                    {Key::collector_resistance, 0.5, 2}};
+                                    {Key::collector_resistance, 0.5, 2},
+                                    {Key::reverse_gain, 0.3, 4}};
 constexpr Doubt of_junctions[] = {{Key::forward, 0.96, 1.04},
                                   {Key::saturation_current, 0.4, 2.5},
                                   {Key::series_resistance, 0.5, 2}};
@@ -28,10 +30,10 @@ constexpr Doubt of_mosfets[] = {{Key::threshold, 0.85, 1.15}, {Key::transconduct
 void add(Description& description, std::span<const Doubt> doubts) {
     for (const Doubt& doubt : doubts) {
         const auto found = description.figures.find(doubt.key);
-        if (found == description.figures.end() || found->second.spread.varies()) continue;
+        if (found == description.figures.end() || found->second.has_stated_spread()) continue;
         Spread& spread = found->second.spread;
-        spread.lowest = spread.nominal * doubt.lowest;
-        spread.highest = spread.nominal * doubt.highest;
+        spread.lowest = std::min(spread.lowest, spread.nominal * doubt.lowest);
+        spread.highest = std::max(spread.highest, spread.nominal * doubt.highest);
     }
 }
 

@@ -40,12 +40,15 @@ std::optional<double> slip_of(const FaultDictionary& dictionary, std::size_t fau
 
 bool explains(const FaultDictionary& dictionary, std::size_t fault, const TakenReading& reading) {
     const auto values = dictionary.readings[fault].of(reading.measurement);
-    if (values.empty()) return false;
+    const auto others = dictionary.readings[fault].by_other(reading.measurement);
+    if (values.empty() || !dictionary.readings[fault].knows(reading.measurement)) return false;
     const MeasurementKind kind = dictionary.measurements[reading.measurement].kind;
     const double y = scaled(dictionary.meter, kind, reading.value);
     const double error = 2 * scaled_error(dictionary.meter, kind, reading.value);
+    // By meters of either sort, and of what lies between.
     const auto [low, high] = std::ranges::minmax(values);
-    return y >= low - error && y <= high + error;
+    const auto [other_low, other_high] = std::ranges::minmax(others);
+    return y >= std::min(low, other_low) - error && y <= std::max(high, other_high) + error;
 }
 
 std::optional<Outlier> find_outlier(const FaultDictionary& dictionary, double no_fault,

@@ -154,11 +154,16 @@ void logic_input(List& list, std::size_t k) {
     const auto [from, to] = ends(k, side);
     list.shorted(part.name + " is shorted", from, to, blown_short);
     constexpr std::pair<double, double> leaks[] = {{200, 2e3}, {2e3, 20e3}};
-    for (const auto& [low, high] : leaks) {
-        list.add(part.name + " draws current", 0.15, {k}, [k, side, low, high](Link& link) {
-            const Placement p = edits::placement(link, k, side);
-            edits::bridge(link, side, p.from, p.to, {0.5 * (low + high), low, high});
-        });
+    // In itself, so that it goes when it is taken off with the power, or at its socket.
+    for (const bool in_itself : {true, false}) {
+        for (const auto& [low, high] : leaks) {
+            Fault& fault =
+                list.add(part.name + " draws current", 0.1, {k}, [k, side, low, high](Link& link) {
+                    const Placement p = edits::placement(link, k, side);
+                    edits::bridge(link, side, p.from, p.to, {0.5 * (low + high), low, high});
+                });
+            fault.only_powered = in_itself;
+        }
     }
 }
 
@@ -372,7 +377,8 @@ void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
         edits::put_in_series(link, pin, edits::open_joint);
         edits::follow_body(link, pin.part);
     });
-    fault.floating = SideNode{pin.side, edits::node_of(link_, pin)};
+    const SideNode outer{pin.side, edits::node_of(link_, pin)};
+    if (!edits::is_held(link_, outer.side, outer.node, pin.part)) fault.floating = outer;
 }
 
 void List::open_part(const std::string& name, const Pin& from, const Pin& to, double joint,
@@ -402,7 +408,7 @@ void List::dead_by_itself(std::size_t k) {
 void List::shorted(const std::string& suspect, const Pin& a, const Pin& b, double weight) {
     add(suspect, weight, {a.part}, [a, b](Link& link) {
         edits::bridge(link, a.side, edits::node_at(link, a), edits::node_at(link, b),
-                      exactly(edits::short_circuit));
+                      edits::short_circuit);
     });
 }
 

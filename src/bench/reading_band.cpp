@@ -46,13 +46,22 @@ std::vector<ReadingBand> reading_bands(const FaultDictionary& dictionary, std::u
         band.least = std::numeric_limits<double>::infinity();
         band.most = -std::numeric_limits<double>::infinity();
         for (std::size_t k = 0; k < good.specimens; ++k) {
-            const double value = good.at(k, m);
-            if (std::isnan(value)) continue;
             // 53 random bits to −1 … 1: the library's distributions differ between libraries.
             const double share = static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1;
-            read.push_back(moved(dictionary.meter, kind, value, share));
-            band.least = std::min(band.least, moved(dictionary.meter, kind, value, -1));
-            band.most = std::max(band.most, moved(dictionary.meter, kind, value, 1));
+            // By either sort of meter.
+            for (const double value : {good.at(k, m), good.other(k, m)}) {
+                if (std::isnan(value)) continue;
+                read.push_back(moved(dictionary.meter, kind, value, share));
+                band.least = std::min(band.least, moved(dictionary.meter, kind, value, -1));
+                band.most = std::max(band.most, moved(dictionary.meter, kind, value, 1));
+            }
+        }
+        if (!dictionary.readings.front().knows(m)) {  // nothing is known to be wrong there
+            constexpr double anything = std::numeric_limits<double>::infinity();
+            band.least = band.lowest = -anything;
+            band.most = band.highest = anything;
+            bands.push_back(band);
+            continue;
         }
         std::ranges::sort(read);
         if (!read.empty()) {

@@ -66,7 +66,7 @@ void bring_about(const Meeting& meeting, Link& link) {
         meeting.at ? *meeting.at : edits::add_node(link, meeting.side, "where pins stray");
     for (const auto& pin : meeting.moved) edits::move_pin(link, pin, at);
     for (const Node node : meeting.shorted) {
-        edits::bridge(link, meeting.side, at, node, exactly(edits::short_circuit));
+        edits::bridge(link, meeting.side, at, node, edits::short_circuit);
     }
     // So that either piece of a node keeps the other's path to the return.
     for (const Node node : meeting.left) {
@@ -184,7 +184,7 @@ Rejoined rejoined(const Link& link, const Wiring& wiring, const PinGroups& group
             }
         }
         if (here[0] && here[1] && !bridge) {
-            bridge = SideBridge{*here[0], *here[1], exactly(edits::short_circuit)};
+            bridge = SideBridge{*here[0], *here[1], edits::short_circuit};
         }
     }
     Rejoined result{.edit = {}, .bridge = bridge};

@@ -34,8 +34,10 @@ void read_all(const BenchCircuit& bench, const Measured& measured, SimulatedRead
     const Reader* before = nullptr;
     for (std::size_t m = 0; m < bench.readers.size(); ++m) {
         const Reader& reader = bench.readers[m];
-        double& reading = into.at(specimen, reader.measurement);
-        const bool next_range = before && before->measurement == reader.measurement;
+        const std::size_t place = specimen * into.measurements + reader.measurement;
+        double& reading = (reader.sort == MeterSort::one ? into.values : into.others)[place];
+        const bool next_range =
+            before && before->measurement == reader.measurement && before->sort == reader.sort;
         if (!next_range || !(reading <= before->up_to)) reading = reader.reading(measured(m));
         before = &reader;
     }
@@ -73,6 +75,7 @@ void run(const BenchCircuit& bench, const ConditionRanges& ranges, const Specime
 SimulatedReadings room_for(const BenchSetup& setup, std::size_t count) {
     SimulatedReadings result{.specimens = count, .measurements = setup.measurements.size()};
     result.values.assign(count * result.measurements, nothing);
+    result.others = result.values;
     for (std::size_t m = 0; m < result.measurements; ++m) {
         if (!crosses_gap(setup.measurements[m])) continue;
         // Sides that are apart: more than any hand-held meter shows.

@@ -1,6 +1,7 @@
 // The readings that many specimens of a link give at the bench, good or faulty.
 #pragma once
 
+#include <cmath>
 #include <cstddef>
 #include <cstdint>
 #include <functional>
@@ -22,9 +23,14 @@ struct SimulatedReadings {
     std::size_t specimens = 0;
     std::size_t measurements = 0;
     std::vector<double> values = {};  // a row a specimen
+    std::vector<double> others = {};  // the same by the other sort of meter; NaN: as by the one
 
     double at(std::size_t specimen, std::size_t measurement) const {
         return values[specimen * measurements + measurement];
+    }
+    double other(std::size_t specimen, std::size_t measurement) const {
+        const double own = others[specimen * measurements + measurement];
+        return std::isnan(own) ? at(specimen, measurement) : own;
     }
     double& at(std::size_t specimen, std::size_t measurement) {
         return values[specimen * measurements + measurement];

@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <limits>
 #include <numbers>
+#include <numeric>
 #include <span>
 #include <utility>
 #include <vector>
@@ -23,14 +24,13 @@ constexpr double else_prior = 0.05;       // of a faulty link, before anything w
 constexpr double else_like_none = 0.3;    // of its readings, those like no known fault's
 constexpr double else_width = 0.15;       // on the scale: how far from a known fault's
 constexpr double plausible = 18;          // on the scale: how wide readings of anything lie
-constexpr double least_deviation = 1e-4;  // on the scale: what no model can promise
+constexpr double least_deviation = 0.01;  // on the scale: what no model can promise
 constexpr std::size_t least_specimens = 20;
 
 using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
-Eigen::Map<const Eigen::VectorXd> row(const FaultReadings& readings, std::size_t measurement) {
-    const auto values = readings.of(measurement);
-    return {values.data(), static_cast<Eigen::Index>(values.size())};
+double doubt_of(const FaultReadings& readings, std::size_t measurement) {
+    return readings.doubt.empty() ? 0 : readings.doubt[measurement];
 }
 
 // Where the range of a junction test may end that nobody states, V (common practice: 2 V or 3 V).
@@ -41,10 +41,15 @@ constexpr double least_junction_range = 1.9;
 Suspicion::Suspicion(const FaultDictionary& dictionary, double no_fault)
     : dictionary_(dictionary), unexplained_prior_(else_prior * (1 - no_fault)) {
     double all = 0;
-    for (const Fault& fault : dictionary.faults) all += fault.is_none() ? 0 : fault.weight;
-    for (const Fault& fault : dictionary.faults) {
-        prior_.push_back(fault.is_none() ? no_fault
-                                         : fault.weight / all * (1 - no_fault) * (1 - else_prior));
+    const auto weight = [&](std::size_t f) {
+        const bool unseen = f < dictionary.unseen.size() && dictionary.unseen[f];
+        return dictionary.faults[f].is_none() || unseen ? 0 : dictionary.faults[f].weight;
+    };
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) all += weight(f);
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        prior_.push_back(dictionary.faults[f].is_none()
+                             ? no_fault
+                             : weight(f) / all * (1 - no_fault) * (1 - else_prior));
     }
     weigh({});
 }
@@ -58,6 +63,7 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
         scaled_.push_back(scaled(dictionary_.meter, kind, r.value));
         errors_.push_back(scaled_error(dictionary_.meter, kind, r.value));
     }
+    else_logs_ = something_else();
     states_.assign(dictionary_.faults.size(), {});
     posterior_.assign(dictionary_.faults.size(), 0);
     std::vector<double> logs;
@@ -65,7 +71,8 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
         weigh_fault(f, states_[f]);
         logs.push_back(std::log(prior_[f]) + states_[f].log_density);
     }
-    logs.push_back(std::log(unexplained_prior_) + something_else());
+    logs.push_back(std::log(unexplained_prior_) +
+                   std::accumulate(else_logs_.begin(), else_logs_.end(), 0.0));
     const double most = std::ranges::max(logs);
     double sum = 0;
     for (const double l : logs) sum += std::exp(l - most);
@@ -78,8 +85,14 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
 
 Suspicion::Values Suspicion::values_of(std::size_t fault, std::size_t reading) const {
     const std::size_t m = readings_[reading].measurement;
-    const auto known = dictionary_.readings[fault].of(m);
-    Values values(known.begin(), known.end());
+    const auto one = dictionary_.readings[fault].of(m);
+    const auto other = dictionary_.readings[fault].by_other(m);
+    Values values(one.begin(), one.end());
+    // Meters lie anywhere between the two sorts: what lies between their readings goes with both.
+    for (std::size_t k = 0; k < values.size(); ++k) {
+        const auto [low, high] = std::minmax(one[k], other[k]);
+        values[k] = std::clamp(scaled_[reading], low, high);
+    }
     const Meter& meter = dictionary_.meter;
     const MeasurementKind kind = dictionary_.measurements[m].kind;
     const bool over_range = std::isinf(readings_[reading].value);
@@ -91,16 +104,19 @@ Suspicion::Values Suspicion::values_of(std::size_t fault, std::size_t reading) c
     return values;
 }
 
-double Suspicion::something_else() const {
+std::vector<double> Suspicion::something_else() const {
     constexpr std::size_t every = 8;  // specimens of a fault stand close
-    double sum = 0;
+    std::vector<double> logs;
     for (std::size_t r = 0; r < readings_.size(); ++r) {
         const double width = std::hypot(else_width, errors_[r]);
         double like_known = 0;
         double all = 0;
         for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
-            const auto values = dictionary_.readings[f].of(readings_[r].measurement);
-            if (values.size() < least_specimens) continue;
+            const FaultReadings& known = dictionary_.readings[f];
+            const bool counts =
+                known.specimens >= least_specimens && known.knows(readings_[r].measurement);
+            if (!counts) continue;
+            const Values values = values_of(f, r);
             double own = 0;
             std::size_t count = 0;
             for (std::size_t k = 0; k < values.size(); k += every, ++count) {
@@ -111,9 +127,9 @@ double Suspicion::something_else() const {
             all += prior_[f];
         }
         like_known /= all * width * std::sqrt(2 * std::numbers::pi);
-        sum += std::log((1 - else_like_none) * like_known + else_like_none / plausible);
+        logs.push_back(std::log((1 - else_like_none) * like_known + else_like_none / plausible));
     }
-    return sum;
+    return logs;
 }
 
 void Suspicion::weigh_fault(std::size_t fault, State& state) const {
@@ -125,22 +141,31 @@ void Suspicion::weigh_fault(std::size_t fault, State& state) const {
     }
     const auto count = static_cast<double>(n);
     state.weights.assign(n, 1 / count);
-    const auto d = static_cast<Eigen::Index>(readings_.size());
+    // What is not known of the fault is as likely as that of something else.
+    for (std::size_t k = 0; k < readings_.size(); ++k) {
+        if (known.knows(readings_[k].measurement)) {
+            state.known.push_back(k);
+        } else {
+            state.log_density += else_logs_[k];
+        }
+    }
+    const auto d = static_cast<Eigen::Index>(state.known.size());
     if (d == 0) return;
     const auto size = static_cast<Eigen::Index>(n);
     RowMatrix centred(d, size);
-    state.means.resize(readings_.size());
+    state.means.resize(state.known.size());
     for (Eigen::Index r = 0; r < d; ++r) {
         const auto k = static_cast<std::size_t>(r);
-        const Values own = values_of(fault, k);
+        const Values own = values_of(fault, state.known[k]);
         const Eigen::Map<const Eigen::VectorXd> values(own.data(), size);
         state.means[k] = values.mean();
         centred.row(r) = (values.array() - state.means[k]).matrix().transpose();
     }
+    state.rows.assign(centred.data(), centred.data() + centred.size());
     const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
     Eigen::MatrixXd kernel = h2 / (count - 1) * centred * centred.transpose();
     for (Eigen::Index r = 0; r < d; ++r) {
-        const double e = errors_[static_cast<std::size_t>(r)];
+        const double e = errors_[state.known[static_cast<std::size_t>(r)]];
         kernel(r, r) += e * e + least_deviation * least_deviation;
     }
     const Eigen::LLT<Eigen::MatrixXd> factor(kernel);
@@ -148,7 +173,7 @@ void Suspicion::weigh_fault(std::size_t fault, State& state) const {
     RowMatrix misses = -std::sqrt(1 - h2) * centred;
     for (Eigen::Index r = 0; r < d; ++r) {
         const auto k = static_cast<std::size_t>(r);
-        misses.row(r).array() += scaled_[k] - state.means[k];
+        misses.row(r).array() += scaled_[state.known[k]] - state.means[k];
     }
     const RowMatrix solved = factor.matrixL().solve(misses);
     const Eigen::VectorXd squares = solved.colwise().squaredNorm().transpose();
@@ -162,8 +187,8 @@ void Suspicion::weigh_fault(std::size_t fault, State& state) const {
     for (double& w : state.weights) w /= sum;
     const Eigen::MatrixXd lower = factor.matrixL();
     const double log_root = lower.diagonal().array().log().sum();
-    state.log_density = std::log(sum / count) - 0.5 * nearest - log_root -
-                        0.5 * static_cast<double>(d) * std::log(2 * std::numbers::pi);
+    state.log_density += std::log(sum / count) - 0.5 * nearest - log_root -
+                         0.5 * static_cast<double>(d) * std::log(2 * std::numbers::pi);
     // For predictions: kernel⁻¹·misses, by specimen.
     const RowMatrix pulls = factor.solve(misses);
     state.misses.assign(pulls.data(), pulls.data() + pulls.size());
@@ -189,7 +214,7 @@ Suspicion::Conditional Suspicion::conditional(std::size_t fault,
     const State& state = states_[fault];
     const auto size = static_cast<Eigen::Index>(known.specimens);
     const auto count = static_cast<double>(known.specimens);
-    const auto d = static_cast<Eigen::Index>(readings_.size());
+    const auto d = static_cast<Eigen::Index>(state.known.size());
     const Eigen::Map<const Eigen::VectorXd> own(values.data(), size);
     const double mean = own.mean();
     const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
@@ -200,8 +225,8 @@ Suspicion::Conditional Suspicion::conditional(std::size_t fault,
         Eigen::VectorXd cross(d);
         for (Eigen::Index r = 0; r < d; ++r) {
             const auto k = static_cast<std::size_t>(r);
-            const auto other = row(known, readings_[k].measurement);
-            // Σ centred·(other − its mean): the mean drops out.
+            const Eigen::Map<const Eigen::VectorXd> other(state.rows.data() + k * known.specimens,
+                                                          size);
             cross[r] = h2 / (count - 1) * centred.dot(other);
         }
         const Eigen::Map<const RowMatrix> inverse(state.factor.data(), d, d);
@@ -220,13 +245,19 @@ double Suspicion::expectation(std::size_t fault, std::span<const double> values)
 }
 
 Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
+    if (!dictionary_.readings[fault].knows(measurement)) {
+        return {.centres = std::vector<double>(states_[fault].weights.size(), 0),
+                .weights = states_[fault].weights,
+                .deviation = 0.5 * plausible};
+    }
     Conditional there = conditional(fault, dictionary_.readings[fault].of(measurement));
     const MeasurementKind kind = dictionary_.measurements[measurement].kind;
     const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, there.mean));
-    return {
-        .centres = std::move(there.centres),
-        .weights = states_[fault].weights,
-        .deviation = std::sqrt(there.variance + error * error + least_deviation * least_deviation)};
+    const double doubt = doubt_of(dictionary_.readings[fault], measurement);
+    return {.centres = std::move(there.centres),
+            .weights = states_[fault].weights,
+            .deviation = std::sqrt(there.variance + error * error + doubt * doubt +
+                                   least_deviation * least_deviation)};
 }
 
 }  // namespace gapwright

@@ -71,17 +71,19 @@ class Suspicion {
     // One fault's specimens against the readings.
     struct State {
         double log_density = 0;
-        std::vector<double> weights;  // by specimen
-        std::vector<double> factor;   // Cholesky factor of the kernel, d × d, by rows
-        std::vector<double> means;    // by reading
-        std::vector<double> misses;   // reading − centre, by specimen and reading
+        std::vector<std::size_t> known;  // of the readings, those that the fault's specimens have
+        std::vector<double> weights;     // by specimen
+        std::vector<double> factor;      // Cholesky factor of the kernel, d × d, by rows
+        std::vector<double> means;       // by known reading
+        std::vector<double> rows;        // by reading and specimen, about their means
+        std::vector<double> misses;      // reading − centre, by specimen and reading
     };
     void weigh_fault(std::size_t fault, State& state) const;
     // A fault's specimens of one of the readings: what an unknown range of the meter would have
     // shown as over range, if that was read, is it.
     Values values_of(std::size_t fault, std::size_t reading) const;
-    // Log density of the readings, were they those of something that the dictionary does not hold.
-    double something_else() const;
+    // By reading: log density of those of something that the dictionary does not hold.
+    std::vector<double> something_else() const;
 
     // A kernel at each specimen: a quantity there, given the readings.
     struct Conditional {
@@ -97,6 +99,7 @@ class Suspicion {
     std::vector<TakenReading> readings_;
     std::vector<double> scaled_;  // the readings on their scale
     std::vector<double> errors_;
+    std::vector<double> else_logs_;
     std::vector<State> states_;
     std::vector<double> posterior_;
     double unexplained_ = 0;

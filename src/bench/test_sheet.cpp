@@ -40,6 +40,7 @@ struct Extent {
 };
 
 Extent extent_of(const FaultDictionary& dictionary, std::size_t fault, std::size_t m) {
+    if (!dictionary.readings[fault].knows(m)) return {-scale_end, scale_end, 0};
     const auto values = dictionary.readings[fault].of(m);
     std::vector<double> sorted(values.begin(), values.end());
     std::ranges::sort(sorted);

@@ -133,8 +133,8 @@ TEST(IsolationCheck, ATesterFindsLess) {
 }
 
 TEST(IsolationCheck, ReadAgainTheLastCounts) {
-    const auto check = check_isolation(with_a_tester(), Meter{},
-                                       {{0, 4e6}, {0, INFINITY}, {1, INFINITY}}, {});
+    const auto check =
+        check_isolation(with_a_tester(), Meter{}, {{0, 4e6}, {0, INFINITY}, {1, INFINITY}}, {});
     EXPECT_TRUE(check.whole);
     EXPECT_FALSE(check.across.has_value());
 }

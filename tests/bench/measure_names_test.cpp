@@ -20,7 +20,8 @@ TEST(MeasureNames, TwoWaysOfWritingTheSame) {
         {"voltage at D2/U1", "voltage between U1 and D2"},
         {"resistance at R1/R2/U1", "resistance at U1/R1/R2"},
         {"voltage at input.supply", "voltage at input supply"},
-        {"isolation D2/U1 to all of the output", "isolation between U1 and D2 to all of the output"},
+        {"isolation D2/U1 to all of the output",
+         "isolation between U1 and D2 to all of the output"},
     };
     for (const auto& [one, other] : same) EXPECT_EQ(plain_name(one), plain_name(other)) << other;
     EXPECT_NE(plain_name("voltage at D1"), plain_name("voltage across D1"));
@@ -29,7 +30,8 @@ TEST(MeasureNames, TwoWaysOfWritingTheSame) {
 
 Expected<std::vector<Reading>> read_as(const Link& link, const std::string& state,
                                        const std::string& measure, const std::string& value) {
-    const std::string csv = "state,measure,value\n" + state + ",\"" + measure + "\"," + value + "\n";
+    const std::string csv =
+        "state,measure,value\n" + state + ",\"" + measure + "\"," + value + "\n";
     return read_readings(std::make_shared<const SourceText>("readings.csv", csv),
                          measurements_of(link));
 }
@@ -48,7 +50,8 @@ TEST(MeasureNames, EverythingPrintedCanBeTyped) {
             // As the sheet tells where a lead goes: "between R1 and U1".
             const std::string& node = link.side(m.side).node_names[to_index(m.plus)];
             const std::string point =
-                node == "supply" ? (m.side == Side::input ? "input supply" : "output supply") : node;
+                node == "supply" ? (m.side == Side::input ? "input supply" : "output supply")
+                                 : node;
             EXPECT_TRUE(read_as(link, m.state, "voltage at " + point, "1").has_value())
                 << name << " voltage at " << point;
         }

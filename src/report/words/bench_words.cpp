@@ -177,6 +177,9 @@ std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
     switch (verdict.verdict) {
         case LinkVerdict::good:
             text = "The readings are those of a good link, and the sides are apart.";
+            if (!verdict.unseen.empty()) {
+                text += fmt::format(" No reading would show: {}.", fmt::join(verdict.unseen, "; "));
+            }
             break;
         case LinkVerdict::undecided:
             text = open_sentence(verdict);

@@ -135,7 +135,10 @@ std::vector<TakenReading> latest(const std::vector<TakenReading>& readings) {
 bool badly_explained(const BenchVerdict& verdict) {
     constexpr double doubt = 0.05;
     if (verdict.unexplained > told_unexplained) return true;
-    return !verdict.next && verdict.unexplained > doubt;
+    const bool first_falls_short =
+        !verdict.suspects.empty() &&
+        verdict.suspects.front().explained < verdict.suspects.front().readings;
+    return !verdict.next && (verdict.unexplained > doubt || first_falls_short);
 }
 
 // Where nothing known explains what was read, further readings only cost.

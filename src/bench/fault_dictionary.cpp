@@ -99,46 +99,6 @@ double dead_reading(MeasurementKind kind, bool open) {
     return kind == MeasurementKind::junction ? 0 : edits::short_circuit.nominal;
 }
 
-// What the circuit does not tell of a fault: a part that is dead inside, a node that floats, a
-// meter that is not well.
-void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dictionary,
-                                 SimulatedReadings& readings) {
-    constexpr double pick_up = 0.04;  // V either way, of a node that nothing holds (own choice)
-    std::mt19937_64 random(dictionary.options.seed);
-    const auto share = [&] { return static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1; };
-    for (std::size_t m = 0; m < readings.measurements; ++m) {
-        const Measurement& of = dictionary.measurements[m];
-        const auto set_all = [&](double value) {
-            for (std::size_t k = 0; k < readings.specimens; ++k) {
-                readings.at(k, m) = value;
-                readings.others[k * readings.measurements + m] = value;
-            }
-        };
-        const auto& dead = fault.by_itself;
-        if (dead && of.lifted == dead->part) set_all(dead_reading(of.kind, dead->open));
-        if (fault.only_powered && of.state == unpowered) {
-            for (std::size_t k = 0; k < readings.specimens; ++k) {
-                const std::size_t good = k % dictionary.good.specimens;
-                readings.at(k, m) = dictionary.good.at(good, m);
-                readings.others[k * readings.measurements + m] = dictionary.good.other(good, m);
-            }
-        }
-        const bool voltage = of.kind == MeasurementKind::voltage;
-        if (fault.meter == MeterFault::no_voltage && of.kind != MeasurementKind::current) {
-            set_all(voltage ? 0 : std::numeric_limits<double>::infinity());
-        }
-        if (fault.meter == MeterFault::no_current && of.kind == MeasurementKind::current) {
-            set_all(0);
-        }
-        const auto& node = fault.floating;
-        if (!node || !voltage || of.side != node->side) continue;
-        if (of.plus != node->node && of.minus != node->node) continue;
-        for (std::size_t k = 0; k < readings.specimens; ++k) {
-            readings.at(k, m) += pick_up * share();
-        }
-    }
-}
-
 // Of a fault, on specimens of the link with it; none where it cannot be simulated.
 FaultReadings readings_of(const Link& link, const Fault& fault, const FaultDictionary& dictionary) {
     if (fault.is_none()) return scaled_readings(dictionary, dictionary.good);
@@ -186,10 +146,49 @@ void name_suspects(std::size_t first, FaultDictionary& dictionary) {
 
 }  // namespace
 
+void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dictionary,
+                                 SimulatedReadings& readings) {
+    constexpr double pick_up = 0.04;  // V either way, of a node that nothing holds (own choice)
+    std::mt19937_64 random(dictionary.options.seed);
+    const auto share = [&] { return static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1; };
+    for (std::size_t m = 0; m < readings.measurements; ++m) {
+        const Measurement& of = dictionary.measurements[m];
+        const auto set_all = [&](double value) {
+            for (std::size_t k = 0; k < readings.specimens; ++k) {
+                readings.at(k, m) = value;
+                readings.others[k * readings.measurements + m] = value;
+            }
+        };
+        const auto& dead = fault.by_itself;
+        if (dead && of.lifted == dead->part) set_all(dead_reading(of.kind, dead->open));
+        if (fault.only_powered && of.state == unpowered) {
+            for (std::size_t k = 0; k < readings.specimens; ++k) {
+                const std::size_t good = k % dictionary.good.specimens;
+                readings.at(k, m) = dictionary.good.at(good, m);
+                readings.others[k * readings.measurements + m] = dictionary.good.other(good, m);
+            }
+        }
+        const bool voltage = of.kind == MeasurementKind::voltage;
+        if (fault.meter == MeterFault::no_voltage && of.kind != MeasurementKind::current) {
+            set_all(voltage ? 0 : std::numeric_limits<double>::infinity());
+        }
+        if (fault.meter == MeterFault::no_current && of.kind == MeasurementKind::current) {
+            set_all(0);
+        }
+        const auto& node = fault.floating;
+        if (!node || !voltage || of.side != node->side) continue;
+        if (of.plus != node->node && of.minus != node->node) continue;
+        for (std::size_t k = 0; k < readings.specimens; ++k) {
+            readings.at(k, m) += pick_up * share();
+        }
+    }
+}
+
 ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options) {
     ConditionRanges ranges = condition_ranges(link);
     ranges.temperature = options.temperature.value_or(bench_temperature);
     ranges.age = {.nominal = 0, .lowest = 0, .highest = options.age};
+    ranges.light.lowest = 0;  // a hand, or a cover: nobody states how it is while leads are held
     return ranges;
 }
 

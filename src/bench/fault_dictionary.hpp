@@ -72,6 +72,12 @@ inline constexpr Spread bench_temperature = {295.65, 288.15, 303.15};
 // The conditions of a bench for this link.
 ConditionRanges bench_conditions(const Link& link, const DictionaryOptions& options);
 
+// Adds to readings of a fault's specimens what circuits leave out: a part that is dead inside, a
+// node that floats, what is taken off with the power, a meter that is not well. `measurements` and
+// good readings are the dictionary's.
+void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dictionary,
+                                 SimulatedReadings& readings);
+
 // Simulates `faults`, or the link's whole table of them. Errors: build_circuit's. Stopped by the
 // stop token, it has no readings of the rest of the faults.
 Expected<FaultDictionary> fault_dictionary(const Link& link, const DictionaryOptions& options,

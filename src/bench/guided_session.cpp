@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <functional>
+#include <numeric>
 #include <optional>
 #include <string_view>
 #include <vector>
@@ -137,6 +138,31 @@ std::optional<std::size_t> driver_first(const FaultDictionary& dictionary, std::
     return std::nullopt;
 }
 
+// Whether a reading shows what the output side does in its state.
+bool shows_output(const Measurement& m) {
+    return m.side == Side::output && m.state != unpowered && m.kind == MeasurementKind::voltage &&
+           m.plus != supply_node;
+}
+
+// Those of `candidates` that would show the output side in a state in which nothing of it was read;
+// none where it was looked at in each.
+std::vector<std::size_t> of_unseen_state(const FaultDictionary& dictionary,
+                                         const std::vector<TakenReading>& readings,
+                                         const std::vector<std::size_t>& candidates) {
+    std::vector<std::size_t> found;
+    for (const std::size_t m : candidates) {
+        const Measurement& of = dictionary.measurements[m];
+        const bool seen = std::ranges::any_of(readings, [&](const TakenReading& r) {
+            const Measurement& taken = dictionary.measurements[r.measurement];
+            return taken.state == of.state && shows_output(taken);
+        });
+        const bool other =
+            !found.empty() && dictionary.measurements[found.front()].state != of.state;
+        if (shows_output(of) && !seen && !other) found.push_back(m);
+    }
+    return found;
+}
+
 // The reading that is worth most now, in the order of work.
 std::optional<Proposal> next_reading(const Suspicion& suspicion,
                                      const std::vector<TakenReading>& readings,
@@ -147,7 +173,7 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
     const auto proposals = propose(suspicion, left, state, options.engine);
     const auto is_off = [&](const Proposal& p) {
         const Measurement& m = dictionary.measurements[p.measurement];
-        return m.state == unpowered && !m.lifted && !m.off;
+        return m.state == unpowered && !m.lifted;
     };
     if (!was_powered(dictionary, readings)) {
         const auto off = std::ranges::find_if(proposals, [&](const Proposal& p) {
@@ -184,7 +210,8 @@ void find_alike(const Suspicion& suspicion, const std::vector<std::size_t>& left
 bool Conclusion::cleared(const SessionOptions& options) const {
     if (suspects.empty() || suspects.front().suspect != 0) return false;
     const double next_share = suspects.size() > 1 ? suspects[1].share : 0;
-    return isolation.whole && !isolation.across && suspects.front().share >= options.cleared &&
+    return isolation.whole && !isolation.across && every_state &&
+           suspects.front().share >= options.cleared &&
            std::max(next_share, unexplained) <= options.open_at_most;
 }
 
@@ -210,12 +237,19 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
     // Before the first power; a link that was powered all the same is not called good without it.
     const bool powered = was_powered(dictionary, readings);
     if (isolation && (!powered || first.suspect == 0)) return take(*isolation);
-    if (result.cleared(options)) return result;
-
     const auto left = left_over(dictionary, readings, options);
+    const auto unseen = of_unseen_state(dictionary, readings, left);
+    std::vector<std::size_t> all(dictionary.measurements.size());
+    std::iota(all.begin(), all.end(), std::size_t{0});
+    result.every_state = of_unseen_state(dictionary, readings, all).empty();
+    if (result.cleared(options)) return result;
     const double good = suspicion.of_suspects().front();
     const bool open = first.suspect != 0 && good > options.good_at_most;
-    const bool too_few = first.suspect != 0 && readings.size() < options.least_readings;
+    const auto of_one_side = std::ranges::count_if(readings, [&](const TakenReading& r) {
+        return !crosses_gap(dictionary.measurements[r.measurement]);
+    });
+    const bool too_few =
+        first.suspect != 0 && static_cast<std::size_t>(of_one_side) < options.least_readings;
     bool enough = first.suspect != 0 && first.share >= options.sure && !open && !too_few;
     if (!enough && first.suspect != 0) {
         find_alike(suspicion, left, options, result);
@@ -230,6 +264,11 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
                          : first.suspect == 0         ? options.clearing_bits
                                                       : options.least_bits;
     result.next = next_reading(suspicion, readings, left, least, options);
+    // No fault is said of what was not looked at.
+    if (!result.next && first.suspect == 0 && !unseen.empty()) {
+        result.next =
+            propose(suspicion, unseen, state_now(dictionary, readings), options.engine).front();
+    }
     return result;
 }
 

@@ -29,7 +29,8 @@ struct SessionOptions {
     double least_bits = 0.05;      // a reading that is expected to tell less is not worth taking
     double clearing_bits = 0.015;  // likewise, where no fault is first but not yet cleared
     double apart_bits = 0.1;  // two suspects that no reading tells apart better are not told apart
-    std::size_t least_readings = 2;  // before a fault is named: one may be misread or mistyped
+    // Before a fault is named, isolation not counted: one may be misread or mistyped.
+    std::size_t least_readings = 2;
     std::size_t most_readings = 24;
     std::vector<std::size_t> not_measurable = {};  // measurements that somebody cannot take
     EngineOptions engine = {};
@@ -50,11 +51,12 @@ struct Conclusion {
     std::vector<std::size_t> alike;
     double together = 0;  // of all that are alike
     IsolationCheck isolation;
+    bool every_state = false;      // in each, something of the output side but its supply was read
     std::optional<Proposal> next;  // none: nothing more is to be measured
 
     bool ended() const { return !next; }
-    // Whether a link may be called good: the sides are known to be apart, no fault is likely
-    // enough, and nothing else is left open.
+    // Whether a link may be called good: the sides are known to be apart, it was looked at in every
+    // state, no fault is likely enough, and nothing else is left open.
     bool cleared(const SessionOptions& options) const;
 };
 

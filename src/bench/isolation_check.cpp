@@ -73,10 +73,13 @@ IsolationCheck check_isolation(const std::vector<Measurement>& measurements, con
             ask(m);
             continue;
         }
+        // Either reading has its error and its last place; and leads and joints half an ohm.
         const double lowest = check.across->resistance;
-        const double error = error_limit(meter, MeasurementKind::isolation, lowest);
-        // Two errors, of either reading; and leads and joints of half an ohm.
-        if (*value > lowest + 2 * error + 0.5) continue;
+        const auto off = [&](double ohms) {
+            return error_limit(meter, MeasurementKind::isolation, ohms) +
+                   resolution(meter, MeasurementKind::isolation, ohms);
+        };
+        if (*value > lowest + off(lowest) + off(*value) + 0.5) continue;
         if (of.all_output) check.across->input.push_back(of.plus);
         if (of.all_input) check.across->output.push_back(of.minus);
     }

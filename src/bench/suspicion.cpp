@@ -20,11 +20,10 @@
 namespace gapwright {
 namespace {
 
-constexpr double else_prior = 0.05;       // of a faulty link, before anything was measured
-constexpr double else_like_none = 0.3;    // of its readings, those like no known fault's
-constexpr double else_width = 0.15;       // on the scale: how far from a known fault's
-constexpr double plausible = 18;          // on the scale: how wide readings of anything lie
-constexpr double least_deviation = 0.01;  // on the scale: what no model can promise
+constexpr double else_prior = 0.08;     // of a faulty link, before anything was measured
+constexpr double else_like_none = 0.3;  // of its readings, those like no known fault's
+constexpr double else_width = 0.15;     // on the scale: how far from a known fault's
+constexpr double plausible = 18;        // on the scale: how wide readings of anything lie
 constexpr std::size_t least_specimens = 20;
 
 using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
@@ -166,7 +165,7 @@ void Suspicion::weigh_fault(std::size_t fault, State& state) const {
     Eigen::MatrixXd kernel = h2 / (count - 1) * centred * centred.transpose();
     for (Eigen::Index r = 0; r < d; ++r) {
         const double e = errors_[state.known[static_cast<std::size_t>(r)]];
-        kernel(r, r) += e * e + least_deviation * least_deviation;
+        kernel(r, r) += e * e + model_deviation * model_deviation;
     }
     const Eigen::LLT<Eigen::MatrixXd> factor(kernel);
     // Rows: reading − centre; centres are drawn towards the mean.
@@ -257,7 +256,7 @@ Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const 
     return {.centres = std::move(there.centres),
             .weights = states_[fault].weights,
             .deviation = std::sqrt(there.variance + error * error + doubt * doubt +
-                                   least_deviation * least_deviation)};
+                                   model_deviation * model_deviation)};
 }
 
 }  // namespace gapwright

@@ -19,6 +19,9 @@ namespace gapwright {
 // explains all readings and stays where none does. How often it is met is our own choice; that
 // shares then hold is a test (tests/reference/second_bench).
 
+// How near any model comes to a reading, on the scale (own choice).
+inline constexpr double model_deviation = 0.015;
+
 // A reading that was taken: which of the dictionary's measurements, and what the meter showed, V, A
 // or Ω; infinity for over range.
 struct TakenReading {

@@ -41,8 +41,11 @@ struct Extent {
 
 Extent extent_of(const FaultDictionary& dictionary, std::size_t fault, std::size_t m) {
     if (!dictionary.readings[fault].knows(m)) return {-scale_end, scale_end, 0};
+    // By either sort of meter.
     const auto values = dictionary.readings[fault].of(m);
     std::vector<double> sorted(values.begin(), values.end());
+    const auto others = dictionary.readings[fault].by_other(m);
+    sorted.insert(sorted.end(), others.begin(), others.end());
     std::ranges::sort(sorted);
     const auto at = [&](double share) {
         return sorted[static_cast<std::size_t>(share * static_cast<double>(sorted.size() - 1))];
@@ -203,6 +206,11 @@ std::vector<SheetHint> hints(const Told& told, const ReadingBand& band, std::siz
             high = std::max(high, far_apart ? moved[k].middle : moved[k].high);
         }
         group.hint = outside_band(kind, low, high, moved[begin].middle, band);
+        // A few good links in a thousand may read so, too.
+        if (group.hint.lowest > group.hint.highest) {
+            begin = end;
+            continue;
+        }
         std::map<std::size_t, double> weights;
         for (std::size_t k = begin; k < end; ++k) {
             weights[moved[k].suspect] += moved[k].weight;

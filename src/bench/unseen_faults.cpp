@@ -8,6 +8,7 @@
 #include "bench/fault_dictionary.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"
+#include "bench/suspicion.hpp"
 
 namespace gapwright {
 namespace {
@@ -15,7 +16,6 @@ namespace {
 constexpr double seen = 1;  // D², less what so few specimens have by chance (own choice)
 constexpr double doubtful =
     0.5;  // on the scale: a reading that hangs so on the meter tells nothing
-constexpr double least_deviation = 0.01;  // on the scale: what no model can promise
 
 Eigen::VectorXd mean_of(const FaultReadings& readings, const std::vector<std::size_t>& rows) {
     Eigen::VectorXd mean(static_cast<Eigen::Index>(rows.size()));
@@ -60,7 +60,7 @@ std::vector<bool> unseen_faults(const FaultDictionary& dictionary) {
         const std::size_t m = rows[static_cast<std::size_t>(r)];
         const MeasurementKind kind = dictionary.measurements[m].kind;
         const double error = scaled_error(dictionary.meter, kind, unscaled(kind, mean[r]));
-        covariance(r, r) += error * error + least_deviation * least_deviation;
+        covariance(r, r) += error * error + model_deviation * model_deviation;
     }
     const Eigen::LLT<Eigen::MatrixXd> factor(covariance);
     for (std::size_t f = 1; f < dictionary.faults.size(); ++f) {

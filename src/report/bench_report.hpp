@@ -65,8 +65,9 @@ std::string session_text(const BenchAnswer& answer, bool colour);
 std::string asking_text(const BenchAnswer& answer, std::size_t measurement);
 
 // One JSON document; SI units, temperatures in °C, infinity as "over range". Keys: title, verdict
-// ("good", "undecided", "faulty", "unexplained"; null without readings), sheet, checks, unseen,
-// readings, suspects, unexplained, two_faults, next, meter, temperature, age, built.
+// ("good", "undecided", "faulty", "joined", "unexplained"; null without readings), isolation,
+// again, sheet, checks, unseen, readings, suspects, unexplained, two_faults, next, meter,
+// temperature, age, built.
 std::string bench_json(const BenchAnswer& answer);
 
 // One self-contained page, no script, for A4 and Letter: boxes to write readings into and to tick.

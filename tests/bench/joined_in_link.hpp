@@ -34,7 +34,7 @@ class JoinedInLink {
             const auto& p = part.input ? *part.input : *part.output;
             join(number(p.side, p.from), number(p.side, p.to));
         }
-        if (bridge && bridge->resistance.highest <= 1) {
+        if (bridge && bridge->resistance.nominal <= 1) {
             join(number(Side::input, bridge->input), number(Side::output, bridge->output));
         }
     }

@@ -25,7 +25,8 @@ double gaussian(double away, double deviation) {
 
 // How likely a meter that is off by up to `off_by` shows `shown` of a value, on the scale.
 double likelihood(double shown, double value) {
-    return gaussian(voltage_scale(shown) - voltage_scale(value), voltage_error(off_by, shown));
+    return gaussian(voltage_scale(shown) - voltage_scale(value),
+                    std::hypot(voltage_error(off_by, shown), model_deviation));
 }
 
 TEST(Suspicion, BeforeAnyReadingIsThePrior) {
@@ -39,7 +40,7 @@ TEST(Suspicion, BeforeAnyReadingIsThePrior) {
     EXPECT_NEAR(shares[1] / shares[2], 3, 1e-12);
     EXPECT_NEAR(shares[0] + shares[1] + shares[2] + suspicion.unexplained(), 1, 1e-12);
     EXPECT_GT(suspicion.unexplained(), 0);
-    EXPECT_LT(suspicion.unexplained(), 0.05);
+    EXPECT_LT(suspicion.unexplained(), 0.1);
     EXPECT_NEAR(Suspicion(dictionary, 0).of_faults()[0], 0, 1e-12);
     EXPECT_NEAR(Suspicion(dictionary, 1).of_faults()[0], 1, 1e-12);
 }
@@ -156,7 +157,7 @@ TEST(Suspicion, ReadingsThatMoveTogetherTellWhatNoneTellsAlone) {
         hand_dictionary({{"", 0, {first, half}}, {"ratio", 1, {first, less}}}, meter_off_by(0.005));
     Suspicion suspicion(dictionary, 0.5);
     suspicion.weigh({{0, 10.0}});
-    EXPECT_NEAR(suspicion.of_faults()[1], 0.5, 0.02);
+    EXPECT_NEAR(suspicion.of_faults()[1], 0.5, 0.05);
     suspicion.weigh({{1, 4.75}});
     EXPECT_NEAR(suspicion.of_faults()[1], 0.5, 0.1);
     suspicion.weigh({{0, 10.0}, {1, 4.5}});

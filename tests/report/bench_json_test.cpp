@@ -30,8 +30,8 @@ TEST(BenchJson, HasTheSheet) {
     EXPECT_EQ(isolation["nominal"], "over range");
     EXPECT_EQ(isolation["lowest"], 20e6);
     EXPECT_EQ(isolation["highest"], "over range");
-    EXPECT_EQ(isolation["plus"]["name"], "input return");
-    EXPECT_EQ(isolation["minus"]["name"], "output return");
+    EXPECT_EQ(isolation["plus"]["name"], "all input nodes together");
+    EXPECT_EQ(isolation["minus"]["name"], "all output nodes together");
     EXPECT_EQ(isolation["hints"][0]["highest"], 1.01e6);
     EXPECT_EQ(isolation["hints"][0]["suspects"][0], "the gap leaks");
     const auto& voltage = json["sheet"][2];

@@ -43,8 +43,7 @@ inline Made made(const std::string& text = plain_link()) {
     m.dictionary.suspects = {"",           "R2 is open",    "U1.collector is open",
                              "R1 is open", "the gap leaks", "R9 & <b>R8</b> are exchanged"};
     m.bands.assign(m.dictionary.measurements.size(), {5.0, 4.72, 5.28, 4.7, 5.3});
-    m.add("isolation return to return", "unpowered",
-          {over_range, 20e6, over_range, 2e6, over_range},
+    m.add("isolation", "unpowered", {over_range, 20e6, over_range, 2e6, over_range},
           {{.lowest = 990, .highest = 1.01e6, .suspects = {4}}});
     m.add("resistance across R1", "unpowered", {1000, 942, 1058, 930, 1070},
           {{.lowest = over_range, .highest = over_range, .suspects = {3}}});
@@ -61,11 +60,12 @@ inline BenchVerdict verdict_of(const Made& m) {
     BenchVerdict verdict;
     verdict.readings = {
         {{m.measurement("voltage at signal", "on"), 5.01}, m.sheet.lines[2].band, Judgement::wrong},
-        {{m.measurement("isolation return to return", "unpowered"), over_range},
+        {{m.measurement("isolation", "unpowered"), over_range},
          m.sheet.lines[0].band,
          Judgement::in_band},
         {{m.measurement("voltage at signal", "off"), 4.71}, m.bands[0], Judgement::suspicious}};
     verdict.verdict = LinkVerdict::faulty;
+    verdict.isolation.whole = true;
     verdict.suspects = {{"U1.collector is open", 0.62, 3, 3, false},
                         {"R1 is open", 0.33, 2, 3, true},
                         {"no fault", 0.01, 1, 3, false}};

@@ -103,8 +103,13 @@ TEST(BenchText, SaysTheVerdictInASentence) {
     };
     answer.verdict->suspects[1].alike = false;
     says(LinkVerdict::faulty, "✗ faulty", "A fault: U1.collector is open.");
-    says(LinkVerdict::good, "✓ good", "The readings are those of a good link.");
+    says(LinkVerdict::good, "✓ good", "those of a good link, and the sides are apart.");
     says(LinkVerdict::undecided, "! undecided", "Not decided");
+    answer.verdict->isolation.across = WayAcross{.resistance = 10.2e3,
+                                                 .input = {Node::side_return},
+                                                 .output = {*m.link.output.find_node("signal")}};
+    says(LinkVerdict::joined, "✗ joined", "Do not switch on: the sides are joined by about 10 kΩ");
+    EXPECT_TRUE(has(bench_text(answer, false), "signal on the output"));
     answer.verdict->two_faults = true;
     says(LinkVerdict::unexplained, "✗ unexplained", "None of the faults known");
     EXPECT_TRUE(has(bench_text(answer, false), "No single fault explains the readings well"));

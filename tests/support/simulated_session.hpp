@@ -34,7 +34,8 @@ inline std::vector<BuiltLink> built_links(const Link& prepared, const FaultDicti
     if (fault.edit) fault.edit(faulty);
     const BenchSetup setup{dictionary.meter, dictionary.measurements, dictionary.nominals,
                            bench_conditions(faulty, {})};
-    const auto simulated = simulate_readings(faulty, setup, fault.bridge, seed, count);
+    auto simulated = simulate_readings(faulty, setup, fault.bridge, seed, count);
+    if (simulated) add_what_circuits_leave_out(fault, dictionary, *simulated);
     std::vector<BuiltLink> built;
     const auto found = std::ranges::find(dictionary.suspects, fault.suspect);
     for (std::size_t k = 0; simulated && k < count; ++k) {

@@ -49,6 +49,22 @@ Json measurement_json(const Measurement& m) {
             {"unit", dimension_unit(m.dimension())}};
 }
 
+// Whether the sides are apart, and where a way across ends.
+Json isolation_json(const Link& link, const IsolationCheck& check) {
+    Json across;
+    if (check.across) {
+        const auto names = [&](Side side, const std::vector<Node>& nodes) {
+            Json list = Json::array();
+            for (const Node node : nodes) list.push_back(node_word(link, side, node));
+            return list;
+        };
+        across = {{"resistance", check.across->resistance},
+                  {"input", names(Side::input, check.across->input)},
+                  {"output", names(Side::output, check.across->output)}};
+    }
+    return {{"whole", check.whole}, {"across", across}};
+}
+
 void add_band(Json& object, const ReadingBand& band) {
     object["nominal"] = number(band.nominal);
     object["lowest"] = number(band.lowest);
@@ -152,6 +168,8 @@ std::string bench_json(const BenchAnswer& answer) {
     const auto& verdict = answer.verdict;
     return text_of(Json{
         {"title", answer.link.title},
+        {"isolation", verdict ? isolation_json(answer.link, verdict->isolation) : Json()},
+        {"again", verdict && verdict->again ? Json(again_words(answer)) : Json()},
         {"verdict", verdict ? Json(link_verdict_word(verdict->verdict)) : Json()},
         {"sheet", sheet_json(answer, points)},
         {"checks", answer.sheet.checks},

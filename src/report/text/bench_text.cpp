@@ -224,6 +224,11 @@ std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
     std::string text =
         fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
                     setting_words(answer.link, m));
+    if (crosses_gap(m)) {
+        text += item(
+            "touch the leads together first: the meter shows next to 0 Ω, or it is not "
+            "set for this");
+    }
     if (!leads.opened.empty()) {
         text += item("with the power off: " + leads.opened);
         if (m.kind == MeasurementKind::current) {

@@ -163,11 +163,9 @@ std::string open_sentence(const BenchVerdict& verdict) {
     if (verdict.unexplained >= told) {
         open.push_back(fmt::format("something else ({})", share_words(verdict.unexplained)));
     }
-    std::string text = fmt::format(
+    return fmt::format(
         "Not decided, and no further reading is expected to tell much. What stands open: {}.",
         fmt::join(open, "; "));
-    if (!verdict.isolation.whole) text += " Whether the sides are apart was not measured.";
-    return text;
 }
 
 }  // namespace
@@ -194,6 +192,9 @@ std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
                 "None of the faults known here explains the readings. Take the furthest out of "
                 "them again, and compare the link with its schematic.";
             break;
+    }
+    if (!verdict.isolation.whole) {
+        text += " Whether the sides are apart was not measured: do that before the power is on.";
     }
     if (verdict.two_faults) {
         text += " No single fault explains the readings well, so pairs of faults were looked at.";

@@ -216,6 +216,7 @@ OrStatus<Taken> take_readings(const BenchCommandOptions& options, std::vector<Ta
                               const Outputs& outputs) {
     Taken taken;
     taken.session.engine = engine;
+    taken.session.ask_again = options.enter;
     taken.readings = std::move(of_file);
     if (options.enter) {
         const InterruptibleInput input;

@@ -190,7 +190,7 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
     if (result.isolation.across) return result;
     if (readings.size() < 2 || !badly_explained(result)) return result;
     result.again = find_outlier(dictionary, options.no_fault, readings);
-    if (result.again) {
+    if (result.again && options.ask_again) {
         result.next = Proposal{.measurement = readings[result.again->reading].measurement};
         result.verdict = LinkVerdict::undecided;
         return result;

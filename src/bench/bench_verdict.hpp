@@ -47,7 +47,7 @@ std::string_view link_verdict_word(LinkVerdict verdict);
 struct BenchVerdict {
     std::vector<JudgedReading> readings;  // each measurement once: the last reading of it counts
     IsolationCheck isolation;
-    std::optional<Outlier> again;  // to be read again, as `next` says, before it decides
+    std::optional<Outlier> again;  // to be read again; before it decides where somebody is asked
     LinkVerdict verdict = LinkVerdict::undecided;
     std::vector<SuspectWords> suspects;  // the likeliest first, ten at most
     double unexplained = 0;

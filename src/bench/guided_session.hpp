@@ -32,6 +32,9 @@ struct SessionOptions {
     // Before a fault is named, isolation not counted: one may be misread or mistyped.
     std::size_t least_readings = 2;
     std::size_t most_readings = 24;
+    // Whether a reading that does not go with the others is asked for again before it decides;
+    // where nobody can be asked, it is told and counts.
+    bool ask_again = true;
     std::vector<std::size_t> not_measurable = {};  // measurements that somebody cannot take
     EngineOptions engine = {};
 };

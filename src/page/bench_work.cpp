@@ -137,6 +137,7 @@ Answered<Verdicted> verdict_of(const PreparedBench& setup, const Json& list,
     if (taken.empty()) return result;
     SessionOptions session;
     session.engine.stop = stop;
+    session.ask_again = false;  // what is typed stands there and can be typed again
     result.verdict = bench_verdict(setup.link, setup.dictionary, setup.bands, taken, session);
     if (stop.stop_requested()) return refused(409, "newer readings came");
     return result;
@@ -193,8 +194,14 @@ Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobPr
     if (!judged->verdict) return view;
     const BenchVerdict& verdict = *judged->verdict;
     view["verdict"] = link_verdict_word(verdict.verdict);
-    view["words"] =
+    std::string words =
         link_verdict_sign(verdict.verdict) + ". " + verdict_sentence(setup.link, verdict);
+    if (verdict.again) {
+        BenchAnswer answer = answer_of(setup);
+        answer.verdict = verdict;
+        words += " " + again_words(answer);
+    }
+    view["words"] = words;
     for (std::size_t k = 0; k < verdict.suspects.size(); ++k) {
         view["suspects"].push_back({{"text", verdict.suspects[k].text},
                                     {"share", share_words(verdict.suspects[k].share)},

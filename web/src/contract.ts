@@ -355,7 +355,7 @@ export interface BenchView {
     judgement: "in band" | "suspicious" | "wrong" | "unread";
     words: string; // "✓ in band", or why it could not be read
   }[];
-  verdict: "good" | "undecided" | "faulty" | "unexplained" | "";
+  verdict: "good" | "undecided" | "faulty" | "joined" | "unexplained" | "";
   words: string;
   suspects: { text: string; share: string; explained: string; alike: boolean }[];
   next: SheetLineView | null;

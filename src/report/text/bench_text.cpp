@@ -248,7 +248,9 @@ std::string bench_text(const BenchAnswer& answer, bool colour) {
         return fmt::format("{}: {}\n", title,
                            shown_sign(link_verdict_sign(verdict->verdict), colour)) +
                section("Readings", readings(answer.dictionary, *verdict, colour)) +
-               section("Verdict", wrapped(verdict_sentence(answer.link, *verdict), "  ", "  ")) +
+               section("Verdict",
+                       wrapped(verdict_sentence(answer.link, *verdict), "  ", "  ") +
+                           (verdict->again ? wrapped(again_words(answer), "  ", "  ") : "")) +
                section("Suspects", suspects(*verdict)) +
                (verdict->next ? "\n" + wrapped("Next: " + next_words(answer) + ".", "", "  ")
                               : "") +

@@ -151,7 +151,9 @@ std::string faulty_sentence(const BenchVerdict& verdict) {
 
 // What keeps a link from being called good, or one fault from being named.
 std::string open_sentence(const BenchVerdict& verdict) {
-    if (verdict.again) return "Not decided: one reading does not go with the others.";
+    if (verdict.again && verdict.next) {
+        return "Not decided: one reading does not go with the others.";
+    }
     if (verdict.next) return "Not decided: the readings leave more than one explanation.";
     constexpr double told = 0.03;
     std::vector<std::string> open;
@@ -174,7 +176,10 @@ std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
     std::string text;
     switch (verdict.verdict) {
         case LinkVerdict::good:
-            text = "The readings are those of a good link, and the sides are apart.";
+            text =
+                "The readings are those of a good link, and the sides are apart. A joint that "
+                "comes "
+                "and goes shows only if it is moved while the meter looks.";
             if (!verdict.unseen.empty()) {
                 text += fmt::format(" No reading would show: {}.", fmt::join(verdict.unseen, "; "));
             }

@@ -146,7 +146,7 @@ function toNext(input: HTMLInputElement): void {
 }
 
 const classOf = { "in band": "kept", suspicious: "thin", wrong: "broken", unread: "broken" };
-const grades = { good: "kept", undecided: "thin", faulty: "broken", unexplained: "broken", "": "" };
+const grades = { good: "kept", undecided: "thin", faulty: "broken", joined: "broken", unexplained: "broken", "": "" };
 
 function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
   const next = bench.next;

@@ -202,6 +202,28 @@ TEST(BenchVerdict, AReadingThatAloneDoesNotFitIsAskedForAgain) {
     EXPECT_EQ(verdict.suspects.front().text, "no fault");
 }
 
+// The forward voltage of an LED that stands the wrong way round, on a meter whose junction test goes
+// on above 2 V: what was read is kept, and is not over range.
+TEST(BenchVerdict, AReversedLedMayReadAboveTwoVolts) {
+    const LinkAtBench& at = example_at_bench("lamp-watch");
+    const auto bands = reading_bands(at.dictionary, 1);
+    const std::vector<TakenReading> readings = {
+        {at.measurement("isolation", unpowered), INFINITY},
+        {at.measurement("isolation reversed", unpowered), INFINITY},
+        {at.measurement("diode test D1", unpowered), INFINITY},
+        {at.measurement("diode test reversed D1", unpowered), 2.03}};
+    const auto verdict = bench_verdict(at.link, at.dictionary, bands, readings, {});
+    EXPECT_EQ(verdict.readings.back().reading.value, 2.03);
+    EXPECT_EQ(verdict.readings.back().judgement, Judgement::wrong);
+    ASSERT_FALSE(verdict.suspects.empty());
+    EXPECT_EQ(verdict.suspects.front().text, "D1 is the wrong way round");
+    for (const SuspectWords& suspect : verdict.suspects) {
+        if (suspect.text == "D1 is open") {
+            EXPECT_LT(suspect.share, 0.01);
+        }
+    }
+}
+
 TEST(BenchVerdict, ReadingsThatNothingExplainsAreUnexplained) {
     const LinkAtBench& at = example_at_bench("bell-hammer");
     const auto bands = reading_bands(at.dictionary, 1);

@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <istream>
@@ -14,7 +13,6 @@
 #include "bench/bench_verdict.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_value.hpp"
-#include "bench/suspicion.hpp"
 #include "card/key.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"

@@ -187,7 +187,13 @@ BenchVerdict bench_verdict(const Link& link, const FaultDictionary& dictionary,
     };
     Suspicion single(dictionary, options.no_fault);
     fill(single);
-    if (result.isolation.across) return result;
+    if (result.isolation.across) {
+        // What a board's plan makes likely may tell why; all else has nothing to say of it.
+        std::erase_if(result.suspects,
+                      [](const SuspectWords& s) { return s.explained < s.readings; });
+        result.unexplained = 0;
+        return result;
+    }
     if (readings.size() < 2 || !badly_explained(result)) return result;
     result.again = find_outlier(dictionary, options.no_fault, readings);
     if (result.again && options.ask_again) {

@@ -7,7 +7,6 @@
 #include <utility>
 #include <vector>
 
-#include "bench/bench_circuit.hpp"
 #include "bench/fault.hpp"
 #include "bench/link_edits.hpp"
 #include "bench/measurement.hpp"

@@ -9,7 +9,6 @@
 #include "bench/measurement.hpp"
 #include "bench/meter_error.hpp"
 #include "bench/suspicion.hpp"
-#include "circuit/index.hpp"
 #include "link/meter.hpp"
 
 namespace gapwright {
@@ -79,7 +78,7 @@ IsolationCheck check_isolation(const std::vector<Measurement>& measurements, con
             return error_limit(meter, MeasurementKind::isolation, ohms) +
                    resolution(meter, MeasurementKind::isolation, ohms);
         };
-        if (*value > lowest + off(lowest) + off(*value) + 0.5) continue;
+        if (!std::isfinite(*value) || *value > lowest + off(lowest) + off(*value) + 0.5) continue;
         if (of.all_output) check.across->input.push_back(of.plus);
         if (of.all_input) check.across->output.push_back(of.minus);
     }

@@ -8,6 +8,7 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
+#include "units/quantity.hpp"
 
 namespace gapwright {
 namespace {

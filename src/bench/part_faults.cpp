@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
 #include <cstddef>
 #include <functional>
 #include <string>
@@ -185,6 +186,7 @@ void three_pins(List& list, std::size_t k, bool turned, const ThreePins& names) 
     list.open_pin(lead(names.lower), lower, open_joint);
     list.open_pin(lead(names.control), control, open_joint);
     list.dry_pin(lead(names.upper), upper, dry_joint);
+    list.dry_pin(lead(names.lower), lower, dry_joint);
     const auto shorted = [&](const char* a, const char* b) {
         return fmt::format("{} is shorted from {} to {}", name, a, b);
     };
@@ -392,6 +394,7 @@ void List::dry_pin(const std::string& lead, const Pin& pin, double weight) {
     for (const auto& [low, high] : joint_cells) {
         add(lead + " has a bad joint", weight, {pin.part}, [pin, low, high](Link& link) {
             edits::put_in_series(link, pin, {0.5 * (low + high), low, high});
+            edits::follow_body(link, pin.part);
         });
         tell_added_resistance(lead + " has a bad joint of");
     }

@@ -11,7 +11,6 @@
 #include <utility>
 #include <vector>
 
-#include "bench/fault.hpp"
 #include "bench/fault_dictionary.hpp"
 #include "bench/measurement.hpp"
 #include "bench/reading_scale.hpp"

@@ -202,8 +202,8 @@ TEST(BenchVerdict, AReadingThatAloneDoesNotFitIsAskedForAgain) {
     EXPECT_EQ(verdict.suspects.front().text, "no fault");
 }
 
-// The forward voltage of an LED that stands the wrong way round, on a meter whose junction test goes
-// on above 2 V: what was read is kept, and is not over range.
+// The forward voltage of an LED that stands the wrong way round, on a meter whose junction test
+// goes on above 2 V: what was read is kept, and is not over range.
 TEST(BenchVerdict, AReversedLedMayReadAboveTwoVolts) {
     const LinkAtBench& at = example_at_bench("lamp-watch");
     const auto bands = reading_bands(at.dictionary, 1);

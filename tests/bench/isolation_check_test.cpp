@@ -66,6 +66,14 @@ TEST(IsolationCheck, AWayAcrossEndsTheSessionBeforeAnyPower) {
             };
             EXPECT_TRUE(holds(across.input, last(at.link.input))) << name << ohms;
             EXPECT_TRUE(holds(across.output, last(at.link.output))) << name << ohms;
+            // Nobody is sent where the meter read nothing.
+            for (const TakenReading& r : session.readings) {
+                const Measurement& of = at.dictionary.measurements[r.measurement];
+                if (std::isfinite(r.value) || (of.all_input && of.all_output)) continue;
+                EXPECT_FALSE(holds(of.all_output ? across.input : across.output,
+                                   of.all_output ? of.plus : of.minus))
+                    << of.measure;
+            }
             for (const auto& measure : session.measures) {
                 EXPECT_TRUE(measure.starts_with("isolation")) << measure;
             }

@@ -5,10 +5,13 @@
 
 #include "bench/bench_verdict.hpp"
 #include "bench/fault_dictionary.hpp"
+#include "bench/isolation_check.hpp"
 #include "bench/measurement.hpp"
 #include "bench/next_measurement.hpp"
 #include "bench/reading_band.hpp"
+#include "circuit/index.hpp"
 #include "device/constants.hpp"
+#include "link/link.hpp"
 #include "link/meter.hpp"
 #include "report/bench_report.hpp"
 #include "report/json/json_parts.hpp"

@@ -12,6 +12,7 @@
 #include "bench/fault_dictionary.hpp"
 #include "bench/measurement.hpp"
 #include "bench/test_sheet.hpp"
+#include "link/link.hpp"
 #include "report/bench_report.hpp"
 #include "report/text/text_table.hpp"
 #include "report/words/bench_points.hpp"

@@ -183,7 +183,7 @@ TEST(BenchVerdict, AReadingThatAloneDoesNotFitIsAskedForAgain) {
     const Sheet sheet("bell-hammer");
     auto readings = sheet.of({}, 11);
     const auto slipped =
-        std::ranges::find(readings, sheet.at().measurement("resistance across R2", unpowered),
+        std::ranges::find(readings, sheet.at().measurement("resistance across R1", unpowered),
                           &TakenReading::measurement);
     ASSERT_NE(slipped, readings.end());
     const double right = slipped->value;

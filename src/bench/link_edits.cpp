@@ -25,9 +25,12 @@ Placement& placement(Link& link, std::size_t part, Side side) {
     return side == Side::input ? *p.input : *p.output;
 }
 
-Node& node_at(Link& link, const Pin& pin) {
-    Placement& p = placement(link, pin.part, pin.side);
-    switch (pin.terminal) {
+namespace {
+
+// The node of a terminal, to be changed where the placement may be.
+template <class AnyPlacement>
+auto& node_of_terminal(AnyPlacement& p, Terminal terminal) {
+    switch (terminal) {
         case Terminal::from:
             return p.from;
         case Terminal::to:
@@ -38,17 +41,14 @@ Node& node_at(Link& link, const Pin& pin) {
     return *p.control;
 }
 
+}  // namespace
+
+Node& node_at(Link& link, const Pin& pin) {
+    return node_of_terminal(placement(link, pin.part, pin.side), pin.terminal);
+}
+
 Node node_of(const Link& link, const Pin& pin) {
-    const Placement& p = *link.parts[pin.part].on(pin.side);
-    switch (pin.terminal) {
-        case Terminal::from:
-            return p.from;
-        case Terminal::to:
-            return p.to;
-        case Terminal::control:
-            break;
-    }
-    return *p.control;
+    return node_of_terminal(*link.parts[pin.part].on(pin.side), pin.terminal);
 }
 
 namespace {

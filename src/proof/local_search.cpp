@@ -1,4 +1,5 @@
 #include "proof/local_search.hpp"
+#include "proof/curved_climb.hpp"
 
 #include <algorithm>
 #include <array>
@@ -188,8 +189,9 @@ class Walks {
 
 constexpr int most_turns = 12;  // along a ridge
 // Points that all ridges together may take: what lies on many of them at once would take for ever.
-constexpr std::size_t ridge_budget = 100000;
-constexpr int rounds_of_followers = 8;
+constexpr std::size_t ridge_budget = 1000000;
+constexpr int rounds_of_followers = 1;
+constexpr int climbs_of_followers = 3;
 constexpr double matters = 1e-3;  // of the largest effect
 constexpr std::array ridge_steps = {0x1p-3, 0x1p-6, 0x1p-9};
 
@@ -250,6 +252,7 @@ void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
             }
         }
         Walks(all, counted, Fan::fine, Fan::fine).run(rounds_of_followers);
+        climb_curved(all, counted, climbs_of_followers);
         std::vector<double> before;
         for (const auto& walk : walks) before.push_back(walk.bad);
         for (std::size_t f = 0; f < all.size(); ++f) {

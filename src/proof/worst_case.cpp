@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
 #include <map>
 #include <utility>
 #include <vector>
@@ -10,6 +11,7 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
+#include "proof/curved_climb.hpp"
 #include "proof/local_search.hpp"
 #include "proof/search_findings.hpp"
 #include "proof/search_space.hpp"
@@ -22,6 +24,10 @@ constexpr std::size_t corner_budget = 16384;  // specimens for all corners at on
 constexpr std::size_t mixed_count = 1536;
 constexpr std::size_t most_walked = 160;
 constexpr int sparing_rounds = 3;
+constexpr int most_climbs = 12;
+constexpr int few_climbs = 4;
+constexpr int most_overtaken = 3;
+constexpr double worth_a_walk = 1e-6;  // of the score
 constexpr double no_influence = 1e-12;  // relative
 
 bool is_condition(const Coordinate& c) {
@@ -165,14 +171,18 @@ bool is_walked(const std::vector<Target>& targets, std::size_t target) {
     return true;
 }
 
-// The targets to walk for. Of very many only the worst of each kin; nothing that nobody can read is
-// worth minutes.
-std::vector<std::size_t> walked_targets(const std::vector<Target>& targets,
-                                        const std::vector<double>& bad) {
+std::vector<std::size_t> walked_targets(const std::vector<Target>& targets) {
     std::vector<std::size_t> walked;
     for (std::size_t t = 0; t < targets.size(); ++t) {
         if (is_walked(targets, t)) walked.push_back(t);
     }
+    return walked;
+}
+
+// Of very many targets those to walk thoroughly for: the worst of each kin.
+std::vector<std::size_t> foremost(const std::vector<Target>& targets,
+                                  const std::vector<std::size_t>& walked,
+                                  const std::vector<double>& bad) {
     if (walked.size() <= most_walked) return walked;
     std::map<std::pair<std::size_t, Sense>, std::size_t> worst;
     for (const std::size_t t : walked) {
@@ -208,7 +218,7 @@ void add_walks_from(const std::vector<Point>& points, const Scores& scores,
 std::vector<Walk> walks_to_take(const SearchTask& task, const std::vector<Point>& starts,
                                 SearchFindings& found) {
     std::vector<Walk> walks;
-    const auto walked = walked_targets(task.targets, found.bad);
+    const auto walked = foremost(task.targets, walked_targets(task.targets), found.bad);
     if (task.effort != Effort::thorough) {
         look_at(task, starts, found);
         add_walks_from_best(walked, found, walks);
@@ -232,18 +242,63 @@ void keep_best_of_each(std::vector<Walk>& walks) {
     walks.erase(others.begin(), others.end());
 }
 
+// What the walks of other targets have passed and is worse than where a target's own walk ended:
+// walks from there.
+std::vector<Walk> overtaken(const std::vector<Walk>& walks, const SearchFindings& found) {
+    std::vector<Walk> again;
+    for (const auto& walk : walks) {
+        const double passed = found.bad[walk.target];
+        if (!(passed > walk.bad + worth_a_walk * std::abs(walk.bad))) continue;
+        again.push_back({walk.target, found.cases.extremes[walk.target].point, passed});
+    }
+    return again;
+}
+
+// The targets that no walk was for, some at a time: a coarse walk from the worst that the others'
+// passed.
+void walk_for_the_rest(const std::vector<Walk>& taken, const SearchTask& task,
+                       const ScorePoints& score, const SearchFindings& found) {
+    std::vector<std::size_t> rest = walked_targets(task.targets);
+    std::erase_if(rest, [&](std::size_t t) {
+        return std::ranges::find(taken, t, &Walk::target) != taken.end();
+    });
+    for (std::size_t first = 0; first < rest.size(); first += most_walked) {
+        const std::size_t count = std::min(most_walked, rest.size() - first);
+        std::vector<Walk> some;
+        add_walks_from_best({rest.begin() + static_cast<std::ptrdiff_t>(first),
+                             rest.begin() + static_cast<std::ptrdiff_t>(first + count)},
+                            found, some);
+        walk_coarsely(some, score);
+        climb_curved(some, score, few_climbs);
+    }
+}
+
+void walk_thoroughly(std::vector<Walk>& walks, const ScorePoints& score) {
+    walk_uphill(walks, score);
+    climb_curved(walks, score, most_climbs);
+    keep_best_of_each(walks);
+    follow_ridges(walks, score);
+}
+
 void take(std::vector<Walk> walks, const SearchTask& task, SearchFindings& found) {
     const ScorePoints score = [&](const std::vector<Point>& points) {
         return look_at(task, points, found);
     };
     switch (task.effort) {
         case Effort::thorough:
-            walk_uphill(walks, score);
-            keep_best_of_each(walks);
-            follow_ridges(walks, score);
+            walk_thoroughly(walks, score);
+            for (int again = 0; again < most_overtaken; ++again) {
+                std::vector<Walk> others = overtaken(walks, found);
+                if (others.empty()) break;
+                walk_thoroughly(others, score);
+                std::ranges::move(others, std::back_inserter(walks));
+                keep_best_of_each(walks);
+            }
+            walk_for_the_rest(walks, task, score, found);
             break;
         case Effort::plain:
             walk_coarsely(walks, score);
+            climb_curved(walks, score, few_climbs);
             break;
         case Effort::sparing:
             walk_along_ends(walks, score, sparing_rounds);

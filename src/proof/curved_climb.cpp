@@ -133,8 +133,8 @@ void lay_pairs(const Walk& walk, const Scores& scores, Climb& climb) {
             const double mixed = (at(0) - at(1) - at(2) + at(3)) / (4 * a.reach * b.reach);
             row += 4;
             if (!std::isfinite(mixed)) continue;
-            const auto [r, c] = std::pair(static_cast<Eigen::Index>(i),
-                                          static_cast<Eigen::Index>(j));
+            const auto [r, c] =
+                std::pair(static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j));
             climb.curvature(r, c) = climb.curvature(c, r) = mixed;
         }
     }

@@ -188,12 +188,10 @@ class Walks {
 };
 
 constexpr int most_turns = 12;  // along a ridge
-// Points that all ridges together may take: what lies on many of them at once would take for ever.
-constexpr std::size_t ridge_budget = 1000000;
 constexpr int rounds_of_followers = 1;
 constexpr int climbs_of_followers = 3;
 constexpr double matters = 1e-3;  // of the largest effect
-constexpr std::array ridge_steps = {0x1p-3, 0x1p-6, 0x1p-9};
+constexpr std::array ridge_steps = {0x1p-4};
 
 bool is_inside(double share) {
     return share > 0 && share < 1;
@@ -234,7 +232,7 @@ std::vector<Walk> followers(const Walk& walk) {
 
 }  // namespace
 
-void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
+void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score, std::size_t budget) {
     std::vector<std::size_t> going(walks.size());
     std::iota(going.begin(), going.end(), std::size_t{0});
     std::size_t taken = 0;
@@ -242,7 +240,7 @@ void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score) {
         taken += points.size();
         return score(points);
     };
-    for (int turn = 0; turn < most_turns && !going.empty() && taken < ridge_budget; ++turn) {
+    for (int turn = 0; turn < most_turns && !going.empty() && taken < budget; ++turn) {
         std::vector<Walk> all;
         std::vector<std::size_t> leader;
         for (const auto w : going) {

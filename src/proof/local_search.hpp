@@ -40,8 +40,9 @@ void walk_uphill(std::vector<Walk>& walks, const ScorePoints& score);
 
 // Leads walks that ended inside some ranges along the ridge that they stand on, where any step of
 // one coordinate leads down: one coordinate that matters is set elsewhere, the others that lie
-// inside their ranges follow it, and so on while that gains.
-void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score);
+// inside their ranges follow it, and so on while that gains and fewer than
+// `budget` points have been looked at.
+void follow_ridges(std::vector<Walk>& walks, const ScorePoints& score, std::size_t budget);
 
 // As walk_uphill with few steps about where a walk stands, a sixteenth and a thousandth of each
 // range, for a search that looks again and again.

@@ -63,9 +63,11 @@ RestTargets rest_targets(const Link& link, const LinkCircuit& circuit,
         const auto measure =
             add_measure(promise.state, promise_probe(promise, circuit), sought.measures);
         const std::size_t own = sought.targets.size();
-        sought.promises.push_back(
-            {&promise, add_targets({.measure = measure, .derating = {}, .kin = own}, std::nullopt,
-                                   sought.targets)});
+        const auto ends = add_targets({.measure = measure, .derating = {}, .kin = own},
+                                      std::nullopt, sought.targets);
+        sought.targets[ends.lowest].promised = promise.at_least.has_value();
+        sought.targets[ends.highest].promised = promise.at_most.has_value();
+        sought.promises.push_back({&promise, ends});
     }
     auto ratings = ratings_of(link, circuit);
     std::ranges::move(level_ratings(link, circuit, nominal), std::back_inserter(ratings));

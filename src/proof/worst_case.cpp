@@ -24,10 +24,13 @@ constexpr std::size_t corner_budget = 16384;  // specimens for all corners at on
 constexpr std::size_t mixed_count = 1536;
 constexpr std::size_t most_walked = 160;
 constexpr int sparing_rounds = 3;
+// Points that all ridges together may take: what lies on many of them at once would take for ever.
+constexpr std::size_t ridge_budget = 1000000;
+constexpr std::size_t plain_budget = 100000;  // where each is dear
 constexpr int most_climbs = 12;
 constexpr int few_climbs = 4;
 constexpr int most_overtaken = 3;
-constexpr double worth_a_walk = 1e-6;  // of the score
+constexpr double worth_a_walk = 1e-6;   // of the score
 constexpr double no_influence = 1e-12;  // relative
 
 bool is_condition(const Coordinate& c) {
@@ -273,11 +276,21 @@ void walk_for_the_rest(const std::vector<Walk>& taken, const SearchTask& task,
     }
 }
 
+// Ridges of promises alone, where every specimen is dear.
+void follow_promised(std::vector<Walk>& walks, const std::vector<Target>& targets,
+                     const ScorePoints& score) {
+    const auto others = std::ranges::partition(
+        walks, [&](const Walk& walk) { return targets[walk.target].promised; });
+    std::vector<Walk> promised(walks.begin(), others.begin());
+    follow_ridges(promised, score, plain_budget);
+    std::ranges::move(promised, walks.begin());
+}
+
 void walk_thoroughly(std::vector<Walk>& walks, const ScorePoints& score) {
     walk_uphill(walks, score);
     climb_curved(walks, score, most_climbs);
     keep_best_of_each(walks);
-    follow_ridges(walks, score);
+    follow_ridges(walks, score, ridge_budget);
 }
 
 void take(std::vector<Walk> walks, const SearchTask& task, SearchFindings& found) {
@@ -298,7 +311,8 @@ void take(std::vector<Walk> walks, const SearchTask& task, SearchFindings& found
             break;
         case Effort::plain:
             walk_coarsely(walks, score);
-            climb_curved(walks, score, few_climbs);
+            climb_curved(walks, score, most_climbs);
+            follow_promised(walks, task.targets, score);
             break;
         case Effort::sparing:
             walk_along_ends(walks, score, sparing_rounds);

@@ -28,6 +28,7 @@ struct Target {
     std::optional<Derating> derating;  // the worst is then relative to the derated bound
     // Whether its extreme decides anything. One that does not is looked for in passing.
     bool decides = true;
+    bool promised = false;  // asked for by a promise: looked for further where specimens are dear
     // Targets of one kin ask the same in different states. Where there are very many targets, only
     // the worst of each kin is searched for.
     std::size_t kin = 0;
@@ -56,11 +57,11 @@ struct WorstCases {
 
 // How far to look. Thorough: what single effects point to, corners, a fixed set of points that mix
 // ends with inner values, and a walk uphill from the best of each. Plain: one walk, from the best
-// corner. Quick leaves out the middles of conditions, corners that single effects do not point to,
-// and the walks. What it finds is a case that exists, seldom far from the worst.
-// Sparing, for measures that take milliseconds each: single effects about the nominal point, of
-// conditions too, the corner that they point to, and a walk along ends from there. Guided: the same
-// without the walk.
+// corner, and ridges of promises alone. Quick leaves out the middles of conditions, corners that
+// single effects do not point to, and the walks. What it finds is a case that exists, seldom far
+// from the worst. Sparing, for measures that take milliseconds each: single effects about the
+// nominal point, of conditions too, the corner that they point to, and a walk along ends from
+// there. Guided: the same without the walk.
 enum class Effort : unsigned char { thorough, plain, quick, sparing, guided };
 
 // `starts`: specimens that the local search may begin from besides, such as the worst of those

@@ -26,7 +26,7 @@ constexpr double tolerance = 3e-7;  // of an unknown's size, a step
 constexpr double first_length = 1e-13;  // s
 constexpr double shortest = 1e-19;      // s
 // So short a step is not judged: a base without capacitance that has lost its charge jumps.
-constexpr double unjudged = 1e-12;  // s
+constexpr double unjudged = 1e-13;  // s
 constexpr int most_steps = 20000;
 constexpr int first_rounds = 1500;  // junctions may have volts to go
 constexpr int rounds = 40;

@@ -10,7 +10,7 @@
 #include <cstdlib>
 #include <map>
 
-#include "bench/link_edits.hpp"
+#include "bench/faults/link_edits.hpp"
 #include "card/key.hpp"
 #include "card/receiver.hpp"
 #include "population/at_once.hpp"

@@ -10,9 +10,9 @@
 #include <vector>
 
 #include "app/terminal.hpp"
-#include "bench/bench_verdict.hpp"
-#include "bench/measurement.hpp"
-#include "bench/reading_value.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/meter/reading_value.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
 #include "card/key.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"

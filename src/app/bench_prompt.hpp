@@ -7,8 +7,8 @@
 #include <string>
 #include <vector>
 
-#include "bench/guided_session.hpp"
-#include "bench/suspicion.hpp"
+#include "bench/reasoning/suspicion.hpp"
+#include "bench/sessions/guided_session.hpp"
 #include "report/bench_report.hpp"
 
 namespace gapwright {

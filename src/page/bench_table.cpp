@@ -8,11 +8,11 @@
 #include <mutex>
 #include <utility>
 
-#include "bench/fault.hpp"
-#include "bench/fault_dictionary.hpp"
-#include "bench/misplaced.hpp"
-#include "bench/reading_band.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/faults/fault.hpp"
+#include "bench/faults/misplaced.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/reading_band.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "board/board.hpp"
 #include "board/plan_board.hpp"
 #include "board/wiring.hpp"

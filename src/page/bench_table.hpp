@@ -8,9 +8,9 @@
 #include <string>
 #include <vector>
 
-#include "bench/fault_dictionary.hpp"
-#include "bench/reading_band.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/reading_band.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "link/link.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"

@@ -8,9 +8,9 @@
 #include <utility>
 #include <vector>
 
-#include "bench/fault_dictionary.hpp"
-#include "bench/measurement.hpp"
-#include "bench/readings_file.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/sessions/readings_file.hpp"
 #include "build/build_sheet.hpp"
 #include "build/plan_file.hpp"
 #include "link/link.hpp"

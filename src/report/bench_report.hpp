@@ -9,11 +9,11 @@
 #include <utility>
 #include <vector>
 
-#include "bench/bench_verdict.hpp"
-#include "bench/fault_dictionary.hpp"
-#include "bench/measurement.hpp"
-#include "bench/reading_band.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/reading_band.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "board/plan.hpp"
 #include "board/wiring.hpp"
 #include "circuit/index.hpp"

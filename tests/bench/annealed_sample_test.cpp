@@ -1,5 +1,5 @@
 // Samples that agree with observations against posteriors in closed form.
-#include "bench/annealed_sample.hpp"
+#include "bench/reasoning/annealed_sample.hpp"
 
 #include <gtest/gtest.h>
 

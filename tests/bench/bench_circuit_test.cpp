@@ -1,5 +1,5 @@
 // Nominal readings of small links against sums by hand: what the meter itself does to the circuit.
-#include "bench/bench_circuit.hpp"
+#include "bench/meter/bench_circuit.hpp"
 
 #include <gtest/gtest.h>
 
@@ -7,8 +7,8 @@
 #include <string>
 
 #include "bench/hand_readings.hpp"
-#include "bench/measurement.hpp"
-#include "bench/meter_error.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/meter/meter_error.hpp"
 
 namespace gapwright {
 namespace {

@@ -7,7 +7,7 @@
 #include <string>
 #include <string_view>
 
-#include "bench/fault_dictionary.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

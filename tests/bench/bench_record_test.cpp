@@ -1,5 +1,5 @@
 // What records of the bench say, how they are numbered and where they stand.
-#include "bench/bench_record.hpp"
+#include "bench/sessions/bench_record.hpp"
 
 #include <gtest/gtest.h>
 #include <unistd.h>

@@ -1,13 +1,13 @@
 // What a whole sheet of readings comes to.
-#include "bench/bench_verdict.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
 #include "card/key.hpp"
 
 #include <gtest/gtest.h>
 
 #include "bench/bench_links.hpp"
+#include "bench/faults/link_edits.hpp"
 #include "bench/hand_dictionary.hpp"
-#include "bench/link_edits.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "support/simulated_session.hpp"
 
 namespace gapwright {

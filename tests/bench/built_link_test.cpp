@@ -1,12 +1,12 @@
 // What is learnt of built links whose figures are known, and how long such links hold.
-#include "bench/built_link.hpp"
+#include "bench/sessions/built_link.hpp"
 
 #include <gtest/gtest.h>
 
 #include <set>
 
 #include "bench/bench_links.hpp"
-#include "bench/link_edits.hpp"
+#include "bench/faults/link_edits.hpp"
 #include "card/key.hpp"
 #include "support/how_many.hpp"
 #include "support/simulated_session.hpp"

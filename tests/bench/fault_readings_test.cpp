@@ -2,7 +2,7 @@
 #include <gtest/gtest.h>
 
 #include "bench/faulty_readings.hpp"
-#include "bench/reading_scale.hpp"
+#include "bench/meter/reading_scale.hpp"
 
 namespace gapwright {
 namespace {

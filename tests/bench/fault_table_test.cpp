@@ -1,5 +1,5 @@
 // The table of faults: what must be in it, that every one can be built, and what some of them do.
-#include "bench/fault.hpp"
+#include "bench/faults/fault.hpp"
 
 #include <gtest/gtest.h>
 

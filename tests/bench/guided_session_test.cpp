@@ -1,5 +1,5 @@
 // Guided sessions at a simulated bench: built links with one fault, and good ones.
-#include "bench/guided_session.hpp"
+#include "bench/sessions/guided_session.hpp"
 
 #include <gtest/gtest.h>
 

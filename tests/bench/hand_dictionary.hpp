@@ -6,7 +6,7 @@
 #include <random>
 
 #include "bench/bench_links.hpp"
-#include "bench/reading_scale.hpp"
+#include "bench/meter/reading_scale.hpp"
 
 namespace gapwright::testing_support {
 

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "bench/bench_links.hpp"
-#include "bench/simulated_readings.hpp"
+#include "bench/meter/simulated_readings.hpp"
 
 namespace gapwright::testing_support {
 

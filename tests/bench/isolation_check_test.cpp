@@ -1,13 +1,13 @@
-#include "bench/isolation_check.hpp"
+#include "bench/reasoning/isolation_check.hpp"
 
 #include <gtest/gtest.h>
 
 #include <cmath>
 
 #include "bench/bench_links.hpp"
-#include "bench/bench_verdict.hpp"
 #include "bench/faulty_readings.hpp"
-#include "bench/meter_error.hpp"
+#include "bench/meter/meter_error.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
 
 namespace gapwright {
 namespace {

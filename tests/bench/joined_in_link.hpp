@@ -5,7 +5,7 @@
 #include <numeric>
 #include <vector>
 
-#include "bench/fault.hpp"
+#include "bench/faults/fault.hpp"
 #include "board/wiring.hpp"
 #include "card/key.hpp"
 

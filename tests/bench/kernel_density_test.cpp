@@ -4,7 +4,7 @@
 #include <numeric>
 
 #include "bench/hand_dictionary.hpp"
-#include "bench/suspicion.hpp"
+#include "bench/reasoning/suspicion.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,11 +1,11 @@
-#include "bench/measure_names.hpp"
+#include "bench/meter/measure_names.hpp"
 
 #include <gtest/gtest.h>
 
 #include <memory>
 
 #include "bench/bench_links.hpp"
-#include "bench/readings_file.hpp"
+#include "bench/sessions/readings_file.hpp"
 
 namespace gapwright {
 namespace {

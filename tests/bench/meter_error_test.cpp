@@ -1,5 +1,5 @@
 // Ranges, limits of error and what is shown, against numbers worked by hand.
-#include "bench/meter_error.hpp"
+#include "bench/meter/meter_error.hpp"
 
 #include <gtest/gtest.h>
 

@@ -7,9 +7,9 @@
 #include <filesystem>
 #include <set>
 
-#include "bench/fault_dictionary.hpp"
+#include "bench/faults/misplaced.hpp"
 #include "bench/joined_in_link.hpp"
-#include "bench/misplaced.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
 #include "board/hole_check.hpp"
 #include "board/plan_board.hpp"
 #include "board/read_back.hpp"

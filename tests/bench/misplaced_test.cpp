@@ -1,12 +1,12 @@
 // Faults of pins and wires' ends in neighbouring holes, each kind of consequence by hand.
-#include "bench/misplaced.hpp"
-#include "bench/link_edits.hpp"
+#include "bench/faults/misplaced.hpp"
+#include "bench/faults/link_edits.hpp"
 
 #include <gtest/gtest.h>
 
-#include "bench/fault_dictionary.hpp"
 #include "bench/hand_links.hpp"
 #include "bench/joined_in_link.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
 #include "board/read_back.hpp"
 #include "build/wiring_of_link.hpp"
 #include "card/key.hpp"

@@ -1,5 +1,5 @@
 // Expected information against entropies by hand and a channel integrated here.
-#include "bench/next_measurement.hpp"
+#include "bench/reasoning/next_measurement.hpp"
 
 #include <gtest/gtest.h>
 

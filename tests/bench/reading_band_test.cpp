@@ -1,5 +1,5 @@
 // Bands against fresh good links, and judgements at the edges.
-#include "bench/reading_band.hpp"
+#include "bench/reasoning/reading_band.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,5 @@
 // Values into text and back.
-#include "bench/reading_value.hpp"
+#include "bench/meter/reading_value.hpp"
 
 #include <gtest/gtest.h>
 

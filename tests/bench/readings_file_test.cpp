@@ -1,5 +1,5 @@
 // Readings as people and spreadsheets write them: read, refused, written.
-#include "bench/readings_file.hpp"
+#include "bench/sessions/readings_file.hpp"
 
 #include <fmt/format.h>
 #include <gtest/gtest.h>

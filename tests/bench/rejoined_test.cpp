@@ -1,6 +1,6 @@
 // A link joined anew at random: its nodes must be what was asked for, whatever kinds of parts it
 // has.
-#include "bench/rejoined.hpp"
+#include "bench/faults/rejoined.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,5 +1,5 @@
 // Readings with the power off, from side to side, and of specimens, against sums by hand.
-#include "bench/simulated_readings.hpp"
+#include "bench/meter/simulated_readings.hpp"
 #include "card/key.hpp"
 
 #include <gtest/gtest.h>

@@ -1,5 +1,5 @@
 // Bayes' rule over dictionaries made by hand, against the rule worked out here.
-#include "bench/suspicion.hpp"
+#include "bench/reasoning/suspicion.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,12 +1,12 @@
 // The test sheet of every example against readings simulated anew.
-#include "bench/test_sheet.hpp"
+#include "bench/sessions/test_sheet.hpp"
 
 #include <gtest/gtest.h>
 
 #include <set>
 
 #include "bench/bench_links.hpp"
-#include "bench/reading_scale.hpp"
+#include "bench/meter/reading_scale.hpp"
 
 namespace gapwright {
 namespace {

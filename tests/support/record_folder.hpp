@@ -9,7 +9,7 @@
 #include <iterator>
 #include <limits>
 
-#include "bench/bench_record.hpp"
+#include "bench/sessions/bench_record.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright::testing_support {

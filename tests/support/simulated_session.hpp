@@ -6,8 +6,8 @@
 #include <cmath>
 #include <random>
 
-#include "bench/guided_session.hpp"
-#include "bench/meter_error.hpp"
+#include "bench/meter/meter_error.hpp"
+#include "bench/sessions/guided_session.hpp"
 
 namespace gapwright::testing {
 

@@ -8,10 +8,10 @@
 #include <string_view>
 #include <vector>
 
-#include "bench/bench_verdict.hpp"
-#include "bench/fault_dictionary.hpp"
-#include "bench/measurement.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
 #include "report/html/html_writer.hpp"

@@ -3,12 +3,12 @@
 #include <string_view>
 #include <vector>
 
-#include "bench/bench_verdict.hpp"
-#include "bench/fault_dictionary.hpp"
-#include "bench/isolation_check.hpp"
-#include "bench/measurement.hpp"
-#include "bench/next_measurement.hpp"
-#include "bench/reading_band.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/isolation_check.hpp"
+#include "bench/reasoning/next_measurement.hpp"
+#include "bench/reasoning/reading_band.hpp"
 #include "circuit/index.hpp"
 #include "device/constants.hpp"
 #include "link/link.hpp"

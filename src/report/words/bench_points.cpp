@@ -10,7 +10,7 @@
 #include <utility>
 #include <vector>
 
-#include "bench/measurement.hpp"
+#include "bench/meter/measurement.hpp"
 #include "board/board.hpp"
 #include "board/plan.hpp"
 #include "board/wiring.hpp"

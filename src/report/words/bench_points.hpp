@@ -3,7 +3,7 @@
 
 #include <string>
 #include <vector>
-#include "bench/measurement.hpp"
+#include "bench/meter/measurement.hpp"
 #include "board/wiring.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"

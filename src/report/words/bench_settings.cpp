@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "bench/measurement.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"

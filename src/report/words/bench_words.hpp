@@ -5,11 +5,11 @@
 #include <string>
 #include <vector>
 
-#include "bench/bench_verdict.hpp"
-#include "bench/fault_dictionary.hpp"
-#include "bench/measurement.hpp"
-#include "bench/reading_band.hpp"
-#include "bench/test_sheet.hpp"
+#include "bench/meter/measurement.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/reading_band.hpp"
+#include "bench/sessions/test_sheet.hpp"
 #include "link/link.hpp"
 #include "link/meter.hpp"
 #include "report/bench_report.hpp"

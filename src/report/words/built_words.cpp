@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "bench/built_link.hpp"
+#include "bench/sessions/built_link.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "units/dimension.hpp"

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "bench/built_link.hpp"
+#include "bench/sessions/built_link.hpp"
 
 namespace gapwright {
 

@@ -8,7 +8,7 @@
 #include <optional>
 #include <vector>
 
-#include "bench/measurement.hpp"
+#include "bench/meter/measurement.hpp"
 #include "link/link.hpp"
 #include "reference/second_bench/board.hpp"
 #include "reference/second_bench/hand_meter.hpp"

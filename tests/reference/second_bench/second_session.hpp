@@ -8,7 +8,7 @@
 #include <string_view>
 #include <vector>
 
-#include "bench/bench_verdict.hpp"
+#include "bench/reasoning/bench_verdict.hpp"
 #include "reference/second_bench/second_bench.hpp"
 #include "reference/second_bench/verdict_match.hpp"
 

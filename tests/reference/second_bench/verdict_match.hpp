@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "bench/measurement.hpp"
+#include "bench/meter/measurement.hpp"
 #include "link/link.hpp"
 #include "reference/second_bench/claim.hpp"
 #include "reference/second_bench/second_faults.hpp"

@@ -1,0 +1,261 @@
+#include "bench/reasoning/suspicion.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <numbers>
+#include <numeric>
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "bench/meter/measurement.hpp"
+#include "bench/meter/reading_scale.hpp"
+#include "bench/reasoning/fault_dictionary.hpp"
+#include "link/meter.hpp"
+
+namespace gapwright {
+namespace {
+
+constexpr double else_prior = 0.08;     // of a faulty link, before anything was measured
+constexpr double else_like_none = 0.3;  // of its readings, those like no known fault's
+constexpr double else_width = 0.15;     // on the scale: how far from a known fault's
+constexpr double plausible = 18;        // on the scale: how wide readings of anything lie
+constexpr std::size_t least_specimens = 20;
+
+using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
+
+double doubt_of(const FaultReadings& readings, std::size_t measurement) {
+    return readings.doubt.empty() ? 0 : readings.doubt[measurement];
+}
+
+// Where the range of a junction test may end that nobody states, V (common practice: 2 V or 3 V).
+constexpr double least_junction_range = 1.9;
+
+}  // namespace
+
+Suspicion::Suspicion(const FaultDictionary& dictionary, double no_fault)
+    : dictionary_(dictionary), unexplained_prior_(else_prior * (1 - no_fault)) {
+    double all = 0;
+    const auto weight = [&](std::size_t f) {
+        const bool unseen = f < dictionary.unseen.size() && dictionary.unseen[f];
+        return dictionary.faults[f].is_none() || unseen ? 0 : dictionary.faults[f].weight;
+    };
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) all += weight(f);
+    for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        prior_.push_back(dictionary.faults[f].is_none()
+                             ? no_fault
+                             : weight(f) / all * (1 - no_fault) * (1 - else_prior));
+    }
+    weigh({});
+}
+
+void Suspicion::weigh(const std::vector<TakenReading>& readings) {
+    readings_ = readings;
+    scaled_.clear();
+    errors_.clear();
+    for (const TakenReading& r : readings) {
+        const MeasurementKind kind = dictionary_.measurements[r.measurement].kind;
+        scaled_.push_back(scaled(dictionary_.meter, kind, r.value));
+        errors_.push_back(scaled_error(dictionary_.meter, kind, r.value));
+    }
+    else_logs_ = something_else();
+    states_.assign(dictionary_.faults.size(), {});
+    posterior_.assign(dictionary_.faults.size(), 0);
+    std::vector<double> logs;
+    for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
+        weigh_fault(f, states_[f]);
+        logs.push_back(std::log(prior_[f]) + states_[f].log_density);
+    }
+    logs.push_back(std::log(unexplained_prior_) +
+                   std::accumulate(else_logs_.begin(), else_logs_.end(), 0.0));
+    const double most = std::ranges::max(logs);
+    double sum = 0;
+    for (const double l : logs) sum += std::exp(l - most);
+    for (std::size_t f = 0; f < posterior_.size(); ++f) {
+        posterior_[f] = std::exp(logs[f] - most) / sum;
+    }
+    unexplained_ = std::exp(logs.back() - most) / sum;
+    log_evidence_ = most + std::log(sum);
+}
+
+Suspicion::Values Suspicion::values_of(std::size_t fault, std::size_t reading) const {
+    const std::size_t m = readings_[reading].measurement;
+    const auto one = dictionary_.readings[fault].of(m);
+    const auto other = dictionary_.readings[fault].by_other(m);
+    Values values(one.begin(), one.end());
+    // Meters lie anywhere between the two sorts: what lies between their readings goes with both.
+    for (std::size_t k = 0; k < values.size(); ++k) {
+        const auto [low, high] = std::minmax(one[k], other[k]);
+        values[k] = std::clamp(scaled_[reading], low, high);
+    }
+    const Meter& meter = dictionary_.meter;
+    const MeasurementKind kind = dictionary_.measurements[m].kind;
+    const bool over_range = std::isinf(readings_[reading].value);
+    if (kind != MeasurementKind::junction || meter.junction_range || !over_range) return values;
+    const double ends = scaled(meter, kind, least_junction_range);
+    for (double& value : values) {
+        if (value > ends) value = scaled_[reading];
+    }
+    return values;
+}
+
+std::vector<double> Suspicion::something_else() const {
+    constexpr std::size_t every = 8;  // specimens of a fault stand close
+    std::vector<double> logs;
+    for (std::size_t r = 0; r < readings_.size(); ++r) {
+        const double width = std::hypot(else_width, errors_[r]);
+        double like_known = 0;
+        double all = 0;
+        for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
+            const FaultReadings& known = dictionary_.readings[f];
+            const bool counts =
+                known.specimens >= least_specimens && known.knows(readings_[r].measurement);
+            if (!counts) continue;
+            const Values values = values_of(f, r);
+            double own = 0;
+            std::size_t count = 0;
+            for (std::size_t k = 0; k < values.size(); k += every, ++count) {
+                const double away = (scaled_[r] - values[k]) / width;
+                own += std::exp(-0.5 * away * away);
+            }
+            like_known += prior_[f] * own / static_cast<double>(count);
+            all += prior_[f];
+        }
+        like_known /= all * width * std::sqrt(2 * std::numbers::pi);
+        logs.push_back(std::log((1 - else_like_none) * like_known + else_like_none / plausible));
+    }
+    return logs;
+}
+
+void Suspicion::weigh_fault(std::size_t fault, State& state) const {
+    const FaultReadings& known = dictionary_.readings[fault];
+    const std::size_t n = known.specimens;
+    if (n < least_specimens) {
+        state.log_density = -std::numeric_limits<double>::infinity();
+        return;
+    }
+    const auto count = static_cast<double>(n);
+    state.weights.assign(n, 1 / count);
+    // What is not known of the fault is as likely as that of something else.
+    for (std::size_t k = 0; k < readings_.size(); ++k) {
+        if (known.knows(readings_[k].measurement)) {
+            state.known.push_back(k);
+        } else {
+            state.log_density += else_logs_[k];
+        }
+    }
+    const auto d = static_cast<Eigen::Index>(state.known.size());
+    if (d == 0) return;
+    const auto size = static_cast<Eigen::Index>(n);
+    RowMatrix centred(d, size);
+    state.means.resize(state.known.size());
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const auto k = static_cast<std::size_t>(r);
+        const Values own = values_of(fault, state.known[k]);
+        const Eigen::Map<const Eigen::VectorXd> values(own.data(), size);
+        state.means[k] = values.mean();
+        centred.row(r) = (values.array() - state.means[k]).matrix().transpose();
+    }
+    state.rows.assign(centred.data(), centred.data() + centred.size());
+    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
+    Eigen::MatrixXd kernel = h2 / (count - 1) * centred * centred.transpose();
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const double e = errors_[state.known[static_cast<std::size_t>(r)]];
+        kernel(r, r) += e * e + model_deviation * model_deviation;
+    }
+    const Eigen::LLT<Eigen::MatrixXd> factor(kernel);
+    // Rows: reading − centre; centres are drawn towards the mean.
+    RowMatrix misses = -std::sqrt(1 - h2) * centred;
+    for (Eigen::Index r = 0; r < d; ++r) {
+        const auto k = static_cast<std::size_t>(r);
+        misses.row(r).array() += scaled_[state.known[k]] - state.means[k];
+    }
+    const RowMatrix solved = factor.matrixL().solve(misses);
+    const Eigen::VectorXd squares = solved.colwise().squaredNorm().transpose();
+    const double nearest = squares.minCoeff();
+    double sum = 0;
+    for (Eigen::Index k = 0; k < size; ++k) {
+        const double w = std::exp(-0.5 * (squares[k] - nearest));
+        state.weights[static_cast<std::size_t>(k)] = w;
+        sum += w;
+    }
+    for (double& w : state.weights) w /= sum;
+    const Eigen::MatrixXd lower = factor.matrixL();
+    const double log_root = lower.diagonal().array().log().sum();
+    state.log_density += std::log(sum / count) - 0.5 * nearest - log_root -
+                         0.5 * static_cast<double>(d) * std::log(2 * std::numbers::pi);
+    // For predictions: kernel⁻¹·misses, by specimen.
+    const RowMatrix pulls = factor.solve(misses);
+    state.misses.assign(pulls.data(), pulls.data() + pulls.size());
+    const RowMatrix inverse = factor.solve(Eigen::MatrixXd::Identity(d, d));
+    state.factor.assign(inverse.data(), inverse.data() + inverse.size());
+}
+
+std::vector<double> Suspicion::of_suspects() const {
+    std::vector<double> sums(dictionary_.suspects.size(), 0);
+    for (std::size_t f = 0; f < posterior_.size(); ++f) {
+        sums[dictionary_.suspect_of[f]] += posterior_[f];
+    }
+    return sums;
+}
+
+std::span<const double> Suspicion::specimen_weights(std::size_t fault) const {
+    return states_[fault].weights;
+}
+
+Suspicion::Conditional Suspicion::conditional(std::size_t fault,
+                                              std::span<const double> values) const {
+    const FaultReadings& known = dictionary_.readings[fault];
+    const State& state = states_[fault];
+    const auto size = static_cast<Eigen::Index>(known.specimens);
+    const auto count = static_cast<double>(known.specimens);
+    const auto d = static_cast<Eigen::Index>(state.known.size());
+    const Eigen::Map<const Eigen::VectorXd> own(values.data(), size);
+    const double mean = own.mean();
+    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
+    const Eigen::VectorXd centred = own.array() - mean;
+    double variance = h2 * centred.squaredNorm() / (count - 1);
+    Eigen::VectorXd centres = mean + std::sqrt(1 - h2) * centred.array();
+    if (d > 0) {
+        Eigen::VectorXd cross(d);
+        for (Eigen::Index r = 0; r < d; ++r) {
+            const auto k = static_cast<std::size_t>(r);
+            const Eigen::Map<const Eigen::VectorXd> other(state.rows.data() + k * known.specimens,
+                                                          size);
+            cross[r] = h2 / (count - 1) * centred.dot(other);
+        }
+        const Eigen::Map<const RowMatrix> inverse(state.factor.data(), d, d);
+        const Eigen::Map<const RowMatrix> pulls(state.misses.data(), d, size);
+        centres += pulls.transpose() * cross;
+        variance = std::max(0.0, variance - cross.dot(inverse * cross));
+    }
+    const Eigen::Map<const Eigen::VectorXd> weights(state.weights.data(), size);
+    return {.centres = {centres.begin(), centres.end()},
+            .variance = variance,
+            .mean = weights.dot(centres)};
+}
+
+double Suspicion::expectation(std::size_t fault, std::span<const double> values) const {
+    return conditional(fault, values).mean;
+}
+
+Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
+    if (!dictionary_.readings[fault].knows(measurement)) {
+        return {.centres = std::vector<double>(states_[fault].weights.size(), 0),
+                .weights = states_[fault].weights,
+                .deviation = 0.5 * plausible};
+    }
+    Conditional there = conditional(fault, dictionary_.readings[fault].of(measurement));
+    const MeasurementKind kind = dictionary_.measurements[measurement].kind;
+    const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, there.mean));
+    const double doubt = doubt_of(dictionary_.readings[fault], measurement);
+    return {.centres = std::move(there.centres),
+            .weights = states_[fault].weights,
+            .deviation = std::sqrt(there.variance + error * error + doubt * doubt +
+                                   model_deviation * model_deviation)};
+}
+
+}  // namespace gapwright

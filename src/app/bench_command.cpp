@@ -3,11 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <atomic>
 #include <cstddef>
 #include <expected>
 #include <filesystem>
+#include <functional>
+#include <future>
 #include <iostream>
 #include <memory>
+#include <mutex>
 #include <optional>
 #include <stop_token>
 #include <string>
@@ -164,31 +168,47 @@ struct Simulated {
     FaultDictionary dictionary;
     TestSheet sheet;
     std::vector<ReadingBand> bands;
-    NodeHoles holes;
 };
 
 OrStatus<Simulated> simulated(const BenchCommandOptions& options, const Bench& bench,
                               const Wiring& wiring, const std::optional<Plan>& plan,
-                              const EngineOptions& engine) {
-    ProgressLine line;
+                              const EngineOptions& engine, const std::atomic<bool>& quiet) {
+    std::optional<ProgressLine> line;
     DictionaryOptions how = bench.options;
     how.engine = engine;
+    std::mutex making;
     how.engine.progress = [&](std::size_t done) {
-        line.show(fmt::format("{} faults simulated; Ctrl-C stops", done));
+        if (quiet) return;
+        const std::scoped_lock lock(making);
+        if (!line) line.emplace();
+        line->show(fmt::format("{} faults simulated; Ctrl-C stops", done));
     };
     auto dictionary = fault_dictionary(bench.link, how);
     if (!dictionary) return std::unexpected(refuse(dictionary.error(), options.json));
-    NodeHoles holes;
     if (plan) {
         add_faults(bench.link, misplaced_faults(bench.link, wiring, *plan), how.engine,
                    *dictionary);
-        holes = node_holes_of(bench.link, wiring, *plan);
     }
     if (engine.stop.stop_requested()) return std::unexpected(fail("stopped", options.json));
     auto sheet =
         test_sheet(bench.link, *dictionary, {.most_lines = options.lines, .seed = options.seed});
     auto bands = reading_bands(*dictionary, options.seed);
-    return Simulated{std::move(*dictionary), std::move(sheet), std::move(bands), std::move(holes)};
+    return Simulated{std::move(*dictionary), std::move(sheet), std::move(bands)};
+}
+
+// Simulates, while `isolation` is asked for where somebody sits at the terminal: what needs no
+// model has its answer before the model has.
+OrStatus<Simulated> while_simulating(const BenchCommandOptions& options, const Bench& bench,
+                                     const Wiring& wiring, const std::optional<Plan>& plan,
+                                     const EngineOptions& engine,
+                                     const std::function<void()>& isolation) {
+    std::atomic<bool> quiet = options.enter;
+    if (!options.enter) return simulated(options, bench, wiring, plan, engine, quiet);
+    auto known = std::async(std::launch::async,
+                            [&] { return simulated(options, bench, wiring, plan, engine, quiet); });
+    isolation();
+    quiet = false;
+    return known.get();
 }
 
 struct Taken {
@@ -210,22 +230,18 @@ OrStatus<std::vector<TakenReading>> readings_of_file(const BenchCommandOptions& 
     return readings;
 }
 
-// And those of a session at the terminal.
-OrStatus<Taken> take_readings(const BenchCommandOptions& options, std::vector<TakenReading> of_file,
-                              const BenchAnswer& answer, const EngineOptions& engine,
-                              const Outputs& outputs) {
+// And those of a session at the terminal, which goes on from `so_far`.
+Taken take_readings(const BenchCommandOptions& options, Prompted so_far, const BenchAnswer& answer,
+                    const EngineOptions& engine, const Say& say) {
     Taken taken;
     taken.session.engine = engine;
     taken.session.ask_again = options.enter;
-    taken.readings = std::move(of_file);
     if (options.enter) {
         const InterruptibleInput input;
-        auto result = prompt_for_readings(
-            answer, {.session = taken.session, .readings = taken.readings}, std::cin,
-            [&](const std::string& say) { return write_answer(say, outputs); });
-        taken.readings = std::move(result.readings);
-        taken.session.not_measurable = std::move(result.not_measurable);
+        so_far = prompt_for_readings(answer, taken.session, std::move(so_far), std::cin, say);
     }
+    taken.readings = std::move(so_far.readings);
+    taken.session.not_measurable = std::move(so_far.not_measurable);
     if (!options.readings.empty() && taken.readings.empty()) {
         tell("gapwright: warning: {} holds no readings\n", options.readings);
     }
@@ -327,25 +343,30 @@ ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& 
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     if (!*plan) plan = new_plan(options, wiring, stop);
     if (!plan) return plan.error();
-    const auto known = simulated(options, *bench, wiring, *plan, engine);
+    const NodeHoles holes = *plan ? node_holes_of(bench->link, wiring, **plan) : NodeHoles{};
+    const Say say = [&](const std::string& words) { return write_answer(words, outputs); };
+    Prompted so_far{.readings = *of_file};
+    const auto known = while_simulating(options, *bench, wiring, *plan, engine, [&] {
+        const InterruptibleInput input;
+        so_far = prompt_for_isolation(bench->link, holes, std::move(so_far), std::cin, say);
+    });
     if (!known) return known.error();
     BenchAnswer answer{.link = bench->link,
                        .dictionary = known->dictionary,
                        .sheet = known->sheet,
                        .bands = known->bands,
                        .verdict = {},
-                       .holes = known->holes,
+                       .holes = holes,
                        .temperature = bench->options.temperature.value_or(bench_temperature),
                        .light = bench->link.surroundings.light,
                        .age = bench->options.age,
                        .built = {}};
-    const auto taken = take_readings(options, *of_file, answer, engine, outputs);
-    if (!taken) return taken.error();
-    if (!taken->readings.empty()) {
-        answer.verdict = bench_verdict(bench->link, known->dictionary, known->bands,
-                                       taken->readings, taken->session);
+    const Taken taken = take_readings(options, std::move(so_far), answer, engine, say);
+    if (!taken.readings.empty()) {
+        answer.verdict = bench_verdict(bench->link, known->dictionary, known->bands, taken.readings,
+                                       taken.session);
     }
-    auto built = words_of_built(options, *bench, answer, taken->readings, engine);
+    auto built = words_of_built(options, *bench, answer, taken.readings, engine);
     if (!built) return built.error();
     answer.built = std::move(*built);
     // What was read at the bench comes first: it cannot be made again.
@@ -354,7 +375,7 @@ ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& 
                       outputs)) {
         return exit_failed;
     }
-    const auto files = files_of(options, answer, taken->readings);
+    const auto files = files_of(options, answer, taken.readings);
     if (const auto failed = write_files(files, outputs, stop)) return *failed;
     return recorded ? status_of(answer.verdict) : exit_failed;
 }

@@ -7,12 +7,15 @@
 #include <istream>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "app/terminal.hpp"
 #include "bench/meter/measurement.hpp"
 #include "bench/meter/reading_value.hpp"
 #include "bench/reasoning/bench_verdict.hpp"
+#include "bench/reasoning/isolation_check.hpp"
+#include "bench/sessions/guided_session.hpp"
 #include "card/key.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
@@ -88,6 +91,11 @@ Typed ask(const Link& link, const Measurement& m, bool any, std::istream& in, co
     return {};
 }
 
+std::string asking(std::size_t before, const Link& link, const NodeHoles& holes,
+                   const Measurement& m) {
+    return fmt::format("\n{}. {}", before + 1, asking_text(link, holes, m));
+}
+
 std::string ending(const BenchVerdict& verdict) {
     switch (verdict.verdict) {
         case LinkVerdict::joined:
@@ -105,19 +113,47 @@ std::string ending(const BenchVerdict& verdict) {
 
 }  // namespace
 
-PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& options, std::istream& in,
-                                 const Say& say) {
-    PromptResult result{options.readings, options.session.not_measurable};
-    auto& [readings, skipped] = result;
-    SessionOptions session = options.session;
-    std::size_t told = 0;  // of the readings, those that something was said about
-    if (!say(
-            cautions_text(answer, wants_colour()) +
-            "\nA guided session: each reading is the one expected to tell most for its trouble.\n" +
-            help)) {
-        return result;
+Prompted prompt_for_isolation(const Link& link, const NodeHoles& holes, Prompted so_far,
+                              std::istream& in, const Say& say) {
+    if (!say(cautions_text(link, wants_colour()) +
+             "\nA guided session: whether the sides are apart, then each reading the one expected "
+             "to tell most for its trouble.\n" +
+             help)) {
+        so_far.ended = true;
     }
-    while (true) {
+    const auto measurements = measurements_of(link);
+    auto& [readings, skipped, ended] = so_far;
+    while (!ended) {
+        const auto next = check_isolation(measurements, link.meter, readings, skipped).next;
+        if (!next) break;
+        const Measurement& m = measurements[*next];
+        say(asking(readings.size(), link, holes, m));
+        const Typed typed = ask(link, m, !readings.empty(), in, say);
+        switch (typed.what) {
+            case Typed::What::reading:
+                readings.push_back({.measurement = *next, .value = typed.value});
+                say(isolation_text(m, typed.value, wants_colour()));
+                break;
+            case Typed::What::skip:
+                skipped.push_back(*next);
+                break;
+            case Typed::What::back:
+                readings.pop_back();
+                break;
+            case Typed::What::end:
+                ended = true;
+                break;
+        }
+    }
+    return so_far;
+}
+
+Prompted prompt_for_readings(BenchAnswer answer, const SessionOptions& session_options,
+                             Prompted so_far, std::istream& in, const Say& say) {
+    auto& [readings, skipped, ended] = so_far;
+    SessionOptions session = session_options;
+    std::size_t told = readings.size();  // of the readings, those that something was said about
+    while (!ended) {
         session.not_measurable = skipped;
         answer.verdict =
             bench_verdict(answer.link, answer.dictionary, answer.bands, readings, session);
@@ -126,13 +162,13 @@ PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& option
         const auto& proposal = answer.verdict->next;
         if (!proposal) {
             say(ending(*answer.verdict));
-            return result;
+            break;
         }
         const std::size_t next = proposal->measurement;
+        const Measurement& m = answer.dictionary.measurements[next];
         if (answer.verdict->again) say("\n" + again_words(answer) + "\n");
-        say(fmt::format("\n{}. {}", readings.size() + 1, asking_text(answer, next)));
-        const Typed typed =
-            ask(answer.link, answer.dictionary.measurements[next], !readings.empty(), in, say);
+        say(asking(readings.size(), answer.link, answer.holes, m));
+        const Typed typed = ask(answer.link, m, !readings.empty(), in, say);
         switch (typed.what) {
             case Typed::What::reading:
                 readings.push_back({.measurement = next, .value = typed.value});
@@ -150,9 +186,11 @@ PromptResult prompt_for_readings(BenchAnswer answer, const PromptOptions& option
                 readings.pop_back();
                 break;
             case Typed::What::end:
-                return result;
+                ended = true;
+                break;
         }
     }
+    return so_far;
 }
 
 }  // namespace gapwright

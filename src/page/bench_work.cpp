@@ -178,7 +178,7 @@ Answered<Json> sheet_work(const PreparedBench& setup) {
     }
     return Json{{"lines", lines},
                 {"checks", setup.sheet.checks},
-                {"cautions", bench_cautions(answer_of(setup))},
+                {"cautions", bench_cautions(answer_of(setup).link)},
                 {"unseen", unseen}};
 }
 

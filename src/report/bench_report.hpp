@@ -56,13 +56,15 @@ std::string bench_text(const BenchAnswer& answer, bool colour);
 std::string names_text(const Link& link, const std::vector<Measurement>& measurements);
 
 // What to heed at the bench, before a guided session.
-std::string cautions_text(const BenchAnswer& answer, bool colour);
+std::string cautions_text(const Link& link, bool colour);
 
 // What a guided session says after a reading: how it is judged, and the likeliest suspects.
 // Requires a verdict with readings.
 std::string session_text(const BenchAnswer& answer, bool colour);
 // What it asks for: what to measure, where the leads go, how the link is set.
-std::string asking_text(const BenchAnswer& answer, std::size_t measurement);
+std::string asking_text(const Link& link, const NodeHoles& holes, const Measurement& measurement);
+// What a guided session says after an isolation reading: whether it is a way across.
+std::string isolation_text(const Measurement& measurement, double value, bool colour);
 
 // One JSON document; SI units, temperatures in °C, infinity as "over range". Keys: title, verdict
 // ("good", "undecided", "faulty", "joined", "unexplained"; null without readings), isolation,

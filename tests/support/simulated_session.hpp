@@ -36,6 +36,13 @@ inline std::vector<BuiltLink> built_links(const Link& prepared, const FaultDicti
                            bench_conditions(faulty, {})};
     auto simulated = simulate_readings(faulty, setup, fault.bridge, seed, count);
     if (simulated) add_what_circuits_leave_out(fault, dictionary, *simulated);
+    if (simulated && fault.loose) {  // each reading while it holds, or while it does not
+        const auto whole = simulate_readings(prepared, setup, std::nullopt, seed, count);
+        std::mt19937_64 toss(seed);
+        for (std::size_t k = 0; whole && k < simulated->values.size(); ++k) {
+            if (toss() % 2 == 0) simulated->values[k] = whole->values[k];
+        }
+    }
     std::vector<BuiltLink> built;
     const auto found = std::ranges::find(dictionary.suspects, fault.suspect);
     for (std::size_t k = 0; simulated && k < count; ++k) {

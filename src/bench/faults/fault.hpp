@@ -55,6 +55,9 @@ struct Fault {
     std::optional<SideNode> floating = {};  // what an open joint leaves to leakage and pick-up
     std::optional<SideNode> shows_at = {};  // of a driver: read there before it is blamed
     std::optional<MeterFault> meter = {};
+    // A joint that is open at some readings and whole at others. Stands in a table right behind the
+    // same joint open, whose readings it has at times.
+    bool loose = false;
     bool only_powered = false;  // what is taken off with the power: without it all is well
     std::optional<FaultFigure> figure = {};
     std::vector<std::size_t> parts = {};  // that it is about, of the link

@@ -80,9 +80,19 @@ void List::open_pin(const std::string& lead, const Pin& pin, double weight) {
     if (!edits::is_held(link_, outer.side, outer.node, pin.part)) fault.floating = outer;
 }
 
+void List::loose_pin(const std::string& lead) {
+    constexpr double share = 0.05;  // of open ones: most are found open, or held by a finger
+    Fault loose = faults_.back();
+    loose.suspect = lead + " has a bad joint, open at times";
+    loose.weight *= share;
+    loose.loose = true;
+    faults_.push_back(std::move(loose));
+}
+
 void List::open_part(const std::string& name, const Pin& from, const Pin& to, double joint,
                      double dead) {
     open_pin(name, from, joint);
+    loose_pin(name);
     open_pin(name, to, dead);
     faults_.back().by_itself = ByItself{.part = from.part, .open = true};
 }

@@ -45,6 +45,8 @@ class List {
 
     // A connection of a pin that is missing, or has a resistance.
     void open_pin(const std::string& lead, const edits::Pin& pin, double weight);
+    // The pin that was added last, open at some readings and whole at others.
+    void loose_pin(const std::string& lead);
     // A two-terminal part: by a joint at one end, or dead inside, which a lifted lead tells apart.
     void open_part(const std::string& name, const edits::Pin& from, const edits::Pin& to,
                    double joint, double dead);

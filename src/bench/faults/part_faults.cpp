@@ -130,6 +130,7 @@ void contact(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const auto [from, to] = ends(k, side_of(part));
     stays(list, k, Setting::open);
+    list.loose_pin(part.name);
     stays(list, k, Setting::closed);
     list.dry_pin(part.name, from, dry_joint);
 }
@@ -141,6 +142,7 @@ void logic_output(List& list, std::size_t k) {
     stays(list, k, Setting::high);
     stays(list, k, Setting::low);
     list.open_pin(part.name, out, open_joint);
+    list.loose_pin(part.name);
     list.dry_pin(part.name, out, dry_joint);
     list.show_at(first, {out.side, edits::node_of(list.link(), out)});
 }
@@ -179,8 +181,11 @@ void three_pins(List& list, std::size_t k, bool turned, const ThreePins& names) 
     const Pin control = pin_of(k, side, Terminal::control);
     const auto lead = [&](const char* pin) { return name + "." + pin; };
     list.open_pin(lead(names.upper), upper, open_joint);
+    list.loose_pin(lead(names.upper));
     list.open_pin(lead(names.lower), lower, open_joint);
+    list.loose_pin(lead(names.lower));
     list.open_pin(lead(names.control), control, open_joint);
+    list.loose_pin(lead(names.control));
     list.dry_pin(lead(names.upper), upper, dry_joint);
     list.dry_pin(lead(names.lower), lower, dry_joint);
     const auto shorted = [&](const char* a, const char* b) {
@@ -267,6 +272,7 @@ void receiver(List& list, std::size_t k, const std::string& name) {
     if (!list.part(k).output->control) return;
     const Pin base = pin_of(k, Side::output, Terminal::control);
     list.open_pin(name + ".base", base, open_joint);
+    list.loose_pin(name + ".base");
     list.dry_pin(name + ".base", base, dry_joint);
     list.shorted(name + " is shorted from base to emitter", base, to, blown_short);
     list.shorted(name + " is shorted from base to collector", base, from, blown_short);

@@ -127,9 +127,14 @@ void simulate(const Link& link, const EngineOptions& engine, std::size_t first,
     at_once(all - first, engine, [&](std::size_t k) {
         if (engine.stop.stop_requested()) return;
         const std::size_t f = first + k;
-        dictionary.readings[f] = readings_of(link, dictionary.faults[f], dictionary);
+        if (!dictionary.faults[f].loose) {
+            dictionary.readings[f] = readings_of(link, dictionary.faults[f], dictionary);
+        }
         if (engine.progress) engine.progress(++done);
     });
+    for (std::size_t f = first; f < all; ++f) {
+        if (dictionary.faults[f].loose) dictionary.readings[f] = dictionary.readings[f - 1];
+    }
 }
 
 // Suspects of the faults from number `first` on.

@@ -58,7 +58,8 @@ std::optional<FaultDictionary> dictionary_of_pairs(const Link& link, const Suspi
     std::vector<std::size_t> order;
     std::vector<double> merits(single.faults.size());
     for (std::size_t f = 0; f < single.faults.size(); ++f) {
-        if (single.faults[f].is_none() || single.readings[f].specimens == 0) continue;
+        if (single.faults[f].is_none() || single.faults[f].loose) continue;
+        if (single.readings[f].specimens == 0) continue;
         merits[f] = merit(single, f, readings);
         order.push_back(f);
     }

@@ -26,11 +26,11 @@ std::optional<double> taken(const std::vector<TakenReading>& readings, std::size
     return found == readings.rend() ? std::nullopt : std::optional(found->value);
 }
 
-bool is_a_way(const Measurement& m, double value) {
+}  // namespace
+
+bool is_a_way_across(const Measurement& m, double value) {
     return m.kind == MeasurementKind::insulation ? value < least_insulation : std::isfinite(value);
 }
-
-}  // namespace
 
 IsolationCheck check_isolation(const std::vector<Measurement>& measurements, const Meter& meter,
                                const std::vector<TakenReading>& readings,
@@ -47,7 +47,7 @@ IsolationCheck check_isolation(const std::vector<Measurement>& measurements, con
         if (!value) {
             check.whole = false;
             ask(m);
-        } else if (is_a_way(measurements[m], *value) &&
+        } else if (is_a_way_across(measurements[m], *value) &&
                    (!check.across || *value < check.across->resistance)) {
             check.across = WayAcross{.resistance = *value};
             least = m;
@@ -57,7 +57,7 @@ IsolationCheck check_isolation(const std::vector<Measurement>& measurements, con
     for (std::size_t m = 0; m < measurements.size(); ++m) {
         if (!crosses_gap(measurements[m]) || from_all_to_all(measurements[m])) continue;
         const auto value = taken(readings, m);
-        if (!value || !is_a_way(measurements[m], *value) || least) continue;
+        if (!value || !is_a_way_across(measurements[m], *value) || least) continue;
         if (!check.across || *value < check.across->resistance) {
             check.across = WayAcross{.resistance = *value};
         }

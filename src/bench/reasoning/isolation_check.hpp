@@ -36,6 +36,9 @@ struct IsolationCheck {
     std::optional<std::size_t> next;
 };
 
+// Whether an isolation or insulation that read so has found a way across, Ω.
+bool is_a_way_across(const Measurement& measurement, double value);
+
 // `readings` of these measurements. Those in `not_measurable` are not asked for and leave the check
 // unfinished.
 IsolationCheck check_isolation(const std::vector<Measurement>& measurements, const Meter& meter,

@@ -39,6 +39,7 @@ std::optional<double> slip_of(const FaultDictionary& dictionary, std::size_t fau
 }  // namespace
 
 bool explains(const FaultDictionary& dictionary, std::size_t fault, const TakenReading& reading) {
+    if (dictionary.faults[fault].loose && explains(dictionary, 0, reading)) return true;
     const auto values = dictionary.readings[fault].of(reading.measurement);
     const auto others = dictionary.readings[fault].by_other(reading.measurement);
     if (values.empty() || !dictionary.readings[fault].knows(reading.measurement)) return false;

@@ -66,7 +66,11 @@ void Suspicion::weigh(const std::vector<TakenReading>& readings) {
     posterior_.assign(dictionary_.faults.size(), 0);
     std::vector<double> logs;
     for (std::size_t f = 0; f < dictionary_.faults.size(); ++f) {
-        weigh_fault(f, states_[f]);
+        if (dictionary_.faults[f].loose) {
+            weigh_loose(f, states_[f]);
+        } else {
+            weigh_fault(f, states_[f]);
+        }
         logs.push_back(std::log(prior_[f]) + states_[f].log_density);
     }
     logs.push_back(std::log(unexplained_prior_) +
@@ -128,6 +132,41 @@ std::vector<double> Suspicion::something_else() const {
         logs.push_back(std::log((1 - else_like_none) * like_known + else_like_none / plausible));
     }
     return logs;
+}
+
+// The density of one reading by itself among specimens: a kernel at each, as wide as Scott's rule
+// says for one dimension, the meter's error and the model's deviation in it.
+double Suspicion::density_of(std::size_t fault, std::size_t reading) const {
+    const Values own = values_of(fault, reading);
+    const auto count = static_cast<double>(own.size());
+    const Eigen::Map<const Eigen::ArrayXd> values(own.data(),
+                                                  static_cast<Eigen::Index>(own.size()));
+    const double variance = (values - values.mean()).square().sum() / (count - 1);
+    const double width2 = variance * std::pow(count, -0.4) + errors_[reading] * errors_[reading] +
+                          model_deviation * model_deviation;
+    const double sum = (-0.5 * (scaled_[reading] - values).square() / width2).exp().sum();
+    return sum / count / std::sqrt(2 * std::numbers::pi * width2);
+}
+
+// Each reading is one of the open joint or one of a good link, as often; which, nothing tells of
+// the next.
+void Suspicion::weigh_loose(std::size_t fault, State& state) const {
+    const FaultReadings& open = dictionary_.readings[fault];
+    const FaultReadings& whole = dictionary_.readings.front();
+    if (open.specimens < least_specimens || whole.specimens < least_specimens) {
+        state.log_density = -std::numeric_limits<double>::infinity();
+        return;
+    }
+    const std::size_t all = open.specimens + whole.specimens;
+    state.weights.assign(all, 0.5 / static_cast<double>(open.specimens));
+    std::fill(state.weights.begin() + static_cast<std::ptrdiff_t>(open.specimens),
+              state.weights.end(), 0.5 / static_cast<double>(whole.specimens));
+    for (std::size_t r = 0; r < readings_.size(); ++r) {
+        const std::size_t m = readings_[r].measurement;
+        state.log_density += open.knows(m) && whole.knows(m)
+                                 ? std::log(0.5 * density_of(fault, r) + 0.5 * density_of(0, r))
+                                 : else_logs_[r];
+    }
 }
 
 void Suspicion::weigh_fault(std::size_t fault, State& state) const {
@@ -242,12 +281,26 @@ double Suspicion::expectation(std::size_t fault, std::span<const double> values)
     return conditional(fault, values).mean;
 }
 
+Prediction Suspicion::predict_loose(std::size_t fault, std::size_t measurement) const {
+    const auto open = dictionary_.readings[fault].of(measurement);
+    const auto whole = dictionary_.readings.front().of(measurement);
+    std::vector<double> centres(open.begin(), open.end());
+    centres.insert(centres.end(), whole.begin(), whole.end());
+    const MeasurementKind kind = dictionary_.measurements[measurement].kind;
+    const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, whole.front()));
+    const double doubt = doubt_of(dictionary_.readings[fault], measurement);
+    return {.centres = std::move(centres),
+            .weights = states_[fault].weights,
+            .deviation = std::hypot(error, doubt, model_deviation)};
+}
+
 Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const {
     if (!dictionary_.readings[fault].knows(measurement)) {
         return {.centres = std::vector<double>(states_[fault].weights.size(), 0),
                 .weights = states_[fault].weights,
                 .deviation = 0.5 * plausible};
     }
+    if (dictionary_.faults[fault].loose) return predict_loose(fault, measurement);
     Conditional there = conditional(fault, dictionary_.readings[fault].of(measurement));
     const MeasurementKind kind = dictionary_.measurements[measurement].kind;
     const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, there.mean));

@@ -82,6 +82,10 @@ class Suspicion {
         std::vector<double> misses;      // reading − centre, by specimen and reading
     };
     void weigh_fault(std::size_t fault, State& state) const;
+    void weigh_loose(std::size_t fault, State& state) const;
+    // Of one reading by itself.
+    double density_of(std::size_t fault, std::size_t reading) const;
+    Prediction predict_loose(std::size_t fault, std::size_t measurement) const;
     // A fault's specimens of one of the readings: what an unknown range of the meter would have
     // shown as over range, if that was read, is it.
     Values values_of(std::size_t fault, std::size_t reading) const;

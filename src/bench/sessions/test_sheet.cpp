@@ -73,6 +73,7 @@ struct Told {
 Told told_by(const FaultDictionary& dictionary) {
     Told told{dictionary};
     for (std::size_t f = 0; f < dictionary.faults.size(); ++f) {
+        if (dictionary.faults[f].loose) continue;  // no one line tells it from open, or whole
         if (dictionary.readings[f].specimens > 0) told.known.push_back(f);
     }
     for (std::size_t m = 0; m < dictionary.measurements.size(); ++m) {
@@ -237,6 +238,10 @@ std::vector<std::size_t> unseen(const Told& told, const std::vector<std::size_t>
             if (!told.extents[m][k].clear_of(told.extents[m].front())) continue;
             seen[told.dictionary.suspect_of[told.known[k]]] = true;
         }
+    }
+    for (std::size_t f = 1; f < told.dictionary.faults.size(); ++f) {
+        const auto& suspect_of = told.dictionary.suspect_of;
+        if (told.dictionary.faults[f].loose) seen[suspect_of[f]] = seen[suspect_of[f - 1]];
     }
     std::vector<std::size_t> result;
     for (std::size_t s = 0; s < seen.size(); ++s) {

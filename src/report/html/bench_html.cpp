@@ -62,7 +62,7 @@ void section_of(HtmlWriter& html, std::string_view name, const std::vector<std::
 
 void cautions(HtmlWriter& html, const BenchAnswer& answer) {
     html.put("<section class=\"cautions\">\n<h2>Cautions</h2>\n");
-    html.list(bench_cautions(answer));
+    html.list(bench_cautions(answer.link));
     html.put("</section>\n");
 }
 

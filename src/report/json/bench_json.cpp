@@ -182,7 +182,7 @@ std::string bench_json(const BenchAnswer& answer) {
         {"unexplained", verdict ? Json(verdict->unexplained) : Json()},
         {"two_faults", verdict && verdict->two_faults},
         {"next", next_json(answer, points)},
-        {"cautions", bench_cautions(answer)},
+        {"cautions", bench_cautions(answer.link)},
         {"meter", meter_json(answer.dictionary.meter)},
         {"temperature",
          {answer.temperature.lowest - zero_celsius, answer.temperature.highest - zero_celsius}},

@@ -11,6 +11,8 @@
 #include "bench/meter/measurement.hpp"
 #include "bench/reasoning/bench_verdict.hpp"
 #include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/isolation_check.hpp"
+#include "bench/reasoning/reading_band.hpp"
 #include "bench/sessions/test_sheet.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
@@ -19,6 +21,8 @@
 #include "report/words/bench_words.hpp"
 #include "report/words/words.hpp"
 #include "source/terminal_text.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
@@ -195,8 +199,8 @@ std::string names_text(const Link& link, const std::vector<Measurement>& measure
     return table.text();
 }
 
-std::string cautions_text(const BenchAnswer& answer, bool colour) {
-    return shown_section("Cautions", items(bench_cautions(answer)), colour);
+std::string cautions_text(const Link& link, bool colour) {
+    return shown_section("Cautions", items(bench_cautions(link)), colour);
 }
 
 // The last reading, and the first few suspects.
@@ -218,13 +222,11 @@ std::string session_text(const BenchAnswer& answer, bool colour) {
     return text;
 }
 
-std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
-    const Measurement& m = answer.dictionary.measurements[measurement];
+std::string asking_text(const Link& link, const NodeHoles& holes, const Measurement& m) {
     const bool off = m.state == unpowered;
-    const LeadPoints leads = MeterPoints(answer.link, answer.holes).of(m);
-    std::string text =
-        fmt::format("{}, {} ({})\n", m.measure, off ? "unpowered" : "state " + m.state,
-                    setting_words(answer.link, m));
+    const LeadPoints leads = MeterPoints(link, holes).of(m);
+    std::string text = fmt::format("{}, {} ({})\n", m.measure,
+                                   off ? "unpowered" : "state " + m.state, setting_words(link, m));
     if (crosses_gap(m)) {
         text += item(
             "touch the leads together first: the meter shows next to 0 Ω, or it is not "
@@ -238,6 +240,16 @@ std::string asking_text(const BenchAnswer& answer, std::size_t measurement) {
     }
     return text + item("red lead: " + point_words(leads.red)) +
            item("black lead: " + point_words(leads.black));
+}
+
+std::string isolation_text(const Measurement& m, double value, bool colour) {
+    if (!is_a_way_across(m, value)) {
+        return fmt::format("  {} (nothing goes from side to side here)\n",
+                           shown_sign(judgement_sign(Judgement::in_band), colour));
+    }
+    return fmt::format("  {} The sides are joined by about {}: do not switch on.\n",
+                       shown_sign(judgement_sign(Judgement::wrong), colour),
+                       engineering_short(value, Dimension::resistance, 2));
 }
 
 std::string bench_text(const BenchAnswer& answer, bool colour) {
@@ -258,7 +270,7 @@ std::string bench_text(const BenchAnswer& answer, bool colour) {
                section("As measured", items(answer.built));
     }
     const MeterPoints points(answer.link, answer.holes);
-    return title + ": test sheet\n" + cautions_text(answer, colour) +
+    return title + ": test sheet\n" + cautions_text(answer.link, colour) +
            sheet(answer, points, colour) + where_leads_go(answer, points, colour) +
            section("Look at as well", items(answer.sheet.checks)) +
            section("What this sheet does not see", unseen(answer)) +

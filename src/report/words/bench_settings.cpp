@@ -117,21 +117,21 @@ std::vector<std::string> band_conditions(const BenchAnswer& answer) {
     return lines;
 }
 
-std::vector<std::string> bench_cautions(const BenchAnswer& answer) {
+std::vector<std::string> bench_cautions(const Link& link) {
     std::vector<std::string> lines;
-    const double highest = highest_voltage(answer.link);
+    const double highest = highest_voltage(link);
     if (highest > extra_low_voltage) {
         lines.push_back(
             fmt::format("{} is above extra-low voltage (60 V d.c., 30 V r.m.s. a.c.): it can kill. "
                         "Local codes and licensed practice govern such work; this sheet does not "
                         "replace them.",
                         engineering_short(highest, Dimension::voltage)));
-    } else if (!answer.link.surroundings.working_voltage) {
+    } else if (!link.surroundings.working_voltage) {
         lines.emplace_back(
             "No working voltage between the sides is stated: measure only where both are within "
             "extra-low voltage (60 V d.c., 30 V r.m.s. a.c.).");
     }
-    const bool stores = !parts_of(answer.link, {Kind::capacitor}).empty();
+    const bool stores = !parts_of(link, {Kind::capacitor}).empty();
     lines.push_back(
         fmt::format("Power off before every isolation, resistance and junction measurement{}.",
                     stores ? ", and wait until the voltage across each capacitor reads 0 V" : ""));
@@ -142,21 +142,16 @@ std::vector<std::string> bench_cautions(const BenchAnswer& answer) {
     lines.emplace_back(
         "Switch on with a current limit or a fuse in each supply, and off again at once where "
         "something gets hot or a supply gives more than it should.");
-    const auto moved = parts_of(answer.link, {Kind::coil, Kind::load});
+    const auto moved = parts_of(link, {Kind::coil, Kind::load});
     if (!moved.empty()) {
         lines.push_back(fmt::format(
             "{} works while you measure: keep clear of what it moves or heats, and keep it on no "
             "longer than a reading takes.",
             fmt::join(moved, ", ")));
     }
-    const auto takes_current = [&](const SheetLine& line) {
-        return answer.dictionary.measurements[line.measurement].kind == MeasurementKind::current;
-    };
-    if (std::ranges::any_of(answer.sheet.lines, takes_current)) {
-        lines.emplace_back(
-            "For a current, open the lead with the power off, and put the meter's lead back into "
-            "its socket for voltages afterwards.");
-    }
+    lines.emplace_back(
+        "For a current, open the lead with the power off, and put the meter's lead back into its "
+        "socket for voltages afterwards.");
     return lines;
 }
 

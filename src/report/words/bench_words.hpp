@@ -64,6 +64,6 @@ std::string next_words(const BenchAnswer& answer);
 std::vector<std::string> band_conditions(const BenchAnswer& answer);
 
 // What to heed where the hand is; sentences.
-std::vector<std::string> bench_cautions(const BenchAnswer& answer);
+std::vector<std::string> bench_cautions(const Link& link);
 
 }  // namespace gapwright

@@ -18,6 +18,7 @@
 #include <utility>
 #include <vector>
 
+#include "app/bench_conditions.hpp"
 #include "app/bench_prompt.hpp"
 #include "app/exit_status.hpp"
 #include "app/outputs.hpp"
@@ -58,74 +59,6 @@
 
 namespace gapwright {
 namespace {
-
-template <class Value>
-using OrStatus = std::expected<Value, ExitStatus>;
-
-Diagnostic refused(const char* option, const std::string& text, const TextError& e) {
-    Diagnostic problem;
-    problem.cause = e.cause;
-    problem.place = {std::make_shared<const SourceText>(option, text), e.begin, e.end};
-    problem.message = e.message;
-    problem.remedy = e.remedy;
-    return problem;
-}
-
-// An option's text as a range.
-Expected<Spread> typed(const char* option, const std::string& text, Dimension dimension) {
-    const auto parsed = parse_spread(text, dimension);
-    if (parsed) return *parsed;
-    return std::unexpected(only(refused(option, text, parsed.error())));
-}
-
-// The link at the bench, and how it is simulated.
-struct Bench {
-    Link link;  // with the light of the bench
-    Spread stated_light = {};
-    DictionaryOptions options = {};
-};
-
-OrStatus<Bench> bench_of(const BenchCommandOptions& options) {
-    const bool measured = options.enter || !options.readings.empty();
-    if (!measured && (options.prove || options.record || !options.who.empty())) {
-        Diagnostic problem;
-        problem.cause = Cause::missing_key;
-        problem.message = "--prove, --record and --who are about readings";
-        problem.remedy = "give some with --readings FILE, or with --enter";
-        return std::unexpected(refuse(only(problem), options.json));
-    }
-    auto link = read_checked_link_file(options.file);
-    if (!link) return std::unexpected(refuse(link.error(), options.json));
-    Bench bench{.link = std::move(*link)};
-    bench.stated_light = bench.link.surroundings.light;
-    bench.options.seed = options.seed;
-    if (!options.temperature.empty()) {
-        const auto range = typed("--temperature", options.temperature, Dimension::temperature);
-        if (!range) return std::unexpected(refuse(range.error(), options.json));
-        if (range->lowest < coldest_temperature || range->highest > hottest_temperature) {
-            return std::unexpected(
-                refuse(only(refused("--temperature", options.temperature,
-                                    {.cause = Cause::out_of_range,
-                                     .begin = 0,
-                                     .end = options.temperature.size(),
-                                     .message = "the models hold from −55 to 125 °C",
-                                     .remedy = ""})),
-                       options.json));
-        }
-        bench.options.temperature = *range;
-    }
-    if (!options.light.empty()) {
-        const auto light = typed("--light", options.light, Dimension::illuminance);
-        if (!light) return std::unexpected(refuse(light.error(), options.json));
-        bench.link.surroundings.light = *light;
-    }
-    if (!options.age.empty()) {
-        const auto age = typed("--age", options.age, Dimension::time);
-        if (!age) return std::unexpected(refuse(age.error(), options.json));
-        bench.options.age = age->highest;
-    }
-    return bench;
-}
 
 // None where the link stands on no board.
 OrStatus<std::optional<Plan>> stated_plan(const BenchCommandOptions& options,
@@ -295,6 +228,7 @@ bool add_record(const BenchCommandOptions& options, const BenchAnswer& answer) {
     BenchRecord record = record_of(answer.link, answer.dictionary, *answer.verdict);
     record.link = std::filesystem::path(options.file).filename().string();
     record.who = options.who;
+    record.specimen = options.specimen;
     record.built = answer.built;
     const auto written = append_record(options.file, record);
     tell("gapwright: {}{}\n", written ? "recorded in " : "", written ? *written : written.error());
@@ -327,6 +261,7 @@ ExitStatus run_bench(const BenchCommandOptions& options, const std::stop_token& 
         .json = options.json};
     EngineOptions engine;
     engine.stop = stop;
+    if (const auto refusal = refuse_without_readings(options)) return *refusal;
     const auto bench = bench_of(options);
     if (!bench) return bench.error();
     const Wiring wiring = wiring_of(bench->link);

@@ -29,6 +29,9 @@ struct BenchCommandOptions {
     bool prove = false;       // the link as measured
     bool record = false;      // add to the bench record
     std::string who;          // for the record
+    std::string specimen;     // for the record: which of several
+    bool history = false;     // tell of the sessions before, and nothing else
+    std::string points;       // of these, a folder: points of parts, as CSV
     bool replace = false;     // files that are there
 };
 

@@ -12,6 +12,7 @@
 
 #include "app/analogue_command.hpp"
 #include "app/bench_command.hpp"
+#include "app/bench_history_command.hpp"
 #include "app/build_command.hpp"
 #include "app/card_command.hpp"
 #include "app/check_command.hpp"
@@ -99,6 +100,7 @@ constexpr const char* bench_example =
     "  gapwright bench bell-hammer.link.toml -o sheet.html --form readings.csv\n"
     "  gapwright bench bell-hammer.link.toml --readings readings.csv\n"
     "  gapwright bench bell-hammer.link.toml --names\n"
+    "  gapwright bench bell-hammer.link.toml --history --points measured\n"
     "  gapwright bench bell-hammer.link.toml --enter --board strip --who \"the night shift\"\n"
     "\n"
     "Exit status: 0 the sheet is made, or nothing wrong was read; 1 a reading is wrong or a fault "
@@ -192,6 +194,16 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
     command.add_flag("--record", options.record,
                      "add to the record beside the link, NAME.bench (--enter always does)");
     command.add_option("--who", options.who, "for the record: who measured");
+    command.add_option("--specimen", options.specimen,
+                       "for the record: which of several, for example \"board 3\"");
+    auto* history = command.add_flag(
+        "--history", options.history,
+        "tell of the sessions before: what changed, and how specimens lie beside one another");
+    history->excludes(enter);
+    command
+        .add_option("--points", options.points,
+                    "with --history: write points of parts into a folder, for card fit")
+        ->needs(history);
     command.add_option("--seed", options.seed, "seed of the specimens")
         ->check(CLI::NonNegativeNumber)
         ->capture_default_str();
@@ -361,7 +373,9 @@ int run(int argc, char** argv) {
     if (check_command->parsed()) return run_check(check, stop);
     if (design_command->parsed()) return run_design(design, stop);
     if (build_command->parsed()) return run_build(build, stop);
-    if (bench_command->parsed()) return run_bench(bench, stop);
+    if (bench_command->parsed()) {
+        return bench.history ? run_bench_history(bench, stop) : run_bench(bench, stop);
+    }
     if (open_command->parsed()) return run_open(open, stop);
     if (wave_command->parsed()) {
         return wave.analogue ? run_analogue(wave, stop) : run_wave(wave, stop);

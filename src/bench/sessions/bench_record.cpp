@@ -12,6 +12,7 @@
 #include <cstddef>
 #include <expected>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <system_error>
@@ -40,22 +41,12 @@ std::string date_of(std::string_view when) {
     return std::string(when.substr(0, form.size()));
 }
 
-// The number that a record's name starts with; zero for any other file's.
-unsigned long number_of(const std::string& name) {
-    unsigned long number = 0;
-    const char* end = name.data() + name.size();
-    const auto [behind, error] = std::from_chars(name.data(), end, number);
-    const bool record = error == std::errc() && behind != end && *behind == '-' &&
-                        name.ends_with(".toml") && behind - name.data() <= 9;
-    return record ? number : 0;
-}
-
 std::expected<unsigned long, std::string> highest_number(const fs::path& folder) {
     unsigned long highest = 0;
     std::error_code trouble;
     fs::directory_iterator entry(folder, trouble);
     for (; !trouble && entry != fs::directory_iterator(); entry.increment(trouble)) {
-        highest = std::max(highest, number_of(entry->path().filename().string()));
+        highest = std::max(highest, record_number(entry->path().filename().string()).value_or(0));
     }
     if (trouble) return failed(folder, "cannot be read", trouble.value());
     return highest;
@@ -100,6 +91,15 @@ void settle(const fs::path& folder) {
 }
 
 }  // namespace
+
+std::optional<unsigned long> record_number(const std::string& name) {
+    unsigned long number = 0;
+    const char* end = name.data() + name.size();
+    const auto [behind, error] = std::from_chars(name.data(), end, number);
+    const bool record = error == std::errc() && behind != end && *behind == '-' &&
+                        name.ends_with(".toml") && behind - name.data() <= 9;
+    return record ? std::optional(number) : std::nullopt;
+}
 
 fs::path record_folder(const fs::path& link_file) {
     std::string name = link_file.filename().string();

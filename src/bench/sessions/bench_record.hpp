@@ -6,6 +6,7 @@
 
 #include <expected>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,9 +29,11 @@ struct RecordedSuspect {
 
 // One session. Texts may hold any characters; bytes that are not UTF-8 are kept as U+FFFD.
 struct BenchRecord {
-    std::string title;       // of the link
-    std::string link;        // its file's name
-    std::string who = {};    // may be empty
+    std::string title;     // of the link
+    std::string link;      // its file's name
+    std::string who = {};  // may be empty
+    // Which of several built alike, "board 3"; may be empty.
+    std::string specimen = {};
     std::string when;        // ISO 8601 with an offset, "2026-11-26T18:05:00+01:00"
     std::string meter = {};  // in words; may be empty
     std::vector<RecordedReading> readings = {};
@@ -42,9 +45,12 @@ struct BenchRecord {
 // The folder of a link's records: NAME.bench beside NAME.link.toml.
 std::filesystem::path record_folder(const std::filesystem::path& link_file);
 
-// The record as TOML: title, link, who, when, meter, verdict and built; [[reading]] with state,
-// measure, value (as reading_text writes it) and judgement; [[suspect]] with text and probability.
-// Texts without content are left out.
+// The number that a record's file name starts with; none for any other file's.
+std::optional<unsigned long> record_number(const std::string& name);
+
+// The record as TOML: title, link, who, specimen, when, meter, verdict and built; [[reading]] with
+// state, measure, value (as reading_text writes it) and judgement; [[suspect]] with text and
+// probability. Texts without content are left out.
 std::string record_toml(const BenchRecord& record);
 
 // Writes a record as a new file, its number one above the highest in the folder, and returns its

@@ -59,6 +59,7 @@ std::string record_toml(const BenchRecord& record) {
     add(toml, "title", record.title);
     add(toml, "link", record.link);
     add(toml, "who", record.who);
+    add(toml, "specimen", record.specimen);
     add(toml, "when", record.when);
     add(toml, "meter", record.meter);
     add(toml, "verdict", record.verdict);

@@ -270,6 +270,20 @@ std::vector<std::vector<std::size_t>> by_points(const std::vector<Measurement>& 
     return groups;
 }
 
+// Nothing of the output side acts on the input side: what is measured there is solved without it,
+// but for one node that is held still.
+void leave_out_output(LinkCircuit& built) {
+    const Slot held = add_slot(built, clip_resistance);
+    for (StateNetworks& networks : built.circuit.states) {
+        networks.output = {.nodes = 2,
+                           .elements = {Branch{.from = supply_node,
+                                               .to = Node::side_return,
+                                               .voltage = {},
+                                               .resistance = held}}};
+    }
+    built.circuit.gaps.clear();
+}
+
 double burden_of(const Meter& meter, const std::vector<std::size_t>& chosen,
                  const std::vector<double>& nominals) {
     if (nominals.empty()) return 0;
@@ -300,13 +314,16 @@ Expected<std::vector<BenchCircuit>> bench_circuits(const Link& link, const Meter
     if (!built) return std::unexpected(built.error());
     std::vector<BenchCircuit> circuits;
     for (const auto& chosen : by_points(measurements)) {
-        if (measurements[chosen.front()].kind != MeasurementKind::current) {
+        const Measurement& first = measurements[chosen.front()];
+        if (first.kind != MeasurementKind::current) {
             circuits.push_back(circuit_of_pair(link, *built, meter, measurements, chosen));
-            continue;
+        } else {
+            auto lead =
+                circuit_of_lead(link, measurements, chosen, burden_of(meter, chosen, nominals));
+            if (!lead) return std::unexpected(lead.error());
+            circuits.push_back(std::move(*lead));
         }
-        auto lead = circuit_of_lead(link, measurements, chosen, burden_of(meter, chosen, nominals));
-        if (!lead) return std::unexpected(lead.error());
-        circuits.push_back(std::move(*lead));
+        if (first.side == Side::input) leave_out_output(circuits.back().circuit);
     }
     return circuits;
 }

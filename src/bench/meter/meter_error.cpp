@@ -1,7 +1,10 @@
 #include "bench/meter/meter_error.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <cstddef>
+#include <cstdlib>
 #include <limits>
 #include <numbers>
 #include <optional>
@@ -39,9 +42,13 @@ Ranges ranges_of(const Meter& meter, MeasurementKind kind) {
     return {.first = 2, .count = 6, .highest = infinity};
 }
 
+// Those that the last places of ranges have, and more; all exact.
+constexpr std::array powers_of_ten = {1e0, 1e1, 1e2, 1e3,  1e4,  1e5,  1e6,  1e7,
+                                      1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
+
 // Exact where a decimal figure is: 0.004 is the double nearest to it, 4 · 0.001 need not be.
 double times_power_of_ten(double number, int exponent) {
-    const double power = std::pow(10.0, std::abs(exponent));
+    const double power = powers_of_ten[static_cast<std::size_t>(std::abs(exponent))];
     return exponent < 0 ? number / power : number * power;
 }
 

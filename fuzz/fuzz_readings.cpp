@@ -2,7 +2,7 @@
 #include <cstdint>
 #include <cstdlib>
 
-#include "bench/readings_file.hpp"
+#include "bench/sessions/readings_file.hpp"
 
 namespace {
 

@@ -26,6 +26,8 @@ namespace {
 
 constexpr double share_of_range = 0.25;  // how far a figure is moved, either way
 constexpr double least_shift = 5e-4;     // V over half the range: less does not save a step
+// Less is no conduction to start from: it runs out of the numbers' range on its way through a law.
+constexpr double least_current = 1e-30;  // A
 
 // A specimen moved in one figure.
 struct Moved {
@@ -112,6 +114,9 @@ std::array<ControlStart, 2> control_starts(const prepared::Element& element,
     } else if (const auto* t = std::get_if<prepared::Bipolar>(&element)) {
         const JunctionAt<double> junction{t->law.transport_current, t->law.thermal_voltage};
         for (auto& start : starts) start.current = junction_current(junction, start.voltage);
+    }
+    for (auto& start : starts) {
+        if (!(start.current >= least_current)) start.current = 0;
     }
     return starts;
 }

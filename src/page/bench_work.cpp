@@ -77,6 +77,7 @@ Json line_view(const PreparedBench& setup, std::size_t measurement, bool on_shee
             {"band", band_words(setup.dictionary.meter, m, band)},
             {"nominal", reading_words(setup.dictionary.meter, m, band.nominal)},
             {"unit", dimension_unit(m.dimension())},
+            {"powered", m.state != unpowered},
             {"on_sheet", on_sheet}};
 }
 

@@ -176,6 +176,34 @@ test("the bench at the width of a telephone", async () => {
     });
 });
 
+// On a telephone: the stop is in sight, what is asked for next has the focus, and nothing that needs
+// power can be typed.
+test("a way across the gap ends the bench at once", async () => {
+  await withPage({ "bell-hammer.link.toml": "bell-hammer.link.toml" }, { width: 390, height: 844 },
+    async (page) => {
+      await openLink(page, "Bell hammer", "Bench");
+      const first = page.getByRole("textbox", { name: /^reading 1: isolation/ });
+      await first.waitFor({ timeout: 120_000 });
+      await first.fill("22.1k");
+      await first.press("Enter");
+      const stop = page.getByRole("alert").filter({ hasText: "Do not switch on" });
+      await stop.waitFor({ timeout: 60_000 });
+      const asked = page.getByRole("textbox", { name: /^next: isolation / });
+      await asked.waitFor();
+      await page.waitForFunction(() => document.activeElement?.getAttribute("aria-label")?.startsWith("next: "));
+      const box = await stop.boundingBox();
+      assert.ok(box.y >= 0 && box.y + box.height <= 844, `the stop lies from ${box.y} px on`);
+      assert.ok((await page.getByText("not while the sides are joined").count()) > 0);
+      assert.equal(await page.getByRole("textbox", { name: /^reading \d+: voltage/ }).count(), 0);
+      await photograph(page, "job-bench-joined-390");
+      // Enter leads from one question to the next.
+      await asked.fill("OL");
+      await asked.press("Enter");
+      await page.waitForFunction(() => document.activeElement?.getAttribute("aria-label")?.startsWith("next: ") &&
+        document.activeElement.value === "");
+    });
+});
+
 test("a value as people type it is shown and saved as files write it", async () => {
   await withPage({ "bell-hammer.link.toml": "bell-hammer.link.toml" }, {}, async (page, served) => {
     await openLink(page, "Bell hammer");

@@ -48,8 +48,9 @@ TEST(BenchText, TellsWhereTheLeadsGo) {
     const std::string bare = bench_text(answer, false);
     EXPECT_TRUE(has(bare, "U1 pin 4 collector, R2, L1\n")) << bare;
     EXPECT_TRUE(has(bare, "output supply −, U1 pin 3 emitter\n")) << bare;
-    EXPECT_TRUE(
-        has(bare, "Take the lead of input supply + off the board. The meter goes between."));
+    EXPECT_TRUE(has(
+        bare,
+        "Take the lead of input supply + off the board, and put it back after the reading. The "));
     const Wiring wiring = wiring_of(m.link);
     const Plan plan = *plan_board(wiring, {.kind = BoardKind::solderless, .starts = 1});
     answer.holes = node_holes_of(m.link, wiring, plan);

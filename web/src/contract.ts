@@ -345,6 +345,7 @@ export interface SheetLineView {
   band: string; // "4.9 … 5.1 V"
   nominal: string;
   unit: string; // "V"
+  powered: boolean; // taken with the supplies on
   on_sheet: boolean; // false: one that was proposed
 }
 

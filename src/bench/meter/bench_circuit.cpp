@@ -275,11 +275,10 @@ std::vector<std::vector<std::size_t>> by_points(const std::vector<Measurement>& 
 void leave_out_output(LinkCircuit& built) {
     const Slot held = add_slot(built, clip_resistance);
     for (StateNetworks& networks : built.circuit.states) {
-        networks.output = {.nodes = 2,
-                           .elements = {Branch{.from = supply_node,
-                                               .to = Node::side_return,
-                                               .voltage = {},
-                                               .resistance = held}}};
+        networks.output = {
+            .nodes = 2,
+            .elements = {Branch{
+                .from = supply_node, .to = Node::side_return, .voltage = {}, .resistance = held}}};
     }
     built.circuit.gaps.clear();
 }

@@ -43,7 +43,7 @@ Ranges ranges_of(const Meter& meter, MeasurementKind kind) {
 }
 
 // Those that the last places of ranges have, and more; all exact.
-constexpr std::array powers_of_ten = {1e0, 1e1, 1e2, 1e3,  1e4,  1e5,  1e6,  1e7,
+constexpr std::array powers_of_ten = {1e0, 1e1, 1e2,  1e3,  1e4,  1e5,  1e6,  1e7,
                                       1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15};
 
 // Exact where a decimal figure is: 0.004 is the double nearest to it, 4 · 0.001 need not be.

@@ -153,7 +153,8 @@ void name_suspects(std::size_t first, FaultDictionary& dictionary) {
 
 void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dictionary,
                                  SimulatedReadings& readings) {
-    constexpr double pick_up = 0.04;  // V either way, of a node that nothing holds (own choice)
+    // V either way, of a node that nothing holds; as often there is nothing to pick up (own choice)
+    constexpr double pick_up = 0.04;
     std::mt19937_64 random(dictionary.options.seed);
     const auto share = [&] { return static_cast<double>(random() >> 11U) * 0x1.0p-52 - 1; };
     for (std::size_t m = 0; m < readings.measurements; ++m) {
@@ -184,7 +185,7 @@ void add_what_circuits_leave_out(const Fault& fault, const FaultDictionary& dict
         if (!node || !voltage || of.side != node->side) continue;
         if (of.plus != node->node && of.minus != node->node) continue;
         for (std::size_t k = 0; k < readings.specimens; ++k) {
-            readings.at(k, m) += pick_up * share();
+            if (random() % 2 == 0) readings.at(k, m) += pick_up * share();
         }
     }
 }

@@ -35,7 +35,7 @@ bool is_a_way_across(const Measurement& m, double value) {
 IsolationCheck check_isolation(const std::vector<Measurement>& measurements, const Meter& meter,
                                const std::vector<TakenReading>& readings,
                                const std::vector<std::size_t>& not_measurable) {
-    IsolationCheck check{.whole = true, .across = {}, .next = {}};
+    IsolationCheck check{.whole = true, .begun = false, .across = {}, .next = {}};
     const auto ask = [&](std::size_t m) {
         const bool can_be = std::ranges::find(not_measurable, m) == not_measurable.end();
         if (can_be && !check.next) check.next = m;
@@ -44,6 +44,7 @@ IsolationCheck check_isolation(const std::vector<Measurement>& measurements, con
     for (std::size_t m = 0; m < measurements.size(); ++m) {
         if (!crosses_gap(measurements[m]) || !from_all_to_all(measurements[m])) continue;
         const auto value = taken(readings, m);
+        check.begun = check.begun || value.has_value();
         if (!value) {
             check.whole = false;
             ask(m);

@@ -30,6 +30,7 @@ struct WayAcross {
 
 struct IsolationCheck {
     bool whole = false;               // every reading from all to all was taken
+    bool begun = false;               // one of them was
     std::optional<WayAcross> across;  // none was read
     // The isolation to measure next: from all to all, then, where there is a way across, node by
     // node; none: all were taken, or cannot be.

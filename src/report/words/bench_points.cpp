@@ -118,10 +118,13 @@ MeterPoint MeterPoints::at(Side side, Node node) const {
 LeadPoints MeterPoints::in_lead(const Measurement& m) const {
     if (!m.part) {
         const std::string lead = fmt::format("{} supply +", side_name(m.side));
-        return {.red = {.name = lead},
-                .black = at(m.side, m.plus),
-                .opened = fmt::format("Take the lead of {} off the board. The meter goes between.",
-                                      lead)};
+        return {
+            .red = {.name = lead},
+            .black = at(m.side, m.plus),
+            .opened = fmt::format(
+                "Take the lead of {} off the board, and put it back after the reading. The meter "
+                "goes between.",
+                lead)};
     }
     const Part& part = link_.parts[*m.part];
     const Placement& placement = *part.on(m.side);
@@ -133,11 +136,12 @@ LeadPoints MeterPoints::in_lead(const Measurement& m) const {
     // A logic output's other end is inside what drives it.
     const bool driven = part.description.kind == Kind::logic_output;
     const MeterPoint board = at(m.side, driven ? placement.to : placement.from);
-    return {
-        .red = driven ? own : board,
-        .black = driven ? board : own,
-        .opened = fmt::format("Take the lead of {} at {} off the board. The meter goes between.",
-                              word, board.name)};
+    return {.red = driven ? own : board,
+            .black = driven ? board : own,
+            .opened = fmt::format(
+                "Take the lead of {} at {} off the board, and put it back after the reading. The "
+                "meter goes between.",
+                word, board.name)};
 }
 
 LeadPoints MeterPoints::across_the_gap(const Measurement& m) const {
@@ -154,14 +158,17 @@ LeadPoints MeterPoints::of(const Measurement& m) const {
     if (m.kind == MeasurementKind::current) return in_lead(m);
     if (crosses_gap(m)) return across_the_gap(m);
     LeadPoints leads{.red = at(m.side, m.plus), .black = at(m.side, m.minus)};
-    if (m.off) leads.opened = fmt::format("Take a lead of {} off.", link_.parts[*m.off].name);
+    if (m.off)
+        leads.opened = fmt::format("Take a lead of {} off, and put it back after the reading.",
+                                   link_.parts[*m.off].name);
     if (!m.lifted) return leads;
     const Part& part = link_.parts[*m.lifted];
     const Placement& placement = *part.on(m.side);
     const std::string lead = fmt::format("{}'s lifted lead", part.name);
     (placement.from == m.plus ? leads.red : leads.black) = {.name = lead};
-    leads.opened = fmt::format("Lift the lead of {} at {} out of the board.", part.name,
-                               at(m.side, placement.from).name);
+    leads.opened = fmt::format(
+        "Lift the lead of {} at {} out of the board, and put it back after the reading.", part.name,
+        at(m.side, placement.from).name);
     return leads;
 }
 

@@ -139,7 +139,7 @@ std::string joined_sentence(const Link& link, const WayAcross& across) {
         text += fmt::format(", between {} and {}", ends_at(link, Side::input, across.input),
                             ends_at(link, Side::output, across.output));
     } else {
-        text += "; isolation node by node tells between which";
+        text += "; the next readings, isolation node by node, tell between which";
     }
     return text +
            ". Look there for solder, a strip that is not cut, a wire or dirt; measure "
@@ -161,6 +161,11 @@ std::string faulty_sentence(const BenchVerdict& verdict) {
 std::string open_sentence(const BenchVerdict& verdict) {
     if (verdict.again && verdict.next) {
         return "Not decided: one reading does not go with the others.";
+    }
+    constexpr double ahead = 0.9;
+    if (verdict.next && !verdict.suspects.empty() && verdict.suspects.front().share >= ahead) {
+        return "Not decided yet: one explanation is far ahead, and what is measured next makes "
+               "sure of it.";
     }
     if (verdict.next) return "Not decided: the readings leave more than one explanation.";
     constexpr double told = 0.03;
@@ -207,7 +212,11 @@ std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
             break;
     }
     if (!verdict.isolation.whole) {
-        text += " Whether the sides are apart was not measured: do that before the power is on.";
+        text += verdict.isolation.begun
+                    ? " Whether the sides are apart was not measured every way: do the rest before "
+                      "the power is on."
+                    : " Whether the sides are apart was not measured: do that before the power is "
+                      "on.";
     }
     if (verdict.two_faults) {
         text += " No single fault explains the readings well, so pairs of faults were looked at.";

@@ -1,6 +1,6 @@
 // At the bench, made for one hand and a small screen: what to measure, what was read, which faults
 // would explain it, and what to measure next.
-import { useEffect, useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { benchOf, type BenchStore } from "../bench_store";
 import { Cautions, Progress, RefusalNote } from "../common";
 import type { BenchView, LinkView, SheetLineView } from "../contract";
@@ -51,6 +51,15 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
         </details>
       )}
       <div class="bench-pair">
+        <section aria-label="What it means" class="meaning">
+          {judged ? (
+            <Meaning bench={bench} judged={judged} />
+          ) : (
+            <p class="soft">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
+          )}
+          {bench.judged.refusal && <RefusalNote refusal={bench.judged.refusal} />}
+          <RecordForm bench={bench} />
+        </section>
         <section aria-label="Test sheet">
           <h2>Measure</h2>
           <ol class="sheet-lines" aria-label="Measurements">
@@ -63,16 +72,6 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
               <b>What this sheet does not see:</b> {sheet.unseen}.
             </p>
           )}
-        </section>
-        <section aria-label="What it means" class="meaning">
-          <h2>What it means</h2>
-          {judged ? (
-            <Meaning bench={bench} judged={judged} />
-          ) : (
-            <p class="soft">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
-          )}
-          {bench.judged.refusal && <RefusalNote refusal={bench.judged.refusal} />}
-          <RecordForm bench={bench} />
         </section>
       </div>
     </>
@@ -113,6 +112,10 @@ function Entry({ bench, line, name }: { bench: BenchStore; line: SheetLineView; 
   const said = bench.judged.result?.readings.find((reading) => reading.id === line.id);
   const current = said && said.text === text ? said : undefined;
   const id = `said-${line.id}`.replace(/[^\w-]/g, "_");
+  // Nothing is switched on while the sides are joined.
+  if (line.powered && bench.judged.result?.verdict === "joined") {
+    return <p class="entry soft">not while the sides are joined</p>;
+  }
   return (
     <div class="entry">
       <input
@@ -137,10 +140,15 @@ function Entry({ bench, line, name }: { bench: BenchStore; line: SheetLineView; 
   );
 }
 
-// One hand holds the leads: Enter goes on to the next line.
+// One hand holds the leads: Enter goes on to what is asked for next, else to the next line. What is
+// asked for may only be known when the reading has been judged; it takes the focus then.
+let follows = false;
+
 function toNext(input: HTMLInputElement): void {
+  follows = true;
+  const asked = document.querySelector<HTMLInputElement>(".next input");
   const all = [...document.querySelectorAll<HTMLInputElement>(".sheet-lines input")];
-  const next = all[all.indexOf(input) + 1];
+  const next = asked ?? all[all.indexOf(input) + 1];
   if (next) next.focus();
   else input.blur();
 }
@@ -148,27 +156,17 @@ function toNext(input: HTMLInputElement): void {
 const classOf = { "in band": "kept", suspicious: "thin", wrong: "broken", unread: "broken" };
 const grades = { good: "kept", undecided: "thin", faulty: "broken", joined: "broken", unexplained: "broken", "": "" };
 
+const first_told = 3;
+
 function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
   const next = bench.next;
+  const [all, setAll] = useState(false);
+  const told = all ? judged.suspects : judged.suspects.slice(0, first_told);
   return (
     <div class={bench.judged.running ? "stale" : ""}>
-      <p role="status">
+      <p role={judged.verdict === "joined" ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
         <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
       </p>
-      {judged.suspects.length > 0 && (
-        <>
-          <h3>Suspects, the most likely first</h3>
-          <ol class="suspects" aria-label="Suspects">
-            {judged.suspects.map((suspect, index) => (
-              <li key={index}>
-                <b>{suspect.text}</b> <span class="share">{suspect.share}</span>
-                {suspect.explained && <p class="soft">{suspect.explained}</p>}
-                {suspect.alike && <p class="soft">No measurement tells it from the one before.</p>}
-              </li>
-            ))}
-          </ol>
-        </>
-      )}
       {next && (
         <div class="measure next" role="group" aria-label="Measure next">
           <h3>Measure next</h3>
@@ -183,6 +181,25 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
           <NextEntry key={next.id} bench={bench} line={next} />
         </div>
       )}
+      {judged.suspects.length > 0 && (
+        <>
+          <h3>What would explain the readings</h3>
+          <ol class="suspects" aria-label="Suspects">
+            {told.map((suspect, index) => (
+              <li key={index}>
+                <b>{suspect.text}</b> <span class="share">{suspect.share}</span>
+                {suspect.explained && <p class="soft">{suspect.explained}</p>}
+                {suspect.alike && <p class="soft">No measurement tells it from the one before.</p>}
+              </li>
+            ))}
+          </ol>
+          {judged.suspects.length > first_told && (
+            <button type="button" class="quiet" onClick={() => setAll(!all)}>
+              {all ? "the first three" : `${judged.suspects.length - first_told} more`}
+            </button>
+          )}
+        </>
+      )}
     </div>
   );
 }
@@ -190,15 +207,23 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
 // Its text goes to the sheet when it is done: until then the proposal stays where it is.
 function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
   const [text, setText] = useState("");
+  const input = useRef<HTMLInputElement>(null);
+  useEffect(() => {
+    if (follows) input.current?.focus();
+    follows = false;
+  }, []);
   return (
     <div class="entry">
       <input
+        ref={input}
         type="text"
         inputMode="text"
         autocomplete="off"
         spellcheck={false}
+        enterkeyhint="next"
         aria-label={`next: ${line.measure}`}
         value={text}
+        onKeyDown={(event) => (follows = follows || event.key === "Enter")}
         onInput={(event) => setText(event.currentTarget.value)}
         onChange={(event) => event.currentTarget.value.trim() && bench.read(line, event.currentTarget.value)}
       />
@@ -209,6 +234,7 @@ function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) 
 
 function RecordForm({ bench }: { bench: BenchStore }) {
   const count = bench.list.readings.length;
+  const [asked, setAsked] = useState(false);
   return (
     <div class="form record">
       <label>
@@ -218,8 +244,16 @@ function RecordForm({ bench }: { bench: BenchStore }) {
       <button type="button" disabled={count === 0} onClick={() => void bench.record()}>
         Record
       </button>
-      <button type="button" disabled={count === 0} onClick={() => bench.clear()}>
-        Clear readings
+      <button
+        type="button"
+        disabled={count === 0}
+        onBlur={() => setAsked(false)}
+        onClick={() => {
+          if (asked) bench.clear();
+          setAsked(!asked);
+        }}
+      >
+        {asked ? `Clear ${count === 1 ? "the reading" : `all ${count} readings`}: press again` : "Clear readings"}
       </button>
       <p role="status" class="soft">
         {bench.recorded ? `Recorded in ${bench.recorded}.` : `${count} of ${bench.lines.length} read`}

@@ -5,8 +5,8 @@
 
 #include <iostream>
 
-#include "proof/delay_study.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/delay_study.hpp"
+#include "proof/timed/wave_answer.hpp"
 
 namespace {
 

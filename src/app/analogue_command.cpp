@@ -9,7 +9,7 @@
 #include "app/wave_command.hpp"
 #include "fit/link_cards.hpp"
 #include "link/link.hpp"
-#include "proof/analogue_study.hpp"
+#include "proof/timed/analogue_study.hpp"
 #include "report/text/analogue_text.hpp"
 
 namespace gapwright {

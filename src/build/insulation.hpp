@@ -12,7 +12,7 @@
 #include <vector>
 
 #include "link/link.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {

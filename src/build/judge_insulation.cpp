@@ -14,7 +14,7 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 

@@ -16,7 +16,7 @@
 #include "design/values/stock.hpp"
 #include "link/link.hpp"
 #include "population/engine.hpp"
-#include "proof/case.hpp"
+#include "proof/cases/case.hpp"
 #include "proof/verdict.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"

@@ -119,7 +119,7 @@ void read_surroundings(Reading& reading) {
     set(K::service, [&](const Spread& t) { s.service = t.highest; });
     set(K::reserve, [&](const Spread& r) { s.reserve = r.nominal; });
     set(K::stretch, [&](const Spread& r) {
-        constexpr double most = 3;  // (proof/stretch.hpp)
+        constexpr double most = 3;  // (proof/search/stretch.hpp)
         if (r.nominal > most) {
             reading.problem(Cause::out_of_range, table->find(K::stretch)->value.place,
                             "stretches are looked for up to 3", "ask for 3 at most");

@@ -7,7 +7,7 @@
 #include "link/link.hpp"
 #include "page/judged.hpp"
 #include "page/verdict_view.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "proof/stated_promise.hpp"
 #include "report/html/unchosen_link.hpp"
 #include "report/json/ordered_json.hpp"

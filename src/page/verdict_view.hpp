@@ -7,7 +7,7 @@
 #include "link/link.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "report/json/ordered_json.hpp"
 
 namespace gapwright {

@@ -10,10 +10,10 @@
 
 #include "card/key.hpp"
 #include "population/survey.hpp"
-#include "proof/case.hpp"
-#include "proof/cautions.hpp"
-#include "proof/emitter_hours.hpp"
-#include "proof/influence.hpp"
+#include "proof/cases/case.hpp"
+#include "proof/cases/influence.hpp"
+#include "proof/cautions/cautions.hpp"
+#include "proof/limits/emitter_hours.hpp"
 #include "proof/verdict.hpp"
 #include "proof/worked_steps.hpp"
 #include "units/dimension.hpp"
@@ -37,7 +37,7 @@ struct NominalState {
     std::vector<Band> voltage_bands;
 };
 
-// How far every spread may be widened before a bound gives way (proof/stretch.hpp).
+// How far every spread may be widened before a bound gives way (proof/search/stretch.hpp).
 struct Stretch {
     double factor = 0;    // below 1: how narrow every spread would have to be; 0: not even then
     bool beyond = false;  // no end was found up to `factor`

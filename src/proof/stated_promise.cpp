@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 
 #include "link/link.hpp"
-#include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
-#include "proof/timed_subject.hpp"
+#include "proof/rest/promise_probe.hpp"
+#include "proof/timed/timed_subject.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {

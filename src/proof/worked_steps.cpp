@@ -17,7 +17,7 @@
 #include "circuit/link_point.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "proof/series_string.hpp"
+#include "proof/cautions/series_string.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/preferred.hpp"

@@ -1,5 +1,5 @@
 // Cautions say which part they are about, whatever parts and nodes are called.
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 
 #include <gtest/gtest.h>
 

@@ -1,4 +1,4 @@
-#include "proof/influence.hpp"
+#include "proof/cases/influence.hpp"
 
 #include <gtest/gtest.h>
 

@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "support/card_folder.hpp"
 #include "support/link_text.hpp"
 
@@ -120,7 +120,8 @@ T = )" + stage +
     }
 }
 
-// The figures are common practice (see src/proof/cautions_supply.cpp), written out by hand.
+// The figures are common practice (see src/proof/cautions/cautions_supply.cpp), written out by
+// hand.
 TEST(NoSupplySpread, SaysWhatSuchASupplyDoesAndWhatToWrite) {
     struct Row {
         const char* supply;

@@ -7,8 +7,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "proof/limits/ratings.hpp"
 #include "proof/prove.hpp"
-#include "proof/ratings.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

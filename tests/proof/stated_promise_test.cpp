@@ -7,7 +7,7 @@
 #include <set>
 
 #include "link/link_circuit.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "proof/prove.hpp"
 #include "support/link_text.hpp"
 

@@ -3,7 +3,7 @@
 #include <vector>
 
 #include "circuit/link_point.hpp"
-#include "proof/promise_probe.hpp"
+#include "proof/rest/promise_probe.hpp"
 #include "proof/stretch_by_hand.hpp"
 #include "proof/verdict.hpp"
 

@@ -1,5 +1,5 @@
 // Promises about changes and about the signal, and limits passed on the way.
-#include "proof/timed_proof.hpp"
+#include "proof/timed/timed_proof.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 
@@ -9,7 +9,7 @@
 #include <cmath>
 
 #include "population/specimen.hpp"
-#include "proof/timed_subject.hpp"
+#include "proof/timed/timed_subject.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"
 

@@ -12,9 +12,9 @@
 #include "circuit/link_point.hpp"
 #include "population/specimen.hpp"
 #include "proof/every_kind_link.hpp"
-#include "proof/promise_probe.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
+#include "proof/rest/promise_probe.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

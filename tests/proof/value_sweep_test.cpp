@@ -1,5 +1,5 @@
 // The trade-off of a value, delays of many specimens, and drift.
-#include "proof/value_sweep.hpp"
+#include "proof/timed/value_sweep.hpp"
 #include "proof/proof.hpp"
 #include "proof/prove.hpp"
 
@@ -8,8 +8,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "proof/delay_study.hpp"
-#include "proof/drift.hpp"
+#include "proof/timed/delay_study.hpp"
+#include "proof/timed/drift.hpp"
 #include "support/link_text.hpp"
 
 namespace gapwright {

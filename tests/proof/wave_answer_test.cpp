@@ -1,5 +1,5 @@
 // What the answer of `gapwright wave` says of links whose behaviour is known.
-#include "proof/wave_answer.hpp"
+#include "proof/timed/wave_answer.hpp"
 
 #include <gtest/gtest.h>
 

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <stdexcept>
 
-#include "proof/promise_probe.hpp"
-#include "proof/ratings.hpp"
+#include "proof/limits/ratings.hpp"
+#include "proof/rest/promise_probe.hpp"
 
 namespace gapwright::reference {
 namespace {

@@ -12,7 +12,7 @@
 #include "circuit/probe.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
-#include "proof/ratings.hpp"
+#include "proof/limits/ratings.hpp"
 
 namespace gapwright::reference {
 

@@ -8,7 +8,7 @@
 
 #include "card/key.hpp"
 #include "design/design.hpp"
-#include "proof/case.hpp"
+#include "proof/cases/case.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 

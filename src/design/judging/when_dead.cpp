@@ -12,7 +12,7 @@
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
 #include "population/specimen.hpp"
-#include "proof/promise_probe.hpp"
+#include "proof/rest/promise_probe.hpp"
 
 namespace gapwright {
 namespace {

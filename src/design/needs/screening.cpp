@@ -29,7 +29,7 @@
 #include "design/needs/speed.hpp"
 #include "population/at_once.hpp"
 #include "population/engine.hpp"
-#include "proof/worst_case.hpp"
+#include "proof/search/worst_case.hpp"
 #include "source/source_text.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

@@ -15,9 +15,9 @@
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "proof/promise_probe.hpp"
-#include "proof/ratings.hpp"
-#include "proof/timed_subject.hpp"
+#include "proof/limits/ratings.hpp"
+#include "proof/rest/promise_probe.hpp"
+#include "proof/timed/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "units/dimension.hpp"
 

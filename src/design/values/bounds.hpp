@@ -11,7 +11,7 @@
 #include "circuit/probe.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
-#include "proof/ratings.hpp"
+#include "proof/limits/ratings.hpp"
 #include "proof/verdict.hpp"
 #include "time/timed_measure.hpp"
 #include "units/dimension.hpp"

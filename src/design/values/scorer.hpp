@@ -21,7 +21,7 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
-#include "proof/worst_case.hpp"
+#include "proof/search/worst_case.hpp"
 #include "time/timed_measure.hpp"
 namespace gapwright {
 

@@ -27,8 +27,8 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
-#include "proof/search_space.hpp"
-#include "proof/worst_case.hpp"
+#include "proof/search/search_space.hpp"
+#include "proof/search/worst_case.hpp"
 #include "source/diagnostics.hpp"
 #include "units/quantity.hpp"
 

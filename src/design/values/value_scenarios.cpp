@@ -13,8 +13,8 @@
 #include "link/link_circuit.hpp"
 #include "population/engine.hpp"
 #include "population/specimen.hpp"
-#include "proof/case.hpp"
-#include "proof/search_space.hpp"
+#include "proof/cases/case.hpp"
+#include "proof/search/search_space.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

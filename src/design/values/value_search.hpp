@@ -16,7 +16,7 @@
 
 #include "design/values/value_problem.hpp"
 #include "population/engine.hpp"
-#include "proof/worst_case.hpp"
+#include "proof/search/worst_case.hpp"
 
 namespace gapwright {
 

@@ -13,7 +13,7 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "link/link.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "report/html/html_writer.hpp"
 #include "report/pictures/schematic_view.hpp"
 #include "report/words/card_words.hpp"

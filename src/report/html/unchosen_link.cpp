@@ -14,7 +14,7 @@
 #include "design/values/open_stock.hpp"
 #include "draw/schematic.hpp"
 #include "link/link.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "proof/stated_promise.hpp"
 #include "report/html/html_report.hpp"
 #include "report/html/html_writer.hpp"

@@ -6,8 +6,8 @@
 
 #include "card/key.hpp"
 #include "device/constants.hpp"
-#include "proof/case.hpp"
-#include "proof/emitter_hours.hpp"
+#include "proof/cases/case.hpp"
+#include "proof/limits/emitter_hours.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/json/json_parts.hpp"

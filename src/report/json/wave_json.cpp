@@ -1,8 +1,8 @@
 #include <optional>
 #include <string>
-#include "proof/delay_study.hpp"
-#include "proof/drift.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/delay_study.hpp"
+#include "proof/timed/drift.hpp"
+#include "proof/timed/wave_answer.hpp"
 #include "report/json/json_parts.hpp"
 #include "report/json/ordered_json.hpp"
 #include "report/text/wave_text.hpp"

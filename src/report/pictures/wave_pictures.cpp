@@ -22,7 +22,7 @@
 #include "draw/picture.hpp"
 #include "draw/waveform_plot.hpp"
 #include "link/link.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/wave_answer.hpp"
 #include "report/html/html_report.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "link/link.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/wave_answer.hpp"
 #include "report/html/html_report.hpp"
 
 namespace gapwright {

@@ -10,7 +10,7 @@
 
 #include "draw/picture.hpp"
 #include "draw/trade_off_plot.hpp"
-#include "proof/value_sweep.hpp"
+#include "proof/timed/value_sweep.hpp"
 #include "proof/verdict.hpp"
 #include "report/html/html_report.hpp"
 #include "report/json/json_parts.hpp"

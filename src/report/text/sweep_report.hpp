@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "proof/value_sweep.hpp"
+#include "proof/timed/value_sweep.hpp"
 #include "report/html/html_report.hpp"
 #include "report/text/verdict_text.hpp"
 

@@ -10,8 +10,8 @@
 
 #include "card/key.hpp"
 #include "link/link.hpp"
-#include "proof/case.hpp"
-#include "proof/influence.hpp"
+#include "proof/cases/case.hpp"
+#include "proof/cases/influence.hpp"
 #include "proof/proof.hpp"
 #include "report/text/text_table.hpp"
 #include "report/words/emitter_words.hpp"

@@ -9,8 +9,8 @@
 #include <string_view>
 
 #include "link/link.hpp"
-#include "proof/delay_study.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/delay_study.hpp"
+#include "proof/timed/wave_answer.hpp"
 #include "report/text/text_table.hpp"
 #include "report/text/verdict_text.hpp"
 #include "report/words/words.hpp"

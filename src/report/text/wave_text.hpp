@@ -5,8 +5,8 @@
 #include <string>
 
 #include "link/link.hpp"
-#include "proof/delay_study.hpp"
-#include "proof/wave_answer.hpp"
+#include "proof/timed/delay_study.hpp"
+#include "proof/timed/wave_answer.hpp"
 #include "report/text/verdict_text.hpp"
 
 namespace gapwright {

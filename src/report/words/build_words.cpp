@@ -11,7 +11,7 @@
 #include "board/wiring.hpp"
 #include "build/parts_to_pull.hpp"
 #include "link/link.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
 #include "report/build_report.hpp"

@@ -15,7 +15,7 @@
 #include "design/values/aim.hpp"
 #include "link/link.hpp"
 #include "proof/proof.hpp"
-#include "proof/timed_subject.hpp"
+#include "proof/timed/timed_subject.hpp"
 #include "proof/verdict.hpp"
 #include "report/words/words.hpp"
 #include "time/timed_measure.hpp"

@@ -9,7 +9,7 @@
 #include <vector>
 
 #include "link/link.hpp"
-#include "proof/emitter_hours.hpp"
+#include "proof/limits/emitter_hours.hpp"
 #include "report/words/design_words.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "link/link.hpp"
-#include "proof/emitter_hours.hpp"
+#include "proof/limits/emitter_hours.hpp"
 
 namespace gapwright {
 

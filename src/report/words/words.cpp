@@ -11,8 +11,8 @@
 #include <vector>
 
 #include "link/link.hpp"
-#include "proof/case.hpp"
-#include "proof/cautions.hpp"
+#include "proof/cases/case.hpp"
+#include "proof/cautions/cautions.hpp"
 #include "proof/proof.hpp"
 #include "source/terminal_text.hpp"
 #include "time/timed_measure.hpp"

@@ -5,21 +5,29 @@
 #include <cstdint>
 #include <mutex>
 #include <optional>
-#include <random>
 #include <string>
 #include <string_view>
 
 namespace gapwright {
+namespace {
+
+std::uint64_t hash_of(std::string_view path) {
+    std::uint64_t hash = 0xcbf29ce484222325U;
+    for (const char c : path) {
+        hash ^= static_cast<unsigned char>(c);
+        hash *= 0x100000001b3U;
+    }
+    return hash;
+}
+
+}  // namespace
 
 FileId FileIds::id_of(const std::string& path) {
     const std::lock_guard lock(mutex_);
     if (const auto known = ids_.find(path); known != ids_.end()) return known->second;
-    std::random_device random("/dev/urandom");
-    FileId id;
-    do {
-        const std::uint64_t high = random();
-        id = fmt::format("{:016x}", high << 32U | random());
-    } while (paths_.contains(id));
+    std::uint64_t hash = hash_of(path);
+    FileId id = fmt::format("{:016x}", hash);
+    while (paths_.contains(id)) id = fmt::format("{:016x}", ++hash);
     ids_.emplace(path, id);
     paths_.emplace(id, path);
     return id;

@@ -1,4 +1,4 @@
-// Names for files that mean nothing outside this run of the program.
+// Names for files that mean nothing to anybody else, and the same at every start of the program.
 #pragma once
 
 #include <functional>
@@ -13,12 +13,13 @@ namespace gapwright {
 using FileId = std::string;  // 16 hex digits
 
 // A table of paths and ids. What is not in it cannot be asked for: a page speaks of files by their
-// ids, so that no path ever comes from it. An id is 64 random bits, and stays the same while the
-// table lives. All functions may be called from several threads.
+// ids, so that no path ever comes from it. An id follows from the path (FNV-1a of 64 bits, Fowler,
+// Noll and Vo; from memory), so that addresses and open pages outlive a restart; where two paths
+// come to the same, the later one gets the next that is free. All functions may be called from
+// several threads.
 class FileIds {
   public:
-    // The id of a path, made at its first mention. Throws std::system_error where the system has
-    // no random numbers.
+    // The id of a path, made at its first mention.
     FileId id_of(const std::string& path);
 
     // The path of an id that was given out; nothing for any other text.

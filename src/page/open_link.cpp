@@ -20,6 +20,16 @@ std::shared_ptr<const Judged> OpenLink::judged(std::uint64_t stamp) {
     return last_;
 }
 
+OpenLink::Standing OpenLink::standing() {
+    const std::unique_lock own(mutex_, std::try_to_lock);
+    const std::lock_guard lock(standing_);
+    if (own) {
+        file_.look();
+        stood_ = {file_.revision(), file_.outside().has_value()};
+    }
+    return stood_;
+}
+
 OpenLink::Trial::Trial(OpenLink& link, const std::stop_token& request)
     : link_(link),
       number_([&] {

@@ -16,7 +16,10 @@ namespace gapwright {
 class OpenLink {
   public:
     OpenLink(std::string id, WorkingFile file, std::string card_folder)
-        : id_(std::move(id)), card_folder_(std::move(card_folder)), file_(std::move(file)) {}
+        : id_(std::move(id)),
+          card_folder_(std::move(card_folder)),
+          file_(std::move(file)),
+          stood_{.revision = file_.revision()} {}
 
     const std::string& id() const { return id_; }
 
@@ -26,6 +29,14 @@ class OpenLink {
         WorkingFile& file;
     };
     Held hold() { return {std::unique_lock(mutex_), file_}; }
+
+    // How the file stands, for somebody who asks each second and waits for nothing: while another
+    // thread has it, a slow disk's save perhaps, as it stood before.
+    struct Standing {
+        std::uint64_t revision = 0;
+        bool outside = false;  // changed outside
+    };
+    Standing standing();
 
     LinkText text_of(const WorkingFile& file) const {
         return {file.path(), card_folder_, file.text()};
@@ -58,6 +69,8 @@ class OpenLink {
     const std::string card_folder_;
     std::mutex mutex_;
     WorkingFile file_;
+    std::mutex standing_;
+    Standing stood_;
 
     std::mutex judging_;  // one proof of the present text at a time
     std::shared_ptr<const Judged> last_;

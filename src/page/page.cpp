@@ -86,11 +86,9 @@ Answered<Reply> page_file(std::string_view path) {
 Json pulse(Workspace& workspace) {
     Json links = Json::array();
     for (const auto& link : workspace.open_links()) {
-        const auto held = link->hold();
-        held.file.look();
-        links.push_back({{"id", link->id()},
-                         {"revision", held.file.revision()},
-                         {"outside", held.file.outside().has_value()}});
+        const auto stands = link->standing();
+        links.push_back(
+            {{"id", link->id()}, {"revision", stands.revision}, {"outside", stands.outside}});
     }
     return {{"folder", workspace.stamp()}, {"links", links}};
 }

@@ -57,8 +57,16 @@ std::string Workspace::folder_of(const std::string& file) const {
     return (folder_->path() / std::filesystem::path(file).parent_path()).string();
 }
 
-Answered<std::string> Workspace::file_of(const std::string& id) const {
-    const auto file = ids_.path_of(id);
+Answered<std::string> Workspace::file_of(const std::string& id) {
+    auto file = ids_.path_of(id);
+    if (!file) {
+        // A page that was open before the program was started: files are known once they are
+        // listed.
+        const std::lock_guard lock(mutex_);
+        look();
+        for (const auto& listed : listing_.files) ids_.id_of(listed.path);
+        file = ids_.path_of(id);
+    }
     if (!file) return refused(404, "no such file is known", "go back to the folder");
     return *file;
 }

@@ -44,7 +44,7 @@ class Workspace {
 
     // The text of a file of ours by its id, whose name ends so. Errors: 404, 422.
     Answered<FileContent> read(const std::string& id, std::string_view ending, std::size_t limit);
-    Answered<std::string> file_of(const std::string& id) const;
+    Answered<std::string> file_of(const std::string& id);
 
     // Changes whenever files came, went or changed: made of names, sizes and times. Looked at once
     // a second at most.

@@ -56,6 +56,15 @@ TEST(FolderQuestions, MakeNewLinks) {
     EXPECT_TRUE(std::filesystem::exists(scene.folder() / "drawer.csv"));  // that it names
 }
 
+TEST(FolderQuestions, AnAddressOutlivesARestart) {
+    PageScene scene;
+    scene.copy_example("bell-hammer.link.toml");
+    const std::string id = scene.id_of("bell-hammer.link.toml");
+    scene.restart();
+    EXPECT_EQ(scene.get("/api/links/" + id)["title"], "Bell hammer");
+    EXPECT_EQ(scene.get_reply("/api/links/0123456789abcdef").status, 404);
+}
+
 TEST(FolderQuestions, FiguresOfAnOfferAreToldToBeExamples) {
     PageScene scene;
     AskedJson view = scene.post(

@@ -69,6 +69,8 @@ class PageScene {
         return parsed(post_reply(path, body));
     }
     Page& page() { return page_; }
+    // The program ends and is started again.
+    void restart() { page_ = opened(folder_); }
 
     // The id of a file as the folder shows it.
     std::string id_of(const std::string& file) {

@@ -13,13 +13,18 @@ export class Lane {
   private current: { trial: boolean; since: number; stop: AbortController } | null = null;
   private held = false;
 
-  constructor(private readonly tryOut: (edits: Edit[], signal: AbortSignal) => Promise<void>) {}
+  // `moved` is told whenever an act is taken on or done.
+  constructor(
+    private readonly tryOut: (edits: Edit[], signal: AbortSignal) => Promise<void>,
+    private readonly moved: () => void,
+  ) {}
 
   // Resolves when it is done. A task that throws stays at the head, and the lane is held.
   act(task: Task): void {
     this.acts.push(task);
     this.dropTrial();
     void this.pump();
+    this.moved();
   }
 
   offer(edits: Edit[]): void {
@@ -62,6 +67,7 @@ export class Lane {
       if (act) this.held = true;
     }
     this.current = null;
+    if (act) this.moved();
     void this.pump();
   }
 }

@@ -33,7 +33,10 @@ export class LinkStore extends Store {
   private unanswered: Edit[][] = []; // neither taken nor refused so far
   private loading = false;
   private detailFor = "";
-  private readonly lane = new Lane((edits, signal) => this.runTrial(edits, signal));
+  private readonly lane = new Lane(
+    (edits, signal) => this.runTrial(edits, signal),
+    () => this.changed(),
+  );
 
   constructor(readonly id: string) {
     super();
@@ -57,6 +60,11 @@ export class LinkStore extends Store {
       // Storage is full or forbidden: the page still holds it.
     }
     this.changed();
+  }
+
+  // An edit is with the program, or on its way: the disk has not said yet that it holds it.
+  get saving(): boolean {
+    return this.lane.waiting > 0;
   }
 
   // Something typed is not with the program yet: closing the page would lose it.

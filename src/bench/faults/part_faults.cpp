@@ -151,6 +151,7 @@ void logic_input(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const Side side = side_of(part);
     const auto [from, to] = ends(k, side);
+    list.open_pin(part.name, from, open_joint);
     list.shorted(part.name + " is shorted", from, to, blown_short);
     constexpr std::pair<double, double> leaks[] = {{200, 2e3}, {2e3, 20e3}};
     // In itself, so that it goes when it is taken off with the power, or at its socket.

@@ -276,11 +276,16 @@ void walk_for_the_rest(const std::vector<Walk>& taken, const SearchTask& task,
     }
 }
 
-// Ridges of promises alone, where every specimen is dear.
+// Ridges of what promises are about alone, where every specimen is dear.
 void follow_promised(std::vector<Walk>& walks, const std::vector<Target>& targets,
                      const ScorePoints& score) {
-    const auto others = std::ranges::partition(
-        walks, [&](const Walk& walk) { return targets[walk.target].promised; });
+    const auto is_promised = [&](const Walk& walk) {
+        const Target& own = targets[walk.target];
+        return std::ranges::any_of(targets, [&](const Target& other) {
+            return other.promised && other.measure == own.measure && other.sense == own.sense;
+        });
+    };
+    const auto others = std::ranges::partition(walks, is_promised);
     std::vector<Walk> promised(walks.begin(), others.begin());
     follow_ridges(promised, score, plain_budget);
     std::ranges::move(promised, walks.begin());

@@ -67,7 +67,7 @@ const titles: Record<LinkScreen, string> = {
 };
 
 function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
-  const saved = view.saved ? "saved" : "not saved";
+  const saved = link.saving ? "saving …" : view.saved ? "saved" : "not saved";
   return (
     <div class="acts">
       <span class="soft" role="note">

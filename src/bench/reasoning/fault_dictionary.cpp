@@ -31,13 +31,18 @@ namespace {
 
 constexpr std::size_t least_known = 24;  // specimens
 
-// The measurements of which next to nothing is known: hardly a specimen could be solved there.
+// The measurements of which next to nothing is known: hardly a specimen could be solved there, or
+// less than half of those of others, which would take the others along.
 std::vector<bool> unknown_of(const SimulatedReadings& raw) {
-    std::vector<bool> unknown;
+    std::vector<std::size_t> known(raw.measurements, 0);
     for (std::size_t m = 0; m < raw.measurements; ++m) {
-        std::size_t missing = 0;
-        for (std::size_t k = 0; k < raw.specimens; ++k) missing += std::isnan(raw.at(k, m)) ? 1 : 0;
-        unknown.push_back(raw.specimens < missing + least_known);
+        for (std::size_t k = 0; k < raw.specimens; ++k)
+            known[m] += std::isnan(raw.at(k, m)) ? 0 : 1;
+    }
+    const std::size_t most = known.empty() ? 0 : std::ranges::max(known);
+    std::vector<bool> unknown;
+    for (const std::size_t count : known) {
+        unknown.push_back(count < std::max(least_known, most / 2));
     }
     return unknown;
 }

@@ -43,8 +43,6 @@
 #include "board/wiring.hpp"
 #include "build/plan_file.hpp"
 #include "build/wiring_of_link.hpp"
-#include "device/constants.hpp"
-#include "fit/link_cards.hpp"
 #include "folder/output_file.hpp"
 #include "link/link.hpp"
 #include "population/engine.hpp"
@@ -54,7 +52,6 @@
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
-#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

@@ -7,7 +7,6 @@
 #include <istream>
 #include <optional>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "app/terminal.hpp"

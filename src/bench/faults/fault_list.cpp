@@ -10,6 +10,9 @@
 #include <vector>
 #include "bench/faults/fault.hpp"
 #include "bench/faults/link_edits.hpp"
+#include "card/description.hpp"
+#include "card/key.hpp"
+#include "card/part_kind.hpp"
 #include "link/figure_id.hpp"
 #include "link/link.hpp"
 #include "units/dimension.hpp"

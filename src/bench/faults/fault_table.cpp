@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "bench/faults/fault.hpp"
+#include "bench/faults/fault_list.hpp"
 #include "bench/faults/link_edits.hpp"
 #include "bench/faults/model_doubt.hpp"
 #include "bench/faults/part_faults.hpp"

@@ -8,6 +8,7 @@
 #include <string>
 #include <utility>
 #include <vector>
+#include "bench/faults/fault.hpp"
 #include "bench/faults/fault_list.hpp"
 #include "bench/faults/link_edits.hpp"
 #include "card/key.hpp"
@@ -16,7 +17,6 @@
 #include "circuit/index.hpp"
 #include "link/figure_id.hpp"
 #include "link/link.hpp"
-#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright::faults {
@@ -151,7 +151,6 @@ void logic_input(List& list, std::size_t k) {
     const Part& part = list.part(k);
     const Side side = side_of(part);
     const auto [from, to] = ends(k, side);
-    list.open_pin(part.name, from, open_joint);
     list.shorted(part.name + " is shorted", from, to, blown_short);
     constexpr std::pair<double, double> leaks[] = {{200, 2e3}, {2e3, 20e3}};
     // In itself, so that it goes when it is taken off with the power, or at its socket.

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <cstddef>
 #include <map>
-#include <string>
 #include <vector>
 
 #include "bench/meter/measurement.hpp"

@@ -13,10 +13,8 @@
 #include "bench/sessions/record_reading.hpp"
 #include "bench/sessions/session_history.hpp"
 #include "card/part_kind.hpp"
-#include "card/points.hpp"
 #include "circuit/index.hpp"
 #include "link/link.hpp"
-#include "link/meter.hpp"
 
 namespace gapwright {
 namespace {

@@ -12,15 +12,13 @@
 #include <string_view>
 #include <system_error>
 #include <utility>
+#include <variant>
 #include <vector>
 
 #include "bench/meter/measure_names.hpp"
 #include "bench/meter/measurement.hpp"
 #include "bench/meter/reading_value.hpp"
-#include "bench/reasoning/suspicion.hpp"
 #include "bench/sessions/bench_record.hpp"
-#include "source/diagnostics.hpp"
-#include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
 namespace gapwright {

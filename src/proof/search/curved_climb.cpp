@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "proof/search/local_search.hpp"
 #include "proof/search/search_space.hpp"
 
 namespace gapwright {

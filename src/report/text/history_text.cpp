@@ -8,9 +8,11 @@
 
 #include "bench/meter/measurement.hpp"
 #include "bench/reasoning/reading_band.hpp"
+#include "bench/sessions/bench_record.hpp"
 #include "bench/sessions/record_reading.hpp"
 #include "bench/sessions/session_history.hpp"
 #include "link/link.hpp"
+#include "link/meter.hpp"
 #include "report/history_report.hpp"
 #include "report/text/text_table.hpp"
 #include "report/words/bench_words.hpp"

@@ -211,6 +211,54 @@ test("the disk is full", async (t) => {
   }, ["strace", ...fault]);
 });
 
+// The disk takes three seconds for a save: nobody is told that it is done before it is, nor that the
+// program has ended.
+test("the disk is slow", async (t) => {
+  const slow = ["-f", "-qq", "-o", "/dev/null", "-e", "trace=fsync", "-e", "inject=fsync:delay_enter=3000000"];
+  if (spawnSync("strace", [...slow, "true"]).status !== 0) {
+    t.skip("strace cannot attach to a program here: NOT TESTED what is said while a save is under way");
+    return;
+  }
+  await withLink(async (page, served) => {
+    let endedSaid = false;
+    const watching = ended(page).waitFor({ timeout: 12_000 }).then(() => { endedSaid = true; }, () => {});
+    await edit(page, "R1", "390 Ω ± 5 %");
+    const note = page.locator("header").getByRole("note");
+    await note.filter({ hasText: "saving" }).waitFor({ timeout: 2000 });
+    const begun = Date.now();
+    await note.filter({ hasText: /^saved$/ }).waitFor({ timeout: 20_000 });
+    assert.ok(Date.now() - begun > 2000, "it was told before the disk had it");
+    assert.equal(served.text(file), valueOf("R1", "390 Ω ± 5 %"));
+    assert.ok(!endedSaid, "the program was said to have ended");
+    await page.context().close();
+    await watching;
+  }, ["strace", ...slow]);
+});
+
+// Its addresses stay what they are: the open page goes on where it was.
+test("the program is killed and started again", async () => {
+  await withLink(async (page, served) => {
+    await field(page, "R1");
+    await served.end("SIGKILL");
+    await within(4000, ended(page));
+    const again = await Served.start(served.folder);
+    try {
+      assert.equal(again.origin, served.origin);
+      const other = await page.context().newPage();
+      await other.goto(again.opening);
+      await other.getByRole("heading", { name: "Links" }).waitFor();
+      await ended(page).waitFor({ state: "hidden", timeout: 10_000 });
+      await edit(page, "R1", "390 Ω ± 5 %");
+      await onDisk(again, valueOf("R1", "390 Ω ± 5 %"));
+      assert.equal(await page.getByText(/no such file is known/i).count(), 0);
+      await page.reload();
+      await shows(await field(page, "R1"), "390 Ω ± 5 %");
+    } finally {
+      await again.end();
+    }
+  });
+});
+
 test("the file is changed outside", async () => {
   await withLink(async (page, served) => {
     const outside = valueOf("R2", "12 kΩ ± 5 %");

@@ -90,6 +90,23 @@ Typed ask(const Link& link, const Measurement& m, bool any, std::istream& in, co
     return {};
 }
 
+void take(const Typed& typed, std::size_t asked, Prompted& so_far) {
+    switch (typed.what) {
+        case Typed::What::reading:
+            so_far.readings.push_back({.measurement = asked, .value = typed.value});
+            break;
+        case Typed::What::skip:
+            so_far.not_measurable.push_back(asked);
+            break;
+        case Typed::What::back:
+            so_far.readings.pop_back();
+            break;
+        case Typed::What::end:
+            so_far.ended = true;
+            break;
+    }
+}
+
 std::string asking(std::size_t before, const Link& link, const NodeHoles& holes,
                    const Measurement& m) {
     return fmt::format("\n{}. {}", before + 1, asking_text(link, holes, m));
@@ -128,20 +145,9 @@ Prompted prompt_for_isolation(const Link& link, const NodeHoles& holes, Prompted
         const Measurement& m = measurements[*next];
         say(asking(readings.size(), link, holes, m));
         const Typed typed = ask(link, m, !readings.empty(), in, say);
-        switch (typed.what) {
-            case Typed::What::reading:
-                readings.push_back({.measurement = *next, .value = typed.value});
-                say(isolation_text(m, typed.value, wants_colour()));
-                break;
-            case Typed::What::skip:
-                skipped.push_back(*next);
-                break;
-            case Typed::What::back:
-                readings.pop_back();
-                break;
-            case Typed::What::end:
-                ended = true;
-                break;
+        take(typed, *next, so_far);
+        if (typed.what == Typed::What::reading) {
+            say(isolation_text(m, typed.value, wants_colour()));
         }
     }
     return so_far;
@@ -168,25 +174,11 @@ Prompted prompt_for_readings(BenchAnswer answer, const SessionOptions& session_o
         if (answer.verdict->again) say("\n" + again_words(answer) + "\n");
         say(asking(readings.size(), answer.link, answer.holes, m));
         const Typed typed = ask(answer.link, m, !readings.empty(), in, say);
-        switch (typed.what) {
-            case Typed::What::reading:
-                readings.push_back({.measurement = next, .value = typed.value});
-                break;
-            case Typed::What::skip:
-                // One that is not read again stands as it was.
-                if (answer.verdict->again) {
-                    readings.push_back(
-                        answer.verdict->readings[answer.verdict->again->reading].reading);
-                    break;
-                }
-                skipped.push_back(next);
-                break;
-            case Typed::What::back:
-                readings.pop_back();
-                break;
-            case Typed::What::end:
-                ended = true;
-                break;
+        // One that is not read again stands as it was.
+        if (typed.what == Typed::What::skip && answer.verdict->again) {
+            readings.push_back(answer.verdict->readings[answer.verdict->again->reading].reading);
+        } else {
+            take(typed, next, so_far);
         }
     }
     return so_far;

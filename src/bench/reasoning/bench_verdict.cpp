@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "bench/faults/fault.hpp"
 #include "bench/reasoning/fault_dictionary.hpp"
 #include "bench/reasoning/fault_pairs.hpp"
 #include "bench/reasoning/next_measurement.hpp"
@@ -91,6 +92,8 @@ std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusi
         SuspectWords words{.text = words_of(suspicion, s.suspect), .share = s.share};
         words.readings = readings.size();
         const std::size_t fault = main_fault(suspicion, s.suspect);
+        const Fault& likeliest = suspicion.dictionary().faults[fault];
+        if (likeliest.shows_at && !likeliest.parts.empty()) words.driver = likeliest.parts.front();
         words.explained =
             static_cast<std::size_t>(std::ranges::count_if(readings, [&](const TakenReading& r) {
                 return explains(suspicion.dictionary(), fault, r);

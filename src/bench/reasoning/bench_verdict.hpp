@@ -33,6 +33,9 @@ struct SuspectWords {
     std::size_t explained = 0;  // of the readings: those that this fault's specimens give
     std::size_t readings = 0;
     bool alike = false;  // cannot be told from the first by any further reading
+    // The part of the link that drives, where this fault is one of a driver's: it was read at the
+    // board, not at its own pin.
+    std::optional<std::size_t> driver = {};
 };
 
 enum class LinkVerdict : std::uint8_t {

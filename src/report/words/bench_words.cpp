@@ -146,15 +146,26 @@ std::string joined_sentence(const Link& link, const WayAcross& across) {
            "again before anything else.";
 }
 
-std::string faulty_sentence(const BenchVerdict& verdict) {
+// A driver is read where its lead ends: what lies between no reading tells.
+std::string driver_sentence(const Link& link, const BenchVerdict& verdict) {
+    const auto& driver = verdict.suspects.front().driver;
+    if (!driver) return "";
+    return fmt::format(
+        " Read at {}'s own pin before it is taken for dead: a lead that is broken between it and "
+        "the board reads the same.",
+        link.parts[*driver].name);
+}
+
+std::string faulty_sentence(const Link& link, const BenchVerdict& verdict) {
     std::vector<std::string> alike;
     for (const auto& suspect : verdict.suspects) {
         if (alike.empty() || suspect.alike) alike.push_back(suspect.text);
     }
-    return alike.size() == 1
-               ? fmt::format("A fault: {}.", alike.front())
-               : fmt::format("One of these, which no further reading tells apart: {}.",
-                             fmt::join(alike, "; "));
+    return (alike.size() == 1
+                ? fmt::format("A fault: {}.", alike.front())
+                : fmt::format("One of these, which no further reading tells apart: {}.",
+                              fmt::join(alike, "; "))) +
+           driver_sentence(link, verdict);
 }
 
 // What keeps a link from being called good, or one fault from being named.
@@ -201,7 +212,7 @@ std::string verdict_sentence(const Link& link, const BenchVerdict& verdict) {
             text = open_sentence(verdict);
             break;
         case LinkVerdict::faulty:
-            text = faulty_sentence(verdict);
+            text = faulty_sentence(link, verdict);
             break;
         case LinkVerdict::joined:
             return joined_sentence(link, *verdict.isolation.across);

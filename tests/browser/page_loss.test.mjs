@@ -224,7 +224,7 @@ test("the disk is slow", async (t) => {
     const watching = ended(page).waitFor({ timeout: 12_000 }).then(() => { endedSaid = true; }, () => {});
     await edit(page, "R1", "390 Ω ± 5 %");
     const note = page.locator("header").getByRole("note");
-    await note.filter({ hasText: "saving" }).waitFor({ timeout: 2000 });
+    await note.filter({ hasText: "saving" }).waitFor({ timeout: 2900 });
     const begun = Date.now();
     await note.filter({ hasText: /^saved$/ }).waitFor({ timeout: 20_000 });
     assert.ok(Date.now() - begun > 2000, "it was told before the disk had it");

@@ -67,11 +67,11 @@ const titles: Record<LinkScreen, string> = {
 };
 
 function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
-  const saved = link.saving ? "saving …" : view.saved ? "saved" : "not saved";
+  const kept = link.trial ? "trying" : view.saved ? "saved" : "not saved";
   return (
     <div class="acts">
       <span class="soft" role="note">
-        {link.trial ? "trying" : saved}
+        {link.saving ? "saving …" : kept}
       </span>
       <button type="button" disabled={!view.undo} title={view.undo} aria-describedby="undo-words" onClick={() => link.undo()}>
         Undo

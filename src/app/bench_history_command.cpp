@@ -31,7 +31,7 @@ std::vector<OutputFile> files_of(const std::string& folder, const Link& link,
     std::vector<OutputFile> files;
     if (folder.empty()) return files;
     for (const auto& part : parts) {
-        const std::string name = link.parts[part.part].name + "-points.csv";
+        const std::string name = file_name(link.parts[part.part].name) + "-points.csv";
         files.push_back({.path = std::filesystem::path(folder) / name,
                          .text = points_csv(part.points),
                          .make_folder = true});

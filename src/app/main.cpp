@@ -200,9 +200,8 @@ void add_bench_options(CLI::App& command, BenchCommandOptions& options) {
         "--history", options.history,
         "tell of the sessions before: what changed, and how specimens lie beside one another");
     history->excludes(enter);
-    command
-        .add_option("--points", options.points,
-                    "with --history: write points of parts into a folder, for card fit")
+    add_output_folder(command, "--points", options.points,
+                      "with --history: write points of parts into a folder, for card fit")
         ->needs(history);
     command.add_option("--seed", options.seed, "seed of the specimens")
         ->check(CLI::NonNegativeNumber)

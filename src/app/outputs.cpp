@@ -29,18 +29,6 @@ namespace fs = std::filesystem;
 
 constexpr std::string_view standard_output = "-";
 
-// A name of a state or part as the name of a file.
-std::string file_name(const std::string& name) {
-    std::string result;
-    for (const char c : printable(name)) {
-        const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
-                           (c >= '0' && c <= '9') || c == '-' || c == '.' ||
-                           static_cast<unsigned char>(c) >= 0x80;
-        result += plain ? c : '_';
-    }
-    return result;
-}
-
 using Encode = std::expected<std::string, std::string> (*)(const std::string& svg);
 
 std::expected<std::string, std::string> as_it_is(const std::string& svg) {
@@ -116,6 +104,17 @@ OutputRule rule_of(const Outputs& outputs) {
 }
 
 }  // namespace
+
+std::string file_name(const std::string& name) {
+    std::string result;
+    for (const char c : printable(name)) {
+        const bool plain = (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') ||
+                           (c >= '0' && c <= '9') || c == '-' || c == '.' ||
+                           static_cast<unsigned char>(c) >= 0x80;
+        result += plain ? c : '_';
+    }
+    return result;
+}
 
 std::vector<NamedOutput> PictureFolders::named() const {
     return {{"--svg", svg}, {"--png", png}, {"--pdf", pdf}};

@@ -48,6 +48,9 @@ std::optional<ExitStatus> refuse_outputs(const Outputs& outputs);
 // written.
 bool write_answer(std::string_view text, const Outputs& outputs);
 
+// A name of a state or part as the name of a file: what is no plain character becomes _.
+std::string file_name(const std::string& name);
+
 // Nothing where `path` is empty.
 void add_file(std::vector<OutputFile>& files, const std::string& path, std::string text);
 

@@ -116,6 +116,10 @@ const std::vector<WritingCommand>& writing_commands() {
          .arguments = "bench small.link.toml --enter < typed.txt",
          .outputs = {{.option = "--save"}},
          .inputs = {"small.link.toml", "mine.card.toml"}},
+        {.command = "bench",
+         .arguments = "bench small.link.toml --history",
+         .outputs = {{.option = "--points", .folder = true}},
+         .inputs = {"small.link.toml", "mine.card.toml"}},
         {.command = "card show", .arguments = "card show mine.card.toml", .outputs = pictures},
         {.command = "card compare",
          .arguments = "card compare mine.card.toml four-pin-coupler-c",
@@ -178,6 +182,15 @@ void make_scene(const std::filesystem::path& folder, const ForeignText& foreign)
         folder / "readings.csv",
         fmt::format("state,measure,value,note\nunpowered,resistance across R1,99.2 kΩ,\"red{}\"\n",
                     foreign.cell));
+    std::filesystem::create_directories(folder / "small.bench");
+    write(folder / "small.bench/0001-2026-11-26.toml",
+          fmt::format("title = \"Small{0}\"\nwho = \"shift{0}\"\nwhen = \"2026-11-26T18:05:00Z\"\n"
+                      "verdict = \"good\"\n"
+                      "[[reading]]\nstate = \"on{1}\"\nmeasure = \"current input.supply\"\n"
+                      "value = \"7.8 mA\"\n"
+                      "[[reading]]\nstate = \"on{1}\"\nmeasure = \"voltage across U1{1}.emitter\"\n"
+                      "value = \"1.2 V\"\n",
+                      foreign.title, foreign.name));
     write(folder / "typed.txt", fmt::format("much{0}\nOL\nend\n", foreign.cell));
     write(folder / "points.csv",
           fmt::format("forward_current (mA),forward_voltage (V),specimen,note\n"

@@ -82,6 +82,8 @@ TEST_P(WritingCommands, ReplaceFilesOfAFolderWithReplaceAlone) {
     const auto again = run(line);
     EXPECT_EQ(again.exit_status, first.exit_status) << line << again.err;  // all the same
 
+    if (written.size() < 2) return;  // of one file none can be left behind
+
     const std::string gone = written.begin()->first;
     fs::remove(gone);
     std::vector<std::string> changed;  // one in each folder that has another

@@ -82,9 +82,24 @@ SearchOptions first_look(std::size_t drafts, const EngineOptions& engine) {
     return search;
 }
 
+// A look at a worst case may pass by one that the search has met: what is known counts.
+WorstScore worst_of(const ValueProblem& problem, const SearchResult& found, Effort effort,
+                    const EngineOptions& engine) {
+    WorstScore worst = problem.worst(found.set, engine, effort);
+    const std::vector<ValueSet> set = {found.set};
+    const Score known = problem.scores(set, found.scenarios, {}, engine).front();
+    if (known.reserve < worst.score.reserve) {
+        worst.score.reserve = known.reserve;
+        worst.score.bound = known.bound;
+    }
+    worst.score.spare = std::min(worst.score.spare, known.spare);
+    return worst;
+}
+
 // A quick search passes by what lanes do not settle. Made about the set that it finds, the same
 // problem settles: what its worst case is then counts, and where it is another, a second search.
-void look_for_values(ValueProblem problem, const SearchOptions& search, Screened& screened) {
+void look_for_values(ValueProblem problem, const SearchOptions& search, Effort last,
+                     Screened& screened) {
     constexpr double another = 0.02;
     constexpr int looks = 2;
     std::vector<Scenario> scenarios;
@@ -93,7 +108,7 @@ void look_for_values(ValueProblem problem, const SearchOptions& search, Screened
         if (!found) return;
         problem = problem.about(found->set);
         const double hoped = found->worst.score.reserve;
-        found->worst = problem.worst(found->set, search.engine, Effort::quick);
+        found->worst = worst_of(problem, *found, last, search.engine);
         found->scenarios.push_back(found->worst.scenarios[found->worst.score.bound]);
         scenarios = found->scenarios;
         const double reserve = found->worst.score.reserve;
@@ -138,7 +153,7 @@ Screened screened_draft(const Need& need, const Draft& draft, const std::vector<
         screened.too_slow = "too slow with every value on offer (estimate)";
         return screened;
     }
-    look_for_values(std::move(*problem), search, screened);
+    look_for_values(std::move(*problem), search, Effort::thorough, screened);
     if (screened.found) {
         screened.fixed_want = screened.problem->fixed_want(
             screened.found->set, screened.found->worst, is_given, search.engine);

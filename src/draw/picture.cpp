@@ -173,9 +173,9 @@ void Picture::end_group() {
     body_ += "</g>\n";
 }
 
-void Picture::wire(const Segment& run, const std::string& node) {
+void Picture::wire(const Segment& run, const std::string& node, std::string_view css) {
     wires_.push_back({run, node});
-    line(run, "wire");
+    line(run, css);
 }
 
 void Picture::symbol(const Box& box, const std::string&) {

@@ -65,7 +65,7 @@ class Picture {
     void end_group();
 
     // Drawing that checks know of.
-    void wire(const Segment& run, const std::string& node);
+    void wire(const Segment& run, const std::string& node, std::string_view css = "wire");
     void symbol(const Box& box, const std::string& part);  // only noted: draw it besides
 
     const std::vector<Box>& text_boxes() const { return texts_; }

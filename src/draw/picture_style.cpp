@@ -24,6 +24,17 @@ std::string_view picture_style() {
 .picture .grid { stroke: #d9d3c5; stroke-width: 0.8; fill: none; }
 .picture .ray { stroke: #b06000; stroke-width: 1.8; fill: none; stroke-linecap: round; }
 .picture .glow { fill: #b06000; stroke: none; }
+.picture .live .ink, .picture .live .body, .picture .wire.live { stroke-width: 2.8; }
+.picture .heavy { stroke: #1d1b18; stroke-width: 4; fill: none; }
+.picture .shining .body { fill: #f3c98b; }
+.picture .active .body { fill: #e6dcc6; }
+.picture .outline { fill: none; stroke: #6d675d; stroke-width: 1.2; stroke-dasharray: 5 4; }
+.picture .beam .spread { fill: #b06000; fill-opacity: 0; stroke: none; }
+.picture .beam.weak .spread { fill-opacity: 0.14; }
+.picture .beam.medium .spread { fill-opacity: 0.3; }
+.picture .beam.strong .spread { fill-opacity: 0.5; }
+.picture .beam.dark .ray { stroke-width: 1; stroke-dasharray: 2 5; }
+.picture .beam.dark .glow { fill: none; stroke: #b06000; stroke-width: 1; }
 .picture .gap { fill: none; stroke: #6d675d; stroke-width: 0.8; }
 .picture .curve { stroke: #1d1b18; stroke-width: 1.8; fill: none; }
 .picture .curve.weak { stroke-dasharray: 7 4; }
@@ -75,6 +86,12 @@ std::string_view picture_style() {
 .picture .grid { stroke: #3b3832; }
 .picture .ray, .picture .curve.amber { stroke: #f0a848; }
 .picture .glow { fill: #f0a848; }
+.picture .heavy { stroke: #f1ece0; }
+.picture .shining .body { fill: #7a5215; }
+.picture .active .body { fill: #4d4636; }
+.picture .beam .spread { fill: #f0a848; }
+.picture .beam.dark .glow { stroke: #f0a848; }
+.picture .outline { stroke: #9a9384; }
 .picture .band { fill: #f1ece0; fill-opacity: 0.14; }
 .picture .bar { fill: #9a9384; }
 .picture .kept { fill: #79c6a2; }
@@ -100,6 +117,9 @@ std::string_view picture_style() {
 .picture .grid { stroke: #ccc; }
 .picture .ray, .picture .curve.amber { stroke: #8a4b00; }
 .picture .glow { fill: #8a4b00; }
+.picture .heavy { stroke: #000; }
+.picture .shining .body, .picture .active .body { fill: #ddd; }
+.picture .outline { stroke: #555; }
 .picture .board { stroke: #555; }
 .picture .metal { fill: none; stroke: #aaa; }
 .picture .hole { fill: #999; }

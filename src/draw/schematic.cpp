@@ -9,7 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "draw/dimension_line.hpp"
+#include "circuit/index.hpp"
+#include "draw/gap_light.hpp"
 #include "draw/picture.hpp"
 #include "draw/schematic_layout.hpp"
 #include "draw/symbols.hpp"
@@ -18,201 +19,247 @@ namespace gapwright {
 namespace {
 
 constexpr double h = symbol_half_height;
-constexpr double strip_width = 46;
-constexpr double strip_margin = 26;
 constexpr double name_size = 13;
-constexpr double note_size = 11;
-constexpr double note_pitch = 14;
+constexpr double note_size = 12;
+constexpr double note_pitch = 15;
 
 // Draws one side, shifted to where it belongs.
 class SideDrawer {
   public:
-    SideDrawer(Picture& picture, const SchematicSide& side, const layout::SideLayout& layout,
-               double dx, std::string prefix)
-        : picture_(picture), side_(side), layout_(layout), dx_(dx), prefix_(std::move(prefix)) {}
+    SideDrawer(Picture& picture, Side which, const SchematicSide& side,
+               const layout::SideLayout& layout, double dx,
+               const std::vector<layout::Light>& lights)
+        : picture_(picture),
+          which_(which),
+          side_(side),
+          layout_(layout),
+          dx_(dx),
+          lights_(lights) {}
 
     void draw() {
         for (const auto& column : layout_.columns) draw_column(column);
         for (const auto& [node, y] : layout_.row) draw_tie(node, y);
-        label_rails();
+        label_supply();
         for (const auto& node : side_.nodes) label_node(node);
     }
 
-    // Heights of the gap's parts.
-    const std::vector<std::pair<double, std::string>>& gap_heights() const { return gaps_; }
+    // Below everything of it.
+    double bottom() const { return bottom_; }
 
   private:
+    // Where a lead meets a node's tie, and whether it carries current.
+    struct Touch {
+        double x;
+        bool live;
+    };
+
     double x_of(const layout::Column& column) const { return column.x + dx_; }
 
-    void wire(Point from, Point to, const std::string& node) {
-        picture_.wire({from, to}, prefix_ + node);
+    void wire(Point from, Point to, const std::string& node, bool live) {
+        bottom_ = std::max({bottom_, from.y, to.y});
+        picture_.wire({from, to}, (which_ == Side::input ? "input." : "output.") + node,
+                      live ? "wire live" : "wire");
     }
 
     void draw_column(const layout::Column& column) {
         const SchematicStrand& strand = side_.strands[column.strand];
         const double x = x_of(column);
         const double direction = column.turned ? -1 : 1;
-        double here = layout_.row.at(strand.from);
+        const bool live = is_live(strand);
+        double here = end_height(column, strand.from, live);
         std::string node = strand.from;
-        touch(strand.from, x);
         for (std::size_t k = 0; k < strand.parts.size(); ++k) {
             const SchematicPart& part = strand.parts[k];
             const double y = column.y[k];
-            wire({x, here}, {x, y - direction * h}, node);
-            // A page lets its reader point at the part: symbol and words together.
-            picture_.begin_group(part.to_choose ? "part to-choose" : "part",
-                                 fmt::format("data-part=\"{}\"", xml_escaped(part.name)));
-            draw_symbol(picture_, part.symbol,
-                        {.centre = {x, y},
-                         .turned = column.turned,
-                         .closed = part.closed,
-                         .base = part.control_node.has_value()},
-                        prefix_ + part.name);
-            label_part(part, column, y);
-            picture_.end_group();
-            if (part.control_node) draw_control(part, x, y);
-            if (part.at_gap) gaps_.emplace_back(y, part.name);
+            wire({x, here}, {x, y - direction * h}, node, live);
+            draw_part(part, column, y);
+            if (part.control_node) draw_control(part, x, y, live);
             here = y + direction * h;
             node = fmt::format("{}#{}", column.strand, k);
         }
-        if (strand.parts.empty()) node = strand.from;
-        wire({x, here}, {x, layout_.row.at(strand.to)}, strand.to);
-        touch(strand.to, x);
+        wire({x, here}, {x, end_height(column, strand.to, live)}, strand.to, live);
+    }
+
+    static bool is_live(const SchematicStrand& strand) {
+        return !strand.parts.empty() && std::ranges::any_of(strand.parts, &SchematicPart::live);
+    }
+
+    // The end of a column: at a node's tie, or at a sign of the return.
+    double end_height(const layout::Column& column, const std::string& node, bool live) {
+        if (node != "return") {
+            touched_[node].push_back({x_of(column), live});
+            return layout_.row.at(node);
+        }
+        const double y = layout::sign_height(side_, layout_, column);
+        draw_return({x_of(column), y}, column.text_left ? Anchor::end : Anchor::start);
+        return y;
+    }
+
+    // Either side has a sign of its own, so that nobody takes the two for one.
+    void draw_return(Point at, Anchor anchor) {
+        switch (which_) {
+            case Side::input:
+                picture_.path(fmt::format("M{:.1f} {:.1f}h20l-10 11Z", at.x - 10, at.y), "body");
+                picture_.line({{at.x - 10, at.y}, {at.x + 10, at.y}}, "ink");
+                break;
+            case Side::output:
+                picture_.line({{at.x - 11, at.y}, {at.x + 11, at.y}}, "heavy");
+                break;
+        }
+        bottom_ = std::max(bottom_, at.y + 14);
+        if (return_named_) return;
+        return_named_ = true;
+        picture_.text({anchor == Anchor::end ? at.x + 11 : at.x - 11, at.y + 26},
+                      which_ == Side::input ? "return, input" : "return, output", "small", anchor,
+                      note_size);
+        bottom_ = std::max(bottom_, at.y + 30);
+    }
+
+    void draw_part(const SchematicPart& part, const layout::Column& column, double y) {
+        std::string css = "part";
+        if (part.to_choose) css += " to-choose";
+        if (part.live) css += " live";
+        if (part.active) css += part.symbol == Symbol::led ? " shining" : " active";
+        if (part.shine != Shine::dark) css += " shining";
+        std::string data = fmt::format("data-part=\"{}\"", xml_escaped(part.name));
+        if (!part.range.empty()) data += fmt::format(" data-range=\"{}\"", xml_escaped(part.range));
+        if (!part.press.empty()) data += fmt::format(" data-press=\"{}\"", xml_escaped(part.press));
+        // A page lets its reader point at the part: symbol and words together.
+        picture_.begin_group(css, data);
+        draw_symbol(picture_, part.symbol,
+                    {.centre = {x_of(column), y},
+                     .turned = column.turned,
+                     .closed = part.closed,
+                     .base = part.control_node.has_value(),
+                     .rays = !part.at_gap},
+                    part.name);
+        label_part(part, column, y);
+        picture_.end_group();
+        bottom_ = std::max(bottom_, y + h);
     }
 
     void label_part(const SchematicPart& part, const layout::Column& column, double y) {
+        const Anchor anchor = column.text_left ? Anchor::end : Anchor::start;
         const double x = column.text_x + dx_;
-        const double lines = static_cast<double>(part.notes.size());
-        double baseline = y - lines * note_pitch / 2 + 4;
-        picture_.text({x, baseline}, part.name, "name", Anchor::start, name_size);
+        const auto lines = static_cast<double>(part.notes.size());
+        // The name of a packaged gap stands once, at its light, where its halves are level.
+        const bool named =
+            part.body.empty() || std::ranges::none_of(lights_, [&](const layout::Light& light) {
+                return light.name == part.name && light.level();
+            });
+        double baseline = y - (named ? lines : lines + 1) * note_pitch / 2 + 4;
+        if (named) picture_.text({x, baseline}, part.name, "name", anchor, name_size);
         for (const auto& note : part.notes) {
             baseline += note_pitch;
-            picture_.text({x, baseline}, note, "small", Anchor::start, note_size);
+            picture_.text({x, baseline}, note, "small", anchor, note_size);
         }
     }
 
     // The lead of a base or gate: left out of the symbol, then up or down to its node's tie.
-    void draw_control(const SchematicPart& part, double x, double y) {
-        const double edge =
-            x - symbol_width(part.symbol).left + (part.symbol == Symbol::phototransistor ? 15 : 0);
-        const double out = x - symbol_width(part.symbol).left - 10;
+    void draw_control(const SchematicPart& part, double x, double y, bool live) {
+        const double left = layout::part_width(part).left;
+        const double out = x - left - 10;
+        wire({x - left, y}, {out, y}, *part.control_node, live);
         const double row = layout_.row.at(*part.control_node);
-        wire({edge, y}, {out, y}, *part.control_node);
-        wire({out, y}, {out, row}, *part.control_node);
-        touch(*part.control_node, out);
+        if (*part.control_node == "return") {
+            wire({out, y}, {out, y + h}, *part.control_node, live);
+            draw_return({out, y + h}, Anchor::start);
+            return;
+        }
+        wire({out, y}, {out, row}, *part.control_node, live);
+        touched_[*part.control_node].push_back({out, live});
     }
-
-    void touch(const std::string& node, double x) { touched_[node].push_back(x); }
 
     void draw_tie(const std::string& node, double y) {
         auto found = touched_.find(node);
-        const bool rail = node == "supply" || node == "return";
         if (found == touched_.end()) return;
-        auto& xs = found->second;
-        std::ranges::sort(xs);
-        const double reach = rail ? 16 : 0;
-        const Segment run{{xs.front() - reach, y}, {xs.back() + reach, y}};
-        if (rail) {
-            picture_.line(run, "rail");
+        auto& touches = found->second;
+        std::ranges::sort(touches, {}, &Touch::x);
+        const double first = touches.front().x;
+        const double last = touches.back().x;
+        if (node == "supply") {
+            constexpr double reach = 16;
+            picture_.line({{first - reach, y}, {last + reach, y}}, "rail");
         }
-        if (xs.front() < xs.back()) wire({xs.front(), y}, {xs.back(), y}, node);
-        if (rail) return;
+        if (first < last) wire({first, y}, {last, y}, node, false);
+        draw_flow(touches, node, y);
+        if (node == "supply") return;
         // Three leads or more at one point are joined by a dot.
-        for (std::size_t k = 0; k < xs.size(); ++k) {
-            const bool inner = xs[k] > xs.front() && xs[k] < xs.back();
+        for (const Touch& touch : touches) {
+            const bool inner = touch.x > first && touch.x < last;
             const auto here = std::ranges::count_if(
-                xs, [&](double other) { return std::abs(other - xs[k]) < 0.5; });
-            if (inner || here > 1) picture_.circle({xs[k], y}, 3, "dot");
+                touches, [&](const Touch& other) { return std::abs(other.x - touch.x) < 0.5; });
+            if (inner || here > 1) picture_.circle({touch.x, y}, 3, "dot");
         }
     }
 
-    void label_rails() {
+    // Heavier from the first to the last lead that carries current.
+    void draw_flow(const std::vector<Touch>& touches, const std::string& node, double y) {
+        const auto first = std::ranges::find_if(touches, &Touch::live);
+        const auto last = std::find_if(touches.rbegin(), touches.rend(),
+                                       [](const Touch& touch) { return touch.live; });
+        if (first == touches.end() || first->x >= last->x) return;
+        wire({first->x, y}, {last->x, y}, node, true);
+    }
+
+    void label_supply() {
         const auto supply = touched_.find("supply");
-        if (supply != touched_.end()) {
-            picture_.text({std::ranges::min(supply->second) - 16, layout_.top - 9},
-                          "supply " + side_.supply_note, "small", Anchor::start, note_size);
-        }
-        const auto ground = touched_.find("return");
-        if (ground != touched_.end()) {
-            picture_.text({std::ranges::min(ground->second) - 16, layout_.bottom + 17}, "return",
-                          "small", Anchor::start, note_size);
-        }
+        if (supply == touched_.end()) return;
+        const auto at_gap = [](const layout::Column& column) { return column.text_left; };
+        const bool left =
+            supply->second.size() == 1 && std::ranges::any_of(layout_.columns, at_gap);
+        const double x = supply->second.front().x + (left ? 16 : -16);
+        picture_.text({x, layout_.top - 9}, "supply " + side_.supply_note, "small",
+                      left ? Anchor::end : Anchor::start, note_size);
     }
 
-    // At the tie, right of the leftmost column that ends there.
+    // At the tie, beside the leftmost column that ends there.
     void label_node(const SchematicNode& node) {
         const auto row = layout_.row.find(node.name);
         if (row == layout_.row.end()) return;
-        double x = -1;
-        for (const auto& column : layout_.columns) {
+        const auto ends_there = [&](const layout::Column& column) {
             const auto& strand = side_.strands[column.strand];
-            if (strand.from != node.name && strand.to != node.name) continue;
-            x = x_of(column);
-            break;
-        }
-        if (x < 0) return;
-        picture_.text({x + 6, row->second - 6},
-                      node.note.empty() ? node.name : node.name + "  " + node.note, "small",
-                      Anchor::start, note_size);
-        if (!node.band.empty()) {
-            picture_.text({x + 6, row->second + 14}, node.band, "small", Anchor::start, note_size);
-        }
+            return strand.from == node.name || strand.to == node.name;
+        };
+        const auto column = std::ranges::find_if(layout_.columns, ends_there);
+        if (column == layout_.columns.end()) return;
+        const Anchor anchor = column->text_left ? Anchor::end : Anchor::start;
+        const double x = column->text_left ? column->text_x + dx_ : x_of(*column) + 6;
+        picture_.text({x, row->second - 6},
+                      node.note.empty() ? node.name : node.name + "  " + node.note, "small", anchor,
+                      note_size);
+        if (node.band.empty()) return;
+        picture_.text({x, row->second + 15}, node.band, "small", anchor, note_size);
     }
 
     Picture& picture_;
+    Side which_;
     const SchematicSide& side_;
     const layout::SideLayout& layout_;
     double dx_;
-    std::string prefix_;
-    std::map<std::string, std::vector<double>> touched_;  // x of every lead at a node
-    std::vector<std::pair<double, std::string>> gaps_;
+    const std::vector<layout::Light>& lights_;
+    double bottom_ = 0;
+    bool return_named_ = false;
+    std::map<std::string, std::vector<Touch>> touched_;  // every lead at a node
 };
-
-// The gap: a hatched strip from top to bottom that no wire crosses, and light across it.
-void draw_gap(Picture& picture, double left, double top, double bottom,
-              const std::vector<std::pair<double, std::string>>& emitters) {
-    const Box strip{left, top, left + strip_width, bottom};
-    picture.rectangle(strip, "gap");
-    for (double y = top; y + 12 <= bottom; y += 12) {
-        picture.line({{strip.left, y + 12}, {strip.left + 10, y}}, "thin");
-        picture.line({{strip.right - 10, y + 12}, {strip.right, y}}, "thin");
-    }
-    for (const auto& [y, name] : emitters) {
-        for (const double shift : {-5.0, 6.0}) {
-            const Point tip{strip.right - 11, y + shift - 6};
-            picture.line({{strip.left + 11, y + shift + 3}, tip}, "ray");
-            picture.path(fmt::format("M{:.1f} {:.1f}l-7 -1.5l1.8 5.4Z", tip.x, tip.y), "glow");
-        }
-        picture.text({left + strip_width / 2, y + 26}, name, "light", Anchor::middle, note_size);
-    }
-    picture.text({left + strip_width / 2, top - 9}, "gap", "light", Anchor::middle, note_size);
-}
 
 }  // namespace
 
 Picture draw_schematic(const SchematicInput& input) {
     Picture picture(input.title, input.description);
-    const auto left = layout::lay_out(input.input, true);
-    const auto right = layout::lay_out(input.output, false);
-    SideDrawer input_side(picture, input.input, left, 0, "input.");
+    auto left = layout::lay_out(input.input, true);
+    auto right = layout::lay_out(input.output, false);
+    layout::level_gaps(input.input, left, input.output, right);
+    const double shift = layout::output_shift(input, left, right);
+    const auto lights = layout::lights_of(input, left, right, shift);
+    for (const auto& light : lights) layout::draw_light(picture, light);
+    SideDrawer input_side(picture, Side::input, input.input, left, 0, lights);
     input_side.draw();
-    const double strip_left = left.right + strip_margin;
-    const double output_left = strip_left + strip_width + strip_margin;
-    SideDrawer output_side(picture, input.output, right, output_left, "output.");
+    SideDrawer output_side(picture, Side::output, input.output, right, shift, lights);
     output_side.draw();
-    // One pair of rays a gap, spread where two emitters stand at one height.
-    auto gaps = input_side.gap_heights();
-    std::ranges::sort(gaps);
-    for (std::size_t k = 1; k < gaps.size(); ++k) {
-        gaps[k].first = std::max(gaps[k].first, gaps[k - 1].first + 48);
-    }
-    double bottom = std::max(left.bottom, right.bottom);
-    if (!gaps.empty()) bottom = std::max(bottom, gaps.back().first + 40);
-    draw_gap(picture, strip_left, std::min(left.top, right.top), bottom, gaps);
-    if (!input.gap_measure.empty()) {
-        draw_dimension(picture, strip_left, strip_left + strip_width, bottom + 12, bottom + 3,
-                       input.gap_measure);
-    }
+    layout::draw_strip(picture, (left.right + right.left + shift) / 2,
+                       std::max(input_side.bottom(), output_side.bottom()), input.gap_measure);
+    for (const auto& light : lights) layout::draw_body(picture, light);
     return picture;
 }
 

@@ -1,6 +1,7 @@
-// The schematic of a link: input side on the left, the gap as an upright hatched strip, output side
-// on the right. Laid out from the link's paths: each run of parts is a column between its nodes,
-// nodes are horizontal ties, supply on top and return at the bottom.
+// The schematic of a link: input side on the left, the gap as an upright hatched strip that only
+// light crosses, output side on the right. Laid out from the link's paths: each run of parts is a
+// column between its nodes, nodes are horizontal ties, supply on top; what goes to the return ends
+// in the sign of its side. Emitter and receiver of a gap stand level where the columns allow it.
 #pragma once
 
 #include <optional>
@@ -12,14 +13,23 @@
 
 namespace gapwright {
 
+// How brightly an emitter shines in the state shown.
+enum class Shine : unsigned char { dark, weak, medium, strong };
+
 // A part as it stands in a path.
 struct SchematicPart {
     std::string name;
     Symbol symbol = Symbol::resistor;
     bool closed = false;                      // a contact in the state shown
     std::vector<std::string> notes;           // value, then what flows: set in small type beside it
+    std::string range = {};                   // of what flows: not drawn, for whoever points at it
+    bool live = false;                        // carries a current that a meter shows
+    bool active = false;                      // a load that is on: lit, pulled in, reads high
+    Shine shine = Shine::dark;                // of an emitter
+    std::string press = {};                   // the state that pressing it leads to; empty for none
     std::optional<std::string> control_node;  // node of base or gate
     bool at_gap = false;                      // a gap's emitter or receiver
+    std::string body = {};                    // of a packaged gap: what it is; both halves in one
     bool to_choose = false;                   // its value is: its outline is broken
 };
 

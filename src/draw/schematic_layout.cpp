@@ -15,12 +15,13 @@
 namespace gapwright::layout {
 namespace {
 
-constexpr double slot_height = 86;  // of one part with its notes
-constexpr double row_margin = 26;   // above and below a node's tie: its label stands there
-constexpr double gutter = 22;       // left of a column's symbols: for the lead of a base
-constexpr double least_text = 74;   // width kept for notes
+constexpr double row_margin = 26;  // above and below a node's tie: its label stands there
+constexpr double gutter = 22;      // left of a column's symbols: for the lead of a base
+constexpr double least_text = 60;  // width kept for notes
+constexpr double sign_lead = 14;   // from a symbol to the sign of the return below it
 constexpr double name_size = 13;
-constexpr double note_size = 11;
+constexpr double note_size = 12;
+constexpr double note_pitch = 15;
 
 using Rows = std::vector<std::string>;             // nodes, from the supply to the return
 using Down = std::pair<std::string, std::string>;  // the ends of a strand that leads downwards
@@ -34,6 +35,7 @@ struct Span {
 
 // How high rows lie, and what stands in each band between one and the next.
 struct Heights {
+    double slot = 0;  // of one part with its notes
     std::vector<double> row_y = {};
     std::vector<std::size_t> capacity = {};            // by band
     std::vector<std::vector<std::size_t>> share = {};  // by strand and band: parts there
@@ -169,21 +171,24 @@ Heights heights_of(const SchematicSide& side, const std::vector<Span>& spans, st
     }
     double y = 0;
     heights.row_y = {y};
+    heights.slot = slot_height(side);
     for (std::size_t b = 0; b < bands; ++b) {
-        y += 2 * row_margin + static_cast<double>(capacity[b]) * slot_height;
+        y += 2 * row_margin + static_cast<double>(capacity[b]) * heights.slot;
         heights.row_y.push_back(y);
     }
     return heights;
 }
 
-// Of a strand's parts: evenly in the room of their band; the strand's order runs upwards in a
-// turned column.
+// Of a strand's parts: evenly in the room of their band, but right below the tie where the return
+// comes next; the strand's order runs upwards in a turned column.
 std::vector<double> part_heights(const Span& span, const Heights& heights, std::size_t strand) {
     std::vector<double> downwards;
     for (std::size_t b = span.top; b < span.bottom; ++b) {
-        const double room = static_cast<double>(heights.capacity[b]) * slot_height;
         const std::size_t share = heights.share[strand][b];
         const auto count = static_cast<double>(share);
+        const bool last = b + 2 == heights.row_y.size();
+        const double room =
+            (last ? count : static_cast<double>(heights.capacity[b])) * heights.slot;
         for (std::size_t k = 0; k < share; ++k) {
             downwards.push_back(heights.row_y[b] + row_margin +
                                 room * (static_cast<double>(k) + 0.5) / count);
@@ -344,7 +349,56 @@ double text_needed(const SchematicSide& side, const SchematicStrand& strand,
     return widest;
 }
 
+// The column of a strand whose left edge is at `x`; what follows begins at the second.
+std::pair<Column, double> column_of(const SchematicSide& side, std::size_t s, double x,
+                                    bool text_left, std::set<std::string>& labelled) {
+    const SchematicStrand& strand = side.strands[s];
+    double to_left = 8;
+    double to_right = 10;
+    for (const auto& part : strand.parts) {
+        const auto width = part_width(part);
+        to_left = std::max(to_left, width.left + (part.control_node ? 14 : 4));
+        to_right = std::max(to_right, width.right);
+    }
+    const double text = text_needed(side, strand, labelled);
+    Column column{.strand = s, .x = 0, .text_x = 0, .text_left = text_left, .y = {}, .turned = {}};
+    if (text_left) {
+        column.text_x = x + gutter + text;
+        column.x = column.text_x + 8 + to_left;
+        return {column, column.x + to_right};
+    }
+    column.x = x + gutter + to_left;
+    column.text_x = column.x + to_right + 8;
+    return {column, column.text_x + text};
+}
+
 }  // namespace
+
+double slot_height(const SchematicSide& side) {
+    double slot = 70;
+    for (const auto& strand : side.strands) {
+        for (const auto& part : strand.parts) {
+            const auto lines = static_cast<double>(part.notes.size());
+            slot = std::max(slot, name_size + lines * note_pitch + 14);
+            if (!part.body.empty()) slot = std::max(slot, 96.0);  // with its outline
+        }
+    }
+    return slot;
+}
+
+SymbolWidth part_width(const SchematicPart& part) {
+    if (!part.at_gap) return symbol_width(part.symbol);
+    if (!part.body.empty()) return {part.control_node ? 22.0 : 20.0, 20};  // with its outline
+    return {part.control_node ? 18.0 : 10.0, 10};
+}
+
+double sign_height(const SchematicSide& side, const SideLayout& layout, const Column& column) {
+    const SchematicStrand& strand = side.strands[column.strand];
+    const std::string& other = column.turned ? strand.to : strand.from;
+    const auto row = layout.row.find(other);
+    if (strand.parts.empty()) return (row == layout.row.end() ? 0 : row->second) + sign_lead;
+    return std::ranges::max(column.y) + symbol_half_height + sign_lead;
+}
 
 SideLayout lay_out(const SchematicSide& side, bool gap_on_right) {
     Arrangement at = best_arrangement(side, gap_on_right);
@@ -352,25 +406,15 @@ SideLayout lay_out(const SchematicSide& side, bool gap_on_right) {
     layout.crossings = at.cost.crossings;
     for (std::size_t r = 0; r < at.rows.size(); ++r) layout.row[at.rows[r]] = at.heights.row_y[r];
     layout.top = 0;
-    layout.bottom = at.heights.row_y.back();
     std::set<std::string> labelled;
     double x = 0;
     for (const std::size_t s : at.order) {
-        const SchematicStrand& strand = side.strands[s];
-        double to_left = 8;
-        double to_right = 10;
-        for (const auto& part : strand.parts) {
-            const auto width = symbol_width(part.symbol);
-            to_left = std::max(to_left, width.left + (part.control_node ? 14 : 4));
-            to_right = std::max(to_right, width.right);
-        }
-        Column column{.strand = s,
-                      .x = x + gutter + to_left,
-                      .text_x = 0,
-                      .y = std::move(at.part_y[s]),
-                      .turned = at.spans[s].turned};
-        column.text_x = column.x + to_right + 8;
-        x = column.text_x + text_needed(side, strand, labelled);
+        const auto& parts = side.strands[s].parts;
+        const bool lit = std::ranges::any_of(parts, &SchematicPart::at_gap);
+        auto [column, after] = column_of(side, s, x, gap_on_right && lit, labelled);
+        column.y = std::move(at.part_y[s]);
+        column.turned = at.spans[s].turned;
+        x = after;
         layout.columns.push_back(std::move(column));
     }
     layout.left = 0;

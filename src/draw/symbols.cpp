@@ -49,6 +49,7 @@ class Pen {
     }
     // Two slanted arrows of light; they keep their direction when the symbol is turned.
     void rays(double from_x, double from_y, double to_x, double to_y) {
+        if (!place_.rays) return;
         for (const double shift : {0.0, 9.0}) {
             const double turn = place_.turned ? -1 : 1;
             line(from_x, turn * (from_y + shift), to_x, turn * (to_y + shift), "ray");
@@ -150,7 +151,8 @@ bool has_control(Symbol symbol) {
 
 void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
                  const std::string& part) {
-    const auto width = symbol_width(symbol);
+    const SymbolWidth width =
+        place.rays ? symbol_width(symbol) : SymbolWidth{place.base ? 18.0 : 10.0, 10};
     picture.symbol({place.centre.x - width.left, place.centre.y - h + 2,
                     place.centre.x + width.right, place.centre.y + h - 2},
                    part);

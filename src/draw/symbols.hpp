@@ -33,6 +33,7 @@ struct SymbolPlace {
     bool turned = false;  // current flows upwards
     bool closed = false;  // of a contact: drawn as it stands in the state shown
     bool base = false;    // of a phototransistor: its base is led out, to the left
+    bool rays = true;     // light in or out as arrows of its own
 };
 
 // Half the height of every symbol: its leads end this far above and below the centre.

@@ -51,7 +51,8 @@ std::string schematic(const Answer& answer) {
         if (sum > most) shown = s;
         most = std::max(most, sum);
     }
-    return draw_schematic(schematic_view(answer.link, *answer.proof, shown)).svg(false);
+    return draw_schematic(schematic_view(answer.link, *answer.proof, shown, Ranges::aside))
+        .svg(false);
 }
 
 Json against_practice(const Answer& answer) {

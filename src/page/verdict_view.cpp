@@ -170,24 +170,25 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     for (const auto& rating : decisive) ratings.push_back(rating_view(rating));
     Json states = Json::array();
     for (const auto& one : proof.states) states.push_back(one.name);
-    return {
-        {"verdict", verdict_name(proof.verdict)},
-        {"verdict_words", verdict_sign(proof.verdict)},
-        {"stretch", link_stretch_words(*judged.link, proof)},
-        {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
-                                  drawn_specimens(proof), proof.worst_case_specimens)},
-        {"states", states},
-        {"state", proof.states.empty() ? "" : proof.states[shown].name},
-        {"schematic", proof.states.empty()
-                          ? ""
-                          : draw_schematic(schematic_view(*judged.link, proof, shown)).svg(false)},
-        {"promises", promises},
-        {"ratings", ratings},
-        {"cautions", caution_list(*judged.link, cautions_to_tell(proof))},
-        {"left_out", judged.at_once ? "limits that are passed between two states are looked at "
-                                      "when the value is kept"
-                                    : ""},
-        {"milliseconds", judged.milliseconds}};
+    return {{"verdict", verdict_name(proof.verdict)},
+            {"verdict_words", verdict_sign(proof.verdict)},
+            {"stretch", link_stretch_words(*judged.link, proof)},
+            {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
+                                      drawn_specimens(proof), proof.worst_case_specimens)},
+            {"states", states},
+            {"state", proof.states.empty() ? "" : proof.states[shown].name},
+            {"schematic",
+             proof.states.empty()
+                 ? ""
+                 : draw_schematic(schematic_view(*judged.link, proof, shown, Ranges::aside))
+                       .svg(false)},
+            {"promises", promises},
+            {"ratings", ratings},
+            {"cautions", caution_list(*judged.link, cautions_to_tell(proof))},
+            {"left_out", judged.at_once ? "limits that are passed between two states are looked at "
+                                          "when the value is kept"
+                                        : ""},
+            {"milliseconds", judged.milliseconds}};
 }
 
 Json proof_view(const Judged& judged) {
@@ -229,7 +230,8 @@ Answered<Json> case_view(const Judged& judged, const CaseRequest& request) {
          fmt::format("{} value of {}: {}", request.highest ? "highest" : "lowest", promise.quantity,
                      figures.empty() ? "nothing moves it" : case_text(figures))},
         {"schematic",
-         draw_schematic(schematic_view(*judged.link, one, state_index(one, wanted))).svg(false)}};
+         draw_schematic(schematic_view(*judged.link, one, state_index(one, wanted), Ranges::aside))
+             .svg(false)}};
 }
 
 }  // namespace gapwright

@@ -157,6 +157,14 @@ std::string engineering(double value, Dimension dimension, int digits) {
     return text_of(value, dimension, digits, Zeros::kept);
 }
 
+std::string metered(double value, Dimension dimension, int digits) {
+    double least = 0;
+    if (dimension == Dimension::current) least = 1e-9;
+    if (dimension == Dimension::voltage) least = 1e-5;
+    if (!(std::abs(value) < least)) return engineering(value, dimension, digits);
+    return value == 0 ? "none" : "below " + engineering_short(least, dimension);
+}
+
 std::string engineering_short(double value, Dimension dimension, int digits) {
     return text_of(value, dimension, digits, Zeros::dropped);
 }

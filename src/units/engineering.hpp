@@ -16,7 +16,12 @@ namespace gapwright {
 // G. Infinity prints as "∞ V".
 std::string engineering(double value, Dimension dimension, int digits = 3);
 
-// The same with trailing zeros dropped: "20 mA", "4.7 kΩ". For values that a person stated.
+// As a good hand meter shows it: a current below 1 nA or a voltage below 10 µV has no figures, only
+// "none" or "below 1 nA"; everything else as above.
+std::string metered(double value, Dimension dimension, int digits = 3);
+
+// The same as engineering() with trailing zeros dropped: "20 mA", "4.7 kΩ". For values that a
+// person stated.
 std::string engineering_short(double value, Dimension dimension, int digits = 4);
 
 // "13.8 … 20.2 mA"; each with its own unit where the prefixes differ, "950 µA … 1.2 mA", except

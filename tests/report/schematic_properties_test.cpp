@@ -2,7 +2,11 @@
 // no overlapping parts or texts, no wire across the gap.
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cstddef>
 #include <filesystem>
+#include <pugixml.hpp>
+#include <string>
 
 #include "link/link_circuit.hpp"
 #include "proof/proof.hpp"
@@ -35,6 +39,69 @@ TEST(Schematic, ExamplesAreClearAndCrossNothing) {
             EXPECT_EQ(crossings(picture), 0) << entry.path();
         }
     }
+}
+
+// The light of each gap is one beam from its emitter to its receiver, which stand level.
+TEST(Schematic, HalvesOfAGapStandLevel) {
+    int lights = 0;
+    for (const auto& entry :
+         std::filesystem::directory_iterator(PROJECT_FOLDER "/examples/clock-tower")) {
+        if (entry.path().extension() != ".toml") continue;
+        const auto link = read_link_file(entry.path().string());
+        ASSERT_TRUE(link) << to_text(link.error());
+        pugi::xml_document document;
+        const std::string svg = draw_schematic(schematic_view(*link, 0)).svg(false);
+        ASSERT_TRUE(document.load_buffer(svg.data(), svg.size()));
+        const auto beams = document.select_nodes("//g[contains(@class, 'beam')]");
+        EXPECT_EQ(static_cast<std::ptrdiff_t>(beams.size()),
+                  std::ranges::count_if(link->parts, &Part::is_gap))
+            << entry.path();
+        for (const auto& beam : beams) {
+            for (const auto& ray : beam.node().children("line")) {
+                EXPECT_GT(ray.attribute("x2").as_double(), ray.attribute("x1").as_double());
+                EXPECT_NEAR(ray.attribute("y1").as_double(), ray.attribute("y2").as_double(), 1.5)
+                    << entry.path();
+                ++lights;
+            }
+        }
+    }
+    EXPECT_GE(lights, 12);
+}
+
+const SchematicPart& part_of(const SchematicSide& side, std::string_view name) {
+    static const SchematicPart none;
+    for (const auto& strand : side.strands) {
+        const auto part = std::ranges::find(strand.parts, name, &SchematicPart::name);
+        if (part != strand.parts.end()) return *part;
+    }
+    ADD_FAILURE() << "no part " << name;
+    return none;
+}
+
+// What is pressed leads to the other state; what is on says so.
+TEST(Schematic, TellsWhatALinkDoesInAState) {
+    const auto link = read_link_file(PROJECT_FOLDER "/examples/clock-tower/bell-hammer.link.toml");
+    ASSERT_TRUE(link) << to_text(link.error());
+    const auto circuit = build_circuit(*link);
+    const auto proof = prove(*link, *circuit, {.nominal_only = true});
+    ASSERT_TRUE(proof);
+    const auto view = [&](std::string_view state) {
+        return schematic_view(*link, *proof, *link->find_state(state), Ranges::aside);
+    };
+    const auto on = view("on");
+    const auto off = view("off");
+    EXPECT_EQ(part_of(on.input, "P1").press, "off");
+    EXPECT_EQ(part_of(off.input, "P1").press, "on");
+    EXPECT_EQ(part_of(on.input, "R1").press, "");
+    EXPECT_EQ(part_of(on.input, "U1").shine, Shine::strong);
+    EXPECT_EQ(part_of(off.input, "U1").shine, Shine::dark);
+    const auto has_note = [](const SchematicPart& part, std::string_view note) {
+        return std::ranges::find(part.notes, note) != part.notes.end();
+    };
+    EXPECT_TRUE(part_of(on.output, "K1").active && part_of(on.output, "K1").live);
+    EXPECT_TRUE(has_note(part_of(on.output, "K1"), "pulled in"));
+    EXPECT_FALSE(part_of(off.output, "K1").active);
+    EXPECT_TRUE(has_note(part_of(off.output, "K1"), "let go"));
 }
 
 TEST(Schematic, GeneratedLinksAreClearAndCrossNothing) {

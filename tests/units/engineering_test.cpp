@@ -146,6 +146,16 @@ TEST(Percent, NeverRoundsUpToTheWhole) {
     EXPECT_EQ(percent(0.123456, 5), "12.346 %");
 }
 
+TEST(Engineering, WhatNoMeterShowsHasNoFigures) {
+    EXPECT_EQ(metered(2.71e-15, Dimension::current), "below 1 nA");
+    EXPECT_EQ(metered(-4e-10, Dimension::current), "below 1 nA");
+    EXPECT_EQ(metered(0, Dimension::current), "none");
+    EXPECT_EQ(metered(1e-9, Dimension::current), "1.00 nA");
+    EXPECT_EQ(metered(3e-6, Dimension::voltage), "below 10 µV");
+    EXPECT_EQ(metered(-0.2, Dimension::voltage), "−200 mV");
+    EXPECT_EQ(metered(1e-15, Dimension::power), engineering(1e-15, Dimension::power));
+}
+
 TEST(EngineeringRange, SharesTheUnitWhereItCan) {
     EXPECT_EQ(engineering_range(0.0138, 0.0202, Dimension::current), "13.8 … 20.2 mA");
     EXPECT_EQ(engineering_range(0.95e-3, 1.2e-3, Dimension::current), "950 µA … 1.2 mA");

@@ -4,7 +4,9 @@
 
 #include <cmath>
 #include <cstddef>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -84,26 +86,41 @@ std::string with_tolerance(const Spread& s, Dimension dimension) {
                        engineering_short(s.highest, dimension));
 }
 
-// The figure of that name, and its band on a line of its own: "16.6 mA", "13.8 … 20.2 mA".
-std::vector<std::string> flow(const std::vector<std::pair<std::string, double>>& figures,
-                              const std::vector<Band>& bands, std::string_view name,
-                              Dimension dimension) {
+constexpr double lit_current = 1e-4;    // A: an indicator is seen to glow (own choice)
+constexpr double shown_current = 1e-6;  // A: less moves nothing, and few meters show it
+
+// A figure of a state with its band, where the state has one of that name.
+struct Flow {
+    double nominal = 0;
+    std::string text;
+    std::string range;  // of all specimens; empty without a proof
+};
+std::optional<Flow> flow(const std::vector<std::pair<std::string, double>>& figures,
+                         const std::vector<Band>& bands, std::string_view name,
+                         Dimension dimension) {
     for (std::size_t k = 0; k < figures.size(); ++k) {
         if (figures[k].first != name) continue;
-        std::vector<std::string> lines = {engineering(figures[k].second, dimension)};
+        Flow found{figures[k].second, metered(figures[k].second, dimension), ""};
         if (k < bands.size()) {
-            lines.push_back(engineering_range(bands[k].lowest, bands[k].highest, dimension, 3));
+            found.range = engineering_range(bands[k].lowest, bands[k].highest, dimension, 3);
         }
-        return lines;
+        return found;
     }
-    return {};
+    return std::nullopt;
+}
+
+// By the current of an emitter.
+Shine shine_at(double current) {
+    if (current < shown_current) return Shine::dark;
+    if (current < 1e-3) return Shine::weak;
+    return current < 5e-3 ? Shine::medium : Shine::strong;
 }
 
 class Viewer {
   public:
     // Without a solved point (`now` is none) what flows is left out.
-    Viewer(const Link& link, const NominalState* now, std::size_t state)
-        : link_(link), now_(now), state_(state) {}
+    Viewer(const Link& link, const NominalState* now, std::size_t state, Ranges ranges)
+        : link_(link), now_(now), state_(state), ranges_(ranges) {}
 
     SchematicSide side(Side which) const {
         SchematicSide view;
@@ -116,13 +133,10 @@ class Viewer {
         for (std::size_t n = 2; n < source.node_names.size(); ++n) {
             if (!source.node_is_named[n]) continue;
             const std::string& name = source.node_names[n];
-            std::vector<std::string> voltage;
-            if (now_) {
-                voltage = flow(now_->voltages, now_->voltage_bands,
-                               fmt::format("{}.{}", side_name(which), name), Dimension::voltage);
-            }
+            const auto voltage = voltage_of(which, name);
             view.nodes.push_back(
-                {name, voltage.empty() ? "" : voltage[0], voltage.size() > 1 ? voltage[1] : ""});
+                {name, voltage ? voltage->text : "",
+                 voltage && ranges_ == Ranges::written ? voltage->range : std::string()});
         }
         return view;
     }
@@ -158,24 +172,137 @@ class Viewer {
         const bool open_emitter = source.description.emitter && which == Side::input;
         const std::string value =
             open_emitter ? source.description.emitter->card : part_value(source);
-        if (!value.empty()) view.notes.push_back(value);
-        if (setting != settings.end()) view.notes.emplace_back(setting_word(setting->second));
+        // What a packaged gap is stands at its light, for both halves.
+        if (source.description.kind == Kind::coupler) view.body = value;
+        if (!value.empty() && view.body.empty()) view.notes.push_back(value);
+        if (setting != settings.end()) {
+            view.notes.emplace_back(setting_word(setting->second));
+            view.press = pressed(index);
+        }
         if (!now_) return view;
-        for (auto& line :
-             flow(now_->currents, now_->current_bands,
-                  receiver ? source.name + ".receiver" : source.name, Dimension::current)) {
-            view.notes.push_back(std::move(line));
+        const auto current =
+            flow(now_->currents, now_->current_bands,
+                 receiver ? source.name + ".receiver" : source.name, Dimension::current);
+        if (current) {
+            view.live = std::abs(current->nominal) >= shown_current;
+            if (source.is_gap() && !receiver) view.shine = shine_at(current->nominal);
+        }
+        const auto does = what_it_does(source, which, current);
+        view.active = does.active;
+        if (!does.word.empty()) view.notes.push_back(does.word);
+        if (!current) return view;
+        view.notes.push_back(current->text);
+        view.range = current->range;
+        if (ranges_ == Ranges::written && !current->range.empty()) {
+            view.notes.push_back(current->range);
         }
         return view;
+    }
+
+    std::optional<Flow> voltage_of(Side which, std::string_view node) const {
+        if (now_ == nullptr) return std::nullopt;
+        return flow(now_->voltages, now_->voltage_bands,
+                    fmt::format("{}.{}", side_name(which), node), Dimension::voltage);
+    }
+
+    // The state in which this part alone is set otherwise, or, where there is none, the next in
+    // which it is; empty where it never is.
+    std::string pressed(std::size_t part) const {
+        const auto& now = link_.states[state_].settings;
+        const State* best = nullptr;
+        std::size_t fewest = 0;
+        for (std::size_t k = 1; k < link_.states.size(); ++k) {
+            const State& other = link_.states[(state_ + k) % link_.states.size()];
+            std::size_t changed = 0;
+            for (const auto& [which, setting] : other.settings) {
+                const auto before = now.find(which);
+                changed += before == now.end() || before->second != setting ? 1U : 0U;
+            }
+            const auto own = other.settings.find(part);
+            if (own == other.settings.end() || own->second == now.at(part)) continue;
+            if (best == nullptr || changed < fewest) {
+                best = &other;
+                fewest = changed;
+            }
+        }
+        return best == nullptr ? "" : best->name;
+    }
+
+    // Whether a load is on, at the nominal point, in a word where its card tells from when.
+    struct Doing {
+        bool active = false;
+        std::string word = {};
+    };
+    Doing what_it_does(const Part& part, Side which, const std::optional<Flow>& current) const {
+        const bool flows = current && std::abs(current->nominal) >= shown_current;
+        const auto& d = part.description;
+        switch (d.kind) {
+            case Kind::led:
+                return {.active = flows && current->nominal >= lit_current,
+                        .word = flows && current->nominal >= lit_current ? "lit" : "dark"};
+            case Kind::coil:
+                return {.active = pulls_in(d, flows ? std::abs(current->nominal) : 0),
+                        .word = coil_word(d, flows ? std::abs(current->nominal) : 0)};
+            case Kind::load:
+                return {.active = flows};
+            case Kind::logic_input:
+                return logic_level(part, which);
+            case Kind::resistor:
+            case Kind::capacitor:
+            case Kind::inductor:
+            case Kind::contact:
+            case Kind::diode:
+            case Kind::zener:
+            case Kind::transistor:
+            case Kind::mosfet:
+            case Kind::logic_output:
+            case Kind::coupler:
+            case Kind::pair:
+            case Kind::phototransistor:
+            case Kind::light_dependent_resistor:
+            case Kind::battery:
+                break;
+        }
+        return {};
+    }
+
+    static bool pulls_in(const Description& coil, double current) {
+        const auto* from = coil.find(Key::pull_in);
+        const double voltage = current * coil.at(Key::resistance).spread.nominal;
+        return from != nullptr && voltage >= from->spread.highest;
+    }
+
+    static std::string coil_word(const Description& coil, double current) {
+        if (pulls_in(coil, current)) return "pulled in";
+        const auto* until = coil.find(Key::drop_out);
+        const double voltage = current * coil.at(Key::resistance).spread.nominal;
+        if (until != nullptr && voltage <= until->spread.lowest) return "let go";
+        return coil.find(Key::pull_in) == nullptr && until == nullptr ? "" : "between";
+    }
+
+    Doing logic_level(const Part& part, Side which) const {
+        const auto& names = link_.side(which).node_names;
+        const auto& at = *part.on(which);
+        const auto pin = voltage_of(which, names[to_index(at.from)]);
+        const auto* low = part.description.find(Key::low_below);
+        const auto* high = part.description.find(Key::high_above);
+        if (!pin) return {};
+        if (high != nullptr && pin->nominal >= high->spread.highest) {
+            return {.active = true, .word = "reads high"};
+        }
+        if (low != nullptr && pin->nominal <= low->spread.lowest) return {.word = "reads low"};
+        return {.word = low || high ? "between" : ""};
     }
 
     const Link& link_;
     const NominalState* now_;
     std::size_t state_;
+    Ranges ranges_;
 };
 
-SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t state) {
-    const Viewer viewer(link, now, state);
+SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t state,
+                          Ranges ranges) {
+    const Viewer viewer(link, now, state, ranges);
     const std::string title = link.title.empty() ? link.file : link.title;
     // Not to scale, so told; couplers keep their own inside.
     std::string measure;
@@ -237,12 +364,13 @@ std::string part_value(const Part& part) {
     return d.kind == Kind::contact ? "" : std::string(kind_rule(d.kind).name);
 }
 
-SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state) {
-    return whole_view(link, &proof.states[state], state);
+SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state,
+                              Ranges ranges) {
+    return whole_view(link, &proof.states[state], state, ranges);
 }
 
 SchematicInput schematic_view(const Link& link, std::size_t state) {
-    return whole_view(link, nullptr, state);
+    return whole_view(link, nullptr, state, Ranges::aside);
 }
 
 }  // namespace gapwright

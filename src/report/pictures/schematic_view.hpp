@@ -12,9 +12,14 @@ struct Link;
 struct Part;
 struct Proof;
 
+// Where the bands over all specimens stand: written under each figure, or aside, for whoever points
+// at it.
+enum class Ranges : unsigned char { written, aside };
+
 // `state` indexes proof.states. Parts carry their value and the state's current, nodes the state's
-// voltage, each nominal with the band over the drawn specimens where there are any.
-SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state);
+// voltage, each nominal; what a meter does not show reads so.
+SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state,
+                              Ranges ranges = Ranges::written);
 
 // The same of a link that has no proof, since it has values still to be chosen: no currents and no
 // voltages. `state` indexes link.states.

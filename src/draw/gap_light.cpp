@@ -22,8 +22,8 @@ namespace {
 constexpr double strip_width = 52;
 constexpr double name_size = 13;
 constexpr double note_size = 12;
-constexpr double body_above = 42;  // of a packaged gap's outline, from its light
-constexpr double body_below = 32;
+constexpr double body_above = 38;  // of a packaged gap's outline, from its light
+constexpr double body_below = 30;
 constexpr double body_side = 18;   // beyond the wires of emitter and receiver
 constexpr double half_width = 12;  // of the emitter's symbol, and a little
 
@@ -128,8 +128,8 @@ void draw_body(Picture& picture, const Light& light) {
                       "outline", 3);
     const double begin = (light.words_from + light.words_to - label_width(light)) / 2;
     picture.begin_group("part", fmt::format("data-part=\"{}\"", xml_escaped(light.name)));
-    picture.text({begin, top + 18}, light.name, "name over", Anchor::start, name_size);
-    picture.text({begin + text_width(light.name, name_size) + 8, top + 18}, light.body,
+    picture.text({begin, top + 16}, light.name, "name over", Anchor::start, name_size);
+    picture.text({begin + text_width(light.name, name_size) + 8, top + 16}, light.body,
                  "small over", Anchor::start, note_size);
     picture.end_group();
 }

@@ -15,7 +15,7 @@
 namespace gapwright::layout {
 namespace {
 
-constexpr double row_margin = 26;  // above and below a node's tie: its label stands there
+constexpr double row_margin = 22;  // above and below a node's tie: its label stands there
 constexpr double gutter = 22;      // left of a column's symbols: for the lead of a base
 constexpr double least_text = 60;  // width kept for notes
 constexpr double sign_lead = 14;   // from a symbol to the sign of the return below it
@@ -375,12 +375,12 @@ std::pair<Column, double> column_of(const SchematicSide& side, std::size_t s, do
 }  // namespace
 
 double slot_height(const SchematicSide& side) {
-    double slot = 70;
+    double slot = 64;
     for (const auto& strand : side.strands) {
         for (const auto& part : strand.parts) {
             const auto lines = static_cast<double>(part.notes.size());
-            slot = std::max(slot, name_size + lines * note_pitch + 14);
-            if (!part.body.empty()) slot = std::max(slot, 96.0);  // with its outline
+            slot = std::max(slot, name_size + lines * note_pitch + 10);
+            if (!part.body.empty()) slot = std::max(slot, 82.0);  // with its outline
         }
     }
     return slot;

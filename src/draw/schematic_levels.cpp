@@ -10,7 +10,7 @@
 namespace gapwright::layout {
 namespace {
 
-constexpr double pitch = 96;  // from the light of one gap to that of the next
+constexpr double pitch = 82;  // from the light of one gap to that of the next
 constexpr double same = 0.5;  // px: heights that count as one
 
 // Half of a gap on one side: where it stands.

@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "bench/sessions/record_reading.hpp"
 #include "folder/working_file.hpp"
 #include "page/fields.hpp"
 #include "page/json.hpp"
@@ -44,6 +45,16 @@ Json all_problems(const Judged& judged) {
     return problems;
 }
 
+// How many sessions at the bench are on record, and what the last of them came to.
+Json bench_on_record(const Judged& judged) {
+    const std::filesystem::path own(judged.source.name);
+    const auto past =
+        past_sessions(std::filesystem::path(judged.source.folder) / own.filename(), {});
+    if (!past || past->sessions.empty()) return {{"sessions", 0}, {"verdict", ""}};
+    return {{"sessions", past->sessions.size()},
+            {"verdict", past->sessions.back().record.verdict}};
+}
+
 }  // namespace
 
 Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged) {
@@ -67,6 +78,7 @@ Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& ju
         {"to_choose", judged.to_choose},
         {"judgement", judged.proof ? judgement_view(judged, shown.state) : Json(nullptr)},
         {"unjudged", judged.to_choose.empty() ? Json(nullptr) : unjudged_view(judged, shown.state)},
+        {"bench", bench_on_record(judged)},
         {"parts", judged.link ? part_views(judged, shown.cards) : Json::array()},
         {"settings", judged.document ? setting_groups(judged) : Json::array()}};
 }

@@ -59,6 +59,13 @@ std::string bar_of(const MarginRow& row) {
     return draw_margin_bar(row).svg(false, 2);
 }
 
+// As a meter would show it; the exact figures stand beside it, opened.
+std::string shown_value(const PromiseResult& p, double value) {
+    const bool plain = p.dimension == Dimension::current || p.dimension == Dimension::voltage;
+    return plain && !is_never(p, value) ? metered(value, p.dimension, 4)
+                                        : promise_value(p, value, 4);
+}
+
 Json promise_view(const PromiseResult& p, std::size_t number) {
     const auto worst = p.worst();
     const bool never = is_never(p, worst.value);
@@ -69,7 +76,7 @@ Json promise_view(const PromiseResult& p, std::size_t number) {
         {"quantity", p.quantity},
         {"bounds", promise_bounds(p)},
         {"nominal", promise_value(p, p.nominal, 4)},
-        {"worst", promise_value(p, worst.value, 4)},
+        {"worst", shown_value(p, worst.value)},
         {"lowest", promise_value(p, p.lowest, 4)},
         {"highest", promise_value(p, p.highest, 4)},
         {"reserve", never    ? "none: never reached"
@@ -91,7 +98,7 @@ Json rating_view(const RatingResult& r) {
             {"quantity", r.part + " " + spoken_key(r.limit)},
             {"bounds", rating_bound(r)},
             {"nominal", engineering(r.nominal, r.dimension)},
-            {"worst", engineering(r.worst(), r.dimension)},
+            {"worst", metered(r.worst(), r.dimension)},
             {"lowest", engineering(r.lowest, r.dimension)},
             {"highest", engineering(r.highest, r.dimension)},
             {"reserve", r.verdict == Verdict::unknown
@@ -172,7 +179,7 @@ Json judgement_view(const Judged& judged, const std::string& state) {
     for (const auto& one : proof.states) states.push_back(one.name);
     return {{"verdict", verdict_name(proof.verdict)},
             {"verdict_words", verdict_sign(proof.verdict)},
-            {"stretch", link_stretch_words(*judged.link, proof)},
+            {"sentence", verdict_sentence(*judged.link, proof)},
             {"specimens", fmt::format("{} specimens drawn, {} solved in the search for the worst",
                                       drawn_specimens(proof), proof.worst_case_specimens)},
             {"states", states},
@@ -225,6 +232,8 @@ Answered<Json> case_view(const Judged& judged, const CaseRequest& request) {
     one.states = std::move(*states);
     if (one.states.empty()) return refused(404, "the link has no states");
     const std::string& wanted = request.state.empty() ? promise.state : request.state;
+    auto drawn = schematic_view(*judged.link, one, state_index(one, wanted), Ranges::aside);
+    mark_case(drawn, *judged.link, figures);
     return Json{
         {"words",
          fmt::format("{} value of {}: {}", request.highest ? "highest" : "lowest", promise.quantity,

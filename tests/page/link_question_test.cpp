@@ -49,8 +49,9 @@ TEST_F(LinkQuestions, ShowWhatTheFileComesTo) {
 
 TEST_F(LinkQuestions, SayHowFarTheSpreadsMayBeWidened) {
     const AskedJson& judgement = view["judgement"];
-    const std::string words = judgement["stretch"];
-    EXPECT_TRUE(words.starts_with("holds until every spread is ")) << words;
+    const std::string words = judgement["sentence"];
+    EXPECT_TRUE(words.starts_with("Everything promised is kept, as far as searched")) << words;
+    EXPECT_NE(words.find(": it holds until every spread is "), std::string::npos) << words;
     for (const auto& promise : judgement["promises"]) {
         EXPECT_NE(promise["stretch"], "");
         EXPECT_EQ(promise["reason"], "");
@@ -58,8 +59,8 @@ TEST_F(LinkQuestions, SayHowFarTheSpreadsMayBeWidened) {
     view = scene.post(path + "/edit", trial(view, {"surroundings", "stretch"}, "2.9"));
     EXPECT_NE(view["text"].get<std::string>().find("stretch = \"2.9\""), std::string::npos);
     EXPECT_EQ(view["judgement"]["verdict"], "thin");
-    const std::string asked = view["judgement"]["stretch"];
-    EXPECT_TRUE(asked.ends_with("; asked: 2.9")) << asked;
+    const std::string asked = view["judgement"]["sentence"];
+    EXPECT_TRUE(asked.ends_with("; asked: 2.9.")) << asked;
     view = scene.post(path + "/edit", trial(view, {"surroundings", "stretch"}, "-1"));
     ASSERT_EQ(view["problems"].size(), 1U) << view["problems"].dump();
     EXPECT_EQ(view["problems"][0]["message"], "stretch must not be below zero");
@@ -71,8 +72,9 @@ TEST_F(LinkQuestions, WhatIsUnknownSaysWhatWouldSettleIt) {
     scene.write("cell.link.toml", testing_support::unrated_link());
     const auto shown = scene.get("/api/links/" + scene.id_of("cell.link.toml"));
     EXPECT_EQ(shown["judgement"]["verdict"], "unknown") << shown["problems"].dump();
-    const std::string link = shown["judgement"]["stretch"];
-    EXPECT_TRUE(link.starts_with("what is known ")) << link;
+    const std::string link = shown["judgement"]["sentence"];
+    EXPECT_TRUE(link.starts_with("Nothing is broken as far as is known")) << link;
+    EXPECT_NE(link.find("Of the rest: what is known holds until "), std::string::npos) << link;
     std::size_t unknown = 0;
     for (const auto& rating : shown["judgement"]["ratings"]) {
         if (rating["verdict"] != "unknown") {

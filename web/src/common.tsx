@@ -7,9 +7,13 @@ export function VerdictWords({ verdict, words }: { verdict: Verdict; words: stri
   return <strong class={`verdict ${verdict}`}>{words}</strong>;
 }
 
-// How far the whole link is from the cliff.
-export function StretchWords({ judgement }: { judgement: Judgement }) {
-  return judgement.stretch ? <p class="soft small stretch">Stretch: {judgement.stretch}.</p> : null;
+// The whole of the proof in one sentence.
+export function VerdictSentence({ judgement }: { judgement: Judgement }) {
+  return (
+    <p class="sentence">
+      <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} /> {judgement.sentence}
+    </p>
+  );
 }
 
 // What is wrong, and what would be right, in one sentence.

@@ -122,6 +122,7 @@ export interface LinkView {
   to_choose: string[]; // resistors whose value is to be chosen
   judgement: Judgement | null; // null where there are problems, no circuit, or values to choose
   unjudged: Unjudged | null; // where values are to be chosen: what there is to see without them
+  bench: { sessions: number; verdict: string }; // on record; of the last session, "good", "faulty" …
   parts: PartView[];
   settings: SettingGroup[]; // of the whole link: surroundings, supplies, promises
 }
@@ -153,11 +154,13 @@ export type Verdict = "kept" | "thin" | "unknown" | "broken";
 export interface Judgement {
   verdict: Verdict;
   verdict_words: string; // "✗ broken"
-  stretch: string; // "holds until every spread is 1.15 times as wide; …"; empty where nothing varies
+  sentence: string; // the verdict for people: "Everything promised is kept, as far as searched: it holds until …"
   specimens: string; // "10000 specimens and 812 of the worst-case search"
   states: string[];
   state: string; // shown in the schematic
-  schematic: string; // SVG; a part's group bears data-part, a node's data-node
+  // SVG. A part's group bears data-part; data-range, over all specimens; and where pressing it
+  // switches, data-press: the state that it leads to.
+  schematic: string;
   promises: PromiseView[];
   ratings: PromiseView[]; // each limit in its tightest state, the tightest first
   cautions: Caution[];

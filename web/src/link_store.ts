@@ -167,6 +167,12 @@ export class LinkStore extends Store {
     void this.loadDetail();
   }
 
+  // Pressed in the drawing: the link changes to the state that this leads to.
+  switchTo(part: string, state: string): void {
+    if (this.selected !== part) this.select(part);
+    this.choose(state);
+  }
+
   dropRefusal(): void {
     this.refusal = this.refusedAt = null;
     this.changed();

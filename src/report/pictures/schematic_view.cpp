@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <optional>
@@ -322,6 +323,23 @@ SchematicInput whole_view(const Link& link, const NominalState* now, std::size_t
 }
 
 }  // namespace
+
+void mark_case(SchematicInput& drawn, const Link& link, const Case& figures) {
+    const auto note = [&](SchematicPart& part) {
+        const auto own = std::ranges::find(link.parts, part.name, &Part::name);
+        const auto index = static_cast<std::size_t>(own - link.parts.begin());
+        for (const auto& figure : figures) {
+            if (figure.kind != Varying::parameter || !figure.figure.is_of_part(index)) continue;
+            if (figure.nominal == 0 || figure.value == figure.nominal) continue;
+            const double off = figure.value / figure.nominal - 1;
+            part.notes.push_back(fmt::format("{} {}{}", spoken_key(figure.figure.key),
+                                             off > 0 ? "+" : "", percent(off, 2)));
+        }
+    };
+    for (SchematicSide* side : {&drawn.input, &drawn.output}) {
+        for (auto& strand : side->strands) std::ranges::for_each(strand.parts, note);
+    }
+}
 
 std::string part_value(const Part& part) {
     const Description& d = part.description;

@@ -5,6 +5,7 @@
 #include <string>
 
 #include "draw/schematic.hpp"
+#include "proof/cases/case.hpp"
 
 namespace gapwright {
 
@@ -24,6 +25,9 @@ SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t 
 // The same of a link that has no proof, since it has values still to be chosen: no currents and no
 // voltages. `state` indexes link.states.
 SchematicInput schematic_view(const Link& link, std::size_t state);
+
+// Notes beside each part how far it is from its nominal figures in a case: "gain −40 %".
+void mark_case(SchematicInput& drawn, const Link& link, const Case& figures);
 
 // What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b", "to be
 // chosen".

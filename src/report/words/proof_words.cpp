@@ -40,7 +40,48 @@ void tell_of(std::vector<Unknown>& unknowns, const std::string& reason, const st
     }
 }
 
+// "voltage coil, on comes to 12.1 V where ≥ 16.8 V is asked": the first that is broken, promises
+// before limits; and how many there are.
+std::string broken_words(const Proof& proof) {
+    std::vector<std::string> broken;
+    for (const auto& p : proof.promises) {
+        if (p.verdict != Verdict::broken) continue;
+        broken.push_back(fmt::format("{}, {} comes to {} where {} is asked", p.quantity, p.state,
+                                     promise_value(p, p.worst().value), promise_bounds(p)));
+    }
+    for (const auto& r : decisive_ratings(proof)) {
+        if (r.verdict != Verdict::broken) continue;
+        broken.push_back(fmt::format("{} {}, {} comes to {} where {} is the limit", r.part,
+                                     spoken_key(r.limit), r.state,
+                                     engineering(r.worst(), r.dimension), rating_bound(r)));
+    }
+    if (broken.empty()) return "not everything holds";
+    if (broken.size() == 1) return broken.front();
+    return fmt::format("{}, and {} more", broken.front(), broken.size() - 1);
+}
+
 }  // namespace
+
+std::string verdict_sentence(const Link& link, const Proof& proof) {
+    const std::string stretch = link_stretch_words(link, proof);
+    const std::string far = stretch.empty() ? "" : ": it " + stretch;
+    switch (proof.verdict) {
+        case Verdict::kept:
+            return fmt::format("Everything promised is kept, as far as searched{}.", far);
+        case Verdict::thin:
+            return fmt::format("Everything promised is kept, but with less to spare than asked{}.",
+                               far);
+        case Verdict::unknown: {
+            const auto reasons = what_would_settle(proof);
+            return fmt::format("Nothing is broken as far as is known, but not all is known{}{}.{}",
+                               reasons.empty() ? "" : ": ", reasons.empty() ? "" : reasons.front(),
+                               stretch.empty() ? "" : " Of the rest: " + stretch + ".");
+        }
+        case Verdict::broken:
+            break;
+    }
+    return fmt::format("Not kept by every specimen: {}.", broken_words(proof));
+}
 
 std::string rating_bound(const RatingResult& rating) {
     return fmt::format("{} {}{}", rating.sense == Sense::at_most ? "≤" : "≥",

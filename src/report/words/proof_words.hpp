@@ -20,6 +20,10 @@ std::string rating_bound(const RatingResult& rating);
 // known.
 std::vector<std::string> what_would_settle(const Proof& proof);
 
+// The verdict in one sentence for people: what holds or what does not, how sure that is, how far
+// from the cliff. "Everything promised is kept, as far as searched: it holds until …".
+std::string verdict_sentence(const Link& link, const Proof& proof);
+
 // How far the link is from the cliff, and the stretch that is asked for where there is one: "holds
 // until every spread is 1.15 times as wide; …; asked: 1.2". Where something unknown has no stretch,
 // it is said of the rest alone. Empty for a proof without a stretch.

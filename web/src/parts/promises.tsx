@@ -103,12 +103,12 @@ function Row({ promise, children }: { promise: PromiseView; children?: preact.Co
           <span class="what">
             {promise.quantity}, <span class="soft">{promise.state}</span>
           </span>
-          <span class="figure">{promise.bounds}</span>
-          <span class="figure">
+          <span class="figure bounds">{promise.bounds}</span>
+          <span class="figure worst">
             <small>worst </small>
             {promise.worst}
           </span>
-          <span class="figure">
+          <span class="figure left">
             <small>reserve </small>
             {promise.reserve}
             {promise.stretch && (

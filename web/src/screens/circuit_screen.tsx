@@ -1,6 +1,6 @@
 // The circuit: the schematic in the middle, its promises beneath, the selected part beside it.
 import { useLayoutEffect } from "preact/hooks";
-import { StretchWords, VerdictWords } from "../common";
+import { VerdictSentence } from "../common";
 import type { Caution, Judgement, LinkView, Unjudged } from "../contract";
 import type { LinkStore } from "../link_store";
 import { FindValues } from "../parts/nothing";
@@ -9,7 +9,7 @@ import { NewPromise } from "../parts/promise_new";
 import { Promises, Ratings, StatedPromises } from "../parts/promises";
 import { Problems, Settings, WholeFile } from "../parts/settings";
 import { address } from "../route";
-import { Schematic } from "../schematic";
+import { Stage } from "../stage";
 
 export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView }) {
   useRedrawnMark(view);
@@ -20,36 +20,36 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
   const drawn = judgement ?? unjudged;
   const part = view.parts.find((other) => other.name === link.selected);
   return (
-    <div class="work">
-      {view.judgement && <Glance judgement={view.judgement} />}
-      <div class="sheet">
-        {view.about && <p class="about">{view.about}</p>}
-        <Problems link={link} />
-        {view.unjudged && (
-          <p class="note">
-            {view.unjudged.words} <FindValues link={link} />, or press a part that is to be chosen and type its value.
-          </p>
-        )}
-        {!view.has_circuit && (
-          <p class="note">
-            There is no circuit yet: the file states {view.need ? "a need" : "none"}.{" "}
-            <a href={address({ at: "link", id: link.id, screen: "need" })}>Go to the need</a>
-          </p>
-        )}
-        {drawn && <Drawing link={link} view={view} drawn={drawn} />}
-      </div>
-      <aside class="beside" aria-label="Parts and values">
-        {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
-        {view.parts.length > 0 && !part && (
-          <p class="soft small hint">Press a part, here or in the schematic, to change its value, try another and see how it is worked out.</p>
-        )}
-        {part && <PartPanel key={part.name} link={link} part={part} />}
-      </aside>
-      <div class="under">
-        {judgement && <Verdicts link={link} view={view} judgement={judgement} />}
-        {!judgement && unjudged && <Stated link={link} view={view} unjudged={unjudged} />}
-        <Settings link={link} groups={view.settings} />
-        <WholeFile link={link} />
+    <div class={part ? "circuit-work has-part" : "circuit-work"}>
+      {drawn && "verdict" in drawn && <VerdictSentence judgement={drawn} />}
+      <Problems link={link} />
+      {view.unjudged && (
+        <p class="note">
+          {view.unjudged.words} <FindValues link={link} />, or press a part that is to be chosen and type its value.
+        </p>
+      )}
+      {!view.has_circuit && (
+        <p class="note">
+          There is no circuit yet: the file states {view.need ? "a need" : "none"}.{" "}
+          <a href={address({ at: "link", id: link.id, screen: "need" })}>Go to the need</a>
+        </p>
+      )}
+      {drawn && <Drawing link={link} view={view} drawn={drawn} />}
+      <div class="beneath">
+        <aside class="beside" aria-label="Parts and values">
+          {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
+          {view.parts.length > 0 && !part && (
+            <p class="soft small hint">Press a part, here or in the drawing, to change its value, try another and see how it is worked out.</p>
+          )}
+          {part && <PartPanel key={part.name} link={link} part={part} />}
+        </aside>
+        <div class="under">
+          {judgement && <Verdicts link={link} view={view} judgement={judgement} />}
+          {!judgement && unjudged && <Stated link={link} view={view} unjudged={unjudged} />}
+          <Settings link={link} groups={view.settings} />
+          {view.about && <p class="about">{view.about}</p>}
+          <WholeFile link={link} />
+        </div>
       </div>
     </div>
   );
@@ -59,10 +59,11 @@ function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn
   const judged = "verdict" in drawn;
   const stale = !(view.judgement ?? view.unjudged);
   const shown = judged ? link.shownCase : null;
+  const svg = shown?.view.schematic ?? drawn.schematic;
   return (
     <section aria-label="Circuit">
       <h2 class="unseen">Schematic</h2>
-      <div class="row">
+      <div class="row states">
         <fieldset class="radios">
           <legend>state</legend>
           {drawn.states.map((state) => (
@@ -78,56 +79,49 @@ function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn
             </label>
           ))}
         </fieldset>
-        <p class="total">
-          {judged ? <VerdictWords verdict={drawn.verdict} words={drawn.verdict_words} /> : <strong class="verdict">not judged</strong>}
-          {stale && <span class="soft"> before the problem</span>}
+        <p class="soft small">
+          {switchedBy(svg)}
+          {!judged && " A broken outline is a part whose value is still to be chosen."}
+          {stale && " Drawn as before the problem."}
         </p>
       </div>
-      {judged && <StretchWords judgement={drawn} />}
       {shown && (
         <div class="note case">
           <p>
-            The schematic shows one specimen: {shown.title}. <span class="soft">{shown.view.words}</span>
+            One specimen on the stage: {shown.title}. <span class="soft">{shown.view.words}</span>
           </p>
           <button type="button" onClick={() => link.backToNominal()}>
             Back to nominal
           </button>
         </div>
       )}
-      <Schematic
-        svg={shown?.view.schematic ?? drawn.schematic}
+      <Stage
+        svg={svg}
         parts={view.parts}
         selected={link.selected}
         stale={stale}
-        onSelect={(name) => link.select(name)}
+        onSelect={(name, byKey) => {
+          link.select(name);
+          if (byKey && link.selected) valueOf(name);
+        }}
+        onSwitch={(name, state) => link.switchTo(name, state)}
       />
-      <p class="soft small">
-        {shown
-          ? "Currents and voltages of this one specimen."
-          : judged
-            ? "Under each name: the current with nominal parts, below it the lowest and highest of all specimens; at nodes the voltage likewise."
-            : "Without currents and voltages: a broken outline is a part whose value is still to be chosen."}
-      </p>
     </section>
   );
 }
 
-// On a small screen the promises are far below what is being changed: the worst of them stays in
-// sight.
-function Glance({ judgement }: { judgement: Judgement }) {
-  const all = [...judgement.promises, ...judgement.ratings];
-  const promise = all.find((one) => one.verdict === judgement.verdict) ?? judgement.promises[0];
-  return (
-    <p class="glance" aria-hidden="true">
-      <VerdictWords verdict={judgement.verdict} words={judgement.verdict_words} />
-      {promise && (
-        <span>
-          {" "}
-          {promise.quantity}, {promise.state}: {promise.worst}, {promise.bounds}
-        </span>
-      )}
-    </p>
-  );
+// Which parts of the drawing switch the link when they are pressed.
+function switchedBy(svg: string): string {
+  const names = [...new Set([...svg.matchAll(/data-part="([^"]*)"[^>]*data-press=/g)].map((match) => match[1] ?? ""))];
+  return names.length > 0 ? `or press ${names.join(", ")} in the drawing` : "";
+}
+
+// A part chosen with the keyboard: the next key is for its value.
+function valueOf(name: string): void {
+  requestAnimationFrame(() => {
+    const panel = [...document.querySelectorAll<HTMLElement>(".panel")].find((one) => one.getAttribute("aria-label") === `Part ${name}`);
+    panel?.querySelector<HTMLElement>(".fields input, .fields select, select")?.focus();
+  });
 }
 
 function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; judgement: Judgement }) {
@@ -135,13 +129,13 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
     <>
       <section aria-label="Promises of the link" class={view.judgement ? "" : "stale"}>
         <h2>Promises</h2>
+        <Promises link={link} promises={judgement.promises} settings={view.settings} />
         {judgement.promises.length > 0 && (
           <p class="soft small">
             Bar: the worst value found. Bracket: the bound. Line: nominal. Ticks: specimens drawn.{" "}
             <span class="hint">Press a promise to see where its worst lies.</span>
           </p>
         )}
-        <Promises link={link} promises={judgement.promises} settings={view.settings} />
         <p class="soft small">
           {judgement.specimens}, in {Math.round(judgement.milliseconds)} ms
           {judgement.left_out && `; ${judgement.left_out}`}

@@ -34,14 +34,16 @@ export function LinkFrame({ id, screen }: { id: string; screen: LinkScreen }) {
     <>
       <header class="top link-top">
         <div class="name">
-          <a class="back" href="#/">
-            ‹ Folder
+          <a class="back" href="#/" aria-label="Folder">
+            <span class="wide-only">‹ Folder</span>
+            <span class="narrow-only">‹</span>
           </a>
-          <h1>{view?.title || view?.name || "Link"}</h1>
+          <h1 title={view?.title}>{view?.title || view?.name || "Link"}</h1>
         </div>
         <nav aria-label="Way of the work">
           {linkScreens.map((name) => (
             <a key={name} href={address({ at: "link", id, screen: name })} aria-current={name === screen ? "page" : undefined}>
+              <Sign state={view ? wayOf(view)[name] : "none"} />
               {titles[name]}
             </a>
           ))}
@@ -66,6 +68,30 @@ const titles: Record<LinkScreen, string> = {
   bench: "Bench",
 };
 
+type Standing = "kept" | "thin" | "unknown" | "broken" | "none";
+
+// How far the work has come, step by step; told without the page's signs in words of the screens.
+function wayOf(view: LinkView): Record<LinkScreen, Standing> {
+  const bench: Record<string, Standing> = { good: "kept", faulty: "broken", joined: "broken", unexplained: "broken" };
+  return {
+    need: view.need ? "kept" : "none",
+    circuit: !view.has_circuit ? "none" : view.problems.length > 0 ? "broken" : view.to_choose.length > 0 ? "thin" : "kept",
+    proof: view.judgement?.verdict ?? "none",
+    build: "none",
+    bench: view.bench.sessions === 0 ? "none" : (bench[view.bench.verdict] ?? "unknown"),
+  };
+}
+
+const signs: Record<Standing, string> = { kept: "✓", thin: "!", unknown: "?", broken: "✗", none: "–" };
+
+function Sign({ state }: { state: Standing }) {
+  return (
+    <span class={`sign verdict ${state}`} aria-hidden="true">
+      {signs[state]}{" "}
+    </span>
+  );
+}
+
 function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
   const kept = link.trial ? "trying" : view.saved ? "saved" : "not saved";
   return (
@@ -73,11 +99,13 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
       <span class="soft" role="note">
         {link.saving ? "saving …" : kept}
       </span>
-      <button type="button" disabled={!view.undo} title={view.undo} aria-describedby="undo-words" onClick={() => link.undo()}>
-        Undo
+      <button type="button" disabled={!view.undo} title={view.undo} aria-describedby="undo-words" onClick={() => link.undo()} aria-label="Undo">
+        <span class="wide-only">Undo</span>
+        <span class="narrow-only">↶</span>
       </button>
-      <button type="button" disabled={!view.redo} title={view.redo} aria-describedby="redo-words" onClick={() => link.redo()}>
-        Redo
+      <button type="button" disabled={!view.redo} title={view.redo} aria-describedby="redo-words" onClick={() => link.redo()} aria-label="Redo">
+        <span class="wide-only">Redo</span>
+        <span class="narrow-only">↷</span>
       </button>
       <span id="undo-words" hidden>
         {view.undo}

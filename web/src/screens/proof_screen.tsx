@@ -1,7 +1,7 @@
 // The evidence: pictures by section, and every value worked out.
 import { useEffect, useState } from "preact/hooks";
 import { ask, Ended, refusalFrom } from "../ask";
-import { RefusalNote, Steps, StretchWords, VerdictWords } from "../common";
+import { RefusalNote, Steps, VerdictSentence } from "../common";
 import type { LinkView, ProofView, Refusal } from "../contract";
 import type { LinkStore } from "../link_store";
 import { NothingTo } from "../parts/nothing";
@@ -31,10 +31,7 @@ export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView })
   if (!view.judgement) return <NothingTo link={link} view={view} act="prove" />;
   return (
     <>
-      <p class="total">
-        <VerdictWords verdict={view.judgement.verdict} words={view.judgement.verdict_words} />
-      </p>
-      <StretchWords judgement={view.judgement} />
+      <VerdictSentence judgement={view.judgement} />
       {refusal && <RefusalNote refusal={refusal} />}
       {!proof && !refusal && <p class="soft">Drawing the proof …</p>}
       {proof && proof.revision !== revision && <p class="soft">Of the link before its last change; the new proof is being drawn …</p>}

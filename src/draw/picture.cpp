@@ -151,7 +151,7 @@ void Picture::circle(Point centre, double radius, std::string_view css) {
 
 void Picture::text(Point at, std::string_view words, std::string_view css, Anchor anchor,
                    double size) {
-    if (words.empty()) return;
+    if (words.empty() || muted_) return;
     const double width = text_width(words, size);
     const double left = anchor == Anchor::start    ? at.x
                         : anchor == Anchor::middle ? at.x - width / 2

@@ -61,6 +61,7 @@ class Picture {
     // Text at its baseline; its box is kept for checks.
     void text(Point at, std::string_view words, std::string_view css, Anchor anchor = Anchor::start,
               double size = 12);
+    void mute() { muted_ = true; }  // from here on texts are left out
     void begin_group(std::string_view css, std::string_view data = {});
     void end_group();
 
@@ -89,6 +90,7 @@ class Picture {
     std::vector<Wire> wires_;
     Box extent_;
     bool empty_ = true;
+    bool muted_ = false;
 };
 
 // The style sheet of all pictures: light, dark by preference, and print.

@@ -245,8 +245,26 @@ class SideDrawer {
 
 }  // namespace
 
+SchematicInput without_words(SchematicInput input) {
+    input.words = false;
+    input.gap_measure.clear();
+    for (SchematicSide* side : {&input.input, &input.output}) {
+        side->supply_note.clear();
+        side->nodes.clear();
+        side->wordless = true;
+        for (auto& strand : side->strands) {
+            for (auto& part : strand.parts) {
+                part.notes.clear();
+                part.body = part.body.empty() ? "" : " ";
+            }
+        }
+    }
+    return input;
+}
+
 Picture draw_schematic(const SchematicInput& input) {
     Picture picture(input.title, input.description);
+    if (!input.words) picture.mute();
     auto left = layout::lay_out(input.input, true);
     auto right = layout::lay_out(input.output, false);
     layout::level_gaps(input.input, left, input.output, right);

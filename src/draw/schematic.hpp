@@ -50,6 +50,7 @@ struct SchematicSide {
     std::string supply_note;  // "5 V ± 5 %"; empty where nothing uses the supply
     std::vector<SchematicStrand> strands;
     std::vector<SchematicNode> nodes;  // named nodes besides supply and return
+    bool wordless = false;             // no room is kept for words
 };
 
 struct SchematicInput {
@@ -58,7 +59,11 @@ struct SchematicInput {
     SchematicSide input;
     SchematicSide output;
     std::string gap_measure = {};  // "30 mm": how far the sides of an open pair stand apart
+    bool words = true;             // else shapes alone, for a drawing too small to read
 };
+
+// The same as shapes alone, close together.
+SchematicInput without_words(SchematicInput input);
 
 Picture draw_schematic(const SchematicInput& input);
 

@@ -331,6 +331,7 @@ Arrangement best_arrangement(const SchematicSide& side, bool gap_on_right) {
 // `labelled` are the nodes whose labels stand already.
 double text_needed(const SchematicSide& side, const SchematicStrand& strand,
                    std::set<std::string>& labelled) {
+    if (side.wordless) return 8;
     double widest = least_text;
     for (const auto& part : strand.parts) {
         widest = std::max(widest, text_width(part.name, name_size));

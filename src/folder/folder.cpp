@@ -10,6 +10,7 @@
 #include <cctype>
 #include <cerrno>
 #include <cstddef>
+#include <cstdio>
 #include <expected>
 #include <filesystem>
 #include <memory>
@@ -167,6 +168,29 @@ std::expected<FileStamp, SaveFailure> Folder::save(std::string_view path, std::s
                                                                  place.error().words)});
     }
     return atomic_save(place->folder.number(), place->name, text, options, printable(path));
+}
+
+std::expected<void, FileError> Folder::move(std::string_view from, std::string_view to) const {
+    const auto old_place = open_parent(descriptor_.number(), from);
+    if (!old_place) return std::unexpected(old_place.error());
+    const std::size_t slash = to.rfind('/');
+    if (slash != std::string_view::npos) {
+        const auto above = open_parent(descriptor_.number(), to.substr(0, slash));
+        if (!above) return std::unexpected(above.error());
+        constexpr mode_t usual = 0777;
+        ::mkdirat(above->folder.number(), above->name.c_str(), usual);  // it may be there
+    }
+    const auto new_place = open_parent(descriptor_.number(), to);
+    if (!new_place) return std::unexpected(new_place.error());
+    if (::renameat2(old_place->folder.number(), old_place->name.c_str(), new_place->folder.number(),
+                    new_place->name.c_str(), RENAME_NOREPLACE) == 0) {
+        return {};
+    }
+    if (errno == EEXIST) {
+        return std::unexpected(file_error(FileFault::unreadable, to, "this name is taken"));
+    }
+    const FileFault kind = errno == ENOENT ? FileFault::missing : FileFault::unreadable;
+    return std::unexpected(file_error(kind, from, plain_reason(errno)));
 }
 
 std::expected<std::string, std::string> new_file_name(std::string_view typed,

@@ -81,6 +81,11 @@ class Folder {
     std::expected<FileStamp, SaveFailure> save(std::string_view path, std::string_view text,
                                                const SaveOptions& options = {}) const;
 
+    // Gives a file or folder another path below this folder, at once and whole; makes the last
+    // folder of the new path where it is missing. Replaces none. Errors: as read; `missing` too
+    // where the new name is taken, told in the words.
+    std::expected<void, FileError> move(std::string_view from, std::string_view to) const;
+
   private:
     Folder(std::filesystem::path path, OwnedDescriptor descriptor)
         : path_(std::move(path)), descriptor_(std::move(descriptor)) {}

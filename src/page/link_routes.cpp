@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cstddef>
 #include <expected>
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <stop_token>
@@ -9,9 +10,11 @@
 #include <string_view>
 #include <utility>
 
+#include "folder/folder.hpp"
 #include "folder/working_file.hpp"
 #include "page/edits.hpp"
 #include "page/export.hpp"
+#include "page/folder_view.hpp"
 #include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/link_view.hpp"
@@ -183,14 +186,41 @@ Answered<Reply> proof(Workspace& workspace, OpenLink& link) {
     return json_reply(view);
 }
 
+// A link among others: what it looks like, and how it stands.
+Answered<Reply> tile(Workspace& workspace, OpenLink& link) {
+    link.hold().file.look();
+    return json_reply(tile_view(*link.judged(workspace.stamp())));
+}
+
 Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view action,
                      const Request& request, const std::stop_token& stop) {
     if (action.empty()) return shown(workspace, link, asked(request, "state"));
     if (action == "part") return part(workspace, link, asked(request, "name"), stop);
     if (action == "case") return in_case(workspace, link, request);
     if (action == "proof") return proof(workspace, link);
+    if (action == "tile") return tile(workspace, link);
     if (action == "export") return export_of(workspace, link, request.query);
     return refused(404, "there is no such question");
+}
+
+// Under another name in the same folder.
+Answered<Reply> rename(Workspace& workspace, OpenLink& link, const Json& body) {
+    const auto name = new_file_name(text_in(body, "name"), ".link.toml");
+    if (!name) return refused(422, name.error());
+    const std::string to =
+        (std::filesystem::path(link.hold().file.path()).parent_path() / *name).string();
+    const auto id = workspace.move_link(link.id(), to);
+    if (!id) return std::unexpected(id.error());
+    return json_reply(folder_view(workspace));
+}
+
+Answered<Reply> to_trash(Workspace& workspace, OpenLink& link) {
+    const std::string file = link.hold().file.path();
+    const auto trashed = workspace.trash_link(link.id());
+    if (!trashed) return std::unexpected(trashed.error());
+    Json view = folder_view(workspace);
+    view["trashed"] = {{"from", *trashed}, {"to", file}};
+    return json_reply(view);
 }
 
 Answered<Reply> done(Workspace& workspace, OpenLink& link, std::string_view action,
@@ -203,6 +233,8 @@ Answered<Reply> done(Workspace& workspace, OpenLink& link, std::string_view acti
     if (action == "outside") return outside(workspace, link, *body, state);
     if (action == "take") return take(workspace, link, *body, state);
     if (action == "record") return record(workspace, link, *body);
+    if (action == "rename") return rename(workspace, link, *body);
+    if (action == "trash") return to_trash(workspace, link);
     if (action == "undo") {
         link.hold().file.undo();
     } else if (action == "redo") {

@@ -6,13 +6,20 @@
 #include <vector>
 
 #include "bench/sessions/record_reading.hpp"
+#include "draw/schematic.hpp"
 #include "folder/working_file.hpp"
+#include "link/link.hpp"
 #include "page/fields.hpp"
 #include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/unjudged_view.hpp"
 #include "page/verdict_view.hpp"
+#include "proof/proof.hpp"
+#include "proof/verdict.hpp"
 #include "report/json/ordered_json.hpp"
+#include "report/pictures/schematic_view.hpp"
+#include "report/words/proof_words.hpp"
+#include "report/words/words.hpp"
 
 namespace gapwright {
 namespace {
@@ -51,11 +58,31 @@ Json bench_on_record(const Judged& judged) {
     const auto past =
         past_sessions(std::filesystem::path(judged.source.folder) / own.filename(), {});
     if (!past || past->sessions.empty()) return {{"sessions", 0}, {"verdict", ""}};
-    return {{"sessions", past->sessions.size()},
-            {"verdict", past->sessions.back().record.verdict}};
+    return {{"sessions", past->sessions.size()}, {"verdict", past->sessions.back().record.verdict}};
 }
 
 }  // namespace
+
+Json tile_view(const Judged& judged) {
+    std::string words;
+    std::string drawing;
+    if (judged.is_need) words = "a need: no circuit yet";
+    if (!judged.problems.empty()) words = judged.problems.front().message;
+    if (!judged.to_choose.empty()) words = "values are still to be chosen";
+    if (judged.link && judged.proof && !judged.proof->states.empty()) {
+        words = link_stretch_words(*judged.link, *judged.proof);
+        drawing = draw_schematic(
+                      without_words(schematic_view(*judged.link, *judged.proof, 0, Ranges::aside)))
+                      .svg(false, 4);
+    } else if (judged.link && !judged.link->states.empty() && judged.problems.empty()) {
+        drawing = draw_schematic(without_words(schematic_view(*judged.link, 0))).svg(false, 4);
+    }
+    return {{"verdict", judged.proof ? verdict_name(judged.proof->verdict) : ""},
+            {"verdict_words", judged.proof ? verdict_sign(judged.proof->verdict) : ""},
+            {"words", words},
+            {"drawing", drawing},
+            {"bench", bench_on_record(judged)}};
+}
 
 Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged) {
     const std::string name = std::filesystem::path(file.path()).filename().string();

@@ -20,4 +20,7 @@ struct LinkShown {
 // `file` is asked for what is saved and for its history; the views are those of `judged`.
 Json link_view(const LinkShown& shown, const WorkingFile& file, const Judged& judged);
 
+// A link among the others of its folder. LinkTile of the contract.
+Json tile_view(const Judged& judged);
+
 }  // namespace gapwright

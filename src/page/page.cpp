@@ -167,6 +167,14 @@ Answered<Reply> job_order(Workspace& workspace, const std::string& body) {
     return as_reply(workspace.jobs().view(*id));
 }
 
+Answered<Reply> restored(Workspace& workspace, const std::string& body) {
+    const auto order = json_object(body);
+    if (!order) return std::unexpected(order.error());
+    const auto id = workspace.restore_link(text_in(*order, "from"), text_in(*order, "to"));
+    if (!id) return std::unexpected(id.error());
+    return json_reply(folder_view(workspace));
+}
+
 Answered<Reply> answer_get(Workspace& workspace, const ApiPath& path, const Request& request,
                            const std::stop_token& stop) {
     if (path.kind == "links" && !path.id.empty()) {
@@ -194,6 +202,7 @@ Answered<Reply> answer_post(Workspace& workspace, const ApiPath& path, const Req
     if (path.kind == "cards") return new_card(workspace, request.body);
     if (path.kind == "charts") return new_chart(workspace, request);
     if (path.kind == "jobs") return job_order(workspace, request.body);
+    if (path.kind == "trash") return restored(workspace, request.body);
     return refused(404, "there is no such question");
 }
 

@@ -1,5 +1,8 @@
 #include "page/workspace.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <chrono>
 #include <cstddef>
 #include <cstdint>
@@ -23,6 +26,7 @@ namespace gapwright {
 namespace {
 
 constexpr std::string_view link_ending = ".link.toml";
+constexpr std::string_view trash = ".trash/";  // hidden, so that no listing shows it
 
 std::int64_t now_ms() {
     return std::chrono::duration_cast<std::chrono::milliseconds>(
@@ -106,6 +110,54 @@ Answered<std::string> Workspace::make_link(const std::string& file, std::string 
     links_[id] = std::make_shared<OpenLink>(id, std::move(*made), folder_of(file));
     looked_ = -1;
     return id;
+}
+
+Answered<std::string> Workspace::move_link(const std::string& id, const std::string& to) {
+    const auto file = file_of(id);
+    if (!file) return std::unexpected(file.error());
+    if (!file->ends_with(link_ending)) return refused(404, "this file is no link");
+    const std::lock_guard lock(mutex_);
+    const auto moved = folder_->move(*file, to);
+    if (!moved) return refused(409, moved.error().message, "give it another name");
+    // Without sessions there are none to take along.
+    const auto records = [](std::string name) {
+        name.resize(name.size() - link_ending.size());
+        return name + ".bench";
+    };
+    if (!to.starts_with(trash)) (void)folder_->move(records(*file), records(to));
+    links_.erase(id);
+    looked_ = -1;
+    return ids_.id_of(to);
+}
+
+Answered<std::string> Workspace::trash_link(const std::string& id) {
+    const auto file = file_of(id);
+    if (!file) return std::unexpected(file.error());
+    std::string stem = std::filesystem::path(*file).filename().string();
+    stem.resize(stem.size() - std::min(stem.size(), link_ending.size()));
+    Answered<std::string> last = refused(409, "the trash is full of files of this name");
+    constexpr int most = 1000;
+    for (int number = 1; number <= most; ++number) {
+        const std::string to = fmt::format(
+            "{}{}{}{}", trash, stem, number == 1 ? "" : fmt::format(".{}", number), link_ending);
+        if (folder_->stamp(to)) continue;
+        last = move_link(id, to);
+        if (last) return to;
+        break;
+    }
+    return last;
+}
+
+Answered<std::string> Workspace::restore_link(const std::string& trashed, const std::string& to) {
+    if (!trashed.starts_with(trash) || !trashed.ends_with(link_ending) ||
+        !to.ends_with(link_ending)) {
+        return refused(404, "this is not in the trash");
+    }
+    const std::lock_guard lock(mutex_);
+    const auto moved = folder_->move(trashed, to);
+    if (!moved) return refused(409, moved.error().message, "give it another name");
+    looked_ = -1;
+    return ids_.id_of(to);
 }
 
 Answered<FileContent> Workspace::read(const std::string& id, std::string_view ending,

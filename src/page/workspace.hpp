@@ -42,6 +42,14 @@ class Workspace {
     // says.
     Answered<std::string> make_link(const std::string& file, std::string text);
 
+    // Gives a link's file another path, and the records of its sessions with it; returns its new
+    // id. Errors: 404, 409 where that is taken, 422.
+    Answered<std::string> move_link(const std::string& id, const std::string& to);
+    // Puts a link's file into the folder's trash; returns where it lies there.
+    Answered<std::string> trash_link(const std::string& id);
+    // Takes a file out of the trash again. Errors: as move_link.
+    Answered<std::string> restore_link(const std::string& trashed, const std::string& to);
+
     // The text of a file of ours by its id, whose name ends so. Errors: 404, 422.
     Answered<FileContent> read(const std::string& id, std::string_view ending, std::size_t limit);
     Answered<std::string> file_of(const std::string& id);

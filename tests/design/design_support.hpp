@@ -78,7 +78,8 @@ inline Proof proven(const Link& link, std::size_t samples) {
     return std::move(proof).value_or(Proof{});
 }
 
-// As a proof has it: by its own list of promises and ratings.
+// As a proof has it: by its own list of promises and ratings, assumed limits that are kept left
+// out.
 inline double least_reserve(const Proof& proof) {
     double least = std::numeric_limits<double>::infinity();
     for (const auto& p : proof.promises) {
@@ -90,6 +91,8 @@ inline double least_reserve(const Proof& proof) {
         }
     }
     for (const auto& r : proof.ratings) {
+        // What is only assumed and not passed limits nothing.
+        if (!r.limit_stated && r.verdict != Verdict::unknown) continue;
         least = std::min(least, reserve_left(r.worst(), r.bound, r.sense));
     }
     return least;

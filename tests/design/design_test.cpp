@@ -115,9 +115,12 @@ TEST_P(Needs, AreMetByWhatIsProven) {
         expect_proven(answer);
         EXPECT_TRUE(keeps_lines(answer.text, example_text(GetParam())));
         EXPECT_FALSE(answer.characters.empty());
+        // A name may be true of several; each answer stands for one that none before it has.
+        bool own = false;
         for (const Character character : answer.characters) {
-            EXPECT_TRUE(seen.insert(character).second) << character_name(character);
+            own = seen.insert(character).second || own;
         }
+        EXPECT_TRUE(own);
         EXPECT_EQ(answer.parts, answer.link.parts.size());
         expect_in_drawer(answer, drawer);
         if (std::ranges::find(answer.characters, Character::from_drawer) !=

@@ -56,6 +56,62 @@ TEST(FolderQuestions, MakeNewLinks) {
     EXPECT_TRUE(std::filesystem::exists(scene.folder() / "drawer.csv"));  // that it names
 }
 
+TEST(FolderQuestions, ATileShowsHowALinkStands) {
+    PageScene scene;
+    scene.copy_example("bell-hammer.link.toml");
+    scene.copy_example("needs/lamp-watch.link.toml", "wanted.link.toml");
+    scene.write("broken.link.toml", "title = ");
+    const auto tile = [&](const std::string& file) {
+        return scene.get("/api/links/" + scene.id_of(file) + "/tile");
+    };
+    const AskedJson hammer = tile("bell-hammer.link.toml");
+    EXPECT_EQ(hammer["verdict"], "kept");
+    EXPECT_TRUE(hammer["words"].get<std::string>().starts_with("holds until")) << hammer.dump();
+    const std::string drawing = hammer["drawing"];
+    EXPECT_NE(drawing.find("class=\"beam"), std::string::npos);
+    EXPECT_EQ(drawing.find("<text"), std::string::npos);
+    EXPECT_EQ(hammer["bench"]["sessions"], 0);
+    EXPECT_EQ(tile("wanted.link.toml")["words"], "a need: no circuit yet");
+    EXPECT_EQ(tile("broken.link.toml")["drawing"], "");
+    EXPECT_NE(tile("broken.link.toml")["words"], "");
+}
+
+TEST(FolderQuestions, ALinkIsRenamedWithItsRecords) {
+    PageScene scene;
+    scene.copy_example("bell-hammer.link.toml");
+    scene.copy_example("lamp-watch.link.toml");
+    scene.write("bell-hammer.bench/0001-2026-11-26.toml", "when = \"2026-11-26\"\n");
+    const std::string id = scene.id_of("bell-hammer.link.toml");
+    const AskedJson view = scene.post("/api/links/" + id + "/rename", {{"name", "hammer"}});
+    EXPECT_EQ(view["links"][0]["file"], "hammer.link.toml");
+    EXPECT_TRUE(std::filesystem::exists(scene.folder() / "hammer.bench/0001-2026-11-26.toml"));
+    EXPECT_FALSE(std::filesystem::exists(scene.folder() / "bell-hammer.link.toml"));
+    const std::string renamed = "/api/links/" + scene.id_of("hammer.link.toml") + "/rename";
+    EXPECT_EQ(scene.refused(409, renamed, {{"name", "lamp-watch"}})["error"],
+              "Lamp-watch.link.toml: this name is taken");
+    scene.refused(422, renamed, {{"name", "../out"}});
+    EXPECT_TRUE(std::filesystem::exists(scene.folder() / "hammer.link.toml"));
+}
+
+TEST(FolderQuestions, TheTrashGivesBackWhatItTook) {
+    PageScene scene;
+    for (int times = 0; times < 2; ++times) {
+        scene.copy_example("bell-hammer.link.toml");
+        const std::string id = scene.id_of("bell-hammer.link.toml");
+        const AskedJson view = scene.post("/api/links/" + id + "/trash", AskedJson::object());
+        EXPECT_EQ(view["links"].size(), 0U);
+        EXPECT_EQ(view["trashed"]["to"], "bell-hammer.link.toml");
+        EXPECT_TRUE(std::filesystem::exists(scene.folder() / view["trashed"]["from"]));
+    }
+    const AskedJson back = scene.post(
+        "/api/trash", {{"from", ".trash/bell-hammer.link.toml"}, {"to", "bell-hammer.link.toml"}});
+    EXPECT_EQ(back["links"].size(), 1U);
+    scene.refused(409, "/api/trash",
+                  {{"from", ".trash/bell-hammer.2.link.toml"}, {"to", "bell-hammer.link.toml"}});
+    scene.refused(404, "/api/trash", {{"from", "drawer.csv"}, {"to", "x.link.toml"}});
+    scene.refused(409, "/api/trash", {{"from", ".trash/../../x.link.toml"}, {"to", "x.link.toml"}});
+}
+
 TEST(FolderQuestions, AnAddressOutlivesARestart) {
     PageScene scene;
     scene.copy_example("bell-hammer.link.toml");

@@ -68,6 +68,11 @@ class PageScene {
     AskedJson post(const std::string& path, const AskedJson& body = AskedJson::object()) {
         return parsed(post_reply(path, body));
     }
+    AskedJson refused(int status, const std::string& path, const AskedJson& body) {
+        const Reply reply = post_reply(path, body);
+        EXPECT_EQ(reply.status, status) << reply.body;
+        return AskedJson::parse(reply.body);
+    }
     Page& page() { return page_; }
     // The program ends and is started again.
     void restart() { page_ = opened(folder_); }

@@ -15,6 +15,10 @@
 //   GET  /api/links/ID/part?name=R1        PartDetail
 //   GET  /api/links/ID/case?promise=2&end=lowest&state=on     CaseView
 //   GET  /api/links/ID/proof               ProofView
+//   GET  /api/links/ID/tile                LinkTile
+//   POST /api/links/ID/rename  {name}      FolderView
+//   POST /api/links/ID/trash   {}          FolderView, with `trashed`
+//   POST /api/trash            Trashed     FolderView
 //   POST /api/links/ID/take?state=S   Take LinkView: the answer's text becomes the file's
 //   POST /api/links/ID/record  ReadingList Recorded: readings added to the link's bench records
 //   GET  /api/links/ID/export?what=W       a file: link, report, check, sheet, readings; with
@@ -83,6 +87,22 @@ export interface FolderView {
   kinds: string[]; // of parts that cards can be fitted for, "led", "coupler" …
   quantities: string[]; // that an axis of a chart may have, as points name them: "forward_voltage" …
   trouble: string; // "the folder cannot be written", or empty
+  trashed?: Trashed; // what was just put into the trash
+}
+
+// For POST /api/trash, which takes it out again.
+export interface Trashed {
+  from: string; // in the trash
+  to: string; // where it lay
+}
+
+// A link among others.
+export interface LinkTile {
+  verdict: Verdict | ""; // empty without a proof
+  verdict_words: string;
+  words: string; // how far from the cliff, or why there is no proof
+  drawing: string; // SVG, shapes alone; empty without a circuit
+  bench: { sessions: number; verdict: string };
 }
 
 export interface Pulse {

@@ -1,13 +1,16 @@
 // What lies in the folder; asked again when files came or went.
 import { ask, Ended, refusalFrom } from "./ask";
-import type { FolderView, LinkView, NewCard, NewLink, Refusal } from "./contract";
+import type { FolderView, LinkTile, LinkView, NewCard, NewLink, Refusal, Trashed } from "./contract";
 import { heart } from "./pulse";
 import { Store } from "./store";
 
 class FolderStore extends Store {
   view: FolderView | null = null;
   refusal: Refusal | null = null;
+  trashed: Trashed | null = null; // what undo would take out of the trash
+  readonly tiles = new Map<string, LinkTile>(); // by id, as far as they were asked for
   private seen = -1;
+  private telling = false;
 
   constructor() {
     super();
@@ -23,6 +26,48 @@ class FolderStore extends Store {
     await this.attempt(async () => {
       this.view = await ask<FolderView>("/api/folder");
     });
+    void this.tell();
+  }
+
+  // How each link stands: one after the other, since each is proven for it.
+  private async tell(): Promise<void> {
+    if (this.telling) return;
+    this.telling = true;
+    const seen = this.seen;
+    for (const link of this.view?.links ?? []) {
+      if (this.seen !== seen) break;
+      try {
+        this.tiles.set(link.id, await ask<LinkTile>(`/api/links/${encodeURIComponent(link.id)}/tile`));
+      } catch (error) {
+        if (error instanceof Ended) break;
+        this.tiles.delete(link.id);
+      }
+      this.changed();
+    }
+    this.telling = false;
+    if (this.seen !== seen) void this.tell();
+  }
+
+  async rename(id: string, name: string): Promise<boolean> {
+    return this.become(() => ask<FolderView>(`/api/links/${encodeURIComponent(id)}/rename`, { body: { name } }));
+  }
+
+  async trash(id: string): Promise<boolean> {
+    return this.become(() => ask<FolderView>(`/api/links/${encodeURIComponent(id)}/trash`, { body: {} }));
+  }
+
+  async takeOut(trashed: Trashed): Promise<boolean> {
+    return this.become(() => ask<FolderView>("/api/trash", { body: trashed }));
+  }
+
+  private async become(task: () => Promise<FolderView>): Promise<boolean> {
+    const view = await this.attempt(task);
+    if (!view) return false;
+    this.view = view;
+    this.trashed = view.trashed ?? null;
+    this.changed();
+    void this.tell();
+    return true;
   }
 
   // The new link, or null where it was refused.

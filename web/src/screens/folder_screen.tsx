@@ -4,6 +4,7 @@ import { RefusalNote } from "../common";
 import type { FileEntry } from "../contract";
 import { folder } from "../folder_store";
 import { NewLinkForm } from "../parts/new_link";
+import { Tiles } from "../parts/tiles";
 import { address, place } from "../route";
 import { useStore } from "../store";
 import { Top } from "./top";
@@ -30,7 +31,7 @@ export function FolderScreen() {
             <section>
               <h2>Links</h2>
               <p class="soft">A link lets one circuit control another by light, with no wire between them: from what is needed to the proven circuit, the board and the bench.</p>
-              <Entries name="Links" entries={view.links} to={(entry) => address({ at: "link", id: entry.id, screen: entry.note === "need" ? "need" : "circuit" })} none="No link yet: begin with an example, a need or a blank sheet." />
+              <Tiles entries={view.links} />
               <NewLinkForm folder={view} refusal={making ? refusal : null} onMake={() => setMaking(true)} />
             </section>
             <section>

@@ -40,6 +40,8 @@ bool keeps_lines(const std::string& text, const std::string& of) {
     std::istringstream all(text);
     std::string there;
     for (std::string line; std::getline(lines, line);) {
+        // A draft that states a third state tells the duty of each.
+        if (line.starts_with("duty") && text.find("duty = {") != std::string::npos) continue;
         bool found = false;
         while (!found && std::getline(all, there)) found = there == line;
         if (!found) return false;

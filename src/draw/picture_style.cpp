@@ -28,6 +28,12 @@ std::string_view picture_style() {
 .picture .heavy { stroke: #1d1b18; stroke-width: 4; fill: none; }
 .picture .shining .body { fill: #f3c98b; }
 .picture .active .body { fill: #e6dcc6; }
+.picture .aside { opacity: 0.62; }
+.picture .probe .ink { stroke-width: 4; }
+.picture .probe .tip { fill: #1d1b18; stroke: #fbf8f1; stroke-width: 1.5; }
+.picture .probe.red .ink { stroke: #94251a; }
+.picture .probe.red .tip { fill: #94251a; }
+.picture .probe.red text { fill: #94251a; }
 .picture .outline { fill: none; stroke: #6d675d; stroke-width: 1.2; stroke-dasharray: 5 4; }
 .picture .beam .spread { fill: #b06000; fill-opacity: 0; stroke: none; }
 .picture .beam.weak .spread { fill-opacity: 0.14; }
@@ -92,6 +98,9 @@ std::string_view picture_style() {
 .picture .beam .spread { fill: #f0a848; }
 .picture .beam.dark .glow { stroke: #f0a848; }
 .picture .outline { stroke: #9a9384; }
+.picture .probe .tip { fill: #f1ece0; stroke: #1b1a18; }
+.picture .probe.red .ink { stroke: #ff9d8e; }
+.picture .probe.red .tip, .picture .probe.red text { fill: #ff9d8e; }
 .picture .band { fill: #f1ece0; fill-opacity: 0.14; }
 .picture .bar { fill: #9a9384; }
 .picture .kept { fill: #79c6a2; }

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <cstdlib>
 #include <map>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -46,6 +47,20 @@ class SideDrawer {
     // Below everything of it.
     double bottom() const { return bottom_; }
 
+    // Where a lead can be held; none for what is not drawn.
+    std::optional<Point> spot(const LeadSpot& lead) const {
+        const auto& of = lead.after.empty() ? node_spots_ : part_spots_;
+        const auto found = of.find(lead.after.empty() ? lead.node : lead.after);
+        return found == of.end() ? std::nullopt : std::optional(found->second);
+    }
+
+    // In the lead above a part, or where the supply comes in.
+    std::optional<Point> in_lead(const std::string& part) const {
+        if (part.empty()) return spot({.node = "supply"});
+        const auto found = lead_spots_.find(part);
+        return found == lead_spots_.end() ? std::nullopt : std::optional(found->second);
+    }
+
   private:
     // Where a lead meets a node's tie, and whether it carries current.
     struct Touch {
@@ -72,7 +87,9 @@ class SideDrawer {
             const SchematicPart& part = strand.parts[k];
             const double y = column.y[k];
             wire({x, here}, {x, y - direction * h}, node, live);
+            lead_spots_.try_emplace(part.name, Point{x, y - direction * h});
             draw_part(part, column, y);
+            part_spots_.try_emplace(part.name, Point{x, y + direction * h});
             if (part.control_node) draw_control(part, x, y, live);
             here = y + direction * h;
             node = fmt::format("{}#{}", column.strand, k);
@@ -106,6 +123,7 @@ class SideDrawer {
                 picture_.line({{at.x - 11, at.y}, {at.x + 11, at.y}}, "heavy");
                 break;
         }
+        node_spots_.try_emplace("return", at);
         bottom_ = std::max(bottom_, at.y + 14);
         if (return_named_) return;
         return_named_ = true;
@@ -181,6 +199,7 @@ class SideDrawer {
             constexpr double reach = 16;
             picture_.line({{first - reach, y}, {last + reach, y}}, "rail");
         }
+        node_spots_.try_emplace(node, Point{node == "supply" ? first : (first + last) / 2, y});
         if (first < last) wire({first, y}, {last, y}, node, false);
         draw_flow(touches, node, y);
         if (node == "supply") return;
@@ -241,7 +260,49 @@ class SideDrawer {
     double bottom_ = 0;
     bool return_named_ = false;
     std::map<std::string, std::vector<Touch>> touched_;  // every lead at a node
+    std::map<std::string, Point> node_spots_;
+    std::map<std::string, Point> part_spots_;  // below each part
+    std::map<std::string, Point> lead_spots_;  // above each part
 };
+
+// A lead of the meter with its tip at a spot; the other end lies where its words are.
+void draw_lead(Picture& picture, Point tip, bool red) {
+    const double way = red ? -1 : 1;
+    const Point end{tip.x + way * 46, tip.y + 26};
+    picture.begin_group(red ? "probe red" : "probe black");
+    picture.line({tip, end}, "ink");
+    picture.circle(tip, 5, "tip");
+    picture.text({end.x + way * 4, end.y + 5}, red ? "red" : "black", "name over",
+                 red ? Anchor::end : Anchor::start, name_size);
+    picture.end_group();
+}
+
+// An ammeter in a lead that is opened.
+void draw_ammeter(Picture& picture, Point at) {
+    picture.begin_group("probe");
+    picture.circle(at, 12, "body");
+    picture.text({at.x, at.y + 5}, "A", "name", Anchor::middle, name_size);
+    picture.text({at.x - 16, at.y - 3}, "red", "small over", Anchor::end, note_size);
+    picture.text({at.x - 16, at.y + 14}, "black", "small over", Anchor::end, note_size);
+    picture.end_group();
+}
+
+void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer& input,
+                const SideDrawer& output) {
+    const auto side = [&](bool on_output) -> const SideDrawer& { return on_output ? output : input; };
+    if (meter.in_lead) {
+        if (const auto at = side(meter.on_output).in_lead(meter.part)) draw_ammeter(picture, *at);
+        return;
+    }
+    if (meter.red) {
+        if (const auto at = side(meter.red->on_output).spot(*meter.red)) draw_lead(picture, *at, true);
+    }
+    if (meter.black) {
+        if (const auto at = side(meter.black->on_output).spot(*meter.black)) {
+            draw_lead(picture, *at, false);
+        }
+    }
+}
 
 }  // namespace
 
@@ -265,6 +326,7 @@ SchematicInput without_words(SchematicInput input) {
 Picture draw_schematic(const SchematicInput& input) {
     Picture picture(input.title, input.description);
     if (!input.words) picture.mute();
+    if (input.meter) picture.begin_group("aside");
     auto left = layout::lay_out(input.input, true);
     auto right = layout::lay_out(input.output, false);
     layout::level_gaps(input.input, left, input.output, right);
@@ -278,6 +340,9 @@ Picture draw_schematic(const SchematicInput& input) {
     layout::draw_strip(picture, (left.right + right.left + shift) / 2,
                        std::max(input_side.bottom(), output_side.bottom()), input.gap_measure);
     for (const auto& light : lights) layout::draw_body(picture, light);
+    if (!input.meter) return picture;
+    picture.end_group();
+    draw_meter(picture, *input.meter, input_side, output_side);
     return picture;
 }
 

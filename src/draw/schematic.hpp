@@ -53,12 +53,30 @@ struct SchematicSide {
     bool wordless = false;             // no room is kept for words
 };
 
+// Where a lead of a meter is held: at a node, or, where that has no name, after a part.
+struct LeadSpot {
+    bool on_output = false;
+    std::string node = {};
+    std::string after = {};  // a part's name; empty: at the node
+};
+
+// A meter in the drawing. Of a current it stands in the lead above a part, or at the supply where
+// no part is named.
+struct SchematicMeter {
+    std::optional<LeadSpot> red = {};
+    std::optional<LeadSpot> black = {};
+    bool in_lead = false;
+    bool on_output = false;  // of a current: its side
+    std::string part = {};   // of a current
+};
+
 struct SchematicInput {
     std::string title;
     std::string description;
     SchematicSide input;
     SchematicSide output;
     std::string gap_measure = {};  // "30 mm": how far the sides of an open pair stand apart
+    std::optional<SchematicMeter> meter = {};
     bool words = true;             // else shapes alone, for a drawing too small to read
 };
 

@@ -19,6 +19,7 @@
 #include "bench/sessions/bench_record.hpp"
 #include "bench/sessions/guided_session.hpp"
 #include "bench/sessions/verdict_record.hpp"
+#include "draw/schematic.hpp"
 #include "page/bench_table.hpp"
 #include "page/jobs.hpp"
 #include "page/json.hpp"
@@ -26,6 +27,7 @@
 #include "page/works.hpp"
 #include "report/bench_report.hpp"
 #include "report/json/ordered_json.hpp"
+#include "report/pictures/bench_pictures.hpp"
 #include "report/words/bench_points.hpp"
 #include "report/words/bench_words.hpp"
 #include "units/dimension.hpp"
@@ -232,6 +234,13 @@ Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
     const auto written = append_record(file, record);
     if (!written) return refused(422, written.error());
     return Json{{"file", *written}};
+}
+
+Answered<Json> leads_view(const Link& link, const std::string& reading) {
+    const auto known = measurements_of(link);
+    const auto found = std::ranges::find(known, reading, id_of);
+    if (found == known.end()) return refused(404, "this link has no such measurement");
+    return Json{{"drawing", draw_schematic(meter_view(link, *found)).svg(false)}};
 }
 
 }  // namespace gapwright

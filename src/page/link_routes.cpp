@@ -192,6 +192,14 @@ Answered<Reply> tile(Workspace& workspace, OpenLink& link) {
     return json_reply(tile_view(*link.judged(workspace.stamp())));
 }
 
+Answered<Reply> leads(Workspace& workspace, OpenLink& link, const std::string& reading) {
+    const auto judged = link.judged(workspace.stamp());
+    if (!judged->link) return refused(422, "this link has problems", "see Circuit");
+    const auto view = leads_view(*judged->link, reading);
+    if (!view) return std::unexpected(view.error());
+    return json_reply(*view);
+}
+
 Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view action,
                      const Request& request, const std::stop_token& stop) {
     if (action.empty()) return shown(workspace, link, asked(request, "state"));
@@ -199,6 +207,7 @@ Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view acti
     if (action == "case") return in_case(workspace, link, request);
     if (action == "proof") return proof(workspace, link);
     if (action == "tile") return tile(workspace, link);
+    if (action == "leads") return leads(workspace, link, asked(request, "reading"));
     if (action == "export") return export_of(workspace, link, request.query);
     return refused(404, "there is no such question");
 }

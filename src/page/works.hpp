@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include "link/link.hpp"
 #include "page/bench_table.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
@@ -19,6 +20,9 @@ Answered<Json> build_work(const LinkText& source, const std::string& board, JobP
 
 // SheetView: what to measure.
 Answered<Json> sheet_work(const PreparedBench& setup);
+
+// LeadsView: where the meter goes for the reading of that id.
+Answered<Json> leads_view(const Link& link, const std::string& reading);
 
 // BenchView: what readings come to. `list` is a ReadingList.
 Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress);

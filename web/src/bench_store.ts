@@ -1,7 +1,7 @@
 // Readings of one link at the bench. What was typed is kept in the session as well: a reload or an
 // ended program loses nothing.
 import { ask, refusalFrom } from "./ask";
-import type { BenchView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
+import type { BenchView, LeadsView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
 import { runOf, type Run } from "./jobs";
 import { Store } from "./store";
 
@@ -44,6 +44,22 @@ export class BenchStore extends Store {
     return next && !this.kept.readings[next.id] ? next : null;
   }
 
+  // The reading that is at hand: the one pressed in the sheet, what is asked for next, or the first
+  // that was not taken.
+  picked = "";
+  get now(): SheetLineView | null {
+    const lines = this.lines;
+    const picked = lines.find((line) => line.id === this.picked);
+    if (picked) return picked;
+    if (this.judged.result) return this.next;
+    return lines.find((line) => !this.kept.readings[line.id]) ?? null;
+  }
+
+  pick(id: string): void {
+    this.picked = id;
+    this.changed();
+  }
+
   makeSheet(board: string, revision: number): void {
     this.keep({ board });
     void this.sheet.start({ work: "sheet", link: this.link, board }, revision, board);
@@ -60,6 +76,7 @@ export class BenchStore extends Store {
   }
 
   read(line: SheetLineView, text: string): void {
+    if (this.picked === line.id) this.picked = "";
     this.type(line, text.trim());
     this.judge();
   }
@@ -82,6 +99,16 @@ export class BenchStore extends Store {
       this.refusal = refusalFrom(error);
     }
     this.changed();
+  }
+
+  // The drawing with the meter on it; empty where there is none.
+  async leads(id: string): Promise<string> {
+    try {
+      const query = new URLSearchParams({ reading: id });
+      return (await ask<LeadsView>(`/api/links/${encodeURIComponent(this.link)}/leads?${query}`)).drawing;
+    } catch {
+      return ""; // the words beside it say the same
+    }
   }
 
   judge(): void {

@@ -16,6 +16,7 @@
 //   GET  /api/links/ID/case?promise=2&end=lowest&state=on     CaseView
 //   GET  /api/links/ID/proof               ProofView
 //   GET  /api/links/ID/tile                LinkTile
+//   GET  /api/links/ID/leads?reading=R     LeadsView
 //   POST /api/links/ID/rename  {name}      FolderView
 //   POST /api/links/ID/trash   {}          FolderView, with `trashed`
 //   POST /api/trash            Trashed     FolderView
@@ -370,6 +371,10 @@ export interface SheetLineView {
   unit: string; // "V"
   powered: boolean; // taken with the supplies on
   on_sheet: boolean; // false: one that was proposed
+}
+
+export interface LeadsView {
+  drawing: string; // SVG: the schematic with the meter on it
 }
 
 export interface BenchView {

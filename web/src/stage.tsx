@@ -1,8 +1,7 @@
-// The stage: one large drawing that fills the width. Its parts are pressed in it; it is enlarged
-// and moved by wheel, fingers, keys and buttons, and never drawn so small that nobody can read it.
-import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
+// The stage: one large drawing that fills the width, and whose parts are pressed in it.
+import { useLayoutEffect, useRef, useState } from "preact/hooks";
 import type { PartView } from "./contract";
-import { put } from "./picture";
+import { Paper } from "./paper";
 
 interface StageProps {
   svg: string;
@@ -13,163 +12,49 @@ interface StageProps {
   onSwitch: (name: string, state: string) => void;
 }
 
-// Of the drawing's own size. Its smallest text is 12 px: no smaller than 11 unless asked for.
-const least = 11 / 12;
-const most = 4;
-const byItself = 1.5; // a small drawing does not grow beyond that
-
 export function Stage({ svg, parts, selected, stale, onSelect, onSwitch }: StageProps) {
-  const frame = useRef<HTMLDivElement>(null);
-  const drawn = useRef<HTMLDivElement>(null);
-  const [chosen, setChosen] = useState<number | null>(null); // null: as large as the room
+  const sheet = useRef<HTMLElement | null>(null);
+  const held = useRef("");
   const [pointed, setPointed] = useState("");
-  const [room, setRoom] = useState({ width: 0, height: 0 });
-  const [own, setOwn] = useState({ width: 1, height: 1 });
   const labels = parts.map((part) => `${part.name}, ${part.value || part.title}`).join("\n");
-
-  useLayoutEffect(() => {
-    const held = partOf(drawn.current?.contains(document.activeElement) ? document.activeElement : null);
-    const drawing = put(drawn.current, svg);
-    if (drawing) {
-      makePressable(drawing);
-      const { width, height } = drawing.viewBox.baseVal;
-      setOwn((old) => (old.width === width && old.height === height ? old : { width, height }));
-    }
-    if (held) panesOf(drawn.current, held)[0]?.focus({ preventScroll: true });
-  }, [svg]);
+  // Whoever stood on a part stands on it in the next drawing too.
+  held.current = partOf(sheet.current?.contains(document.activeElement) ? document.activeElement : null) || held.current;
   useLayoutEffect(() => {
     for (const part of parts) {
-      for (const pane of panesOf(drawn.current, part.name)) pane.setAttribute("aria-label", labelOf(part, pane));
+      for (const pane of panesOf(sheet.current, part.name)) pane.setAttribute("aria-label", labelOf(part, pane));
     }
-  }, [svg, labels]);
-  useLayoutEffect(() => {
-    for (const pane of drawn.current?.querySelectorAll(".pane") ?? []) {
+    for (const pane of sheet.current?.querySelectorAll(".pane") ?? []) {
       pane.setAttribute("aria-pressed", String(partOf(pane) === selected));
     }
-  }, [svg, selected]);
-  useLayoutEffect(() => {
-    const measure = () => {
-      const now = roomOf(frame.current);
-      setRoom((old) => (old.width === now.width && old.height === now.height ? old : now));
-    };
-    measure();
-    const watch = new ResizeObserver(measure);
-    if (frame.current) watch.observe(frame.current);
-    addEventListener("resize", measure);
-    return () => {
-      watch.disconnect();
-      removeEventListener("resize", measure);
-    };
-  }, []);
-
-  const whole = Math.min(room.width / own.width, room.height / own.height);
-  const scale = chosen ?? Math.max(Math.min(whole, byItself), least);
-  const [shown, sign] = usePosition(frame, drawn, scale, own, room);
-  const enlarge = (by: number) => setChosen(Math.min(Math.max(scale * by, Math.min(whole, least)), most));
-  useFingers(frame, scale, (next) => setChosen(Math.min(Math.max(next, Math.min(whole, least)), most)));
-
-  const press = (event: Event, byKey: boolean) => {
-    const group = (event.target as Element).closest("[data-part]");
-    const name = partOf(group);
-    if (!name) return false;
-    const state = group?.getAttribute("data-press") ?? "";
-    if (state && !stale) onSwitch(name, state);
-    else onSelect(name, byKey);
-    return true;
-  };
+  }, [svg, labels, selected]);
   return (
-    <div class={`stage ${sign}`}>
-      <div
-        class="scroll schematic"
-        ref={frame}
-        tabIndex={0}
-        role="group"
-        aria-label="Schematic"
-        aria-keyshortcuts="+ - 0"
-        onScroll={shown}
-        onKeyDown={(event) => {
-          if ((event.key === "Enter" || event.key === " ") && press(event, true)) return event.preventDefault();
-          if (event.ctrlKey || event.metaKey || event.altKey) return;
-          if (event.key === "+" || event.key === "=") enlarge(1.25);
-          else if (event.key === "-") enlarge(0.8);
-          else if (event.key === "0") setChosen(null);
-          else return;
-          event.preventDefault();
-        }}
-      >
-        <div
-          class={stale ? "drawn stale" : "drawn"}
-          ref={drawn}
-          onClick={(event) => press(event, false)}
-          onPointerOver={(event) => setPointed(partOf(event.target as Element))}
-          onPointerLeave={() => setPointed("")}
-        />
-      </div>
-      <p class="pointed" aria-hidden="true">
-        {rangeOf(drawn.current, pointed || selected) || (sign.includes("more") ? "There is more of the drawing: move it, or press Whole." : " ")}
-      </p>
-      <div class="sizes" role="group" aria-label="Size of the drawing">
-        <button type="button" aria-label="Smaller" onClick={() => enlarge(0.8)}>
-          −
-        </button>
-        <button type="button" aria-label="Larger" onClick={() => enlarge(1.25)}>
-          +
-        </button>
-        <button type="button" onClick={() => setChosen(chosen === null && whole < least ? whole : null)}>
-          {chosen === null && whole < least ? "Whole" : "Fit"}
-        </button>
-      </div>
-    </div>
+    <Paper
+      svg={svg}
+      label="Schematic"
+      smallest={12}
+      byItself={1.5}
+      stale={stale}
+      note={rangeOf(sheet.current, pointed || selected)}
+      centre={(drawing) => ({ x: gapOf(drawing), y: 0 })}
+      onDrawn={(drawing, on) => {
+        const before = document.activeElement === document.body ? held.current : "";
+        sheet.current = on;
+        if (drawing) makePressable(drawing);
+        if (before) panesOf(on, before)[0]?.focus({ preventScroll: true });
+        held.current = "";
+      }}
+      onPress={(event, byKey) => {
+        const group = (event.target as Element).closest("[data-part]");
+        const name = partOf(group);
+        if (!name) return false;
+        const state = group?.getAttribute("data-press") ?? "";
+        if (state && !stale) onSwitch(name, state);
+        else onSelect(name, byKey);
+        return true;
+      }}
+      onPoint={(at) => setPointed(partOf(at))}
+    />
   );
-}
-
-// The room that a drawing has: the width of its frame, and so much of the window's height that
-// what is said of it stays in sight.
-function roomOf(frame: HTMLElement | null): { width: number; height: number } {
-  if (!frame) return { width: 0, height: 0 };
-  const style = getComputedStyle(frame);
-  const limit = parseFloat(style.maxHeight);
-  const sides = parseFloat(style.paddingLeft) + parseFloat(style.paddingRight);
-  const ends = parseFloat(style.paddingTop) + parseFloat(style.paddingBottom);
-  // Of the outside: with or without its bars it is the same.
-  return { width: frame.offsetWidth - sides, height: (Number.isFinite(limit) ? limit : innerHeight) - ends };
-}
-
-// Sets the size; keeps the middle in the middle, and begins at the gap. Tells on which sides there
-// is more than fits.
-function usePosition(
-  frame: { current: HTMLDivElement | null },
-  drawn: { current: HTMLDivElement | null },
-  scale: number,
-  own: { width: number; height: number },
-  room: { width: number; height: number },
-): [() => void, string] {
-  const middle = useRef<{ x: number; y: number } | null>(null);
-  const [sign, setSign] = useState("");
-  const look = () => {
-    const at = frame.current;
-    if (!at) return;
-    middle.current = { x: (at.scrollLeft + at.clientWidth / 2) / at.scrollWidth, y: (at.scrollTop + at.clientHeight / 2) / at.scrollHeight };
-    const sides = [
-      at.scrollLeft > 2 && "more-left",
-      at.scrollLeft + at.clientWidth < at.scrollWidth - 2 && "more-right",
-      at.scrollTop + at.clientHeight < at.scrollHeight - 2 && "more-below",
-    ];
-    setSign(sides.filter(Boolean).join(" "));
-  };
-  useLayoutEffect(() => {
-    const at = frame.current;
-    const drawing = drawn.current?.querySelector("svg");
-    if (!at || !drawing || room.width === 0) return;
-    at.style.overflow = scale <= Math.min(room.width / own.width, room.height / own.height) + 1e-6 ? "hidden" : "auto";
-    drawing.style.width = `${own.width * scale}px`;
-    drawing.style.height = `${own.height * scale}px`;
-    const centre = middle.current ?? { x: gapOf(drawing), y: 0 };
-    at.scrollLeft = centre.x * at.scrollWidth - at.clientWidth / 2;
-    at.scrollTop = centre.y * at.scrollHeight - at.clientHeight / 2;
-    look();
-  }, [scale, own, room]);
-  return [look, sign];
 }
 
 // Where the gap stands, as a share of the drawing's width.
@@ -177,51 +62,6 @@ function gapOf(drawing: SVGSVGElement): number {
   const strip = drawing.querySelector("rect.gap");
   const { x, width } = drawing.viewBox.baseVal;
   return strip ? (Number(strip.getAttribute("x")) + Number(strip.getAttribute("width")) / 2 - x) / width : 0.5;
-}
-
-// Ctrl and the wheel, or two fingers, change the size; a mouse that holds the paper moves it.
-function useFingers(frame: { current: HTMLDivElement | null }, scale: number, onScale: (scale: number) => void): void {
-  const now = useRef({ scale, onScale });
-  now.current = { scale, onScale };
-  useEffect(() => {
-    const at = frame.current;
-    if (!at) return;
-    const fingers = new Map<number, PointerEvent>();
-    let apart = 0;
-    const distance = () => {
-      const [a, b] = [...fingers.values()];
-      return a && b ? Math.hypot(a.clientX - b.clientX, a.clientY - b.clientY) : 0;
-    };
-    const wheel = (event: WheelEvent) => {
-      if (!event.ctrlKey) return;
-      event.preventDefault();
-      now.current.onScale(now.current.scale * Math.exp(-event.deltaY / 300));
-    };
-    const down = (event: PointerEvent) => {
-      fingers.set(event.pointerId, event);
-      apart = distance() / now.current.scale;
-    };
-    const move = (event: PointerEvent) => {
-      const before = fingers.get(event.pointerId);
-      if (!before) return;
-      fingers.set(event.pointerId, event);
-      if (fingers.size === 2 && apart > 0) return now.current.onScale(distance() / apart);
-      if (event.pointerType !== "mouse" || (event.target as Element).closest(".pane")) return;
-      at.scrollLeft -= event.clientX - before.clientX;
-      at.scrollTop -= event.clientY - before.clientY;
-    };
-    const up = (event: PointerEvent) => void fingers.delete(event.pointerId);
-    at.addEventListener("wheel", wheel, { passive: false });
-    at.addEventListener("pointerdown", down);
-    at.addEventListener("pointermove", move);
-    for (const name of ["pointerup", "pointercancel", "pointerleave"] as const) at.addEventListener(name, up);
-    return () => {
-      at.removeEventListener("wheel", wheel);
-      at.removeEventListener("pointerdown", down);
-      at.removeEventListener("pointermove", move);
-      for (const name of ["pointerup", "pointercancel", "pointerleave"] as const) at.removeEventListener(name, up);
-    };
-  }, []);
 }
 
 // A picture that holds buttons is a group, not an image: else they could not be reached.

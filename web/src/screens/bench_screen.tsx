@@ -1,11 +1,12 @@
 // At the bench, made for one hand and a small screen: what to measure, what was read, which faults
 // would explain it, and what to measure next.
-import { useEffect, useRef, useState } from "preact/hooks";
+import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { benchOf, type BenchStore } from "../bench_store";
 import { Cautions, Progress, RefusalNote } from "../common";
 import type { BenchView, LinkView, SheetLineView } from "../contract";
 import type { LinkStore } from "../link_store";
 import { NothingTo } from "../parts/nothing";
+import { Picture } from "../picture";
 import { useStore } from "../store";
 import { boards } from "./build_screen";
 
@@ -22,21 +23,40 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
   const judged = bench.judged.result;
   return (
     <>
-      <div class="row">
-        <label class="inline">
-          board{" "}
-          <select value={bench.kept.board} onChange={(event) => bench.makeSheet(event.currentTarget.value, revision)}>
-            <option value="">none</option>
-            {boards.map((board) => (
-              <option key={board.name} value={board.name}>
-                {board.title}
-              </option>
-            ))}
-          </select>
-        </label>
-      </div>
       <Progress run={bench.sheet} name="Test sheet" />
-      {sheet && <Cautions texts={sheet.cautions} />}
+      <div class="bench-pair">
+        <section aria-label="What it means" class="meaning">
+          <Meaning bench={bench} judged={judged} />
+          {bench.judged.refusal && <RefusalNote refusal={bench.judged.refusal} />}
+        </section>
+        <section aria-label="Test sheet">
+          <h2>All readings</h2>
+          <div class="row">
+            <label class="inline">
+              board{" "}
+              <select value={bench.kept.board} onChange={(event) => bench.makeSheet(event.currentTarget.value, revision)}>
+                <option value="">none</option>
+                {boards.map((board) => (
+                  <option key={board.name} value={board.name}>
+                    {board.title}
+                  </option>
+                ))}
+              </select>
+            </label>
+          </div>
+          <RecordForm bench={bench} />
+          <ol class="sheet-lines" aria-label="Measurements">
+            {bench.lines.map((line, index, all) => (
+              <Line key={line.id} bench={bench} line={line} number={index + 1} turn={all[index - 1]?.state !== line.state} />
+            ))}
+          </ol>
+          {sheet?.unseen && (
+            <p class="soft small">
+              <b>What this sheet does not see:</b> {sheet.unseen}.
+            </p>
+          )}
+        </section>
+      </div>
       {sheet && sheet.checks.length > 0 && (
         <details class="block">
           <summary>
@@ -50,30 +70,7 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
           </ul>
         </details>
       )}
-      <div class="bench-pair">
-        <section aria-label="What it means" class="meaning">
-          {judged ? (
-            <Meaning bench={bench} judged={judged} />
-          ) : (
-            <p class="soft">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
-          )}
-          {bench.judged.refusal && <RefusalNote refusal={bench.judged.refusal} />}
-          <RecordForm bench={bench} />
-        </section>
-        <section aria-label="Test sheet">
-          <h2>Measure</h2>
-          <ol class="sheet-lines" aria-label="Measurements">
-            {bench.lines.map((line, index, all) => (
-              <Line key={line.id} bench={bench} line={line} number={index + 1} turn={all[index - 1]?.state !== line.state} />
-            ))}
-          </ol>
-          {sheet?.unseen && (
-            <p class="soft small">
-              <b>What this sheet does not see:</b> {sheet.unseen}.
-            </p>
-          )}
-        </section>
-      </div>
+      {sheet && <Cautions texts={sheet.cautions} />}
     </>
   );
 }
@@ -94,7 +91,10 @@ function Line({ bench, line, number, turn }: LineProps) {
           <b>
             {number}. {line.measure}
           </b>
-          {!line.on_sheet && <span class="soft"> proposed</span>}
+          {!line.on_sheet && <span class="soft"> proposed</span>}{" "}
+          <button type="button" class="quiet small" aria-label={`Show where reading ${number} is taken`} onClick={() => bench.pick(line.id)}>
+            where
+          </button>
         </p>
         <p class="soft leads">{line.leads}</p>
         <p class="band-of">
@@ -158,30 +158,32 @@ const grades = { good: "kept", undecided: "thin", faulty: "broken", joined: "bro
 
 const first_told = 3;
 
-function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
-  const next = bench.next;
+function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView | null }) {
+  const now = bench.now;
   const [all, setAll] = useState(false);
-  const told = all ? judged.suspects : judged.suspects.slice(0, first_told);
+  const suspects = judged?.suspects ?? [];
+  const told = all ? suspects : suspects.slice(0, first_told);
   return (
-    <div class={bench.judged.running ? "stale" : ""}>
-      <p role={judged.verdict === "joined" ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
-        <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
-      </p>
-      {next && (
+    <div class={bench.judged.running && judged ? "stale" : ""}>
+      {judged ? (
+        <p role={judged.verdict === "joined" ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
+          <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
+        </p>
+      ) : (
+        <p class="soft outcome">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
+      )}
+      {now && (
         <div class="measure next" role="group" aria-label="Measure next">
-          <h3>Measure next</h3>
-          <p class="what">
-            <b>{next.measure}</b> <span class="soft">{next.state}</span>
-          </p>
-          <p class="soft leads">{next.leads}</p>
-          <p class="band-of">
-            <small>right: </small>
-            {next.band}
-          </p>
-          <NextEntry key={next.id} bench={bench} line={next} />
+          <h3>
+            {judged ? "Measure next" : "Measure first"}: {now.measure}
+          </h3>
+          <p class="soft small">{now.state}</p>
+          <Leads bench={bench} line={now} />
+          <p class="soft leads">{now.leads}</p>
+          <NextEntry key={now.id} bench={bench} line={now} />
         </div>
       )}
-      {judged.suspects.length > 0 && (
+      {told.length > 0 && (
         <>
           <h3>What would explain the readings</h3>
           <ol class="suspects" aria-label="Suspects">
@@ -193,13 +195,44 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView }) {
               </li>
             ))}
           </ol>
-          {judged.suspects.length > first_told && (
+          {suspects.length > first_told && (
             <button type="button" class="quiet" onClick={() => setAll(!all)}>
-              {all ? "the first three" : `${judged.suspects.length - first_told} more`}
+              {all ? "the first three" : `${suspects.length - first_told} more`}
             </button>
           )}
         </>
       )}
+    </div>
+  );
+}
+
+// The drawing with the meter on it: where its leads go stands in the middle.
+function Leads({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
+  const [drawing, setDrawing] = useState("");
+  const frame = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    let current = true;
+    void bench.leads(line.id).then((svg) => current && setDrawing(svg));
+    return () => {
+      current = false;
+    };
+  }, [bench, line.id]);
+  useLayoutEffect(() => {
+    const at = frame.current;
+    const marks = at?.querySelectorAll(".probe") ?? [];
+    if (!at || marks.length === 0) return;
+    const boxes = [...marks].map((mark) => mark.getBoundingClientRect());
+    const own = at.getBoundingClientRect();
+    const left = Math.min(...boxes.map((box) => box.left));
+    const right = Math.max(...boxes.map((box) => box.right));
+    const top = Math.min(...boxes.map((box) => box.top));
+    const bottom = Math.max(...boxes.map((box) => box.bottom));
+    at.scrollLeft += (left + right) / 2 - (own.left + own.width / 2);
+    at.scrollTop += (top + bottom) / 2 - (own.top + own.height / 2);
+  }, [drawing]);
+  return (
+    <div class="scroll leads-drawing" ref={frame} tabIndex={0} role="group" aria-label="Where the leads go">
+      {drawing && <Picture svg={drawing} />}
     </div>
   );
 }
@@ -228,6 +261,10 @@ function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) 
         onChange={(event) => event.currentTarget.value.trim() && bench.read(line, event.currentTarget.value)}
       />
       <span class="unit">{line.unit}</span>
+      <span class="band-of">
+        <small>right: </small>
+        {line.band}
+      </span>
     </div>
   );
 }

@@ -5,7 +5,7 @@ import type { BuildView, LinkView } from "../contract";
 import { runOf } from "../jobs";
 import type { LinkStore } from "../link_store";
 import { NothingTo } from "../parts/nothing";
-import { Figure, Picture } from "../picture";
+import { Paper } from "../paper";
 import { useStore } from "../store";
 
 export const boards = [
@@ -47,16 +47,15 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
       <Progress run={run} name="Plan of the board" />
       {build && (
         <div class={run.running ? "stale" : ""}>
-          <p>{build.words}</p>
-          <Cautions texts={build.cautions} />
-          <Stepper key={`${build.board}/${run.revision}`} build={build} />
+          <Stepper key={`${build.board}/${run.revision}`} link={link.id} build={build} />
           <section>
             <h2>Board plan</h2>
-            <div class="figures">
-              {build.plan.map((picture) => (
-                <Figure key={picture.name} svg={picture.svg} caption={picture.caption} />
-              ))}
-            </div>
+            {build.plan.map((picture) => (
+              <figure key={picture.name}>
+                <Paper svg={picture.svg} label={picture.caption} smallest={9} byItself={2} centre={() => ({ x: 0.5, y: 0.5 })} />
+                <figcaption>{picture.caption}</figcaption>
+              </figure>
+            ))}
           </section>
           <section>
             <h2>Parts to pull</h2>
@@ -90,36 +89,55 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
   );
 }
 
-function Stepper({ build }: { build: BuildView }) {
+// Which steps are done: kept while this window is open.
+function useTicks(key: string): [Set<number>, (step: number) => void] {
+  const [ticks, setTicks] = useState<Set<number>>(() => {
+    try {
+      return new Set(JSON.parse(sessionStorage.getItem(key) ?? "[]") as number[]);
+    } catch {
+      return new Set();
+    }
+  });
+  const tick = (step: number) => {
+    const next = new Set(ticks);
+    if (!next.delete(step)) next.add(step);
+    setTicks(next);
+    try {
+      sessionStorage.setItem(key, JSON.stringify([...next]));
+    } catch {
+      // Storage is full or forbidden: they stand as long as the page does.
+    }
+  };
+  return [ticks, tick];
+}
+
+function Stepper({ link, build }: { link: string; build: BuildView }) {
   const [at, setAt] = useState(0);
+  const [ticks, tick] = useTicks(`gapwright steps ${link} ${build.board} ${build.words}`);
   const step = build.steps[at];
   if (!step) return null;
   const last = build.steps.length - 1;
+  // A step that adds nothing shows the board as it is by then.
+  const picture = build.steps.slice(0, at + 1).findLast((other) => other.picture)?.picture ?? build.plan[0]?.svg ?? "";
   return (
     <section aria-label="Steps" class="stepper">
-      <h2>Steps</h2>
-      <p class="buttons" role="group" aria-label="Go through the steps">
-        <button type="button" disabled={at === 0} onClick={() => setAt(at - 1)}>
-          ‹ Previous
-        </button>
-        <span aria-live="polite">
-          step {at + 1} of {build.steps.length}
-        </span>
-        <button type="button" disabled={at === last} onClick={() => setAt(at + 1)}>
-          Next ›
-        </button>
-      </p>
+      <div class="row">
+        <h2>
+          Steps <span class="soft">{build.words}</span>
+        </h2>
+        <p class="buttons" role="group" aria-label="Go through the steps">
+          <button type="button" disabled={at === 0} onClick={() => setAt(at - 1)}>
+            ‹ Previous
+          </button>
+          <span aria-live="polite">
+            step {at + 1} of {build.steps.length}
+          </span>
+          <button type="button" disabled={at === last} onClick={() => setAt(at + 1)}>
+            Next ›
+          </button>
+        </p>
+      </div>
       <div class="step-pair">
-        <ol class="jump" aria-label="All steps">
-          {build.steps.map((other, index) => (
-            <li key={index}>
-              <button type="button" aria-current={index === at ? "step" : undefined} onClick={() => setAt(index)}>
-                {index + 1}. {other.title}
-                {other.check && <span class="soft"> · check</span>}
-              </button>
-            </li>
-          ))}
-        </ol>
         <article class={step.check ? "stop" : ""} aria-label={`Step ${at + 1}`}>
           <h3>
             {step.check && !step.title.startsWith("Stop and check") && "Stop and check: "}
@@ -130,12 +148,24 @@ function Stepper({ build }: { build: BuildView }) {
               <li key={index}>{line}</li>
             ))}
           </ul>
-          {step.picture && (
-            <div class="scroll" tabIndex={0} role="group" aria-label={`Picture of step ${at + 1}`}>
-              <Picture svg={step.picture} />
-            </div>
-          )}
+          <label class="inline">
+            <input type="checkbox" checked={ticks.has(at)} onChange={() => tick(at)} /> done
+          </label>
+          {at === 0 && <Cautions texts={build.cautions} />}
         </article>
+        {picture && <Paper key={at === 0 ? 0 : 1} svg={picture} label={`Picture of step ${at + 1}`} smallest={9} byItself={2} centre={() => ({ x: 0.5, y: 0.5 })} />}
+        <ol class="jump" aria-label="All steps">
+          {build.steps.map((other, index) => (
+            <li key={index}>
+              <button type="button" aria-current={index === at ? "step" : undefined} onClick={() => setAt(index)}>
+                <span aria-hidden="true">{ticks.has(index) ? "✓ " : ""}</span>
+                {index + 1}. {other.title}
+                {other.check && <span class="soft"> · check</span>}
+                {ticks.has(index) && <span class="unseen"> done</span>}
+              </button>
+            </li>
+          ))}
+        </ol>
       </div>
     </section>
   );

@@ -8,7 +8,7 @@ namespace {
 
 constexpr double head_length = 8;
 constexpr double head_half = 2.6;
-constexpr double size = 11;
+constexpr double size = 12;
 
 // A head whose tip is at `tip` and points along `way`, a unit vector.
 void head(Picture& picture, Point tip, Point way) {

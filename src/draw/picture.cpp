@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -190,7 +191,8 @@ std::string Picture::svg(bool with_style, double margin) const {
         "viewBox=\"{:.1f} {:.1f} {:.1f} {:.1f}\" width=\"{:.0f}\" height=\"{:.0f}\">\n"
         "<title>{}</title>\n<desc>{}</desc>\n{}{}</svg>\n",
         frame.left, frame.top, frame.right - frame.left, frame.bottom - frame.top,
-        frame.right - frame.left, frame.bottom - frame.top, xml_escaped(title_),
+        std::ceil(frame.right - frame.left), std::ceil(frame.bottom - frame.top),
+        xml_escaped(title_),
         xml_escaped(description_),
         with_style ? fmt::format("<style>\n{}</style>\n"
                                  "<rect class=\"paper\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" "

@@ -107,7 +107,7 @@ export async function open(browser, served, { width = 1280, height = 900, dark =
     }
   });
   await page.goto(served.opening);
-  await page.getByRole("heading", { name: "Links" }).waitFor();
+  await page.getByRole("heading", { name: "Links", exact: true, level: 2 }).waitFor();
   return page;
 }
 

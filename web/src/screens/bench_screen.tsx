@@ -163,10 +163,16 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView | nul
   const [all, setAll] = useState(false);
   const suspects = judged?.suspects ?? [];
   const told = all ? suspects : suspects.slice(0, first_told);
+  const outcome = useRef<HTMLParagraphElement>(null);
+  const joined = judged?.verdict === "joined";
+  useEffect(() => {
+    if (joined) outcome.current?.scrollIntoView({ block: "start" }); // nothing matters more
+  }, [joined]);
   return (
     <div class={bench.judged.running && judged ? "stale" : ""}>
+      <h2 class="unseen">What it means</h2>
       {judged ? (
-        <p role={judged.verdict === "joined" ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
+        <p ref={outcome} role={joined ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
           <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
         </p>
       ) : (

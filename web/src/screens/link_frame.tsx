@@ -86,7 +86,7 @@ const signs: Record<Standing, string> = { kept: "✓", thin: "!", unknown: "?", 
 
 function Sign({ state }: { state: Standing }) {
   return (
-    <span class={`sign verdict ${state}`} aria-hidden="true">
+    <span class={`sign ${state}`} aria-hidden="true">
       {signs[state]}{" "}
     </span>
   );

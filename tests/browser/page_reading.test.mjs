@@ -1,0 +1,164 @@
+// Whether everything can be read: no label of any picture below 11 px where it is first shown, no
+// words over others, verdict, drawing and first promise in the first screen, at three sizes; at the
+// bench on a telephone box, verdict and what comes next. A `WINDOW` is what people hold.
+//
+// Environment: as page_scene.mjs.
+import assert from "node:assert/strict";
+import { after, before, test } from "node:test";
+import { folderWith, launch, open, openLink, overflow, photograph, Served } from "./page_scene.mjs";
+
+const windows = [[1440, 900], [1024, 768], [390, 844]];
+const links = {
+  "bell-hammer.link.toml": "bell-hammer.link.toml", "chime-bus.link.toml": "chime-bus.link.toml",
+  "lamp-watch.link.toml": "lamp-watch.link.toml", "winder-motor.link.toml": "winder-motor.link.toml",
+};
+const titles = ["Bell hammer", "Chime bus", "Lamp watch", "Winder motor"];
+let browser;
+
+before(async () => {
+  browser = await launch();
+});
+after(() => browser?.close());
+
+// A window of that size on a folder of its own: an address opens once.
+async function withWindow(width, height, work) {
+  const served = await Served.start(folderWith(links));
+  try {
+    const page = await open(browser, served, { width, height });
+    await work(page, served);
+    assert.deepEqual(page.troubles, []);
+    await page.context().close();
+  } finally {
+    await served.endAndRemove();
+  }
+}
+
+// Every text of the pictures on the screen: how high its letters are set, in pixels of the window.
+const smallest = (page) => page.evaluate(() => {
+  const found = [...document.querySelectorAll("main svg text")].filter((text) => text.getBoundingClientRect().width > 0);
+  return found.map((text) => {
+    const matrix = text.getScreenCTM();
+    const size = parseFloat(getComputedStyle(text).fontSize) * Math.hypot(matrix.a, matrix.b);
+    return { text: text.textContent, size: Math.round(size * 100) / 100 };
+  }).sort((a, b) => a.size - b.size)[0];
+});
+
+// Pairs of texts of one drawing that lie on each other.
+const overprinted = (page, within) => page.evaluate((selector) => {
+  const boxes = [...document.querySelectorAll(`${selector} svg text`)].map((text) => [text.textContent, text.getBoundingClientRect()]);
+  const pairs = [];
+  for (const [a, x] of boxes) {
+    for (const [b, y] of boxes) {
+      if (x === y || x.right <= y.left + 1 || y.right <= x.left + 1 || x.bottom <= y.top + 2 || y.bottom <= x.top + 2) continue;
+      pairs.push(`${a} on ${b}`);
+    }
+  }
+  return pairs;
+}, within);
+
+const inSight = async (locator, height) => {
+  const box = await locator.boundingBox();
+  return box !== null && box.y >= 0 && box.y + Math.min(box.height, 24) <= height;
+};
+
+for (const [width, height] of windows) {
+  test(`a circuit is seen whole enough to be read, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
+    for (const title of titles) {
+      await openLink(page, title);
+      await page.getByRole("group", { name: "Schematic", exact: true }).locator("svg").waitFor();
+      const least = await smallest(page);
+      assert.ok(least.size >= 11, `${title}: "${least.text}" is ${least.size} px`);
+      assert.deepEqual(await overprinted(page, ".stage"), [], title);
+      assert.ok(await overflow(page) <= 0, `${title} is wider than the window`);
+      assert.ok(await inSight(page.locator(".sentence"), height), `${title}: the verdict`);
+      assert.ok(await inSight(page.locator(".stage svg .beam").first(), height), `${title}: the light`);
+      assert.ok(await inSight(page.getByRole("list", { name: "Promises" }).getByRole("listitem").first(), height), `${title}: the first promise`);
+      // What does not fit has a sign.
+      const cut = await page.locator(".sheet-of").first().evaluate((at) => at.scrollWidth > at.clientWidth + 2 || at.scrollHeight > at.clientHeight + 2);
+      assert.equal(await page.getByText("There is more of the drawing").count() > 0, cut, title);
+      await page.goto(`${served.origin}/#/`);
+    }
+  }));
+
+  test(`proof and board can be read, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
+    await openLink(page, "Bell hammer", "Proof");
+    await page.getByRole("heading", { name: "Load lines" }).waitFor();
+    let least = await smallest(page);
+    assert.ok(least.size >= 11, `proof: "${least.text}" is ${least.size} px`);
+    await page.getByRole("link", { name: "Build", exact: true }).click();
+    await page.getByRole("region", { name: "Steps" }).waitFor({ timeout: 60_000 });
+    await page.getByRole("button", { name: "Next ›" }).click();
+    await page.getByRole("group", { name: "Picture of step 2", exact: true }).locator("svg").waitFor();
+    least = await smallest(page);
+    assert.ok(least.size >= 11, `board: "${least.text}" is ${least.size} px`);
+    assert.ok(await overflow(page) <= 0, "wider than the window");
+    await photograph(page, `reading-build-${width}`);
+  }));
+}
+
+test("at the bench on a telephone the box, the verdict and what comes next are in one screen", () => withWindow(390, 844, async (page) => {
+  const height = 844;
+  await openLink(page, "Bell hammer", "Bench");
+  const next = page.getByRole("group", { name: "Measure next" });
+  await next.waitFor({ timeout: 120_000 });
+  await next.getByRole("group", { name: "Where the leads go" }).locator("svg .probe").first().waitFor();
+  for (const reading of ["OL", "OL", "33k"]) {
+    const box = next.getByRole("textbox");
+    const before = await box.getAttribute("aria-label");
+    await box.fill(reading);
+    await box.press("Enter");
+    await page.waitForFunction((name) => document.querySelector(".next input")?.getAttribute("aria-label") !== name, before, { timeout: 30_000 });
+  }
+  await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 30_000 });
+  assert.ok(await inSight(page.locator(".outcome"), height), "the verdict");
+  assert.ok(await inSight(next.getByRole("textbox"), height), "the box");
+  assert.ok(await inSight(next.getByRole("heading"), height), "what comes next");
+  assert.ok(await inSight(page.getByRole("list", { name: "Suspects" }).getByRole("listitem").first(), height), "the first suspect");
+  const least = await smallest(page);
+  assert.ok(least.size >= 11, `"${least.text}" is ${least.size} px`);
+  await photograph(page, "reading-bench-390");
+}));
+
+test("the drawing is enlarged and moved by keys, wheel and buttons", () => withWindow(1024, 768, async (page) => {
+  await openLink(page, "Bell hammer");
+  const sheet = page.getByRole("group", { name: "Schematic", exact: true });
+  await sheet.locator("svg").waitFor();
+  const wide = () => sheet.locator("svg").evaluate((svg) => svg.getBoundingClientRect().width);
+  const first = await wide();
+  await sheet.focus();
+  await page.keyboard.press("+");
+  assert.ok(await wide() > 1.2 * first, "plus enlarges");
+  await page.keyboard.press("0");
+  assert.equal(Math.round(await wide()), Math.round(first), "nought fits");
+  await page.getByRole("button", { name: "Larger" }).click();
+  assert.ok(await wide() > 1.2 * first, "the button enlarges");
+  const { x, y } = await sheet.boundingBox();
+  await page.mouse.move(x + 400, y + 150);
+  await page.keyboard.down("Control");
+  await page.mouse.wheel(0, -200);
+  await page.keyboard.up("Control");
+  const large = await wide();
+  assert.ok(large > 1.5 * first, "control and the wheel enlarge");
+  const before = await sheet.evaluate((at) => at.scrollLeft);
+  await sheet.focus();
+  await page.keyboard.press("ArrowRight");
+  await page.waitForFunction(([at]) => document.querySelector(".sheet-of").scrollLeft > at, [before]);
+}));
+
+test("a part is four keys from its value at most, and is switched in the drawing", () => withWindow(1280, 900, async (page) => {
+  await openLink(page, "Bell hammer");
+  await page.getByRole("button", { name: /^R1, 330/ }).focus();
+  await page.keyboard.press("Enter");
+  let presses = 0;
+  while (presses <= 4 && !await page.evaluate(() => document.activeElement?.getAttribute("aria-label")?.startsWith("value of R1"))) {
+    await page.keyboard.press("Tab");
+    presses += 1;
+  }
+  assert.ok(presses <= 4, `${presses} presses`);
+  await page.getByRole("button", { name: /^P1, .*switch to state off/ }).press("Enter");
+  await page.getByRole("group", { name: "Bell hammer, state off" }).waitFor();
+  await page.getByText("let go", { exact: true }).waitFor();
+  assert.equal(await page.getByRole("radio", { name: "off" }).isChecked(), true);
+  await page.getByRole("button", { name: /^P1, .*switch to state on/ }).click();
+  await page.getByText("pulled in", { exact: true }).waitFor();
+}));

@@ -303,6 +303,22 @@ test("the file is taken away outside", async () => {
   });
 });
 
+test("a second window is told of a change, and follows", async () => {
+  await withLink(async (page, served) => {
+    const second = await page.context().newPage();
+    await second.goto(served.origin);
+    await openLink(second, "Bell hammer");
+    await field(second, "R1");
+    await edit(page, "R1", "390 Ω ± 5 %");
+    await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
+    await second.getByText("Changed in another window: this one follows.").waitFor();
+    assert.equal(await second.getByRole("textbox", { name: "value of R1" }).inputValue(), "390 Ω ± 5 %");
+    assert.equal(await page.getByText("Changed in another window: this one follows.").count(), 0);
+    await second.getByRole("button", { name: "Seen" }).click();
+    await second.getByText("Changed in another window: this one follows.").waitFor({ state: "hidden" });
+  });
+});
+
 test("two windows on one link", async () => {
   await withLink(async (page, served) => {
     const second = await page.context().newPage();

@@ -127,12 +127,12 @@ test("a value typed is judged, and taken back it is to be chosen again", async (
   assert.equal(await value.inputValue(), "choose");
   await value.fill("4.7 kΩ ± 5 %");
   await value.press("Enter");
-  await page.locator(".total .verdict.kept, .total .verdict.thin, .total .verdict.broken").waitFor({ timeout: 60_000 });
+  await page.locator(".sentence .verdict.kept, .sentence .verdict.thin, .sentence .verdict.broken").waitFor({ timeout: 60_000 });
   assert.equal(await schematic().getByText("to be chosen").count(), 0);
   assert.match(served.text("by-hand.link.toml"), /value = "4\.7 kΩ ± 5 %"/);
   await page.getByRole("button", { name: "Undo" }).click();
   await schematic().getByText("to be chosen").waitFor();
-  assert.equal(await page.locator(".total .verdict.kept, .total .verdict.broken").count(), 0);
+  assert.equal(await page.locator(".sentence .verdict.kept, .sentence .verdict.broken").count(), 0);
   await page.getByText("R2 is still to be chosen: until then nothing can be judged.").first().waitFor();
   // A text that cannot be read leaves the drawing on the screen.
   if (!await value.count()) await schematic().getByRole("button", { name: "R2, to be chosen" }).click();

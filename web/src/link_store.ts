@@ -24,6 +24,7 @@ export class LinkStore extends Store {
   refusal: Refusal | null = null;
   refusedAt: Path | null = null;
   gone = false; // the program does not know this link
+  elsewhere = false; // the last change came from another window
   selected = "";
   detail: PartDetail | null = null;
   shownCase: ShownCase | null = null;
@@ -255,6 +256,11 @@ export class LinkStore extends Store {
     }
   }
 
+  seen(): void {
+    this.elsewhere = false;
+    this.changed();
+  }
+
   private act(task: (signal: AbortSignal) => Promise<LinkView>, edits: Edit[] = []): void {
     this.lane.act(async (signal) => {
       try {
@@ -262,6 +268,7 @@ export class LinkStore extends Store {
         this.refusal = this.refusedAt = null;
         this.trial = null;
         this.kept++;
+        this.elsewhere = false;
         this.take(view, edits);
       } catch (error) {
         if (error instanceof Ended) throw error; // kept until the program is back
@@ -299,13 +306,23 @@ export class LinkStore extends Store {
     this.refusedAt = at;
   }
 
+  // What another window made of the link is shown here too, and said.
+  private async follow(changed: boolean): Promise<void> {
+    const before = this.view?.revision;
+    await this.load();
+    if (!changed || this.view?.revision === before || this.lane.waiting > 0) return;
+    this.elsewhere = true;
+    announcer.say("This link was changed in another window; this one follows.");
+    this.changed();
+  }
+
   private onPulse(pulse: Pulse | null): void {
     if (heart.state !== "up") return;
     if (this.lane.waiting) return this.lane.release();
     const told = pulse?.links.find((link) => link.id === this.id);
     if (!this.view) void this.load();
     else if (told && (told.revision !== this.view.revision || told.outside !== !!this.view.outside)) {
-      void this.load();
+      void this.follow(told.revision !== this.view.revision);
     } else void this.loadDetail();
   }
 }

@@ -160,6 +160,14 @@ function Export({ link, view }: { link: LinkStore; view: LinkView }) {
 function Bands({ link, view }: { link: LinkStore; view: LinkView }) {
   return (
     <>
+      {link.elsewhere && !view.outside && (
+        <div class="band">
+          <p>Changed in another window: this one follows.</p>
+          <button type="button" onClick={() => link.seen()}>
+            Seen
+          </button>
+        </div>
+      )}
       {view.trouble && (
         <div class="band" role="alert">
           <p>Not saved: {view.trouble}</p>

@@ -1,0 +1,235 @@
+// A person at the page, in Chromium and in Firefox: by mouse, by keyboard alone, by touch.
+//
+// Things are found by role and accessible name, and pressed where they lie on the screen: what is
+// covered, or cannot be come to by Tab, cannot be pressed. Nothing is waited for longer than 15 s.
+//
+// Environment: GAPWRIGHT (the program).
+import assert from "node:assert/strict";
+import puppeteer from "puppeteer-core";
+
+export { exampleText, folderWith, project, Served } from "./page_scene.mjs";
+
+export const browsers = ["chromium", "firefox"];
+
+export const launch = (name) => puppeteer.launch(name === "firefox"
+  ? { browser: "firefox", executablePath: "/usr/bin/firefox-esr", headless: true }
+  : {
+    executablePath: "/usr/bin/chromium",
+    headless: true,
+    args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+      "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+  });
+
+// Firefox takes no touch over WebDriver BiDi: a tap ends in an error of the browser's own, or in
+// touch events that no click follows. There the narrow window is clicked.
+const ways = {
+  mouse: { width: 1280, height: 900 },
+  keyboard: { width: 1280, height: 900 },
+  touch: { width: 390, height: 844 },
+};
+
+const patience = 15_000;
+
+// Tries until something comes of it. An attempt gives nothing, or throws, as long as it has to be
+// made again; why the last one failed is told.
+export async function until(what, attempt) {
+  const end = Date.now() + patience;
+  let why = "";
+  for (;;) {
+    try {
+      const got = await attempt();
+      if (got) return got;
+      why = "";
+    } catch (error) {
+      why = `: ${error.message}`;
+    }
+    if (Date.now() > end) assert.fail(`not within ${patience / 1000} s: ${what}${why}`);
+    await new Promise((resolve) => setTimeout(resolve, 50));
+  }
+}
+
+export class Person {
+  // In a context of their own: cookies of 127.0.0.1 are shared by all its ports.
+  static async at(browser, browserName, way, served) {
+    const person = new Person();
+    person.way = way;
+    person.asksTree = browserName === "chromium";
+    person.taps = way === "touch" && browserName === "chromium";
+    person.context = await browser.createBrowserContext();
+    const page = await person.context.newPage();
+    person.page = page;
+    await page.setViewport({ ...ways[way], hasTouch: person.taps });
+    person.troubles = [];
+    page.on("console", (message) => {
+      if (message.type() === "error") person.troubles.push(message.text());
+    });
+    page.on("pageerror", (error) => person.troubles.push(error.message));
+    page.on("request", (request) => {
+      const url = request.url();
+      if (!url.startsWith(served.origin) && !/^(blob|data):/.test(url)) {
+        person.troubles.push(`a request to ${url}`);
+      }
+    });
+    await page.goto(served.opening);
+    return person;
+  }
+
+  async leave() {
+    await this.context.close();
+  }
+
+  // The first thing of that role and accessible name, or null. Chromium is asked for its own
+  // accessibility tree; Firefox takes one to two seconds for each such question, so that there the
+  // name is put together in the page.
+  async find(role, name) {
+    if (this.asksTree) return this.page.$(`::-p-aria([name="${name}"][role="${role}"])`);
+    return (await this.page.evaluateHandle(byRole, role, name)).asElement();
+  }
+
+  async see(role, name) {
+    return until(`${role} “${name}” is there`, () => this.find(role, name));
+  }
+
+  // `holds` is asked in the page, of the thing and of what else is given.
+  async seeThat(role, name, holds, ...rest) {
+    await until(`${role} “${name}”: ${holds} ${rest.join(" ")}`,
+      async () => (await this.find(role, name))?.evaluate(holds, ...rest));
+  }
+
+  // Waits until the text of the page's main part has it.
+  async read(pattern) {
+    return until(`the page says ${pattern}`, async () => {
+      const text = await this.page.$eval("main", (main) => main.innerText);
+      const found = pattern.exec(text);
+      if (!found) throw new Error(`it says ${text.slice(0, 300)}`);
+      return found;
+    });
+  }
+
+  // A link or a button, or with the space bar a checkbox.
+  async press(role, name) {
+    if (this.way === "keyboard") {
+      await this.tabTo(role, name);
+      await this.page.keyboard.press(role === "checkbox" ? "Space" : "Enter");
+      return;
+    }
+    const { x, y } = await until(`${role} “${name}” can be pressed`, async () => {
+      const thing = await this.find(role, name);
+      return thing && pointOn(thing);
+    });
+    if (this.taps) await this.page.touchscreen.tap(x, y);
+    else await this.page.mouse.click(x, y);
+  }
+
+  // Writes into a box, in place of what stands there, and ends with Enter.
+  async write(name, text) {
+    if (this.way === "keyboard") await this.tabTo("textbox", name);
+    else await this.press("textbox", name);
+    await this.seeThat("textbox", name, (e) => e === document.activeElement);
+    const { keyboard } = this.page;
+    await keyboard.down("Control");
+    await keyboard.press("a");
+    await keyboard.up("Control");
+    await keyboard.type(text);
+    await this.seeThat("textbox", name, (e, wanted) => e.value === wanted, text);
+    await keyboard.press("Enter");
+  }
+
+  // One of a list that drops down. Its rows are the browser's own and lie outside of the page: a
+  // mouse's choice is set, as no test can press there.
+  async choose(name, row) {
+    const list = await this.see("combobox", name);
+    const chosen = (e) => e.selectedOptions[0].text;
+    if (this.way === "keyboard") {
+      await this.tabTo("combobox", name);
+      const rows = await list.evaluate((e) => e.options.length);
+      for (let k = 0; k < rows && await list.evaluate(chosen) !== row; ++k) {
+        await this.page.keyboard.press("ArrowDown");
+      }
+    } else {
+      await list.select(await list.evaluate((e, wanted) => [...e.options].find((o) => o.text === wanted).value, row));
+    }
+    assert.equal(await list.evaluate(chosen), row);
+  }
+
+  // Tab, or Shift and Tab where it lies further up, until it has the focus and is in sight.
+  async tabTo(role, name) {
+    let thing = await this.see(role, name);
+    for (let k = 0; k < 200; ++k) {
+      const where = await thing.evaluate(wayTo);
+      if (where === "gone") {
+        thing = await this.see(role, name);
+      } else if (where === "here") {
+        await until(`${role} “${name}” is in sight once it has the focus`, () => thing.evaluate(inSight));
+        return;
+      } else {
+        if (where === "above") await this.page.keyboard.down("Shift");
+        await this.page.keyboard.press("Tab");
+        if (where === "above") await this.page.keyboard.up("Shift");
+      }
+    }
+    assert.fail(`the keyboard never came to ${role} “${name}”`);
+  }
+}
+
+function wayTo(thing) {
+  if (!thing.isConnected) return "gone";
+  const at = document.activeElement;
+  if (at === thing) return "here";
+  return at.compareDocumentPosition(thing) & Node.DOCUMENT_POSITION_PRECEDING ? "above" : "below";
+}
+
+function inSight(thing) {
+  const { left, right, top, bottom } = thing.getBoundingClientRect();
+  const hit = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
+  return hit !== null && (thing.contains(hit) || hit.contains(thing));
+}
+
+// Where a hand would press it: scrolled to, at rest, and with nothing else on top.
+async function pointOn(thing) {
+  const found = await thing.evaluate(async (e) => {
+    const box = () => {
+      const { left, right, top, bottom } = e.getBoundingClientRect();
+      return { left, right, top, bottom };
+    };
+    const whole = ({ left, right, top, bottom }) => left >= 0 && top >= 0 && right <= innerWidth && bottom <= innerHeight;
+    if (!whole(box())) e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+    const before = JSON.stringify(box());
+    await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
+    const { left, right, top, bottom } = box();
+    if (!e.isConnected || JSON.stringify(box()) !== before) return { why: "it moves" };
+    const x = (left + right) / 2;
+    const y = (top + bottom) / 2;
+    const hit = document.elementFromPoint(x, y);
+    if (!hit || !(e.contains(hit) || [...e.labels ?? []].some((label) => label.contains(hit)))) {
+      return { why: `it lies under ${hit?.outerHTML.slice(0, 120)}` };
+    }
+    return { x, y };
+  });
+  if (found.why) throw new Error(found.why);
+  return found;
+}
+
+// What browsers make an accessible name of, as far as this page goes. Runs in the page.
+function byRole(role, name) {
+  const kinds = {
+    button: 'button, [role="button"]',
+    link: "a[href]",
+    textbox: 'input[type="text"], input:not([type]), textarea',
+    checkbox: 'input[type="checkbox"]',
+    radio: 'input[type="radio"]',
+    combobox: "select",
+    heading: "h1, h2, h3, h4",
+    list: "ul, ol",
+    group: '[role="group"], fieldset',
+    article: "article",
+  };
+  const words = (e) => {
+    const copy = e.cloneNode(true);
+    for (const other of copy.querySelectorAll('[aria-hidden="true"], input, select, textarea')) other.remove();
+    return copy.textContent;
+  };
+  const nameOf = (e) => e.getAttribute("aria-label") ?? [...e.labels?.length ? e.labels : [e]].map(words).join(" ");
+  return [...document.querySelectorAll(kinds[role])].find((e) =>
+    e.checkVisibility({ visibilityProperty: true }) && nameOf(e).replace(/\s+/g, " ").trim() === name) ?? null;
+}

@@ -31,9 +31,11 @@ const ways = {
 const patience = 15_000;
 
 // Tries until something comes of it. An attempt gives nothing, or throws, as long as it has to be
-// made again; why the last one failed is told.
-export async function until(what, attempt) {
-  const end = Date.now() + patience;
+// made again; why the last one failed is told. Where a long computation is waited for, `progress`
+// tells how far it is, and only a standstill ends the patience.
+export async function until(what, attempt, progress = () => "") {
+  let end = Date.now() + patience;
+  let far = "";
   let why = "";
   for (;;) {
     try {
@@ -43,6 +45,9 @@ export async function until(what, attempt) {
     } catch (error) {
       why = `: ${error.message}`;
     }
+    const now = await progress();
+    if (now !== far) end = Date.now() + patience;
+    far = now;
     if (Date.now() > end) assert.fail(`not within ${patience / 1000} s: ${what}${why}`);
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
@@ -96,21 +101,26 @@ export class Person {
       async () => (await this.find(role, name))?.evaluate(holds, ...rest));
   }
 
-  // Waits until the text of the page's main part has it.
+  // What the main part of the page says.
+  async text() {
+    return this.page.$eval("main", (main) => main.innerText);
+  }
+
   async read(pattern) {
     return until(`the page says ${pattern}`, async () => {
-      const text = await this.page.$eval("main", (main) => main.innerText);
+      const text = await this.text();
       const found = pattern.exec(text);
       if (!found) throw new Error(`it says ${text.slice(0, 300)}`);
       return found;
     });
   }
 
-  // A link or a button, or with the space bar a checkbox.
-  async press(role, name) {
+  // With the keyboard, `key` presses a button or a link; a checkbox is ticked by the space bar, and
+  // a radio button is come to by an arrow from the one that is taken.
+  async press(role, name, key = "Enter") {
     if (this.way === "keyboard") {
       await this.tabTo(role, name);
-      await this.page.keyboard.press(role === "checkbox" ? "Space" : "Enter");
+      if (role !== "radio") await this.page.keyboard.press(role === "checkbox" ? " " : key);
       return;
     }
     const { x, y } = await until(`${role} “${name}” can be pressed`, async () => {
@@ -162,6 +172,8 @@ export class Person {
       } else if (where === "here") {
         await until(`${role} “${name}” is in sight once it has the focus`, () => thing.evaluate(inSight));
         return;
+      } else if (where === "beside") {
+        await this.page.keyboard.press("ArrowDown");
       } else {
         if (where === "above") await this.page.keyboard.down("Shift");
         await this.page.keyboard.press("Tab");
@@ -176,13 +188,14 @@ function wayTo(thing) {
   if (!thing.isConnected) return "gone";
   const at = document.activeElement;
   if (at === thing) return "here";
+  if (thing.type === "radio" && at.type === "radio" && at.name === thing.name) return "beside";
   return at.compareDocumentPosition(thing) & Node.DOCUMENT_POSITION_PRECEDING ? "above" : "below";
 }
 
 function inSight(thing) {
   const { left, right, top, bottom } = thing.getBoundingClientRect();
   const hit = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
-  return hit !== null && (thing.contains(hit) || hit.contains(thing));
+  return thing.contains(hit);
 }
 
 // Where a hand would press it: scrolled to, at rest, and with nothing else on top.

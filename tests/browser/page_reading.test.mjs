@@ -119,6 +119,18 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
   await photograph(page, "reading-bench-390");
 }));
 
+test("two links, and the answers of a need, stand side by side", () => withWindow(1280, 900, async (page, served) => {
+  await openLink(page, "Bell hammer");
+  await page.getByRole("heading", { name: "Compare" }).click();
+  await page.getByRole("combobox", { name: "with" }).selectOption({ label: "Winder motor, winder-motor.link.toml" });
+  const table = page.getByRole("table", { name: "Bell hammer beside Winder motor" });
+  await table.waitFor();
+  assert.deepEqual(await table.getByRole("row").filter({ hasText: "R1" }).getByRole("cell").allTextContents(), ["330 Ω ± 5 %", "330 Ω ± 5 %"]);
+  assert.equal(await table.locator("tr.differs").filter({ hasText: "R1" }).count(), 0);
+  assert.equal(await table.locator("tr.differs").filter({ hasText: "R2" }).count(), 1);
+  assert.equal(served.text("bell-hammer.link.toml").includes("330"), true);
+}));
+
 test("the drawing is enlarged and moved by keys, wheel and buttons", () => withWindow(1024, 768, async (page) => {
   await openLink(page, "Bell hammer");
   const sheet = page.getByRole("group", { name: "Schematic", exact: true });

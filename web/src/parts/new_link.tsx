@@ -1,4 +1,5 @@
 // A new link: from an example, from a need, from a link that is there, or blank. In place.
+import type { ComponentChildren } from "preact";
 import { useState } from "preact/hooks";
 import type { FolderView, NewLink, Refusal } from "../contract";
 import { folder as store } from "../folder_store";
@@ -13,18 +14,50 @@ interface NewLinkFormProps {
   onMake: () => void;
 }
 
-const froms: [From, string][] = [
-  ["example", "an example"],
-  ["need", "a need"],
-  ["copy", "a copy"],
-  ["blank", "a blank sheet"],
+// Each way with a drawing of it, 64 by 44.
+const froms: [From, string, ComponentChildren][] = [
+  [
+    "need",
+    "a need",
+    <>
+      <rect class="ink" x="3" y="12" width="17" height="20" />
+      <rect class="ink" x="44" y="12" width="17" height="20" />
+      <path class="light" d="M23 20L41 17v10L23 24Z" />
+      <path class="ink" d="M8 18a3.5 3.5 0 1 1 5 3.5c-1.5 1-1.5 1.5-1.5 3M11.5 28v.5M49 22l3 3 5-7" />
+    </>,
+  ],
+  [
+    "example",
+    "an example",
+    <>
+      <path class="ink" d="M22 42V14L32 3l10 11v28ZM22 32h20M29 42v-7h6v7" />
+      <circle class="light" cx="32" cy="21" r="6.5" />
+      <path class="ink" d="M32 17v4l3 2" />
+    </>,
+  ],
+  [
+    "blank",
+    "a blank sheet",
+    <>
+      <path class="ink" d="M18 4h20l8 8v28H18ZM38 4v8h8" />
+      <path class="ink" d="M24 20h16M24 26h16M24 32h10" />
+    </>,
+  ],
+  [
+    "copy",
+    "a copy",
+    <>
+      <path class="ink" d="M12 10h22v30H12ZM22 4h22l8 8v24H34" />
+      <path class="ink" d="M44 4v8h8" />
+    </>,
+  ],
 ];
 
 const hints: Record<From, string> = {
-  example: "A link of an invented turret clock, to look at and to change.",
-  need: "Say what drives it and what it switches, each by the name of a card; circuits that do it are drawn up then. What is left empty can be stated later.",
+  example: "A link of the clock tower of Averley, an invented one: to look at, to change and to measure.",
+  need: "Say what drives it and what it switches, each by the name of a card: circuits that do it are drawn up, proven and put in order then. What is left empty can be stated later.",
   copy: "The same link under another name.",
-  blank: "A file with the least that a link needs, to write yourself.",
+  blank: "You have a circuit: a file with the least that a link needs, whose parts and paths you write yourself.",
 };
 
 // What a title would be called as a file.
@@ -75,15 +108,23 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
           void create();
         }}
       >
-        <fieldset class="radios">
+        <fieldset class="radios ways">
           <legend>from</legend>
-          {froms.map(([word, words]) => (
-            <label key={word}>
-              <input type="radio" name="from" value={word} checked={from === word} onChange={() => setFrom(word)} />
-              {words}
-            </label>
-          ))}
+          {froms
+            .filter(([word]) => word !== "copy" || folder.links.length > 0)
+            .map(([word, words, drawing]) => (
+              <label key={word} class={from === word ? "way chosen" : "way"}>
+                <svg viewBox="0 0 64 44" width="96" height="66" aria-hidden="true">
+                  {drawing}
+                </svg>
+                <span class="inline">
+                  <input type="radio" name="from" value={word} checked={from === word} onChange={() => setFrom(word)} />
+                  {words}
+                </span>
+              </label>
+            ))}
         </fieldset>
+        <p class="whole hint">{hints[from]}</p>
         {sources.length > 0 && (
           <label>
             {from === "copy" ? "link" : "example"}
@@ -129,7 +170,6 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
         <button type="submit" class="main" disabled={!name.trim() && !suggested}>
           Make this link
         </button>
-        <p class="soft small hint">{hints[from]}</p>
         {refusal && <RefusalNote refusal={refusal} onClose={() => store.drop()} />}
       </form>
     </details>

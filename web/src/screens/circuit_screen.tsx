@@ -3,6 +3,7 @@ import { useLayoutEffect } from "preact/hooks";
 import { VerdictSentence } from "../common";
 import type { Caution, Judgement, LinkView, Unjudged } from "../contract";
 import type { LinkStore } from "../link_store";
+import { CompareLink } from "../parts/compared";
 import { FindValues } from "../parts/nothing";
 import { PartList, PartPanel } from "../parts/part_panel";
 import { NewPromise } from "../parts/promise_new";
@@ -47,6 +48,7 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
           {judgement && <Verdicts link={link} view={view} judgement={judgement} />}
           {!judgement && unjudged && <Stated link={link} view={view} unjudged={unjudged} />}
           <Settings link={link} groups={view.settings} />
+          {view.judgement && <CompareLink view={view} />}
           {view.about && <p class="about">{view.about}</p>}
           <WholeFile link={link} />
         </div>

@@ -5,7 +5,8 @@ import type { AnswerView, DesignView, LinkView } from "../contract";
 import { runOf, type Run } from "../jobs";
 import type { LinkStore } from "../link_store";
 import { FieldGroup, Problems, WholeFile } from "../parts/settings";
-import { Picture } from "../picture";
+import { ComparedAnswers } from "../parts/compared";
+import { Paper } from "../paper";
 import { place } from "../route";
 import { useStore } from "../store";
 
@@ -85,6 +86,7 @@ function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>;
           />
         ))}
       </ul>
+      <ComparedAnswers answers={design.answers} />
       {design.gaps.length > 0 && (
         <>
           <h3>Gaps compared</h3>
@@ -139,9 +141,7 @@ function Answer({ answer, taken, onTake }: { answer: AnswerView; taken: boolean;
           </h3>
           <VerdictWords verdict={answer.verdict} words={answer.verdict_words} />
         </header>
-        <div class="scroll" tabIndex={0} role="group" aria-label={`Schematic of answer ${number}`}>
-          <Picture svg={answer.schematic} />
-        </div>
+        <Paper svg={answer.schematic} label={`Schematic of answer ${number}`} smallest={12} byItself={1} centre={() => ({ x: 0, y: 0 })} />
         <dl class="facts">
           <div>
             <dt>least reserve</dt>

@@ -12,6 +12,7 @@
 
 #include "folder/folder.hpp"
 #include "folder/working_file.hpp"
+#include "page/bench_table.hpp"
 #include "page/edits.hpp"
 #include "page/export.hpp"
 #include "page/folder_view.hpp"
@@ -131,18 +132,36 @@ Answered<Reply> take(Workspace& workspace, OpenLink& link, const Json& body,
     return shown(workspace, link, state);
 }
 
-Answered<Reply> record(Workspace& workspace, OpenLink& link, const Json& body) {
+// What is known of the link at the bench, as long as it stays as it was measured.
+struct AtBench {
+    std::shared_ptr<const PreparedBench> setup;
+    std::string file;
+};
+Answered<AtBench> at_bench(Workspace& workspace, OpenLink& link) {
     LinkText source;
     {
         const auto held = link.hold();
         source = link.text_of(held.file);
     }
-    const auto setup = workspace.bench().last(link.id(), source.text);
+    auto setup = workspace.bench().last(link.id(), source.text);
     if (!setup) return refused(409, "the link has changed since it was measured");
-    const std::string file = (workspace.folder().path() / source.name).string();
-    const auto recorded = record_readings(*setup, body, file);
+    return AtBench{std::move(setup), (workspace.folder().path() / source.name).string()};
+}
+
+Answered<Reply> record(Workspace& workspace, OpenLink& link, const Json& body) {
+    const auto at = at_bench(workspace, link);
+    if (!at) return std::unexpected(at.error());
+    const auto recorded = record_readings(*at->setup, body, at->file);
     if (!recorded) return std::unexpected(recorded.error());
     return json_reply(*recorded);
+}
+
+Answered<Reply> sessions(Workspace& workspace, OpenLink& link) {
+    const auto at = at_bench(workspace, link);
+    if (!at) return std::unexpected(at.error());
+    const auto view = sessions_view(*at->setup, at->file);
+    if (!view) return std::unexpected(view.error());
+    return json_reply(*view);
 }
 
 // The proof of the present text, or why there is none.
@@ -207,6 +226,7 @@ Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view acti
     if (action == "case") return in_case(workspace, link, request);
     if (action == "proof") return proof(workspace, link);
     if (action == "tile") return tile(workspace, link);
+    if (action == "sessions") return sessions(workspace, link);
     if (action == "leads") return leads(workspace, link, asked(request, "reading"));
     if (action == "export") return export_of(workspace, link, request.query);
     return refused(404, "there is no such question");

@@ -24,6 +24,9 @@ Answered<Json> sheet_work(const PreparedBench& setup);
 // LeadsView: where the meter goes for the reading of that id.
 Answered<Json> leads_view(const Link& link, const std::string& reading);
 
+// SessionsView: what the sessions recorded beside `file` tell together.
+Answered<Json> sessions_view(const PreparedBench& setup, const std::string& file);
+
 // BenchView: what readings come to. `list` is a ReadingList.
 Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobProgress& progress);
 

@@ -71,6 +71,8 @@ async function answers(ask) {
     [failed.error === undefined ? "JobView" : "Refusal", failed],
     ["LeadsView", await ask(`${link}/leads?reading=${encodeURIComponent(line.id)}`)],
     ["Recorded", await ask(`${link}/record`, readings)],
+    ["Recorded", await ask(`${link}/record`, { ...readings, who: "the day shift", readings: [{ id: line.id, text: "331" }] })],
+    ["SessionsView", await ask(`${link}/sessions`)],
     ["LinkView", await ask(`${link}?state=on`)],
     ["FolderView", await ask(`${link}/trash`, {})],
   );

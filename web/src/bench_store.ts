@@ -3,6 +3,7 @@
 import { ask, refusalFrom } from "./ask";
 import type { BenchView, LeadsView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
 import { runOf, type Run } from "./jobs";
+import { linkOf } from "./link_store";
 import { Store } from "./store";
 
 interface Kept {
@@ -94,6 +95,7 @@ export class BenchStore extends Store {
     try {
       const answer = await ask<Recorded>(`/api/links/${encodeURIComponent(this.link)}/record`, { body: this.list });
       this.recorded = answer.file;
+      void linkOf(this.link).load(); // its way of the work counts sessions
       this.refusal = null;
     } catch (error) {
       this.refusal = refusalFrom(error);

@@ -17,6 +17,7 @@
 //   GET  /api/links/ID/proof               ProofView
 //   GET  /api/links/ID/tile                LinkTile
 //   GET  /api/links/ID/leads?reading=R     LeadsView
+//   GET  /api/links/ID/sessions            SessionsView
 //   POST /api/links/ID/rename  {name}      FolderView
 //   POST /api/links/ID/trash   {}          FolderView, with `trashed`
 //   POST /api/trash            Trashed     FolderView
@@ -371,6 +372,14 @@ export interface SheetLineView {
   unit: string; // "V"
   powered: boolean; // taken with the supplies on
   on_sheet: boolean; // false: one that was proposed
+}
+
+// The sessions on record, held against one another.
+export interface SessionsView {
+  sessions: { file: string; when: string; specimen: string; verdict: string; readings: number; suspects: string[] }[];
+  changes: { measure: string; before: string; earlier: string; after: string; session: string }[]; // by more than the meter's errors
+  pooled: { measure: string; band: string; values: { specimen: string; text: string; judgement: string; apart: boolean }[] }[];
+  unreadable: string[];
 }
 
 export interface LeadsView {

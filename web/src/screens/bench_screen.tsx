@@ -6,6 +6,7 @@ import { Cautions, Progress, RefusalNote } from "../common";
 import type { BenchView, LinkView, SheetLineView } from "../contract";
 import type { LinkStore } from "../link_store";
 import { NothingTo } from "../parts/nothing";
+import { Sessions } from "../parts/sessions";
 import { Picture } from "../picture";
 import { useStore } from "../store";
 import { boards } from "./build_screen";
@@ -70,6 +71,7 @@ export function BenchScreen({ link, view }: { link: LinkStore; view: LinkView })
           </ul>
         </details>
       )}
+      {sheet && <Sessions link={link.id} count={view.bench.sessions} recorded={bench.recorded} />}
       {sheet && <Cautions texts={sheet.cautions} />}
     </>
   );

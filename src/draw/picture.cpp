@@ -192,8 +192,7 @@ std::string Picture::svg(bool with_style, double margin) const {
         "<title>{}</title>\n<desc>{}</desc>\n{}{}</svg>\n",
         frame.left, frame.top, frame.right - frame.left, frame.bottom - frame.top,
         std::ceil(frame.right - frame.left), std::ceil(frame.bottom - frame.top),
-        xml_escaped(title_),
-        xml_escaped(description_),
+        xml_escaped(title_), xml_escaped(description_),
         with_style ? fmt::format("<style>\n{}</style>\n"
                                  "<rect class=\"paper\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"{:.1f}\" "
                                  "height=\"{:.1f}\"/>\n",

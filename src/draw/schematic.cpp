@@ -289,13 +289,16 @@ void draw_ammeter(Picture& picture, Point at) {
 
 void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer& input,
                 const SideDrawer& output) {
-    const auto side = [&](bool on_output) -> const SideDrawer& { return on_output ? output : input; };
+    const auto side = [&](bool on_output) -> const SideDrawer& {
+        return on_output ? output : input;
+    };
     if (meter.in_lead) {
         if (const auto at = side(meter.on_output).in_lead(meter.part)) draw_ammeter(picture, *at);
         return;
     }
     if (meter.red) {
-        if (const auto at = side(meter.red->on_output).spot(*meter.red)) draw_lead(picture, *at, true);
+        if (const auto at = side(meter.red->on_output).spot(*meter.red))
+            draw_lead(picture, *at, true);
     }
     if (meter.black) {
         if (const auto at = side(meter.black->on_output).spot(*meter.black)) {

@@ -77,7 +77,7 @@ struct SchematicInput {
     SchematicSide output;
     std::string gap_measure = {};  // "30 mm": how far the sides of an open pair stand apart
     std::optional<SchematicMeter> meter = {};
-    bool words = true;             // else shapes alone, for a drawing too small to read
+    bool words = true;  // else shapes alone, for a drawing too small to read
 };
 
 // The same as shapes alone, close together.

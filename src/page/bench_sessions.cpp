@@ -33,8 +33,7 @@ Answered<Json> sessions_view(const PreparedBench& setup, const std::string& file
     const Meter& meter = setup.dictionary.meter;
     const auto past = past_sessions(file, measurements);
     if (!past) return refused(422, past.error());
-    const SessionHistory history =
-        history_of(past->sessions, measurements, meter, setup.bands);
+    const SessionHistory history = history_of(past->sessions, measurements, meter, setup.bands);
     Json sessions = Json::array();
     for (const auto& session : past->sessions) sessions.push_back(session_view(session));
     Json changes = Json::array();

@@ -122,7 +122,7 @@ export interface NewLink {
   from: "example" | "blank" | "need" | "copy";
   source: string; // id of the example or of the link to copy; else ""
   values: Record<string, string>; // of a need: title, drive, load (names of cards), input_supply,
-                                  // output_supply, rate; those left empty are not in it
+  // output_supply, rate; those left empty are not in it
 }
 
 export interface LinkView {
@@ -421,7 +421,7 @@ export interface NewCard {
   name: string;
   text: string;
   replaces: string; // the text that was read, where a card of the folder is changed: it is written
-                    // over only while that still stands there; "" for a new card
+  // over only while that still stands there; "" for a new card
 }
 
 export interface FitView {

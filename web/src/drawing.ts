@@ -1,8 +1,26 @@
 // Reads a picture that the program drew. It escapes what files say; that only shapes and text
 // get in here is the second line of defence.
 const shapes = new Set([
-  "svg", "g", "title", "desc", "defs", "path", "line", "polyline", "polygon", "rect", "circle",
-  "ellipse", "text", "tspan", "pattern", "clipPath", "mask", "marker", "use", "symbol",
+  "svg",
+  "g",
+  "title",
+  "desc",
+  "defs",
+  "path",
+  "line",
+  "polyline",
+  "polygon",
+  "rect",
+  "circle",
+  "ellipse",
+  "text",
+  "tspan",
+  "pattern",
+  "clipPath",
+  "mask",
+  "marker",
+  "use",
+  "symbol",
 ]);
 const space = "http://www.w3.org/2000/svg";
 

@@ -2,10 +2,7 @@
 // read; here only the nearest step is looked for.
 const base = [10, 11, 12, 13, 15, 16, 18, 20, 22, 24, 27, 30, 33, 36, 39, 43, 47, 51, 56, 62, 68, 75, 82, 91];
 
-export const steps: number[] = [
-  ...[1, 10, 100, 1e3, 1e4].flatMap((decade) => base.map((value) => value * decade)),
-  1e6,
-];
+export const steps: number[] = [...[1, 10, 100, 1e3, 1e4].flatMap((decade) => base.map((value) => value * decade)), 1e6];
 
 export function stepText(step: number): string {
   const ohms = steps[step] ?? 1e3;

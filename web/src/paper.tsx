@@ -129,7 +129,10 @@ function usePosition(
   const look = () => {
     const at = frame.current;
     if (!at) return;
-    middle.current = { x: (at.scrollLeft + at.clientWidth / 2) / at.scrollWidth, y: (at.scrollTop + at.clientHeight / 2) / at.scrollHeight };
+    middle.current = {
+      x: (at.scrollLeft + at.clientWidth / 2) / at.scrollWidth,
+      y: (at.scrollTop + at.clientHeight / 2) / at.scrollHeight,
+    };
     const sides = [
       at.scrollLeft > 2 && "more-left",
       at.scrollLeft + at.clientWidth < at.scrollWidth - 2 && "more-right",

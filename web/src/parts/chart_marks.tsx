@@ -17,7 +17,11 @@ export function AxisForm({ chart, axis, quantities, quantity }: AxisFormProps) {
       <legend>{axis} axis</legend>
       <label>
         quantity
-        <select aria-label={`quantity of ${axis}`} value={quantity} onChange={(event) => chart.setAxis(axis, { quantity: event.currentTarget.value })}>
+        <select
+          aria-label={`quantity of ${axis}`}
+          value={quantity}
+          onChange={(event) => chart.setAxis(axis, { quantity: event.currentTarget.value })}
+        >
           {quantities.map((word) => (
             <option key={word} value={word}>
               {word.replaceAll("_", " ")}
@@ -26,7 +30,11 @@ export function AxisForm({ chart, axis, quantities, quantity }: AxisFormProps) {
         </select>
       </label>
       <label class="inline">
-        <input type="checkbox" checked={state.logarithmic} onChange={(event) => chart.setAxis(axis, { logarithmic: event.currentTarget.checked })} />
+        <input
+          type="checkbox"
+          checked={state.logarithmic}
+          onChange={(event) => chart.setAxis(axis, { logarithmic: event.currentTarget.checked })}
+        />
         logarithmic
       </label>
       <MarkRow chart={chart} tool={`${axis}1`} words={`${axis} mark 1`} mark={state.marks[0]} />

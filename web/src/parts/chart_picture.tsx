@@ -20,7 +20,16 @@ export function ChartPicture({ chart, name }: { chart: ChartStore; name: string 
           <svg class="overlay" viewBox={`0 0 ${size.width} ${size.height}`} aria-hidden="true">
             {curveOf(chart, unit)}
             {(["x", "y"] as const).map((axis) =>
-              chart[axis].marks.map((mark, index) => <MarkSign key={`${axis}${index}`} mark={mark} words={`${axis}${index + 1}`} unit={unit} under={axis === "x"} left={(mark.spot?.x ?? 0) > 0.7 * size.width} />),
+              chart[axis].marks.map((mark, index) => (
+                <MarkSign
+                  key={`${axis}${index}`}
+                  mark={mark}
+                  words={`${axis}${index + 1}`}
+                  unit={unit}
+                  under={axis === "x"}
+                  left={(mark.spot?.x ?? 0) > 0.7 * size.width}
+                />
+              )),
             )}
             {chart.seeds.map((seed, index) => (
               <g key={index} class="seed">
@@ -51,7 +60,13 @@ function MarkSign({ mark, words, unit, under, left }: MarkSignProps) {
     <g>
       <path d={path} class="halo" stroke-width={0.9 * unit} />
       <path d={path} stroke-width={0.35 * unit} />
-      <text x={left ? x - unit : x + unit} y={under ? y + 3.2 * unit : y - unit} text-anchor={left ? "end" : "start"} font-size={2.6 * unit} stroke-width={0.7 * unit}>
+      <text
+        x={left ? x - unit : x + unit}
+        y={under ? y + 3.2 * unit : y - unit}
+        text-anchor={left ? "end" : "start"}
+        font-size={2.6 * unit}
+        stroke-width={0.7 * unit}
+      >
         {mark.value ? `${words}: ${mark.value}` : words}
       </text>
     </g>

@@ -69,7 +69,9 @@ export function ComparedAnswers({ answers }: { answers: AnswerView[] }) {
   ];
   return (
     <Later class="block" urged={false} summary={<h3>Side by side</h3>}>
-      {() => <Compared name="Answers side by side" heads={answers.map((answer) => `${answer.number + 1}. ${answer.characters}`)} rows={rows} />}
+      {() => (
+        <Compared name="Answers side by side" heads={answers.map((answer) => `${answer.number + 1}. ${answer.characters}`)} rows={rows} />
+      )}
     </Later>
   );
 }
@@ -130,7 +132,13 @@ export function CompareLink({ view }: { view: LinkView }) {
             </label>
           </p>
           {failed && <p>This link could not be read.</p>}
-          {other && <Compared name={`${view.title} beside ${other.title}`} heads={[view.title || view.name, other.title || other.name]} rows={linkRows([view, other])} />}
+          {other && (
+            <Compared
+              name={`${view.title} beside ${other.title}`}
+              heads={[view.title || view.name, other.title || other.name]}
+              rows={linkRows([view, other])}
+            />
+          )}
         </>
       )}
     </Later>

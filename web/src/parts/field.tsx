@@ -40,7 +40,8 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
   };
   const shown = draft ?? field.text;
   // How the file will write what is typed, once the program has said so.
-  const written = draft !== null && problems.length === 0 && link.triedAt(field.at) === draft && field.text !== draft.trim() ? field.text : "";
+  const written =
+    draft !== null && problems.length === 0 && link.triedAt(field.at) === draft && field.text !== draft.trim() ? field.text : "";
   const common = {
     id,
     "aria-label": name,
@@ -96,9 +97,7 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
       {problems.length > 0 && (
         <div id={`${id}-problems`} class="at-field">
           {problems.map((problem, index) => (
-            <p key={index}>
-              ✗ {withRemedy(problem.message, problem.remedy)}
-            </p>
+            <p key={index}>✗ {withRemedy(problem.message, problem.remedy)}</p>
           ))}
         </div>
       )}

@@ -87,7 +87,8 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
   const [values, setValues] = useState<Record<string, string>>({});
   const sources = from === "example" ? folder.examples : from === "copy" ? folder.links : [];
   const chosen = sources.some((entry) => entry.id === source) ? source : (sources[0]?.id ?? "");
-  const suggested = from === "example" ? (sources.find((entry) => entry.id === chosen)?.name ?? "") : from === "need" ? nameFrom(values.title ?? "") : "";
+  const suggested =
+    from === "example" ? (sources.find((entry) => entry.id === chosen)?.name ?? "") : from === "need" ? nameFrom(values.title ?? "") : "";
   const create = async () => {
     const stated = from === "need" ? Object.fromEntries(Object.entries(values).filter(([, text]) => text.trim())) : {};
     const order: NewLink = { name: name.trim() || suggested, from, source: chosen, values: stated };
@@ -165,7 +166,14 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
           ))}
         <label>
           name of the file
-          <input type="text" autocomplete="off" spellcheck={false} placeholder={suggested || "such as bell-hammer"} value={name} onInput={(event) => setName(event.currentTarget.value)} />
+          <input
+            type="text"
+            autocomplete="off"
+            spellcheck={false}
+            placeholder={suggested || "such as bell-hammer"}
+            value={name}
+            onInput={(event) => setName(event.currentTarget.value)}
+          />
         </label>
         <button type="submit" class="main" disabled={!name.trim() && !suggested}>
           Make this link

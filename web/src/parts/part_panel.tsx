@@ -82,11 +82,7 @@ function Fields({ link, part }: { link: LinkStore; part: PartView }) {
     <>
       <div class="fields">{stated.map(row)}</div>
       {others.length > 0 && (
-        <Later
-          class="more"
-          summary={`${others.length} more values`}
-          urged={others.some((field) => problemsAt(link, field.at).length > 0)}
-        >
+        <Later class="more" summary={`${others.length} more values`} urged={others.some((field) => problemsAt(link, field.at).length > 0)}>
           {() => <div class="fields">{others.map(row)}</div>}
         </Later>
       )}

@@ -70,7 +70,9 @@ function All({ link, turn }: { link: string; turn: string }) {
             rows={view.pooled.map((one) => [
               <b>{one.measure}</b>,
               one.band,
-              one.values.map((value) => `${value.specimen || "unnamed"}: ${value.text}${value.apart ? ", far from the others" : ""}`).join("; "),
+              one.values
+                .map((value) => `${value.specimen || "unnamed"}: ${value.text}${value.apart ? ", far from the others" : ""}`)
+                .join("; "),
             ])}
           />
         </>

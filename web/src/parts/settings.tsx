@@ -108,7 +108,10 @@ export function WholeFile({ link }: { link: LinkStore }) {
 export function Problems({ link }: { link: LinkStore }) {
   const view = link.shown;
   const part = view?.parts.find((other) => other.name === link.selected);
-  const inSight = [...(part?.fields ?? []), ...(view?.settings ?? []).filter((group) => group.promise < 0).flatMap((group) => group.fields)];
+  const inSight = [
+    ...(part?.fields ?? []),
+    ...(view?.settings ?? []).filter((group) => group.promise < 0).flatMap((group) => group.fields),
+  ];
   const others = (view?.problems ?? []).filter((problem) => !inSight.some((field) => samePath(field.at, problem.at)));
   if (others.length === 0) return null;
   return (

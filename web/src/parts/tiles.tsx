@@ -71,9 +71,10 @@ function Tile({ entries }: { entries: FileEntry[] }) {
         {first.note && ` · ${first.note}`}
       </p>
       <p class="small standing">
-        {tile?.verdict && <VerdictWords verdict={tile.verdict} words={tile.verdict_words} />}{" "}
-        {tile ? tile.words : "being proven …"}
-        {tile && tile.bench.sessions > 0 && ` Bench: ${tile.bench.sessions === 1 ? "one session" : `${tile.bench.sessions} sessions`}, the last ${tile.bench.verdict}.`}
+        {tile?.verdict && <VerdictWords verdict={tile.verdict} words={tile.verdict_words} />} {tile ? tile.words : "being proven …"}
+        {tile &&
+          tile.bench.sessions > 0 &&
+          ` Bench: ${tile.bench.sessions === 1 ? "one session" : `${tile.bench.sessions} sessions`}, the last ${tile.bench.verdict}.`}
       </p>
       {others.map((entry) => (
         <p key={entry.id} class="small">

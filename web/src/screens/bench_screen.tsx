@@ -94,7 +94,12 @@ function Line({ bench, line, number, turn }: LineProps) {
             {number}. {line.measure}
           </b>
           {!line.on_sheet && <span class="soft"> proposed</span>}{" "}
-          <button type="button" class="quiet small" aria-label={`Show where reading ${number} is taken`} onClick={() => bench.pick(line.id)}>
+          <button
+            type="button"
+            class="quiet small"
+            aria-label={`Show where reading ${number} is taken`}
+            onClick={() => bench.pick(line.id)}
+          >
             where
           </button>
         </p>

@@ -153,7 +153,16 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
           </label>
           {at === 0 && <Cautions texts={build.cautions} />}
         </article>
-        {picture && <Paper key={at === 0 ? 0 : 1} svg={picture} label={`Picture of step ${at + 1}`} smallest={9} byItself={2} centre={() => ({ x: 0.5, y: 0.5 })} />}
+        {picture && (
+          <Paper
+            key={at === 0 ? 0 : 1}
+            svg={picture}
+            label={`Picture of step ${at + 1}`}
+            smallest={9}
+            byItself={2}
+            centre={() => ({ x: 0.5, y: 0.5 })}
+          />
+        )}
         <ol class="jump" aria-label="All steps">
           {build.steps.map((other, index) => (
             <li key={index}>

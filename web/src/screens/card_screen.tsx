@@ -30,7 +30,10 @@ export function CardScreen({ id }: { id: string }) {
   const groups = [...new Set(card?.figures.map((figure) => figure.group))];
   return (
     <>
-      <Top title={card?.title || card?.name || "Card"} note={card ? `${card.kind} · ${card.name}${card.shipped ? " · shipped" : ""}` : ""} />
+      <Top
+        title={card?.title || card?.name || "Card"}
+        note={card ? `${card.kind} · ${card.name}${card.shipped ? " · shipped" : ""}` : ""}
+      />
       <main id="main" tabIndex={-1} class="screen">
         {refusal && <RefusalNote refusal={refusal} />}
         {store.refusal && <RefusalNote refusal={store.refusal} onClose={() => folder.drop()} />}
@@ -96,19 +99,31 @@ function CardText({ card }: { card: CardView }) {
     setBase(card.text);
     setText(card.text);
   }
-  const save = async () => setSaved((await folder.saveCard({ name, text, replaces: !card.shipped && name === card.name ? base : "" })) ? `Saved as ${name}.` : "");
+  const save = async () =>
+    setSaved((await folder.saveCard({ name, text, replaces: !card.shipped && name === card.name ? base : "" })) ? `Saved as ${name}.` : "");
   return (
     <details class="block">
       <summary>
         <h2>Whole card</h2>
       </summary>
-      <textarea class="file" aria-label="Whole card" spellcheck={false} rows={Math.min(40, text.split("\n").length + 2)} value={text} onInput={(event) => setText(event.currentTarget.value)} />
+      <textarea
+        class="file"
+        aria-label="Whole card"
+        spellcheck={false}
+        rows={Math.min(40, text.split("\n").length + 2)}
+        value={text}
+        onInput={(event) => setText(event.currentTarget.value)}
+      />
       <div class="form">
         <label>
           name of the card
           <input type="text" autocomplete="off" value={name} onInput={(event) => setName(event.currentTarget.value)} />
         </label>
-        <button type="button" disabled={!name.trim() || (!card.shipped && text === card.text && name === card.name)} onClick={() => void save()}>
+        <button
+          type="button"
+          disabled={!name.trim() || (!card.shipped && text === card.text && name === card.name)}
+          onClick={() => void save()}
+        >
           Save card
         </button>
         <p role="status">{saved}</p>

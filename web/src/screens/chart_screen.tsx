@@ -27,7 +27,8 @@ export function ChartScreen({ id }: { id: string }) {
       <Top title="Read a chart" note={entry?.file} />
       <main id="main" tabIndex={-1} class="screen">
         <p>
-          Mark two printed values of each axis and a place on the curve: by pressing on the picture, or with figures, in the picture's pixels.
+          Mark two printed values of each axis and a place on the curve: by pressing on the picture, or with figures, in the picture's
+          pixels.
         </p>
         <div class="chart-pair">
           <section aria-label="Picture">
@@ -41,11 +42,23 @@ export function ChartScreen({ id }: { id: string }) {
             <div class="form">
               <label>
                 measured at
-                <input type="text" autocomplete="off" placeholder="temperature = 25 °C" value={chart.measuredAt} onInput={(event) => chart.setMeasuredAt(event.currentTarget.value)} />
+                <input
+                  type="text"
+                  autocomplete="off"
+                  placeholder="temperature = 25 °C"
+                  value={chart.measuredAt}
+                  onInput={(event) => chart.setMeasuredAt(event.currentTarget.value)}
+                />
               </label>
             </div>
             <p class="buttons">
-              <button type="button" class="main" disabled={!!chart.missing || chart.run.running} aria-describedby="marks-missing" onClick={() => chart.read({ x, y })}>
+              <button
+                type="button"
+                class="main"
+                disabled={!!chart.missing || chart.run.running}
+                aria-describedby="marks-missing"
+                onClick={() => chart.read({ x, y })}
+              >
                 Read the curve
               </button>{" "}
               <span id="marks-missing" class="soft">
@@ -61,7 +74,13 @@ export function ChartScreen({ id }: { id: string }) {
             <pre class="plain" tabIndex={0}>
               {result.words}
             </pre>
-            <textarea class="file" aria-label="Points as CSV" readOnly rows={Math.min(16, result.points.split("\n").length + 1)} value={result.points} />
+            <textarea
+              class="file"
+              aria-label="Points as CSV"
+              readOnly
+              rows={Math.min(16, result.points.split("\n").length + 1)}
+              value={result.points}
+            />
             <p class="buttons">
               <button
                 type="button"

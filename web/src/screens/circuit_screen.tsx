@@ -40,7 +40,9 @@ export function CircuitScreen({ link, view }: { link: LinkStore; view: LinkView 
         <aside class="beside" aria-label="Parts and values">
           {view.parts.length > 0 && <PartList link={link} parts={view.parts} />}
           {view.parts.length > 0 && !part && (
-            <p class="soft small hint">Press a part, here or in the drawing, to change its value, try another and see how it is worked out.</p>
+            <p class="soft small hint">
+              Press a part, here or in the drawing, to change its value, try another and see how it is worked out.
+            </p>
           )}
           {part && <PartPanel key={part.name} link={link} part={part} />}
         </aside>

@@ -88,15 +88,33 @@ export function FitScreen() {
           )}
           <label>
             title
-            <input type="text" autocomplete="off" placeholder="Infrared emitter of the vane" value={draft.name} onInput={(event) => draft.set({ name: event.currentTarget.value })} />
+            <input
+              type="text"
+              autocomplete="off"
+              placeholder="Infrared emitter of the vane"
+              value={draft.name}
+              onInput={(event) => draft.set({ name: event.currentTarget.value })}
+            />
           </label>
           <label>
             where the points come from
-            <input type="text" autocomplete="off" placeholder="measured on five specimens" value={draft.source} onInput={(event) => draft.set({ source: event.currentTarget.value })} />
+            <input
+              type="text"
+              autocomplete="off"
+              placeholder="measured on five specimens"
+              value={draft.source}
+              onInput={(event) => draft.set({ source: event.currentTarget.value })}
+            />
           </label>
           <label>
             measured at
-            <input type="text" autocomplete="off" placeholder="temperature = 25 °C" value={draft.measuredAt} onInput={(event) => draft.set({ measuredAt: event.currentTarget.value })} />
+            <input
+              type="text"
+              autocomplete="off"
+              placeholder="temperature = 25 °C"
+              value={draft.measuredAt}
+              onInput={(event) => draft.set({ measuredAt: event.currentTarget.value })}
+            />
           </label>
           <button type="submit" class="main" disabled={!ready || run.running}>
             Fit
@@ -123,7 +141,14 @@ function Fitted({ fit }: { fit: FitView }) {
       <div class="form">
         <label>
           name of the card
-          <input type="text" autocomplete="off" spellcheck={false} placeholder="vane-emitter" value={draft.card} onInput={(event) => draft.set({ card: event.currentTarget.value })} />
+          <input
+            type="text"
+            autocomplete="off"
+            spellcheck={false}
+            placeholder="vane-emitter"
+            value={draft.card}
+            onInput={(event) => draft.set({ card: event.currentTarget.value })}
+          />
         </label>
         <button type="button" class="main" disabled={!draft.card.trim()} onClick={() => void save()}>
           Save card
@@ -141,7 +166,11 @@ function Fitted({ fit }: { fit: FitView }) {
       <pre tabIndex={0} class="plain">
         {fit.words}
       </pre>
-      <Table name="Figures of the fit" heads={["what", "figure", "how certain"]} rows={fit.figures.map((figure) => [figure.label, figure.text, figure.note])} />
+      <Table
+        name="Figures of the fit"
+        heads={["what", "figure", "how certain"]}
+        rows={fit.figures.map((figure) => [figure.label, figure.text, figure.note])}
+      />
       <div class="figures">
         {fit.pictures.map((picture) => (
           <Figure key={picture.name} svg={picture.svg} caption={picture.caption} />

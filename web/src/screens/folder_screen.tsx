@@ -30,7 +30,10 @@ export function FolderScreen() {
           <>
             <section>
               <h2>Links</h2>
-              <p class="soft">A link lets one circuit control another by light, with no wire between them: from what is needed to the proven circuit, the board and the bench.</p>
+              <p class="soft">
+                A link lets one circuit control another by light, with no wire between them: from what is needed to the proven circuit, the
+                board and the bench.
+              </p>
               <Tiles entries={view.links} />
               <NewLinkForm folder={view} refusal={making ? refusal : null} onMake={() => setMaking(true)} />
             </section>
@@ -41,7 +44,12 @@ export function FolderScreen() {
                   Fit a card
                 </a>
               </p>
-              <Entries name="Cards of the folder" entries={own} to={(entry) => address({ at: "card", id: entry.id })} none="No card of your own." />
+              <Entries
+                name="Cards of the folder"
+                entries={own}
+                to={(entry) => address({ at: "card", id: entry.id })}
+                none="No card of your own."
+              />
               <details class="block">
                 <summary>
                   <h3>Shipped cards</h3>
@@ -53,7 +61,12 @@ export function FolderScreen() {
             <section>
               <h2>Charts</h2>
               <ChartPut onPut={() => setMaking(false)} />
-              <Entries name="Charts" entries={view.charts} to={(entry) => address({ at: "chart", id: entry.id })} none="No picture of a chart: PNG and JPEG files of the folder stand here." />
+              <Entries
+                name="Charts"
+                entries={view.charts}
+                to={(entry) => address({ at: "chart", id: entry.id })}
+                none="No picture of a chart: PNG and JPEG files of the folder stand here."
+              />
             </section>
             <section>
               <h2>Drawers and points</h2>

@@ -99,11 +99,25 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
       <span class="soft" role="note">
         {link.saving ? "saving …" : kept}
       </span>
-      <button type="button" disabled={!view.undo} title={view.undo} aria-describedby="undo-words" onClick={() => link.undo()} aria-label="Undo">
+      <button
+        type="button"
+        disabled={!view.undo}
+        title={view.undo}
+        aria-describedby="undo-words"
+        onClick={() => link.undo()}
+        aria-label="Undo"
+      >
         <span class="wide-only">Undo</span>
         <span class="narrow-only">↶</span>
       </button>
-      <button type="button" disabled={!view.redo} title={view.redo} aria-describedby="redo-words" onClick={() => link.redo()} aria-label="Redo">
+      <button
+        type="button"
+        disabled={!view.redo}
+        title={view.redo}
+        aria-describedby="redo-words"
+        onClick={() => link.redo()}
+        aria-label="Redo"
+      >
         <span class="wide-only">Redo</span>
         <span class="narrow-only">↷</span>
       </button>

@@ -72,18 +72,12 @@ function Answers({ link, run, design }: { link: LinkStore; run: Run<DesignView>;
       {taken >= 0 && <p class="note">The link is answer {taken + 1}; the others can still be taken.</p>}
       {old && (
         <p class="note">
-          The link has changed since these answers were found: taking one puts its file in place of what is there (Undo brings
-          that back).
+          The link has changed since these answers were found: taking one puts its file in place of what is there (Undo brings that back).
         </p>
       )}
       <ul class="answers" aria-label="Answers">
         {design.answers.map((answer) => (
-          <Answer
-            key={answer.number}
-            answer={answer}
-            taken={answer.number === taken}
-            onTake={() => take(link, run, answer)}
-          />
+          <Answer key={answer.number} answer={answer} taken={answer.number === taken} onTake={() => take(link, run, answer)} />
         ))}
       </ul>
       <ComparedAnswers answers={design.answers} />

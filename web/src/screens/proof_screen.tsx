@@ -73,7 +73,12 @@ function PictureFiles({ base, name, caption }: { base: string; name: string; cap
   return (
     <span class="files">
       {["svg", "png", "pdf"].map((kind) => (
-        <a key={kind} href={`${base}&name=${encodeURIComponent(name)}&as=${kind}`} download aria-label={`${caption}, ${kind.toUpperCase()}`}>
+        <a
+          key={kind}
+          href={`${base}&name=${encodeURIComponent(name)}&as=${kind}`}
+          download
+          aria-label={`${caption}, ${kind.toUpperCase()}`}
+        >
           {kind.toUpperCase()}
         </a>
       ))}

@@ -3,6 +3,7 @@
 #include <dirent.h>
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <stdio.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -10,7 +11,7 @@
 #include <cctype>
 #include <cerrno>
 #include <cstddef>
-#include <cstdio>
+
 #include <expected>
 #include <filesystem>
 #include <memory>

@@ -6,6 +6,7 @@
 #include "bench/reasoning/reading_band.hpp"
 #include "bench/sessions/record_reading.hpp"
 #include "bench/sessions/session_history.hpp"
+#include "link/meter.hpp"
 #include "page/bench_table.hpp"
 #include "page/refusal.hpp"
 #include "page/works.hpp"

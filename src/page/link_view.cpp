@@ -14,7 +14,7 @@
 #include "page/judged.hpp"
 #include "page/unjudged_view.hpp"
 #include "page/verdict_view.hpp"
-#include "proof/proof.hpp"
+#include "proof/proof.hpp"  // IWYU pragma: keep (of what is judged)
 #include "proof/verdict.hpp"
 #include "report/json/ordered_json.hpp"
 #include "report/pictures/schematic_view.hpp"

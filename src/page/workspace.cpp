@@ -138,8 +138,8 @@ Answered<std::string> Workspace::trash_link(const std::string& id) {
     Answered<std::string> last = refused(409, "the trash is full of files of this name");
     constexpr int most = 1000;
     for (int number = 1; number <= most; ++number) {
-        const std::string to = fmt::format(
-            "{}{}{}{}", trash, stem, number == 1 ? "" : fmt::format(".{}", number), link_ending);
+        std::string to = fmt::format("{}{}{}{}", trash, stem,
+                                     number == 1 ? "" : fmt::format(".{}", number), link_ending);
         if (folder_->stamp(to)) continue;
         last = move_link(id, to);
         if (last) return to;

@@ -6,6 +6,7 @@
 #include "design/arrangements/arrangement.hpp"
 #include "design/design.hpp"
 #include "design/needs/draft.hpp"
+#include "design/values/score.hpp"
 #include "design/values/stock.hpp"
 #include "design/values/value_problem.hpp"
 #include "design/values/value_search.hpp"

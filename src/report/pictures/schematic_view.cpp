@@ -19,6 +19,7 @@
 #include "draw/schematic.hpp"
 #include "draw/symbols.hpp"
 #include "link/link.hpp"
+#include "proof/cases/case.hpp"
 #include "proof/proof.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

@@ -11,7 +11,6 @@
 #include <cctype>
 #include <cerrno>
 #include <cstddef>
-
 #include <expected>
 #include <filesystem>
 #include <memory>

@@ -84,11 +84,25 @@ export class Person {
   }
 
   // The first thing of that role and accessible name, or null. Chromium is asked for its own
-  // accessibility tree; Firefox takes one to two seconds for each such question, so that there the
-  // name is put together in the page.
+  // accessibility tree. On a page with a schematic Firefox takes a second or two for each such
+  // question, so there the name is put together in the page; `bothWays` compares the two.
   async find(role, name) {
-    if (this.asksTree) return this.page.$(`::-p-aria([name="${name}"][role="${role}"])`);
+    return this.asksTree ? this.inTree(role, name) : this.inPage(role, name);
+  }
+
+  async inTree(role, name) {
+    return this.page.$(`::-p-aria([name="${name}"][role="${role}"])`);
+  }
+
+  async inPage(role, name) {
     return (await this.page.evaluateHandle(byRole, role, name)).asElement();
+  }
+
+  async bothWays(role, name) {
+    const found = await this.inTree(role, name);
+    assert.ok(found, `the browser's tree has no ${role} “${name}”`);
+    const same = await found.evaluate((e, other) => e === other, await this.inPage(role, name));
+    assert.ok(same, `${role} “${name}” is another in the browser's tree`);
   }
 
   async see(role, name) {
@@ -97,7 +111,7 @@ export class Person {
 
   // `holds` is asked in the page, of the thing and of what else is given.
   async seeThat(role, name, holds, ...rest) {
-    await until(`${role} “${name}”: ${holds} ${rest.join(" ")}`,
+    await until(`${role} “${name}”: ${holds.name || holds} ${rest.join(" ")}`,
       async () => (await this.find(role, name))?.evaluate(holds, ...rest));
   }
 
@@ -170,7 +184,7 @@ export class Person {
       if (where === "gone") {
         thing = await this.see(role, name);
       } else if (where === "here") {
-        await until(`${role} “${name}” is in sight once it has the focus`, () => thing.evaluate(inSight));
+        await this.seeThat(role, name, inSight);
         return;
       } else if (where === "beside") {
         await this.page.keyboard.press("ArrowDown");
@@ -192,10 +206,11 @@ function wayTo(thing) {
   return at.compareDocumentPosition(thing) & Node.DOCUMENT_POSITION_PRECEDING ? "above" : "below";
 }
 
+// What has the focus must not lie outside of the window or under something else.
 function inSight(thing) {
   const { left, right, top, bottom } = thing.getBoundingClientRect();
   const hit = document.elementFromPoint((left + right) / 2, (top + bottom) / 2);
-  return thing.contains(hit);
+  return document.activeElement === thing && thing.contains(hit);
 }
 
 // Where a hand would press it: scrolled to, at rest, and with nothing else on top.
@@ -235,7 +250,6 @@ function byRole(role, name) {
     heading: "h1, h2, h3, h4",
     list: "ul, ol",
     group: '[role="group"], fieldset',
-    article: "article",
   };
   const words = (e) => {
     const copy = e.cloneNode(true);

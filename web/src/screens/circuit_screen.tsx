@@ -9,6 +9,7 @@ import { PartList, PartPanel } from "../parts/part_panel";
 import { NewPromise } from "../parts/promise_new";
 import { Promises, Ratings, StatedPromises } from "../parts/promises";
 import { Problems, Settings, WholeFile } from "../parts/settings";
+import { Words } from "../parts/words";
 import { address } from "../route";
 import { Stage } from "../stage";
 
@@ -144,6 +145,7 @@ function Verdicts({ link, view, judgement }: { link: LinkStore; view: LinkView; 
           {judgement.specimens}, in {Math.round(judgement.milliseconds)} ms
           {judgement.left_out && `; ${judgement.left_out}`}
         </p>
+        <Words words={["promise", "specimen", "worst case", "reserve", "stretch", "rating"]} />
       </section>
       <CautionList link={link} view={view} cautions={judgement.cautions} />
       <Ratings ratings={judgement.ratings} />

@@ -171,7 +171,8 @@ export class Person {
         await this.page.keyboard.press("ArrowDown");
       }
     } else {
-      await list.select(await list.evaluate((e, wanted) => [...e.options].find((o) => o.text === wanted).value, row));
+      const value = (e, wanted) => [...e.options].find((o) => o.text === wanted).value;
+      await list.select(await list.evaluate(value, row));
     }
     assert.equal(await list.evaluate(chosen), row);
   }
@@ -220,8 +221,9 @@ async function pointOn(thing) {
       const { left, right, top, bottom } = e.getBoundingClientRect();
       return { left, right, top, bottom };
     };
-    const whole = ({ left, right, top, bottom }) => left >= 0 && top >= 0 && right <= innerWidth && bottom <= innerHeight;
-    if (!whole(box())) e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
+    const { left: l, right: r, top: t, bottom: b } = box();
+    const whole = l >= 0 && t >= 0 && r <= innerWidth && b <= innerHeight;
+    if (!whole) e.scrollIntoView({ block: "center", inline: "center", behavior: "instant" });
     const before = JSON.stringify(box());
     await new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(resolve)));
     const { left, right, top, bottom } = box();
@@ -253,10 +255,12 @@ function byRole(role, name) {
   };
   const words = (e) => {
     const copy = e.cloneNode(true);
-    for (const other of copy.querySelectorAll('[aria-hidden="true"], input, select, textarea')) other.remove();
+    const unnamed = '[aria-hidden="true"], input, select, textarea';
+    for (const other of copy.querySelectorAll(unnamed)) other.remove();
     return copy.textContent;
   };
-  const nameOf = (e) => e.getAttribute("aria-label") ?? [...e.labels?.length ? e.labels : [e]].map(words).join(" ");
+  const nameOf = (e) => e.getAttribute("aria-label") ??
+    [...e.labels?.length ? e.labels : [e]].map(words).join(" ");
   return [...document.querySelectorAll(kinds[role])].find((e) =>
     e.checkVisibility({ visibilityProperty: true }) && nameOf(e).replace(/\s+/g, " ").trim() === name) ?? null;
 }

@@ -7,7 +7,9 @@ import assert from "node:assert/strict";
 import { existsSync, readdirSync, readFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, describe, test } from "node:test";
-import { browsers, exampleText, folderWith, launch, Person, project, Served, until } from "./journey_scene.mjs";
+import {
+  browsers, exampleText, folderWith, launch, Person, project, Served, until,
+} from "./journey_scene.mjs";
 
 // What each newcomer starts from: the `row` of the list of examples; the `part` that leads from the
 // `first` state to the `other`, and what the drawing says of the load in the two; R1's value, and one
@@ -44,7 +46,8 @@ async function newcomer(person, served, { row, title, file, part, first, other, 
 
   // What it is worth, in a sentence, and what pressing the contact or pin does.
   await person.read(/^✓ kept\s+Everything promised is kept/);
-  const drawn = (text) => person.seeThat("group", "Schematic", (e, wanted) => e.textContent.includes(wanted), text);
+  const drawn = (text) =>
+    person.seeThat("group", "Schematic", (e, wanted) => e.textContent.includes(wanted), text);
   const shows = (state) => person.seeThat("radio", state, (e) => e.checked);
   await shows(first);
   await drawn(load[0]);
@@ -177,7 +180,8 @@ async function technician(person, served, { title, file, text, reads, fault, sus
   assert.ok(boxes.includes("next: resistance across R1"), `found by ${boxes}`);
 
   await person.read(fault);
-  await person.seeThat("list", "Suspects", (e, wanted) => e.children[0].textContent.includes(wanted), suspect);
+  const likeliest = (e, wanted) => e.children[0].textContent.includes(wanted);
+  await person.seeThat("list", "Suspects", likeliest, suspect);
   await person.write("who measured", "the night shift");
   await person.press("button", "Record");
   await person.read(/Recorded in/);

@@ -130,8 +130,8 @@ export function Progress({ run, name }: { run: Run<unknown>; name: string }) {
   return (
     <div class="progress">
       {share < 0 ? <progress aria-label={name} /> : <progress aria-label={name} max={1} value={share} />}
-      <span>{run.view?.progress || "Begins …"}</span>
-      <button type="button" onClick={() => void run.stop()}>
+      <span>{run.stopping ? "Stopping: what was found so far is put in order …" : run.view?.progress || "Begins …"}</span>
+      <button type="button" disabled={run.stopping} onClick={() => void run.stop()}>
         Stop
       </button>
     </div>

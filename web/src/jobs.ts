@@ -18,10 +18,12 @@ export class Run<T> extends Store {
     return this.view?.state === "running" || this.starting;
   }
   private starting = false;
+  stopping = false; // asked to, and not ended yet: what was found is put in order first
 
   async start(order: JobOrder, revision = -1, tag = ""): Promise<void> {
     const turn = ++this.turn;
     this.starting = true;
+    this.stopping = false;
     this.refusal = null;
     this.tag = tag;
     this.changed();
@@ -36,6 +38,8 @@ export class Run<T> extends Store {
   async stop(): Promise<void> {
     if (!this.view || this.view.state !== "running") return;
     const turn = this.turn;
+    this.stopping = true;
+    this.changed();
     try {
       this.take(turn, await ask<JobView>(`${pathOf(this.view)}/stop`, { body: {} }), this.revision);
     } catch {
@@ -69,6 +73,7 @@ export class Run<T> extends Store {
     if (turn !== this.turn) return;
     this.starting = false;
     this.view = view;
+    this.stopping &&= view.state === "running";
     this.refusal = view.state === "failed" ? view.refusal : null;
     if (view.result) {
       this.result = view.result as T;

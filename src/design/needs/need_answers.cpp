@@ -216,6 +216,7 @@ std::expected<Answers, DesignFailure> need_answers(const NeedTask& task,
         std::vector<Solved> solved;
         for (const auto& chosen : worth_an_answer(task, in_order)) {
             solved.push_back(solve(task, chosen));
+            if (stopped(task)) break;  // who has stopped waits for one proof, not for ten
         }
         auto answers = answers_of(solved, task.options, stopped(task));
         if (!answers) return std::unexpected(std::move(answers.error()));

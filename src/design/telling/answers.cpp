@@ -79,10 +79,10 @@ std::vector<std::size_t> next_to_prove(const std::vector<Candidate>& candidates)
 void explain_all(const std::vector<Solved>& solved, const DesignOptions& options, bool stopped,
                  std::vector<Answer>& answers) {
     for (auto& answer : answers) {
-        const bool first = &answer == &answers.front();
+        const bool first = &answer == &answers.front() && !stopped;
         const Solved& source = solved[answer.source];
         explain(source, options.engine, first, answer);
-        if (!first || stopped) continue;
+        if (!first) continue;
         const bool enough = source.problem.has_timed() && answer.proof->verdict == Verdict::kept;
         if (!enough) answer.helps = helps_of(source, answer, options.engine);
     }

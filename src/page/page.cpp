@@ -17,6 +17,7 @@
 #include "folder/folder.hpp"
 #include "page/assets.hpp"
 #include "page/cards.hpp"
+#include "page/drawers.hpp"
 #include "page/folder_view.hpp"
 #include "page/json.hpp"
 #include "page/link_routes.hpp"
@@ -184,6 +185,9 @@ Answered<Reply> answer_get(Workspace& workspace, const ApiPath& path, const Requ
     if (path.kind == "folder" && path.id.empty()) return json_reply(folder_view(workspace));
     if (path.kind == "pulse" && path.id.empty()) return json_reply(pulse(workspace));
     if (path.kind == "cards" && !path.id.empty()) return as_reply(card_view(workspace, path.id));
+    if (path.kind == "drawers" && !path.id.empty()) {
+        return as_reply(drawer_view(workspace, path.id));
+    }
     if (path.kind == "charts" && !path.id.empty()) return chart_bytes(workspace, path.id);
     if (path.kind == "jobs" && !path.id.empty()) return as_reply(workspace.jobs().view(path.id));
     return refused(404, "there is no such question");
@@ -202,6 +206,11 @@ Answered<Reply> answer_post(Workspace& workspace, const ApiPath& path, const Req
     if (path.kind == "cards") return new_card(workspace, request.body);
     if (path.kind == "charts") return new_chart(workspace, request);
     if (path.kind == "jobs") return job_order(workspace, request.body);
+    if (path.kind == "drawers") {
+        const auto edit = json_object(request.body);
+        if (!edit) return std::unexpected(edit.error());
+        return as_reply(save_drawer(workspace, *edit));
+    }
     if (path.kind == "trash") return restored(workspace, request.body);
     return refused(404, "there is no such question");
 }

@@ -55,6 +55,7 @@ async function answers(ask) {
     ["ProofView", await ask(`${link}/proof`)],
     ["Pulse", await ask("/api/pulse")],
     ["CardView", await ask(`/api/cards/${folder.cards[0].id}`)],
+    ["DrawerView", await ask(`/api/drawers/${idOf("drawer.csv")}`)],
     ["Refusal", await ask("/api/links/nobody")],
     ["Refusal", await ask(`${link}/rename`, { name: "../x" })],
   ];

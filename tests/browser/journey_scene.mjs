@@ -1,7 +1,8 @@
 // A person at the page, in Chromium and in Firefox: by mouse, by keyboard alone, by touch.
 //
 // Things are found by role and accessible name, and pressed where they lie on the screen: what is
-// covered, or cannot be come to by Tab, cannot be pressed. Nothing is waited for longer than 15 s.
+// covered, or cannot be come to by Tab, cannot be pressed. Nothing is waited for longer than 15 s,
+// unless a computation shows that it goes on.
 //
 // Environment: GAPWRIGHT (the program).
 import assert from "node:assert/strict";
@@ -261,6 +262,7 @@ function byRole(role, name) {
   };
   const nameOf = (e) => e.getAttribute("aria-label") ??
     [...e.labels?.length ? e.labels : [e]].map(words).join(" ");
+  const seen = (e) => e.checkVisibility({ visibilityProperty: true });
   return [...document.querySelectorAll(kinds[role])].find((e) =>
-    e.checkVisibility({ visibilityProperty: true }) && nameOf(e).replace(/\s+/g, " ").trim() === name) ?? null;
+    seen(e) && nameOf(e).replace(/\s+/g, " ").trim() === name) ?? null;
 }

@@ -93,6 +93,38 @@ TEST(FolderQuestions, ALinkIsRenamedWithItsRecords) {
     EXPECT_TRUE(std::filesystem::exists(scene.folder() / "hammer.link.toml"));
 }
 
+TEST(FolderQuestions, ADrawerIsATable) {
+    PageScene scene;
+    scene.write("drawer.csv",
+                "kind,value,tolerance,power,count,card,note\nresistor,330 Ω,5 %,0.25 W,12,,\n"
+                "resistor,many,5 %,,3,,\nled,,,,4,red-led,\"a \"\"good\"\" one, bright\"\n");
+    const std::string id = scene.id_of("drawer.csv");
+    const AskedJson drawer = scene.get("/api/drawers/" + id);
+    ASSERT_EQ(drawer["rows"].size(), 3U) << drawer.dump();
+    EXPECT_EQ(drawer["rows"][0]["bands"], AskedJson({"orange", "orange", "brown", "gold"}));
+    EXPECT_EQ(drawer["rows"][0]["problem"], "");
+    EXPECT_NE(drawer["rows"][1]["problem"], "");
+    EXPECT_EQ(drawer["rows"][2]["cells"][6], "a \"good\" one, bright");
+    AskedJson rows = AskedJson::array();
+    for (const auto& row : drawer["rows"]) rows.push_back(row["cells"]);
+    rows[1][1] = "1 kΩ";
+    const AskedJson edit = {{"id", id},
+                            {"columns", drawer["columns"]},
+                            {"rows", rows},
+                            {"replaces", drawer["text"]}};
+    const AskedJson saved = scene.post("/api/drawers", edit);
+    EXPECT_EQ(saved["rows"][1]["problem"], "");
+    EXPECT_EQ(scene.read("drawer.csv"),
+              "kind,value,tolerance,power,count,card,note\nresistor,330 Ω,5 %,0.25 W,12,,\n"
+              "resistor,1 kΩ,5 %,,3,,\nled,,,,4,red-led,\"a \"\"good\"\" one, bright\"\n");
+    scene.refused(409, "/api/drawers", edit);  // of a text that is not there any more
+    AskedJson other = edit;
+    other["replaces"] = saved["text"];
+    other["columns"][0] = "sort";
+    scene.refused(422, "/api/drawers", other);
+    EXPECT_EQ(scene.get("/api/drawers/" + id), saved);
+}
+
 TEST(FolderQuestions, TheTrashGivesBackWhatItTook) {
     PageScene scene;
     for (int times = 0; times < 2; ++times) {

@@ -5,6 +5,7 @@ import { heart } from "./pulse";
 import { place } from "./route";
 import { CardScreen } from "./screens/card_screen";
 import { ChartScreen } from "./screens/chart_screen";
+import { DrawerScreen } from "./screens/drawer_screen";
 import { FitScreen } from "./screens/fit_screen";
 import { FolderScreen } from "./screens/folder_screen";
 import { LinkFrame } from "./screens/link_frame";
@@ -29,6 +30,7 @@ export function App() {
       {route.at === "folder" && <FolderScreen />}
       {route.at === "link" && <LinkFrame key={route.id} id={route.id} screen={route.screen} />}
       {route.at === "card" && <CardScreen key={route.id} id={route.id} />}
+      {route.at === "drawer" && <DrawerScreen key={route.id} id={route.id} />}
       {route.at === "fit" && <FitScreen />}
       {route.at === "chart" && <ChartScreen key={route.id} id={route.id} />}
       <Live />

@@ -28,6 +28,8 @@
 //                                          picture&name=N&as=svg|png|pdf
 //   GET  /api/cards/ID                     CardView
 //   POST /api/cards            NewCard     FolderView
+//   GET  /api/drawers/ID                   DrawerView
+//   POST /api/drawers          DrawerEdit  DrawerView
 //   GET  /api/charts/ID                    the picture's bytes
 //   POST /api/charts?name=N    (bytes)     FolderView: a picture put into the folder
 //   POST /api/jobs             JobOrder    JobView; what takes longer than a moment
@@ -401,6 +403,28 @@ export interface BenchView {
 
 export interface Recorded {
   file: string;
+}
+
+// A drawer as a table.
+export interface DrawerView {
+  id: string;
+  name: string;
+  text: string; // the file's
+  columns: string[];
+  rows: DrawerRow[];
+}
+
+export interface DrawerRow {
+  cells: string[]; // by column
+  bands: string[]; // colours on a resistor, in the order of reading; empty for none
+  problem: string; // why the row cannot be read; else empty
+}
+
+export interface DrawerEdit {
+  id: string;
+  columns: string[];
+  rows: string[][];
+  replaces: string; // the text that was read: it is written over only while that still stands there
 }
 
 export interface CardView {

@@ -8,6 +8,7 @@ export type Route =
   | { at: "folder" }
   | { at: "link"; id: string; screen: LinkScreen }
   | { at: "card"; id: string }
+  | { at: "drawer"; id: string }
   | { at: "fit" }
   | { at: "chart"; id: string };
 
@@ -29,6 +30,7 @@ export function routeOf(hash: string): Route {
   const id = decoded(raw ?? "");
   if (kind === "fit") return { at: "fit" };
   if (kind === "card" && id) return { at: "card", id };
+  if (kind === "drawer" && id) return { at: "drawer", id };
   if (kind === "chart" && id) return { at: "chart", id };
   if (kind === "link" && id) {
     const known = linkScreens.find((name) => name === screen);

@@ -70,7 +70,12 @@ export function FolderScreen() {
             </section>
             <section>
               <h2>Drawers and points</h2>
-              <Entries name="Drawers" entries={view.drawers} none="No drawer: a CSV file of the parts at hand." />
+              <Entries
+                name="Drawers"
+                entries={view.drawers}
+                to={(entry) => address({ at: "drawer", id: entry.id })}
+                none="No drawer: a CSV file of the parts at hand."
+              />
               <Entries name="Points" entries={view.points} none="" />
             </section>
           </>

@@ -4,6 +4,7 @@ import { Cautions, Progress, Table } from "../common";
 import type { BuildView, LinkView } from "../contract";
 import { runOf } from "../jobs";
 import type { LinkStore } from "../link_store";
+import { Bands } from "../parts/bands";
 import { NothingTo } from "../parts/nothing";
 import { Paper } from "../paper";
 import { useStore } from "../store";
@@ -65,7 +66,11 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
               rows={build.parts.map((part) => [
                 <b>{part.names}</b>,
                 part.text,
-                part.bands,
+                part.bands && (
+                  <>
+                    <Bands colours={part.bands.split(/[^a-z]+/)} /> {part.bands}
+                  </>
+                ),
                 <>
                   {part.missing && <strong>to be bought </strong>}
                   {part.drawer.filter((line) => !part.missing || line !== "to be bought").join("; ")}

@@ -17,7 +17,7 @@ namespace {
 
 constexpr double row_margin = 22;  // above and below a node's tie: its label stands there
 constexpr double gutter = 22;      // left of a column's symbols: for the lead of a base
-constexpr double least_text = 60;  // width kept for notes
+constexpr double least_text = 84;  // width kept for notes
 constexpr double sign_lead = 14;   // from a symbol to the sign of the return below it
 constexpr double name_size = 13;
 constexpr double note_size = 12;
@@ -343,9 +343,12 @@ double text_needed(const SchematicSide& side, const SchematicStrand& strand,
     for (const auto& node : side.nodes) {
         if (strand.from != node.name && strand.to != node.name) continue;
         if (!labelled.insert(node.name).second) continue;
-        widest = std::max({widest,
-                           text_width(node.name, note_size) + text_width(node.note, note_size) + 10,
-                           text_width(node.band, note_size)});
+        widest = std::max(
+            {widest,
+             text_width(node.name, note_size) +
+                 (node.note.empty() ? 0 : std::max(least_text, text_width(node.note, note_size))) +
+                 10,
+             text_width(node.band, note_size)});
     }
     return widest;
 }

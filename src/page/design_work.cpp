@@ -99,7 +99,9 @@ std::string summary(const Design& design) {
                             hold == 1 ? "" : "s", hold == 1 ? "s" : "");
     }
     if (!design.stock.empty()) words += "; values from " + design.stock;
-    if (design.drafts > 0) words += fmt::format("; {} drafts looked at", design.drafts);
+    if (design.drafts > 0)
+        words +=
+            fmt::format("; {} draft{} looked at", design.drafts, design.drafts == 1 ? "" : "s");
     return words + (design.stopped ? "; stopped before the end: the best so far." : ".");
 }
 

@@ -108,10 +108,8 @@ TEST(FolderQuestions, ADrawerIsATable) {
     AskedJson rows = AskedJson::array();
     for (const auto& row : drawer["rows"]) rows.push_back(row["cells"]);
     rows[1][1] = "1 kΩ";
-    const AskedJson edit = {{"id", id},
-                            {"columns", drawer["columns"]},
-                            {"rows", rows},
-                            {"replaces", drawer["text"]}};
+    const AskedJson edit = {
+        {"id", id}, {"columns", drawer["columns"]}, {"rows", rows}, {"replaces", drawer["text"]}};
     const AskedJson saved = scene.post("/api/drawers", edit);
     EXPECT_EQ(saved["rows"][1]["problem"], "");
     EXPECT_EQ(scene.read("drawer.csv"),

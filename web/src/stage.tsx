@@ -24,7 +24,8 @@ export function Stage({ svg, parts, selected, stale, onSelect, onSwitch }: Stage
       for (const pane of panesOf(sheet.current, part.name)) pane.setAttribute("aria-label", labelOf(part, pane));
     }
     for (const pane of sheet.current?.querySelectorAll(".pane") ?? []) {
-      pane.setAttribute("aria-pressed", String(partOf(pane) === selected));
+      pane.classList.toggle("selected", partOf(pane) === selected);
+      if (!pane.closest("[data-press]")) pane.setAttribute("aria-pressed", String(partOf(pane) === selected));
     }
   }, [svg, labels, selected]);
   return (
@@ -75,6 +76,7 @@ function makePressable(drawing: SVGSVGElement): void {
     const pane = paneOf(group);
     pane.setAttribute("role", "button");
     pane.setAttribute("tabindex", seen.has(name) ? "-1" : "0");
+    if (seen.has(name)) pane.setAttribute("aria-hidden", "true"); // one button a part is enough to be told of
     pane.setAttribute("aria-label", name);
     seen.add(name);
     group.append(pane);

@@ -8,6 +8,7 @@
 #include "bench/meter/measurement.hpp"
 #include "circuit/index.hpp"
 #include "draw/schematic.hpp"
+#include "draw/symbols.hpp"
 #include "link/link.hpp"
 #include "report/pictures/schematic_view.hpp"
 
@@ -40,11 +41,27 @@ LeadSpot spot_at_gap(const Link& link, Side side, Node node) {
     return {.on_output = side == Side::output, .after = gap->name};
 }
 
+// With the power off contacts stand open, and what drives a pin is taken off.
+void take_off(SchematicSide& side) {
+    for (auto& strand : side.strands) {
+        for (auto& part : strand.parts) {
+            if (part.press.empty()) continue;
+            part.press.clear();
+            part.closed = false;
+            part.notes.back() = part.symbol == Symbol::contact ? "open" : "taken off";
+        }
+    }
+}
+
 }  // namespace
 
 SchematicInput meter_view(const Link& link, const Measurement& measurement) {
     const Measurement& m = measurement;
     SchematicInput drawn = schematic_view(link, link.find_state(m.state).value_or(0));
+    if (m.state == unpowered) {
+        take_off(drawn.input);
+        take_off(drawn.output);
+    }
     SchematicMeter meter{.on_output = m.side == Side::output};
     if (m.kind == MeasurementKind::current) {
         meter.in_lead = true;

@@ -172,6 +172,12 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView | nul
   const told = all ? suspects : suspects.slice(0, first_told);
   const outcome = useRef<HTMLParagraphElement>(null);
   const joined = judged?.verdict === "joined";
+  const running = bench.judged.running;
+  useEffect(() => {
+    if (now || running || !judged || !follows) return;
+    follows = false;
+    outcome.current?.focus({ preventScroll: false }); // nothing more is asked for: what came of it
+  }, [now, running, judged]);
   useEffect(() => {
     if (joined) outcome.current?.scrollIntoView({ block: "start" }); // nothing matters more
   }, [joined]);
@@ -179,12 +185,13 @@ function Meaning({ bench, judged }: { bench: BenchStore; judged: BenchView | nul
     <div class={bench.judged.running && judged ? "stale" : ""}>
       <h2 class="unseen">What it means</h2>
       {judged ? (
-        <p ref={outcome} role={joined ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
+        <p ref={outcome} tabIndex={-1} role={joined ? "alert" : "status"} class={`outcome ${grades[judged.verdict]}`}>
           <strong class={`judged ${grades[judged.verdict]}`}>{judged.words}</strong>
         </p>
       ) : (
         <p class="soft outcome">{bench.judged.running ? "Comparing …" : "Type what the meter shows: each reading is judged at once."}</p>
       )}
+      {!now && running && <p class="soft">Judging the reading …</p>}
       {now && (
         <div class="measure next" role="group" aria-label="Measure next">
           <h3>
@@ -291,7 +298,11 @@ function RecordForm({ bench }: { bench: BenchStore }) {
         who measured
         <input type="text" autocomplete="off" value={bench.kept.who} onInput={(event) => bench.setWho(event.currentTarget.value)} />
       </label>
-      <button type="button" disabled={count === 0} onClick={() => void bench.record()}>
+      <button
+        type="button"
+        aria-disabled={count === 0 || bench.recorded !== ""}
+        onClick={() => count > 0 && !bench.recorded && void bench.record()}
+      >
         Record
       </button>
       <button

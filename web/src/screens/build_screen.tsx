@@ -123,7 +123,8 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
   if (!step) return null;
   const last = build.steps.length - 1;
   // A step that adds nothing shows the board as it is by then.
-  const picture = build.steps.slice(0, at + 1).findLast((other) => other.picture)?.picture ?? build.plan[0]?.svg ?? "";
+  const before = build.steps.slice(0, at + 1).findLast((other) => other.picture)?.picture;
+  const picture = before ?? build.plan[0]?.svg ?? "";
   return (
     <section aria-label="Steps" class="stepper">
       <div class="row">
@@ -153,6 +154,9 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
               <li key={index}>{line}</li>
             ))}
           </ul>
+          {!step.picture && (
+            <p class="soft small">{before ? "Beside it the board as it is by now." : "Beside it the board as it will be."}</p>
+          )}
           <label class="inline">
             <input type="checkbox" checked={ticks.has(at)} onChange={() => tick(at)} /> done
           </label>

@@ -107,7 +107,7 @@ function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn
         stale={stale}
         onSelect={(name, byKey) => {
           link.select(name);
-          if (byKey && link.selected) valueOf(name);
+          if (link.selected) valueOf(name, byKey);
         }}
         onSwitch={(name, state) => link.switchTo(name, state)}
       />
@@ -121,11 +121,13 @@ function switchedBy(svg: string): string {
   return names.length > 0 ? `or press ${names.join(", ")} in the drawing` : "";
 }
 
-// A part chosen with the keyboard: the next key is for its value.
-function valueOf(name: string): void {
+// A part was chosen: its value comes into sight, and for the keyboard the next key is for it.
+function valueOf(name: string, byKey: boolean): void {
   requestAnimationFrame(() => {
     const panel = [...document.querySelectorAll<HTMLElement>(".panel")].find((one) => one.getAttribute("aria-label") === `Part ${name}`);
-    panel?.querySelector<HTMLElement>(".fields input, .fields select, select")?.focus();
+    const box = panel?.querySelector<HTMLElement>(".fields input, .fields select, select");
+    if (byKey) box?.focus();
+    else box?.scrollIntoView({ block: "nearest" });
   });
 }
 

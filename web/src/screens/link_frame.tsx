@@ -101,10 +101,10 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
       </span>
       <button
         type="button"
-        disabled={!view.undo}
+        aria-disabled={!view.undo}
         title={view.undo}
         aria-describedby="undo-words"
-        onClick={() => link.undo()}
+        onClick={() => view.undo && link.undo()}
         aria-label="Undo"
       >
         <span class="wide-only">Undo</span>
@@ -112,10 +112,10 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
       </button>
       <button
         type="button"
-        disabled={!view.redo}
+        aria-disabled={!view.redo}
         title={view.redo}
         aria-describedby="redo-words"
-        onClick={() => link.redo()}
+        onClick={() => view.redo && link.redo()}
         aria-label="Redo"
       >
         <span class="wide-only">Redo</span>

@@ -30,9 +30,12 @@ std::string_view picture_style() {
 .picture .active .body { fill: #e6dcc6; }
 .picture .aside { opacity: 0.62; }
 .picture .probe .ink { stroke-width: 4; }
+.picture .probe .casing { stroke: #fbf8f1; stroke-width: 7; fill: none; stroke-linecap: round; }
+.picture .probe .ring { fill: none; stroke: #1d1b18; stroke-width: 2; }
+.picture .probe.red .ring { stroke: #c8281e; }
 .picture .probe .tip { fill: #1d1b18; stroke: #fbf8f1; stroke-width: 1.5; }
-.picture .probe.red .ink { stroke: #94251a; }
-.picture .probe.red .tip { fill: #94251a; }
+.picture .probe.red .ink { stroke: #c8281e; }
+.picture .probe.red .tip { fill: #c8281e; }
 .picture .probe.red text { fill: #94251a; }
 .picture .outline { fill: none; stroke: #6d675d; stroke-width: 1.2; stroke-dasharray: 5 4; }
 .picture .beam .spread { fill: #b06000; fill-opacity: 0; stroke: none; }
@@ -53,6 +56,8 @@ std::string_view picture_style() {
 .picture .kept { fill: #2f6b4f; stroke: none; }
 .picture .thin-bar { fill: #8a6100; stroke: none; }
 .picture .broken { fill: #a02c1e; stroke: none; }
+.picture .hatch { stroke: #a02c1e; stroke-opacity: 0.35; stroke-width: 0.9; fill: none; }
+.picture .cut-mark { stroke: #fbf8f1; stroke-width: 3; fill: none; }
 .picture .bound { stroke: #1d1b18; stroke-width: 2.2; }
 .picture .tick { stroke: #1d1b18; stroke-width: 0.7; stroke-opacity: 0.55; }
 .picture .forbidden { stroke: #a02c1e; stroke-width: 1; stroke-dasharray: 5 3; fill: none; }
@@ -98,9 +103,12 @@ std::string_view picture_style() {
 .picture .beam .spread { fill: #f0a848; }
 .picture .beam.dark .glow { stroke: #f0a848; }
 .picture .outline { stroke: #9a9384; }
-.picture .probe .tip { fill: #f1ece0; stroke: #1b1a18; }
-.picture .probe.red .ink { stroke: #ff9d8e; }
-.picture .probe.red .tip, .picture .probe.red text { fill: #ff9d8e; }
+.picture .cut-mark { stroke: #1b1a18; }
+.picture .hatch { stroke: #f08070; }
+.picture .probe .casing { stroke: #f1ece0; }
+.picture .probe.black .ink { stroke: #151413; }
+.picture .probe.black .tip, .picture .probe.black .ring { fill: #151413; stroke: #f1ece0; }
+.picture .probe.red text { fill: #ff9d8e; }
 .picture .band { fill: #f1ece0; fill-opacity: 0.14; }
 .picture .bar { fill: #9a9384; }
 .picture .kept { fill: #79c6a2; }

@@ -78,8 +78,23 @@ void draw_bar(Picture& picture, const MarginRow& row, Point left, double width) 
     };
     picture.line({{left.x, y + 9}, {left.x + width, y + 9}}, "thin");
     const double worst = x_of(row.worst);
+    const double bound = x_of(row.bound);
+    // The side of the bound on which a value breaks it is hatched.
+    const double forbidden = row.at_least ? left.x : bound;
+    const double until = row.at_least ? bound : left.x + width;
+    std::string hatch;
+    for (double x = forbidden; x + 8 <= until; x += 8) {
+        hatch += fmt::format("M{:.1f} {:.1f}l8 -16", x, y + 8);
+    }
+    picture.path(hatch, "hatch");
     if (worst > left.x) {
         picture.rectangle({left.x, y - 6, worst, y + 6}, bar_class(row.standing));
+    }
+    // Off the scale: the bar is cut.
+    if (row.worst / scale > 2) {
+        picture.path(fmt::format("M{0:.1f} {1:.1f}l6 -18M{2:.1f} {1:.1f}l6 -18", worst - 22, y + 9,
+                                 worst - 16),
+                     "cut-mark");
     }
     const std::size_t step = std::max<std::size_t>(1, row.drawn.size() / 60);
     for (std::size_t k = 0; k < row.drawn.size(); k += step) {
@@ -88,7 +103,6 @@ void draw_bar(Picture& picture, const MarginRow& row, Point left, double width) 
     }
     const double nominal = x_of(row.nominal);
     picture.line({{nominal, y - 9}, {nominal, y + 9}}, "ink");
-    const double bound = x_of(row.bound);
     picture.line({{bound, y - 12}, {bound, y + 12}}, "bound");
     // The bound's open side: at least opens to the right, at most to the left.
     const double open = row.at_least ? 6 : -6;

@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 #include <algorithm>
+#include <cmath>
 #include <cstddef>
 #include <cstdlib>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <utility>
 #include <vector>
@@ -47,16 +49,29 @@ class SideDrawer {
     // Below everything of it.
     double bottom() const { return bottom_; }
 
-    // Where a lead can be held; none for what is not drawn.
-    std::optional<Point> spot(const LeadSpot& lead) const {
+    // Where a lead can be held: any of these; none for what is not drawn.
+    std::vector<Point> spots(const LeadSpot& lead) const {
         const auto& of = lead.after.empty() ? node_spots_ : part_spots_;
         const auto found = of.find(lead.after.empty() ? lead.node : lead.after);
-        return found == of.end() ? std::nullopt : std::optional(found->second);
+        return found == of.end() ? std::vector<Point>{} : found->second;
+    }
+
+    // One spot of each node, named or not.
+    std::vector<Point> every_node() const {
+        std::vector<Point> all;
+        for (const auto& [node, spots] : node_spots_) all.push_back(spots.front());
+        for (const auto& [part, spots] : part_spots_) {
+            if (joints_.contains(part)) all.push_back(spots.front());
+        }
+        return all;
     }
 
     // In the lead above a part, or where the supply comes in.
     std::optional<Point> in_lead(const std::string& part) const {
-        if (part.empty()) return spot({.node = "supply"});
+        if (part.empty()) {
+            const auto supply = spots({.node = "supply"});
+            return supply.empty() ? std::nullopt : std::optional(supply.front());
+        }
         const auto found = lead_spots_.find(part);
         return found == lead_spots_.end() ? std::nullopt : std::optional(found->second);
     }
@@ -89,7 +104,8 @@ class SideDrawer {
             wire({x, here}, {x, y - direction * h}, node, live);
             lead_spots_.try_emplace(part.name, Point{x, y - direction * h});
             draw_part(part, column, y);
-            part_spots_.try_emplace(part.name, Point{x, y + direction * h});
+            part_spots_[part.name].push_back({x, y + direction * h});
+            if (k + 1 < strand.parts.size()) joints_.insert(part.name);
             if (part.control_node) draw_control(part, x, y, live);
             here = y + direction * h;
             node = fmt::format("{}#{}", column.strand, k);
@@ -123,7 +139,7 @@ class SideDrawer {
                 picture_.line({{at.x - 11, at.y}, {at.x + 11, at.y}}, "heavy");
                 break;
         }
-        node_spots_.try_emplace("return", at);
+        node_spots_["return"].push_back(at);
         bottom_ = std::max(bottom_, at.y + 14);
         if (return_named_) return;
         return_named_ = true;
@@ -199,7 +215,7 @@ class SideDrawer {
             constexpr double reach = 16;
             picture_.line({{first - reach, y}, {last + reach, y}}, "rail");
         }
-        node_spots_.try_emplace(node, Point{node == "supply" ? first : (first + last) / 2, y});
+        for (const Touch& touch : touches) node_spots_[node].push_back({touch.x, y});
         if (first < last) wire({first, y}, {last, y}, node, false);
         draw_flow(touches, node, y);
         if (node == "supply") return;
@@ -228,8 +244,10 @@ class SideDrawer {
         const bool left =
             supply->second.size() == 1 && std::ranges::any_of(layout_.columns, at_gap);
         const double x = supply->second.front().x + (left ? 16 : -16);
-        picture_.text({x, layout_.top - 9}, "supply " + side_.supply_note, "small",
-                      left ? Anchor::end : Anchor::start, note_size);
+        picture_.text(
+            {x, layout_.top - 9},
+            (which_ == Side::input ? "input supply " : "output supply ") + side_.supply_note,
+            "small", left ? Anchor::end : Anchor::start, note_size);
     }
 
     // At the tie, beside the leftmost column that ends there.
@@ -260,16 +278,18 @@ class SideDrawer {
     double bottom_ = 0;
     bool return_named_ = false;
     std::map<std::string, std::vector<Touch>> touched_;  // every lead at a node
-    std::map<std::string, Point> node_spots_;
-    std::map<std::string, Point> part_spots_;  // below each part
-    std::map<std::string, Point> lead_spots_;  // above each part
+    std::map<std::string, std::vector<Point>> node_spots_;
+    std::map<std::string, std::vector<Point>> part_spots_;  // below each part
+    std::map<std::string, Point> lead_spots_;               // above each part
+    std::set<std::string> joints_;  // parts that another follows without a node's name
 };
 
 // A lead of the meter with its tip at a spot; the other end lies where its words are.
 void draw_lead(Picture& picture, Point tip, bool red) {
     const double way = red ? -1 : 1;
-    const Point end{tip.x + way * 46, tip.y + 26};
+    const Point end{tip.x + way * 36, tip.y + 20};
     picture.begin_group(red ? "probe red" : "probe black");
+    picture.line({tip, end}, "casing");
     picture.line({tip, end}, "ink");
     picture.circle(tip, 5, "tip");
     picture.text({end.x + way * 4, end.y + 5}, red ? "red" : "black", "name over",
@@ -287,6 +307,25 @@ void draw_ammeter(Picture& picture, Point at) {
     picture.end_group();
 }
 
+// Every node of a side, clipped together.
+void draw_rings(Picture& picture, const SideDrawer& side, bool red) {
+    picture.begin_group(red ? "probe red" : "probe black");
+    for (const Point& at : side.every_node()) picture.circle(at, 6, "ring");
+    picture.end_group();
+}
+
+// The two of all that could be taken that lie nearest to each other: both leads in one look.
+std::pair<Point, Point> nearest(const std::vector<Point>& red, const std::vector<Point>& black) {
+    std::pair<Point, Point> best{red.front(), black.front()};
+    const auto apart = [](Point a, Point b) { return std::hypot(a.x - b.x, a.y - b.y); };
+    for (const Point& r : red) {
+        for (const Point& b : black) {
+            if (apart(r, b) < apart(best.first, best.second)) best = {r, b};
+        }
+    }
+    return best;
+}
+
 void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer& input,
                 const SideDrawer& output) {
     const auto side = [&](bool on_output) -> const SideDrawer& {
@@ -296,15 +335,17 @@ void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer&
         if (const auto at = side(meter.on_output).in_lead(meter.part)) draw_ammeter(picture, *at);
         return;
     }
-    if (meter.red) {
-        if (const auto at = side(meter.red->on_output).spot(*meter.red))
-            draw_lead(picture, *at, true);
+    if (!meter.red || !meter.black) return;
+    const auto red = side(meter.red->on_output).spots(*meter.red);
+    const auto black = side(meter.black->on_output).spots(*meter.black);
+    if (red.empty() || black.empty()) return;
+    const auto [first, second] = nearest(red, black);
+    for (const auto& [lead, is_red] :
+         {std::pair(&*meter.red, true), std::pair(&*meter.black, false)}) {
+        if (lead->all_nodes) draw_rings(picture, side(lead->on_output), is_red);
     }
-    if (meter.black) {
-        if (const auto at = side(meter.black->on_output).spot(*meter.black)) {
-            draw_lead(picture, *at, false);
-        }
-    }
+    draw_lead(picture, first, true);
+    draw_lead(picture, second, false);
 }
 
 }  // namespace

@@ -58,6 +58,7 @@ struct LeadSpot {
     bool on_output = false;
     std::string node = {};
     std::string after = {};  // a part's name; empty: at the node
+    bool all_nodes = false;  // of the side, clipped together; the lead is shown at one of them
 };
 
 // A meter in the drawing. Of a current it stands in the lead above a part, or at the supply where

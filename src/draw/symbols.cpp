@@ -56,7 +56,6 @@ class Pen {
             head(from_x, turn * (from_y + shift), to_x, turn * (to_y + shift), "glow");
         }
     }
-    void pivot(double x, double y) { picture_.circle(at(x, y), 2.6, "body"); }
     void curve(const std::string& d, std::string_view css) { picture_.path(d, css); }
 
   private:
@@ -73,6 +72,7 @@ void diode_body(Pen& pen) {
     leads(pen, 8);
     pen.triangle(pen.at(-8, -8), pen.at(8, -8), pen.at(0, 8), "body");
     pen.line(-8, 8, 8, 8);
+    pen.line(0, -8, 0, 8);  // the lead goes through, as IEC 60617 has it
 }
 
 struct Bipolar {
@@ -130,14 +130,15 @@ SymbolWidth symbol_width(Symbol symbol) {
         case Symbol::logic_output:
         case Symbol::logic_input:
             return {13, 13};
+        case Symbol::coil:
+            return {18, 18};
         case Symbol::contact:
-            return {4, 14};
+            return {13, 4};
         case Symbol::resistor:
         case Symbol::capacitor:
         case Symbol::inductor:
         case Symbol::diode:
         case Symbol::zener:
-        case Symbol::coil:
         case Symbol::load:
             break;
     }
@@ -173,9 +174,8 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             pen.line(-9, -15, 9, 15, "thin");
             break;
         case Symbol::coil:
-            leads(pen, 13);
-            pen.box(-10, -13, 10, 13);
-            pen.line(-10, 6, 10, -6, "thin");
+            leads(pen, 9);
+            pen.box(-18, -9, 18, 9);
             break;
         case Symbol::inductor:
             leads(pen, 15);
@@ -190,9 +190,7 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             break;
         case Symbol::contact:
             leads(pen, 11);
-            pen.line(0, 11, place.closed ? 3 : 13, -11);
-            pen.pivot(0, 11);
-            pen.pivot(0, -11);
+            pen.line(0, 11, place.closed ? 0 : -11, -12);
             break;
         case Symbol::diode:
             diode_body(pen);

@@ -1,4 +1,4 @@
-// Every screen, in both widths and both colour schemes: nothing that axe-core finds, no scrolling
+// Every screen, in three sizes and both colour schemes: nothing that axe-core finds, no scrolling
 // sideways, nothing on the console. One program and one window for all, so that long work is done
 // once; the window changes its size and scheme.
 import assert from "node:assert/strict";
@@ -41,8 +41,8 @@ after(async () => {
 
 async function look(name, rightly = null) {
   const wrong = [];
-  for (const width of [1280, 390]) {
-    await page.setViewportSize({ width, height: width > 400 ? 900 : 844 });
+  for (const [width, height] of [[1440, 900], [1024, 768], [390, 844]]) {
+    await page.setViewportSize({ width, height });
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme });
       const where = `${name}-${width}-${colorScheme}`;
@@ -153,6 +153,13 @@ test("the bench, with readings judged", async () => {
   await page.getByRole("textbox", { name: /^reading/ }).first().press("Enter");
   await page.getByRole("list", { name: "Suspects" }).waitFor(long);
   await look("bench");
+});
+
+test("a drawer", long, async () => {
+  await toFolder();
+  await page.getByRole("link", { name: "drawer.csv" }).click();
+  await page.getByRole("textbox", { name: "value of row 1" }).waitFor();
+  await look("drawer");
 });
 
 test("a card", async () => {

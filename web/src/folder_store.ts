@@ -11,6 +11,7 @@ class FolderStore extends Store {
   readonly tiles = new Map<string, LinkTile>(); // by id, as far as they were asked for
   private seen = -1;
   private telling = false;
+  private wanted: string[] = []; // links in sight that have no tile yet
 
   constructor() {
     super();
@@ -25,27 +26,31 @@ class FolderStore extends Store {
   async load(): Promise<void> {
     await this.attempt(async () => {
       this.view = await ask<FolderView>("/api/folder");
+      this.tiles.clear(); // files came, went or changed
     });
+  }
+
+  // How a link stands that came into sight: one after the other, since each is proven for it.
+  want(id: string): void {
+    if (this.tiles.has(id) || this.wanted.includes(id)) return;
+    this.wanted.push(id);
     void this.tell();
   }
 
-  // How each link stands: one after the other, since each is proven for it.
   private async tell(): Promise<void> {
     if (this.telling) return;
     this.telling = true;
-    const seen = this.seen;
-    for (const link of this.view?.links ?? []) {
-      if (this.seen !== seen) break;
+    for (let id = this.wanted[0]; id !== undefined; id = this.wanted[0]) {
       try {
-        this.tiles.set(link.id, await ask<LinkTile>(`/api/links/${encodeURIComponent(link.id)}/tile`));
+        this.tiles.set(id, await ask<LinkTile>(`/api/links/${encodeURIComponent(id)}/tile`));
       } catch (error) {
         if (error instanceof Ended) break;
-        this.tiles.delete(link.id);
+        this.tiles.delete(id);
       }
+      this.wanted.shift();
       this.changed();
     }
     this.telling = false;
-    if (this.seen !== seen) void this.tell();
   }
 
   async rename(id: string, name: string): Promise<boolean> {
@@ -66,7 +71,6 @@ class FolderStore extends Store {
     this.view = view;
     this.trashed = view.trashed ?? null;
     this.changed();
-    void this.tell();
     return true;
   }
 

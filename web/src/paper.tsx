@@ -95,7 +95,7 @@ export function Paper({ svg, label, smallest, byItself, stale, note, centre, onD
           +
         </button>
         <button type="button" onClick={() => setChosen(chosen === null && whole < least ? whole : null)}>
-          {chosen === null && whole < least ? "Whole" : "Fit"}
+          {chosen === null && whole < least ? "Whole" : "Readable"}
         </button>
       </div>
     </div>

@@ -106,13 +106,14 @@ function labelOf(part: PartView, pane: Element): string {
 function rangeOf(drawn: HTMLElement | null, name: string): string {
   if (!name) return "";
   const groups = [...(drawn?.querySelectorAll("[data-part]") ?? [])].filter((group) => partOf(group) === name);
-  return groups
+  const told = groups
     .map((group) => {
-      const words = [...group.querySelectorAll("text")].map((text) => text.textContent).join(" · ");
+      const texts = [...group.querySelectorAll("text")].map((text) => text.textContent).filter((text) => text !== name);
       const range = group.getAttribute("data-range");
-      return range ? `${words}, over all specimens ${range}` : words;
+      return range ? `${texts.join(" · ")}, over all specimens ${range}` : texts.join(" · ");
     })
-    .join("; ");
+    .filter((words) => words);
+  return told.length > 0 ? `${name}: ${told.join("; ")}` : "";
 }
 
 function partOf(element: Element | null): string {

@@ -38,7 +38,7 @@ LeadSpot spot_at(const Link& link, Side side, Node node) {
 LeadSpot spot_at_gap(const Link& link, Side side, Node node) {
     const auto gap = std::ranges::find_if(link.parts, &Part::is_gap);
     if (gap == link.parts.end()) return spot_at(link, side, node);
-    return {.on_output = side == Side::output, .after = gap->name};
+    return {.on_output = side == Side::output, .after = gap->name, .all_nodes = true};
 }
 
 // With the power off contacts stand open, and what drives a pin is taken off.

@@ -1,6 +1,6 @@
 // The links of the folder, a tile each: what it looks like, how it stands, and what can be done
 // with its file.
-import { useState } from "preact/hooks";
+import { useEffect, useRef, useState } from "preact/hooks";
 import { VerdictWords } from "../common";
 import type { FileEntry } from "../contract";
 import { folder } from "../folder_store";
@@ -56,10 +56,17 @@ function matches(entry: FileEntry, sought: string): boolean {
 function Tile({ entries }: { entries: FileEntry[] }) {
   const [first, ...others] = entries;
   const { tiles } = useStore(folder);
+  const place = useRef<HTMLLIElement>(null);
+  const tile = first && tiles.get(first.id);
+  useEffect(() => {
+    if (!first || tile || !place.current) return;
+    const watch = new IntersectionObserver((seen) => seen.some((one) => one.isIntersecting) && folder.want(first.id));
+    watch.observe(place.current);
+    return () => watch.disconnect();
+  }, [first?.id, tile]);
   if (!first) return null;
-  const tile = tiles.get(first.id);
   return (
-    <li class="tile">
+    <li class="tile" ref={place}>
       <div class="tile-drawing" aria-hidden="true">
         {tile?.drawing && <Picture svg={tile.drawing} />}
       </div>
@@ -71,7 +78,7 @@ function Tile({ entries }: { entries: FileEntry[] }) {
         {first.note && ` · ${first.note}`}
       </p>
       <p class="small standing">
-        {tile?.verdict && <VerdictWords verdict={tile.verdict} words={tile.verdict_words} />} {tile ? tile.words : "being proven …"}
+        {tile?.verdict && <VerdictWords verdict={tile.verdict} words={tile.verdict_words} />} {tile ? tile.words : "not looked at yet …"}
         {tile &&
           tile.bench.sessions > 0 &&
           ` Bench: ${tile.bench.sessions === 1 ? "one session" : `${tile.bench.sessions} sessions`}, the last ${tile.bench.verdict}.`}

@@ -242,6 +242,8 @@ function Leads({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
     const marks = at?.querySelectorAll(".probe") ?? [];
     if (!at || marks.length === 0) return;
     const boxes = [...marks].map((mark) => mark.getBoundingClientRect());
+    const span = Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top));
+    at.style.height = `${Math.min(Math.max(span + 30, 180), 0.42 * innerHeight)}px`; // both in one look
     const own = at.getBoundingClientRect();
     const left = Math.min(...boxes.map((box) => box.left));
     const right = Math.max(...boxes.map((box) => box.right));

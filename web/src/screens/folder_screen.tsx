@@ -34,8 +34,8 @@ export function FolderScreen() {
                 A link lets one circuit control another by light, with no wire between them: from what is needed to the proven circuit, the
                 board and the bench.
               </p>
-              <Tiles entries={view.links} />
               <NewLinkForm folder={view} refusal={making ? refusal : null} onMake={() => setMaking(true)} />
+              <Tiles entries={view.links} />
             </section>
             <section>
               <h2>Cards</h2>

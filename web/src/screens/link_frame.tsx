@@ -75,14 +75,22 @@ function wayOf(view: LinkView): Record<LinkScreen, Standing> {
   const bench: Record<string, Standing> = { good: "kept", faulty: "broken", joined: "broken", unexplained: "broken" };
   return {
     need: view.need ? "kept" : "none",
-    circuit: !view.has_circuit ? "none" : view.problems.length > 0 ? "broken" : view.to_choose.length > 0 ? "thin" : "kept",
+    circuit: !view.has_circuit
+      ? "none"
+      : view.problems.length > 0
+        ? "broken"
+        : view.to_choose.length > 0
+          ? "thin"
+          : view.judgement?.verdict === "broken"
+            ? "none"
+            : "kept",
     proof: view.judgement?.verdict ?? "none",
     build: "none",
     bench: view.bench.sessions === 0 ? "none" : (bench[view.bench.verdict] ?? "unknown"),
   };
 }
 
-const signs: Record<Standing, string> = { kept: "✓", thin: "!", unknown: "?", broken: "✗", none: "–" };
+const signs: Record<Standing, string> = { kept: "✓", thin: "!", unknown: "?", broken: "✗", none: "" };
 
 function Sign({ state }: { state: Standing }) {
   return (

@@ -10,7 +10,7 @@
 
 namespace gapwright::layout {
 
-inline constexpr double strip_margin = 26;  // on either side of the strip
+inline constexpr double strip_margin = 22;  // on either side of the strip
 
 // The light of one gap, from its emitter to its receiver.
 struct Light {

@@ -309,7 +309,7 @@ void draw_ammeter(Picture& picture, Point at) {
 
 // Every node of a side, clipped together.
 void draw_rings(Picture& picture, const SideDrawer& side, bool red) {
-    picture.begin_group(red ? "probe red" : "probe black");
+    picture.begin_group(red ? "probe rings red" : "probe rings black");
     for (const Point& at : side.every_node()) picture.circle(at, 6, "ring");
     picture.end_group();
 }

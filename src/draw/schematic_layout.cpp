@@ -16,8 +16,8 @@ namespace gapwright::layout {
 namespace {
 
 constexpr double row_margin = 22;  // above and below a node's tie: its label stands there
-constexpr double gutter = 22;      // left of a column's symbols: for the lead of a base
-constexpr double least_text = 84;  // width kept for notes
+constexpr double gutter = 18;      // left of a column's symbols: for the lead of a base
+constexpr double least_text = 76;  // width kept for notes
 constexpr double sign_lead = 14;   // from a symbol to the sign of the return below it
 constexpr double name_size = 13;
 constexpr double note_size = 12;

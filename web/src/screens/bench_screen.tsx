@@ -239,7 +239,7 @@ function Leads({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
   }, [bench, line.id]);
   useLayoutEffect(() => {
     const at = frame.current;
-    const marks = at?.querySelectorAll(".probe") ?? [];
+    const marks = at?.querySelectorAll(".probe:not(.rings)") ?? [];
     if (!at || marks.length === 0) return;
     const boxes = [...marks].map((mark) => mark.getBoundingClientRect());
     const span = Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top));

@@ -48,7 +48,7 @@ async function wholeFile(page) {
 }
 
 async function onDisk(served, expected) {
-  for (let k = 0; k < 150 && served.text(file) !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
+  for (let k = 0; k < 400 && served.text(file) !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
   assert.equal(served.text(file), expected);
 }
 async function shows(box, expected) {

@@ -158,7 +158,7 @@ test("the bench, with readings judged", async () => {
 test("a drawer", long, async () => {
   await toFolder();
   await page.getByRole("link", { name: "drawer.csv" }).click();
-  await page.getByRole("textbox", { name: "value of row 1" }).waitFor();
+  await page.getByRole("textbox", { name: "value of row 1", exact: true }).waitFor();
   await look("drawer");
 });
 

@@ -7,7 +7,6 @@
 #include <memory>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "card/drawer.hpp"
@@ -15,6 +14,9 @@
 #include "folder/atomic_save.hpp"
 #include "folder/folder.hpp"
 #include "page/json.hpp"
+#include "page/refusal.hpp"
+#include "page/workspace.hpp"
+#include "report/json/ordered_json.hpp"
 #include "source/csv_document.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"

@@ -5,6 +5,7 @@ import type { FolderView, NewLink, Refusal } from "../contract";
 import { folder as store } from "../folder_store";
 import { RefusalNote } from "../common";
 import { place } from "../route";
+import { drives, kindIs, Kinds, loads } from "./kinds";
 
 type From = NewLink["from"];
 
@@ -71,10 +72,10 @@ function nameFrom(title: string): string {
     .slice(0, 60);
 }
 
-const asked: { key: string; label: string; example: string; cards?: RegExp }[] = [
+const asked: { key: string; label: string; example: string; kinds?: typeof drives }[] = [
   { key: "title", label: "title", example: "Bell hammer" },
-  { key: "drive", label: "what drives it", example: "logic-output-5v", cards: /output|contact/ },
-  { key: "load", label: "what it switches", example: "relay-coil-24v", cards: /coil|input|led|load|indicator/ },
+  { key: "drive", label: "what drives it", example: "logic-output-5v", kinds: drives },
+  { key: "load", label: "what it switches", example: "relay-coil-24v", kinds: loads },
   { key: "input_supply", label: "input supply", example: "5 V ± 5 %" },
   { key: "output_supply", label: "output supply", example: "24 V ± 10 %" },
   { key: "rate", label: "signalling rate", example: "at rest" },
@@ -140,21 +141,32 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
           </label>
         )}
         {from === "need" &&
-          asked.map(({ key, label, example, cards }) => (
-            <label key={key}>
-              {label}
-              <input
-                type="text"
-                autocomplete="off"
-                list={cards ? `cards-${key}` : undefined}
-                placeholder={`such as ${example}`}
-                value={values[key] ?? ""}
-                onInput={(event) => setValues({ ...values, [key]: event.currentTarget.value })}
-              />
-              {cards && (
+          asked.map(({ key, label, example, kinds }) => (
+            <div key={key} class={kinds ? "whole asked" : ""}>
+              {kinds && (
+                <Kinds
+                  name={label}
+                  kinds={kinds}
+                  cards={folder.cards}
+                  chosen={values[key] ?? ""}
+                  onChoose={(card) => setValues({ ...values, [key]: card })}
+                />
+              )}
+              <label>
+                {label}
+                <input
+                  type="text"
+                  autocomplete="off"
+                  list={kinds ? `cards-${key}` : undefined}
+                  placeholder={`such as ${example}`}
+                  value={values[key] ?? ""}
+                  onInput={(event) => setValues({ ...values, [key]: event.currentTarget.value })}
+                />
+              </label>
+              {kinds && (
                 <datalist id={`cards-${key}`}>
                   {folder.cards
-                    .filter((card) => cards.test(card.note) || cards.test(card.name))
+                    .filter((card) => kinds.some(({ kind }) => kindIs(card, kind)))
                     .map((card) => (
                       <option key={card.id} value={card.name}>
                         {card.title}
@@ -162,7 +174,7 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
                     ))}
                 </datalist>
               )}
-            </label>
+            </div>
           ))}
         <label>
           name of the file

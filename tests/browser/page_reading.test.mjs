@@ -119,6 +119,19 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
   await photograph(page, "reading-bench-390");
 }));
 
+test("what is ticked while building is still ticked when the page is opened anew", () => withWindow(1280, 900, async (page) => {
+  await openLink(page, "Bell hammer", "Build");
+  const done = page.getByRole("checkbox", { name: "done" });
+  await done.waitFor({ timeout: 60_000 });
+  await done.check();
+  await page.reload();
+  await done.waitFor({ timeout: 60_000 });
+  assert.equal(await done.isChecked(), true);
+  await page.getByRole("button", { name: "Next ›" }).click();
+  assert.equal(await done.isChecked(), false);
+  assert.equal(await page.getByRole("listitem").filter({ hasText: "Take the board" }).getByText("✓").count(), 1);
+}));
+
 test("two links, and the answers of a need, stand side by side", () => withWindow(1280, 900, async (page, served) => {
   await openLink(page, "Bell hammer");
   await page.getByRole("heading", { name: "Compare" }).click();

@@ -8,6 +8,7 @@ import { Bands } from "../parts/bands";
 import { NothingTo } from "../parts/nothing";
 import { Paper } from "../paper";
 import { useStore } from "../store";
+import { ticks } from "../ticks";
 
 export const boards = [
   { name: "solderless", title: "solderless board" },
@@ -94,31 +95,10 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
   );
 }
 
-// Which steps are done: kept while this window is open.
-function useTicks(key: string): [Set<number>, (step: number) => void] {
-  const [ticks, setTicks] = useState<Set<number>>(() => {
-    try {
-      return new Set(JSON.parse(sessionStorage.getItem(key) ?? "[]") as number[]);
-    } catch {
-      return new Set();
-    }
-  });
-  const tick = (step: number) => {
-    const next = new Set(ticks);
-    if (!next.delete(step)) next.add(step);
-    setTicks(next);
-    try {
-      sessionStorage.setItem(key, JSON.stringify([...next]));
-    } catch {
-      // Storage is full or forbidden: they stand as long as the page does.
-    }
-  };
-  return [ticks, tick];
-}
-
 function Stepper({ link, build }: { link: string; build: BuildView }) {
   const [at, setAt] = useState(0);
-  const [ticks, tick] = useTicks(`gapwright steps ${link} ${build.board} ${build.words}`);
+  const plan = `${build.board}, ${build.words}`;
+  const done = useStore(ticks).done(link, plan);
   const step = build.steps[at];
   if (!step) return null;
   const last = build.steps.length - 1;
@@ -158,7 +138,7 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
             <p class="soft small">{before ? "Beside it the board as it is by now." : "Beside it the board as it will be."}</p>
           )}
           <label class="inline">
-            <input type="checkbox" checked={ticks.has(at)} onChange={() => tick(at)} /> done
+            <input type="checkbox" checked={done.has(at)} onChange={() => ticks.tick(link, plan, at, build.steps.length)} /> done
           </label>
           {at === 0 && <Cautions texts={build.cautions} />}
         </article>
@@ -176,10 +156,10 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
           {build.steps.map((other, index) => (
             <li key={index}>
               <button type="button" aria-current={index === at ? "step" : undefined} onClick={() => setAt(index)}>
-                <span aria-hidden="true">{ticks.has(index) ? "✓ " : ""}</span>
+                <span aria-hidden="true">{done.has(index) ? "✓ " : ""}</span>
                 {index + 1}. {other.title}
                 {other.check && <span class="soft"> · check</span>}
-                {ticks.has(index) && <span class="unseen"> done</span>}
+                {done.has(index) && <span class="unseen"> done</span>}
               </button>
             </li>
           ))}

@@ -7,6 +7,7 @@ import { runOf } from "../jobs";
 import { linkOf, type LinkStore } from "../link_store";
 import { address, linkScreens, type LinkScreen } from "../route";
 import { useStore } from "../store";
+import { ticks } from "../ticks";
 import { BenchScreen } from "./bench_screen";
 import { BuildScreen } from "./build_screen";
 import { CircuitScreen } from "./circuit_screen";
@@ -23,6 +24,7 @@ const screens = {
 
 export function LinkFrame({ id, screen }: { id: string; screen: LinkScreen }) {
   const link = useStore(linkOf(id));
+  useStore(ticks);
   useEffect(() => void link.load(), [link]);
   useUndoKeys(link);
   const view = link.shown;
@@ -85,9 +87,14 @@ function wayOf(view: LinkView): Record<LinkScreen, Standing> {
             ? "none"
             : "kept",
     proof: view.judgement?.verdict ?? "none",
-    build: "none",
+    build: standingOf(ticks.of(view.id)),
     bench: view.bench.sessions === 0 ? "none" : (bench[view.bench.verdict] ?? "unknown"),
   };
+}
+
+function standingOf(ticked: { done: number[]; of: number } | null): Standing {
+  if (!ticked || ticked.done.length === 0) return "none";
+  return ticked.done.length === ticked.of ? "kept" : "thin";
 }
 
 const signs: Record<Standing, string> = { kept: "✓", thin: "!", unknown: "?", broken: "✗", none: "" };

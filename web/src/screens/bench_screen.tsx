@@ -266,6 +266,10 @@ function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) 
   useEffect(() => {
     if (follows) input.current?.focus();
     follows = false;
+    return () => {
+      // Another question takes its place: whoever stood in it goes on there.
+      if (document.activeElement === input.current) follows = true;
+    };
   }, []);
   return (
     <div class="entry">

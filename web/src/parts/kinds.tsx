@@ -43,7 +43,7 @@ export function kindIs(card: FileEntry, kind: string): boolean {
 }
 
 interface KindsProps {
-  name: string; // "what drives it"
+  name: string; // "kind of drive"
   kinds: KindOf[];
   cards: FileEntry[];
   chosen: string; // the card's name
@@ -53,7 +53,7 @@ interface KindsProps {
 export function Kinds({ name, kinds, cards, chosen, onChoose }: KindsProps) {
   const now = cards.find((card) => card.name === chosen);
   return (
-    <div class="kinds" role="group" aria-label={`${name}: its kind`}>
+    <div class="kinds" role="group" aria-label={name}>
       {kinds.map(({ kind, words, symbol }) => {
         const first = cards.find((card) => kindIs(card, kind));
         if (!first) return null;

@@ -145,7 +145,7 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
             <div key={key} class={kinds ? "whole asked" : ""}>
               {kinds && (
                 <Kinds
-                  name={label}
+                  name={key === "drive" ? "kind of drive" : "kind of load"}
                   kinds={kinds}
                   cards={folder.cards}
                   chosen={values[key] ?? ""}

@@ -241,16 +241,22 @@ function Leads({ bench, line }: { bench: BenchStore; line: SheetLineView }) {
     const at = frame.current;
     const marks = at?.querySelectorAll(".probe:not(.rings)") ?? [];
     if (!at || marks.length === 0) return;
-    const boxes = [...marks].map((mark) => mark.getBoundingClientRect());
-    const span = Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top));
-    at.style.height = `${Math.min(Math.max(span + 30, 180), 0.42 * innerHeight)}px`; // both in one look
     const own = at.getBoundingClientRect();
-    const left = Math.min(...boxes.map((box) => box.left));
-    const right = Math.max(...boxes.map((box) => box.right));
-    const top = Math.min(...boxes.map((box) => box.top));
-    const bottom = Math.max(...boxes.map((box) => box.bottom));
-    at.scrollLeft += (left + right) / 2 - (own.left + own.width / 2);
-    at.scrollTop += (top + bottom) / 2 - (own.top + own.height / 2);
+    const around = () => {
+      const boxes = [...marks].map((mark) => mark.getBoundingClientRect());
+      return {
+        x: (Math.min(...boxes.map((box) => box.left)) + Math.max(...boxes.map((box) => box.right))) / 2,
+        y: (Math.min(...boxes.map((box) => box.top)) + Math.max(...boxes.map((box) => box.bottom))) / 2,
+        high: Math.max(...boxes.map((box) => box.bottom)) - Math.min(...boxes.map((box) => box.top)),
+      };
+    };
+    // Both leads in one look: the frame stays as it is, so that nothing moves under a finger.
+    const svg = at.querySelector("svg");
+    const scale = Math.min(1, (own.height - 16) / around().high);
+    if (svg) svg.style.width = `${svg.viewBox.baseVal.width * scale}px`;
+    const middle = around();
+    at.scrollLeft += middle.x - (own.left + own.width / 2);
+    at.scrollTop += middle.y - (own.top + own.height / 2);
   }, [drawing]);
   return (
     <div class="scroll leads-drawing" ref={frame} tabIndex={0} role="group" aria-label="Where the leads go">

@@ -25,7 +25,7 @@ async function timedEdit(page, value) {
     const root = document.documentElement;
     const field = document.querySelector("input[aria-label='value of R1']");
     const ohms = text.split(" ")[0];
-    const shown = () => document.querySelector(".schematic svg")?.textContent ?? "";
+    const shown = () => document.querySelector(".stage svg")?.textContent ?? "";
     const written = Number(ohms) < 1000 ? ohms : String(Number((Number(ohms) / 1000).toPrecision(4)));
     const before = root.dataset.redrawn;
     const set = Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, "value").set;

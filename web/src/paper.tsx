@@ -31,7 +31,7 @@ export function Paper({ svg, label, smallest, byItself, stale, note, centre, onD
     const drawing = put(drawn.current, svg);
     if (drawing) {
       const { width, height } = drawing.viewBox.baseVal;
-      setOwn({ width, height });
+      setOwn((old) => (old.width === width && old.height === height ? old : { width, height }));
     }
     onDrawn?.(drawing, drawn.current);
   }, [svg]);
@@ -54,7 +54,7 @@ export function Paper({ svg, label, smallest, byItself, stale, note, centre, onD
   const whole = Math.min(room.width / own.width, room.height / own.height);
   const scale = chosen ?? Math.max(Math.min(whole, byItself), least);
   const set = (wanted: number) => setChosen(Math.min(Math.max(wanted, Math.min(whole, least)), most));
-  const [moved, sign] = usePosition(frame, drawn, scale, own, room, centre);
+  const [moved, sign] = usePosition(frame, drawn, scale, own, room, svg, centre);
   useFingers(frame, scale, set);
   return (
     <div class={`stage ${sign}`}>
@@ -122,6 +122,7 @@ function usePosition(
   scale: number,
   own: { width: number; height: number },
   room: { width: number; height: number },
+  svg: string, // another drawing of the same size is set as the one before
   begin: (drawing: SVGSVGElement) => { x: number; y: number },
 ): [() => void, string] {
   const middle = useRef<{ x: number; y: number } | null>(null);
@@ -144,14 +145,16 @@ function usePosition(
     const at = frame.current;
     const drawing = drawn.current?.querySelector("svg");
     if (!at || !drawing || room.width === 0) return;
-    at.style.overflow = scale <= Math.min(room.width / own.width, room.height / own.height) + 1e-6 ? "hidden" : "auto";
+    const fits = scale <= Math.min(room.width / own.width, room.height / own.height) + 1e-6;
+    at.style.overflow = fits ? "hidden" : "auto";
     drawing.style.width = `${own.width * scale}px`;
     drawing.style.height = `${own.height * scale}px`;
+    if (fits) return setSign(""); // nothing to measure, which would cost a layout of the page
     const centre = middle.current ?? begin(drawing);
     at.scrollLeft = centre.x * at.scrollWidth - at.clientWidth / 2;
     at.scrollTop = centre.y * at.scrollHeight - at.clientHeight / 2;
     look();
-  }, [scale, own, room]);
+  }, [scale, own, room, svg]);
   return [look, sign];
 }
 

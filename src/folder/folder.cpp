@@ -187,7 +187,7 @@ std::expected<void, FileError> Folder::move(std::string_view from, std::string_v
         return {};
     }
     if (errno == EEXIST) {
-        return std::unexpected(file_error(FileFault::unreadable, to, "this name is taken"));
+        return std::unexpected(file_error(FileFault::taken, to, "this name is taken"));
     }
     const FileFault kind = errno == ENOENT ? FileFault::missing : FileFault::unreadable;
     return std::unexpected(file_error(kind, from, plain_reason(errno)));

@@ -42,6 +42,7 @@ enum class FileFault {
     missing,     // there is no such file
     not_a_file,  // a folder, link, FIFO, device …
     too_large,   // above the limit
+    taken,       // there is something of that name
     unreadable,  // the system refuses; its reason is in the words
 };
 
@@ -82,8 +83,7 @@ class Folder {
                                                const SaveOptions& options = {}) const;
 
     // Gives a file or folder another path below this folder, at once and whole; makes the last
-    // folder of the new path where it is missing. Replaces none. Errors: as read; `missing` too
-    // where the new name is taken, told in the words.
+    // folder of the new path where it is missing. Replaces none. Errors: as read; `taken`.
     std::expected<void, FileError> move(std::string_view from, std::string_view to) const;
 
   private:

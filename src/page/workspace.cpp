@@ -48,9 +48,10 @@ std::uint64_t stamp_of(const FolderListing& listing) {
 }
 
 Refusal told(const FileError& error) {
-    const int status =
-        error.kind == FileFault::missing || error.kind == FileFault::bad_path ? 404 : 422;
-    return {status, error.message, {}, {}};
+    if (error.kind == FileFault::taken)
+        return Refusal{409, error.message, "give it another name", {}};
+    const bool none = error.kind == FileFault::missing || error.kind == FileFault::bad_path;
+    return Refusal{none ? 404 : 422, error.message, {}, {}};
 }
 
 }  // namespace
@@ -118,7 +119,7 @@ Answered<std::string> Workspace::move_link(const std::string& id, const std::str
     if (!file->ends_with(link_ending)) return refused(404, "this file is no link");
     const std::lock_guard lock(mutex_);
     const auto moved = folder_->move(*file, to);
-    if (!moved) return refused(409, moved.error().message, "give it another name");
+    if (!moved) return std::unexpected(told(moved.error()));
     // Without sessions there are none to take along.
     const auto records = [](std::string name) {
         name.resize(name.size() - link_ending.size());
@@ -155,7 +156,7 @@ Answered<std::string> Workspace::restore_link(const std::string& trashed, const 
     }
     const std::lock_guard lock(mutex_);
     const auto moved = folder_->move(trashed, to);
-    if (!moved) return refused(409, moved.error().message, "give it another name");
+    if (!moved) return std::unexpected(told(moved.error()));
     looked_ = -1;
     return ids_.id_of(to);
 }

@@ -139,7 +139,7 @@ TEST(FolderQuestions, TheTrashGivesBackWhatItTook) {
     scene.refused(409, "/api/trash",
                   {{"from", ".trash/bell-hammer.2.link.toml"}, {"to", "bell-hammer.link.toml"}});
     scene.refused(404, "/api/trash", {{"from", "drawer.csv"}, {"to", "x.link.toml"}});
-    scene.refused(409, "/api/trash", {{"from", ".trash/../../x.link.toml"}, {"to", "x.link.toml"}});
+    scene.refused(404, "/api/trash", {{"from", ".trash/../../x.link.toml"}, {"to", "x.link.toml"}});
 }
 
 TEST(FolderQuestions, AnAddressOutlivesARestart) {

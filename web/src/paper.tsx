@@ -1,6 +1,5 @@
 // A drawing on its own sheet: enlarged and moved by wheel, fingers, keys and buttons, and never
 // drawn so small that nobody can read it, unless all of it is asked for.
-import type { ComponentChildren } from "preact";
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { put } from "./picture";
 
@@ -15,7 +14,6 @@ export interface PaperProps {
   onDrawn?: (drawing: SVGSVGElement | null, sheet: HTMLElement | null) => void;
   onPress?: (event: Event, byKey: boolean) => boolean; // whether something was pressed
   onPoint?: (at: Element | null) => void;
-  children?: ComponentChildren;
 }
 
 const readable = 11; // px

@@ -8,9 +8,6 @@ const sentences = {
   "worst case": "The specimen in which a promise is nearest to its bound, or furthest past it, of all that a search found.",
   reserve: "How far the worst case stays from the bound, as a share of the bound.",
   stretch: "How many times as wide every spread may be before the first bound gives way: 1 is the cliff, 2 is comfortable.",
-  nominal: "With every part exactly as its card or its colour bands say, at the middle of the temperatures.",
-  "transfer ratio": "How much current a coupler's receiver carries for what its emitter takes, in per cent.",
-  gap: "Where the two circuits are apart: only light crosses it.",
 } as const;
 
 type Word = keyof typeof sentences;

@@ -114,36 +114,26 @@ function Acts({ link, view }: { link: LinkStore; view: LinkView }) {
       <span class="soft" role="note">
         {link.saving ? "saving …" : kept}
       </span>
-      <button
-        type="button"
-        aria-disabled={!view.undo}
-        title={view.undo}
-        aria-describedby="undo-words"
-        onClick={() => view.undo && link.undo()}
-        aria-label="Undo"
-      >
-        <span class="wide-only">Undo</span>
-        <span class="narrow-only">↶</span>
-      </button>
-      <button
-        type="button"
-        aria-disabled={!view.redo}
-        title={view.redo}
-        aria-describedby="redo-words"
-        onClick={() => view.redo && link.redo()}
-        aria-label="Redo"
-      >
-        <span class="wide-only">Redo</span>
-        <span class="narrow-only">↷</span>
-      </button>
-      <span id="undo-words" hidden>
-        {view.undo}
-      </span>
-      <span id="redo-words" hidden>
-        {view.redo}
-      </span>
+      <Past name="Undo" sign="↶" words={view.undo} onPress={() => link.undo()} />
+      <Past name="Redo" sign="↷" words={view.redo} onPress={() => link.redo()} />
       <Export link={link} view={view} />
     </div>
+  );
+}
+
+// Undo or redo, and what it would do. Not disabled, so that the keyboard stays on it.
+function Past({ name, sign, words, onPress }: { name: string; sign: string; words: string; onPress: () => void }) {
+  const id = `${name.toLowerCase()}-words`;
+  return (
+    <>
+      <button type="button" aria-label={name} aria-disabled={!words} aria-describedby={id} title={words} onClick={() => words && onPress()}>
+        <span class="wide-only">{name}</span>
+        <span class="narrow-only">{sign}</span>
+      </button>
+      <span id={id} hidden>
+        {words}
+      </span>
+    </>
   );
 }
 

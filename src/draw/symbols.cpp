@@ -190,7 +190,10 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             break;
         case Symbol::contact:
             leads(pen, 11);
-            pen.line(0, 11, place.closed ? 0 : -11, -12);
+            // Closed, the lever rests on the fixed contact's foot: a straight line would be no
+            // contact at all.
+            pen.line(0, 11, place.closed ? -6 : -11, place.closed ? -14 : -12);
+            if (place.closed) pen.line(-7, -11, 0, -11);
             break;
         case Symbol::diode:
             diode_body(pen);

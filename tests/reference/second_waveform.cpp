@@ -85,6 +85,11 @@ bool SecondWaveform::step(double end) {
             next_ = std::max(std::min(fitting, 0.9 * length), unjudged);
             continue;
         }
+        // Stages that lie on both sides of a jump overshoot it: one implicit step lands behind it.
+        if (error > 1 && steps_ > 0) {
+            auto landed = x_;
+            if (newton_.solve(landed, stored_, length, first_rounds)) to = std::move(landed);
+        }
         next_ = std::max(cut && fitting > length ? std::max(next_, fitting) : fitting, unjudged);
         began_ = time_;
         time_ = cut ? end : time_ + length;
@@ -100,8 +105,8 @@ std::vector<double> SecondWaveform::within(double time) {
     std::vector<double> to = before_;
     const double since = time - began_;
     if (time >= time_) return x_;
-    if (since <= first_length) return to;
-    if (time_ - began_ <= unjudged) {  // a straight line: nobody sees more of it
+    if (since <= first_length && steps_ == 1) return to;
+    if (time_ - began_ <= 1.001 * unjudged) {  // a straight line: nobody sees more of it
         const double share = since / (time_ - began_);
         for (std::size_t k = 0; k < to.size(); ++k) to[k] += share * (x_[k] - to[k]);
         return to;

@@ -12,10 +12,11 @@
 
 namespace gapwright::layout {
 
-// A strand's column.
+// A strand's column. Strands that stand one below the other have one x, and text_x and control_x.
 struct Column {
     std::size_t strand = 0;  // index in SchematicSide::strands
     double x = 0;            // of its wire
+    double control_x = 0;    // of the upright leads of its bases and gates
     double text_x = 0;       // where notes begin, or end
     bool text_left = false;  // they stand left of the symbols: light leaves to the right
     std::vector<double> y;   // centre of each part, in the strand's order

@@ -21,7 +21,7 @@
 #include "page/judged.hpp"
 #include "page/offers.hpp"
 #include "report/json/ordered_json.hpp"
-#include "report/pictures/schematic_view.hpp"
+#include "report/pictures/part_symbol.hpp"
 #include "report/words/card_words.hpp"
 #include "report/words/words.hpp"
 #include "source/diagnostics.hpp"

@@ -10,6 +10,7 @@
 #include "draw/schematic.hpp"
 #include "reference/made_networks.hpp"
 #include "report/clear_picture.hpp"
+#include "report/pictures/part_symbol.hpp"
 #include "report/pictures/schematic_view.hpp"
 #include "support/how_many.hpp"
 #include "support/link_text.hpp"

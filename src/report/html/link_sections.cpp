@@ -15,7 +15,7 @@
 #include "link/link.hpp"
 #include "proof/cautions/cautions.hpp"
 #include "report/html/html_writer.hpp"
-#include "report/pictures/schematic_view.hpp"
+#include "report/pictures/part_symbol.hpp"
 #include "report/words/card_words.hpp"
 #include "report/words/words.hpp"
 #include "units/dimension.hpp"

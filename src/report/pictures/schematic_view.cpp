@@ -14,13 +14,13 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
-#include "card/receiver.hpp"
 #include "circuit/index.hpp"
 #include "draw/schematic.hpp"
-#include "draw/symbols.hpp"
 #include "link/link.hpp"
 #include "proof/cases/case.hpp"
 #include "proof/proof.hpp"
+#include "report/pictures/load_doing.hpp"
+#include "report/pictures/part_symbol.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/quantity.hpp"
@@ -28,67 +28,6 @@
 namespace gapwright {
 namespace {
 
-Symbol receiver_symbol(Receiver receiver) {
-    switch (receiver) {
-        case Receiver::phototransistor:
-            return Symbol::phototransistor;
-        case Receiver::light_dependent_resistor:
-            break;
-    }
-    return Symbol::light_dependent_resistor;
-}
-
-Symbol symbol_of(const Part& part, Side side) {
-    const Description& d = part.description;
-    switch (d.kind) {
-        case Kind::resistor:
-            return Symbol::resistor;
-        case Kind::capacitor:
-            return Symbol::capacitor;
-        case Kind::inductor:
-            return Symbol::inductor;
-        case Kind::contact:
-            return Symbol::contact;
-        case Kind::diode:
-            return Symbol::diode;
-        case Kind::led:
-            return Symbol::led;
-        case Kind::zener:
-            return Symbol::zener;
-        case Kind::transistor:
-            return d.choice(Key::polarity, "npn") == "pnp" ? Symbol::pnp : Symbol::npn;
-        case Kind::mosfet:
-            return d.choice(Key::channel, "n") == "p" ? Symbol::p_mosfet : Symbol::n_mosfet;
-        case Kind::coil:
-            return Symbol::coil;
-        case Kind::logic_output:
-            return Symbol::logic_output;
-        case Kind::logic_input:
-            return Symbol::logic_input;
-        case Kind::coupler:
-        case Kind::pair:
-            if (side == Side::input) return Symbol::led;
-            return receiver_symbol(receiver_of(d));
-        case Kind::load:
-        case Kind::phototransistor:
-        case Kind::light_dependent_resistor:
-        case Kind::battery:
-            break;
-    }
-    return Symbol::load;
-}
-
-std::string with_tolerance(const Spread& s, Dimension dimension) {
-    std::string nominal = engineering_short(s.nominal, dimension);
-    if (!s.varies() || s.nominal == 0) return nominal;
-    const double up = (s.highest - s.nominal) / std::abs(s.nominal);
-    const double down = (s.nominal - s.lowest) / std::abs(s.nominal);
-    if (std::abs(up - down) < 1e-9) return fmt::format("{} ± {}", nominal, percent(up, 3));
-    return fmt::format("{} ({} .. {})", nominal, engineering_short(s.lowest, dimension),
-                       engineering_short(s.highest, dimension));
-}
-
-constexpr double lit_current = 1e-4;    // A: an indicator is seen to glow (own choice)
 constexpr double shown_current = 1e-6;  // A: less moves nothing, and few meters show it
 
 // A figure of a state with its band, where the state has one of that name.
@@ -189,7 +128,8 @@ class Viewer {
             view.live = std::abs(current->nominal) >= shown_current;
             if (source.is_gap() && !receiver) view.shine = shine_at(current->nominal);
         }
-        const auto does = what_it_does(source, which, current);
+        const double flowing = view.live ? current->nominal : 0;
+        const auto does = what_it_does(source.description, flowing, pin_voltage(source, which));
         view.active = does.active;
         if (!does.word.empty()) view.notes.push_back(does.word);
         if (!current) return view;
@@ -205,6 +145,13 @@ class Viewer {
         if (now_ == nullptr) return std::nullopt;
         return flow(now_->voltages, now_->voltage_bands,
                     fmt::format("{}.{}", side_name(which), node), Dimension::voltage);
+    }
+
+    // Of the node at which a part's current enters.
+    std::optional<double> pin_voltage(const Part& part, Side which) const {
+        const auto& names = link_.side(which).node_names;
+        const auto pin = voltage_of(which, names[to_index(part.on(which)->from)]);
+        return pin ? std::optional(pin->nominal) : std::nullopt;
     }
 
     // The state in which this part alone is set otherwise, or, where there is none, the next in
@@ -228,72 +175,6 @@ class Viewer {
             }
         }
         return best == nullptr ? "" : best->name;
-    }
-
-    // Whether a load is on, at the nominal point, in a word where its card tells from when.
-    struct Doing {
-        bool active = false;
-        std::string word = {};
-    };
-    Doing what_it_does(const Part& part, Side which, const std::optional<Flow>& current) const {
-        const bool flows = current && std::abs(current->nominal) >= shown_current;
-        const auto& d = part.description;
-        switch (d.kind) {
-            case Kind::led:
-                return {.active = flows && current->nominal >= lit_current,
-                        .word = flows && current->nominal >= lit_current ? "lit" : "dark"};
-            case Kind::coil:
-                return {.active = pulls_in(d, flows ? std::abs(current->nominal) : 0),
-                        .word = coil_word(d, flows ? std::abs(current->nominal) : 0)};
-            case Kind::load:
-                return {.active = flows};
-            case Kind::logic_input:
-                return logic_level(part, which);
-            case Kind::resistor:
-            case Kind::capacitor:
-            case Kind::inductor:
-            case Kind::contact:
-            case Kind::diode:
-            case Kind::zener:
-            case Kind::transistor:
-            case Kind::mosfet:
-            case Kind::logic_output:
-            case Kind::coupler:
-            case Kind::pair:
-            case Kind::phototransistor:
-            case Kind::light_dependent_resistor:
-            case Kind::battery:
-                break;
-        }
-        return {};
-    }
-
-    static bool pulls_in(const Description& coil, double current) {
-        const auto* from = coil.find(Key::pull_in);
-        const double voltage = current * coil.at(Key::resistance).spread.nominal;
-        return from != nullptr && voltage >= from->spread.highest;
-    }
-
-    static std::string coil_word(const Description& coil, double current) {
-        if (pulls_in(coil, current)) return "pulled in";
-        const auto* until = coil.find(Key::drop_out);
-        const double voltage = current * coil.at(Key::resistance).spread.nominal;
-        if (until != nullptr && voltage <= until->spread.lowest) return "let go";
-        return coil.find(Key::pull_in) == nullptr && until == nullptr ? "" : "between";
-    }
-
-    Doing logic_level(const Part& part, Side which) const {
-        const auto& names = link_.side(which).node_names;
-        const auto& at = *part.on(which);
-        const auto pin = voltage_of(which, names[to_index(at.from)]);
-        const auto* low = part.description.find(Key::low_below);
-        const auto* high = part.description.find(Key::high_above);
-        if (!pin) return {};
-        if (high != nullptr && pin->nominal >= high->spread.highest) {
-            return {.active = true, .word = "reads high"};
-        }
-        if (low != nullptr && pin->nominal <= low->spread.lowest) return {.word = "reads low"};
-        return {.word = low || high ? "between" : ""};
     }
 
     const Link& link_;
@@ -340,47 +221,6 @@ void mark_case(SchematicInput& drawn, const Link& link, const Case& figures) {
     for (SchematicSide* side : {&drawn.input, &drawn.output}) {
         for (auto& strand : side->strands) std::ranges::for_each(strand.parts, note);
     }
-}
-
-std::string part_value(const Part& part) {
-    const Description& d = part.description;
-    switch (d.kind) {
-        case Kind::resistor:
-            return d.value_to_choose
-                       ? "to be chosen"
-                       : with_tolerance(d.at(Key::value).spread, Dimension::resistance);
-        case Kind::capacitor:
-            return with_tolerance(d.at(Key::value).spread, Dimension::capacitance);
-        case Kind::inductor:
-            return with_tolerance(d.at(Key::value).spread, Dimension::inductance);
-        case Kind::coil:
-        case Kind::load:
-            return with_tolerance(d.at(Key::resistance).spread, Dimension::resistance);
-        case Kind::logic_output:
-            return with_tolerance(d.at(Key::high).spread, Dimension::voltage);
-        case Kind::pair:
-            return d.receiver->card.empty() ? std::string(kind_rule(d.receiver->kind).name)
-                                            : d.receiver->card;
-        case Kind::contact:
-        case Kind::diode:
-        case Kind::led:
-        case Kind::zener:
-        case Kind::transistor:
-        case Kind::mosfet:
-        case Kind::logic_input:
-        case Kind::coupler:
-        case Kind::phototransistor:
-        case Kind::light_dependent_resistor:
-        case Kind::battery:
-            break;
-    }
-    if (!d.card.empty()) return d.card;
-    if (const auto* forward = d.find(Key::forward)) {
-        return fmt::format("{} at {}",
-                           engineering_short(forward->spread.nominal, Dimension::voltage),
-                           engineering_short(forward->conditions[0], Dimension::current));
-    }
-    return d.kind == Kind::contact ? "" : std::string(kind_rule(d.kind).name);
 }
 
 SchematicInput schematic_view(const Link& link, const Proof& proof, std::size_t state,

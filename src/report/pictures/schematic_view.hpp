@@ -2,7 +2,6 @@
 #pragma once
 
 #include <cstddef>
-#include <string>
 
 #include "draw/schematic.hpp"
 #include "proof/cases/case.hpp"
@@ -10,7 +9,6 @@
 namespace gapwright {
 
 struct Link;
-struct Part;
 struct Proof;
 
 // Where the bands over all specimens stand: written under each figure, or aside, for whoever points
@@ -28,9 +26,5 @@ SchematicInput schematic_view(const Link& link, std::size_t state);
 
 // Notes beside each part how far it is from its nominal figures in a case: "gain −40 %".
 void mark_case(SchematicInput& drawn, const Link& link, const Case& figures);
-
-// What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b", "to be
-// chosen".
-std::string part_value(const Part& part);
 
 }  // namespace gapwright

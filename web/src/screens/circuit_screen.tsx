@@ -66,7 +66,7 @@ function Drawing({ link, view, drawn }: { link: LinkStore; view: LinkView; drawn
   const shown = judged ? link.shownCase : null;
   const svg = shown?.view.schematic ?? drawn.schematic;
   return (
-    <section aria-label="Circuit">
+    <section aria-label="Circuit" class="drawing">
       <h2 class="unseen">Schematic</h2>
       <div class="row states">
         <fieldset class="radios">

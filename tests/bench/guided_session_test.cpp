@@ -3,7 +3,10 @@
 
 #include <gtest/gtest.h>
 
+#include <algorithm>
+#include <cmath>
 #include <set>
+#include <string_view>
 
 #include "bench/bench_links.hpp"
 #include "bench/hand_dictionary.hpp"
@@ -109,6 +112,27 @@ TEST(GuidedSession, AsksForNothingTwiceAndEnds) {
             EXPECT_EQ(asked.size(), most);
         }
     }
+}
+
+// What the power being off shows is made sure of with the power off: nothing is switched on that is
+// known to be wrong.
+TEST(GuidedSession, MakesSureOfAColdFaultCold) {
+    const auto& d = example_at_bench("bell-hammer").dictionary;
+    std::vector<TakenReading> readings;
+    const auto read = [&](std::string_view measure, double value) {
+        const auto found = std::ranges::find(d.measurements, measure, &Measurement::measure);
+        ASSERT_NE(found, d.measurements.end()) << measure;
+        readings.push_back({static_cast<std::size_t>(found - d.measurements.begin()), value});
+    };
+    read("isolation", INFINITY);
+    read("isolation reversed", INFINITY);
+    read("resistance across R1", 33e3);
+    Suspicion suspicion(d, SessionOptions{}.no_fault);
+    const auto conclusion = conclude(suspicion, readings, {});
+    EXPECT_GE(conclusion.suspects.front().share, SessionOptions{}.sure);
+    ASSERT_TRUE(conclusion.next);
+    const Measurement& next = d.measurements[conclusion.next->measurement];
+    EXPECT_EQ(next.state, unpowered) << next.measure;
 }
 
 TEST(GuidedSession, NeverAsksForWhatCannotBeMeasured) {

@@ -176,8 +176,10 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
         return m.state == unpowered && !m.lifted;
     };
     if (!was_powered(dictionary, readings)) {
+        // What makes sure of a fault that is seen already does not need the power either.
+        const double least_off = std::min(options.unpowered_bits, least_bits);
         const auto off = std::ranges::find_if(proposals, [&](const Proposal& p) {
-            return is_off(p) && p.information >= options.unpowered_bits;
+            return is_off(p) && p.information >= least_off;
         });
         if (off != proposals.end()) return *off;
     }

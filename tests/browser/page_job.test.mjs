@@ -106,6 +106,36 @@ test("need, design, change, build, bench and report of the bell hammer", async (
   });
 });
 
+// Each picture of a kind puts something into its box that the file then states without a problem.
+test("a need whose drive and load are chosen from pictures", async () => {
+  await withPage({}, {}, async (page, served) => {
+    const groups = [["kind of drive", 2], ["kind of load", 4]];
+    let made = 0;
+    for (let load = 0; load < 4; ++load) {
+      const need = page.getByRole("radio", { name: "a need" });
+      if (!(await need.isVisible())) await page.locator("summary", { hasText: "New link" }).click();
+      await need.check();
+      for (const [group, count] of groups) {
+        const kinds = page.getByRole("group", { name: group }).getByRole("button");
+        assert.equal(await kinds.count(), count);
+        const kind = kinds.nth(load % count);
+        await kind.click();
+        assert.equal(await kind.getAttribute("aria-pressed"), "true");
+      }
+      await page.getByLabel("name of the file").fill(`pictured-${load}`);
+      await page.getByRole("button", { name: "Make this link" }).click();
+      await page.getByRole("button", { name: "Design" }).waitFor();
+      assert.equal(await page.locator(".problem").count(), 0, served.text(`pictured-${load}.link.toml`));
+      await page.goto(`${served.origin}/#/`);
+      await page.getByRole("heading", { name: "Links" }).waitFor();
+      ++made;
+    }
+    assert.equal(made, 4);
+    assert.match(served.text("pictured-0.link.toml"), /drive = \{ kind = "contact"/);
+    assert.match(served.text("pictured-2.link.toml"), /load = \{ kind = "indicator"/);
+  });
+});
+
 // As a newcomer types it, with shipped cards and nothing else; no file is opened by hand.
 test("a first need from an empty folder: design, take, build, bench", async () => {
   await withPage({}, {}, async (page, served) => {

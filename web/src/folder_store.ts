@@ -76,7 +76,9 @@ class FolderStore extends Store {
 
   // The new link, or null where it was refused.
   async create(order: NewLink): Promise<LinkView | null> {
-    return this.attempt(() => ask<LinkView>("/api/links", { body: order }));
+    const link = await this.attempt(() => ask<LinkView>("/api/links", { body: order }));
+    if (link) void this.load(); // so that it is there when somebody comes back
+    return link;
   }
 
   async saveCard(card: NewCard): Promise<boolean> {

@@ -178,9 +178,8 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
     if (!was_powered(dictionary, readings)) {
         // What makes sure of a fault that is seen already does not need the power either.
         const double least_off = std::min(options.unpowered_bits, least_bits);
-        const auto off = std::ranges::find_if(proposals, [&](const Proposal& p) {
-            return is_off(p) && p.information >= least_off;
-        });
+        const auto off = std::ranges::find_if(
+            proposals, [&](const Proposal& p) { return is_off(p) && p.information >= least_off; });
         if (off != proposals.end()) return *off;
     }
     const auto best = std::ranges::find_if(

@@ -56,7 +56,7 @@ const froms: [From, string, ComponentChildren][] = [
 
 const hints: Record<From, string> = {
   example: "A link of the clock tower of Averley, an invented one: to look at, to change and to measure.",
-  need: "Say what drives it and what it switches, each by the name of a card: circuits that do it are drawn up, proven and put in order then. What is left empty can be stated later.",
+  need: "Say what drives it and what it switches: press its kind, or type the name of a card. Circuits that do it are drawn up then, proven and put in order. What is left empty can be stated later.",
   copy: "The same link under another name.",
   blank: "You have a circuit: a file with the least that a link needs, whose parts and paths you write yourself.",
 };
@@ -82,6 +82,8 @@ const asked: { key: string; label: string; example: string; kinds?: typeof drive
 ];
 
 export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
+  // Only at first: links that come while it is open do not close it.
+  const [open] = useState(folder.links.length === 0);
   const [from, setFrom] = useState<From>("example");
   const [name, setName] = useState("");
   const [source, setSource] = useState("");
@@ -98,7 +100,7 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
     if (link) place.go({ at: "link", id: link.id, screen: link.has_circuit ? "circuit" : "need" });
   };
   return (
-    <details class="block" open={folder.links.length === 0}>
+    <details class="block" open={open}>
       <summary>
         <h3>New link</h3>
       </summary>
@@ -172,6 +174,7 @@ export function NewLinkForm({ folder, refusal, onMake }: NewLinkFormProps) {
                         {card.title}
                       </option>
                     ))}
+                  {kinds.map(({ kind, described }) => described && <option key={kind} value={described} />)}
                 </datalist>
               )}
             </div>

@@ -85,12 +85,12 @@ Place place_of(const SchematicSide& side, const Stack& stack, double x, bool tex
 }  // namespace
 
 double slot_height(const SchematicSide& side) {
-    double slot = 64;
+    double slot = side.wordless ? 2 * symbol_half_height + 4 : 64;
     for (const auto& strand : side.strands) {
         for (const auto& part : strand.parts) {
             const auto lines = static_cast<double>(part.notes.size());
-            slot = std::max(slot, name_size + lines * note_pitch + 10);
-            if (!part.body.empty()) slot = std::max(slot, 82.0);  // with its outline
+            if (!part.body.empty()) slot = std::max(slot, side.wordless ? 68.0 : 82.0);  // outlined
+            if (!side.wordless) slot = std::max(slot, name_size + lines * note_pitch + 10);
         }
     }
     return slot;

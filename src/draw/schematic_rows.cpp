@@ -12,12 +12,6 @@
 #include "draw/schematic_layout.hpp"
 
 namespace gapwright::layout {
-namespace {
-
-constexpr double row_margin = 22;  // above and below a node's tie: its label stands there
-
-}  // namespace
-
 std::size_t row_of(const Rows& rows, const std::string& node) {
     return static_cast<std::size_t>(std::ranges::find(rows, node) - rows.begin());
 }
@@ -125,8 +119,9 @@ Heights heights_of(const SchematicSide& side, const std::vector<Span>& spans, st
     double y = 0;
     heights.row_y = {y};
     heights.slot = slot_height(side);
+    heights.margin = side.wordless ? 10 : 22;
     for (std::size_t b = 0; b < bands; ++b) {
-        y += 2 * row_margin + static_cast<double>(capacity[b]) * heights.slot;
+        y += 2 * heights.margin + static_cast<double>(capacity[b]) * heights.slot;
         heights.row_y.push_back(y);
     }
     return heights;
@@ -141,7 +136,7 @@ std::vector<double> part_heights(const Span& span, const Heights& heights, std::
         const double room =
             (last ? count : static_cast<double>(heights.capacity[b])) * heights.slot;
         for (std::size_t k = 0; k < share; ++k) {
-            downwards.push_back(heights.row_y[b] + row_margin +
+            downwards.push_back(heights.row_y[b] + heights.margin +
                                 room * (static_cast<double>(k) + 0.5) / count);
         }
     }

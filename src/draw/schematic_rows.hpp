@@ -23,7 +23,8 @@ struct Span {
 
 // How high rows lie, and what stands in each band between one and the next.
 struct Heights {
-    double slot = 0;  // of one part with its notes
+    double slot = 0;    // of one part with its notes
+    double margin = 0;  // above and below a node's tie: its label stands there
     std::vector<double> row_y = {};
     std::vector<std::size_t> capacity = {};            // by band
     std::vector<std::vector<std::size_t>> share = {};  // by strand and band: parts there

@@ -140,6 +140,7 @@ SymbolWidth symbol_width(Symbol symbol) {
         case Symbol::diode:
         case Symbol::zener:
         case Symbol::load:
+        case Symbol::battery:
             break;
     }
     return {10, 10};
@@ -187,6 +188,13 @@ void draw_symbol(Picture& picture, Symbol symbol, const SymbolPlace& place,
             leads(pen, 3);
             pen.line(-10, -3, 10, -3, "rail");
             pen.line(-10, 3, 10, 3, "rail");
+            break;
+        case Symbol::battery:  // the long line is the positive pole
+            leads(pen, 8);
+            for (const double y : {-8.0, 2.0}) {
+                pen.line(-10, y, 10, y, "ink");
+                pen.line(-5, y + 6, 5, y + 6, "rail");
+            }
             break;
         case Symbol::contact:
             leads(pen, 11);

@@ -26,6 +26,7 @@ enum class Symbol : unsigned char {
     logic_input,
     phototransistor,           // arrows in, from the left
     light_dependent_resistor,  // arrows in, from the left
+    battery,
 };
 
 struct SymbolPlace {

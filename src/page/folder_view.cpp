@@ -24,6 +24,7 @@
 #include "page/examples.hpp"
 #include "page/workspace.hpp"
 #include "report/json/ordered_json.hpp"
+#include "report/pictures/part_symbol.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
 
@@ -90,12 +91,15 @@ Json card_entries(Workspace& workspace, const FolderListing& listing) {
         if (!read) return;
         std::string note = "has problems";
         std::string title = name;
+        std::string picture;
         if (read->file) {
             note =
                 std::string(kind_rule(read->file->card.kind).name) + (shipped ? ", shipped" : "");
             title = read->file->card.name;
+            picture = card_picture(read->file->card).svg(false, 3);
         }
         cards.push_back(entry(workspace, file, name, title, note));
+        cards.back()["picture"] = std::move(picture);
     };
     for (const auto& file : listing.files) {
         if (file.path.ends_with(".card.toml"))

@@ -78,6 +78,7 @@ export interface FileEntry {
   file: string; // "needs/bell-hammer.link.toml"; empty for what is shipped
   title: string; // of links and cards
   note: string; // "need", "4 problems", "shipped", a card's kind …
+  picture?: string; // of cards, SVG: the symbol of its kind; empty where it cannot be read
 }
 
 export interface FolderView {

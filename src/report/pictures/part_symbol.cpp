@@ -9,6 +9,7 @@
 #include "card/part_kind.hpp"
 #include "card/receiver.hpp"
 #include "circuit/index.hpp"
+#include "draw/picture.hpp"
 #include "draw/symbols.hpp"
 #include "link/link.hpp"
 #include "units/dimension.hpp"
@@ -29,8 +30,7 @@ Symbol receiver_symbol(Receiver receiver) {
 
 }  // namespace
 
-Symbol symbol_of(const Part& part, Side side) {
-    const Description& d = part.description;
+Symbol symbol_of(const Description& d, Side side) {
     switch (d.kind) {
         case Kind::resistor:
             return Symbol::resistor;
@@ -60,13 +60,29 @@ Symbol symbol_of(const Part& part, Side side) {
         case Kind::pair:
             if (side == Side::input) return Symbol::led;
             return receiver_symbol(receiver_of(d));
-        case Kind::load:
         case Kind::phototransistor:
+            return Symbol::phototransistor;
         case Kind::light_dependent_resistor:
+            return Symbol::light_dependent_resistor;
         case Kind::battery:
+            return Symbol::battery;
+        case Kind::load:
             break;
     }
     return Symbol::load;
+}
+
+Picture card_picture(const Description& card) {
+    constexpr double apart = 56;  // the halves of a gap
+    constexpr Box outline{-20, -32, apart + 20, 32};
+    const bool gap = card.kind == Kind::coupler || card.kind == Kind::pair;
+    const std::string what(kind_rule(card.kind).name);
+    Picture picture(what, "Symbol: " + what + ".");
+    draw_symbol(picture, symbol_of(card, Side::input), {.centre = {0, 0}, .rays = !gap}, what);
+    if (!gap) return picture;
+    draw_symbol(picture, symbol_of(card, Side::output), {.centre = {apart, 0}}, what);
+    if (card.kind == Kind::coupler) picture.rectangle(outline, "outline", 3);
+    return picture;
 }
 
 std::string with_tolerance(const Spread& s, Dimension dimension) {

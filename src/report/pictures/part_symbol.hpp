@@ -1,19 +1,24 @@
-// How a part stands in a schematic: its symbol and its value in a few characters.
+// How a part stands in a picture: its symbol and its value in a few characters.
 #pragma once
 
 #include <string>
 
 #include "circuit/index.hpp"
+#include "draw/picture.hpp"
 #include "draw/symbols.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
 
+struct Description;
 struct Part;
 struct Spread;
 
 // Of a gap the half on that side.
-Symbol symbol_of(const Part& part, Side side);
+Symbol symbol_of(const Description& part, Side side);
+
+// What a card is of, as its symbol alone; a packaged gap in its outline.
+Picture card_picture(const Description& card);
 
 // What a part is, in a few characters: "330 Ω ± 5 %", "2 V at 20 mA", "four-pin-coupler-b", "to be
 // chosen".

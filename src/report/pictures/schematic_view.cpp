@@ -100,7 +100,7 @@ class Viewer {
         const Part& source = link_.parts[index];
         SchematicPart view;
         view.name = source.name;
-        view.symbol = symbol_of(source, which);
+        view.symbol = symbol_of(source.description, which);
         view.at_gap = source.is_gap();
         view.to_choose = source.description.value_to_choose;
         const auto& settings = link_.states[state_].settings;

@@ -3,6 +3,7 @@ import { useState } from "preact/hooks";
 import { RefusalNote } from "../common";
 import type { FileEntry } from "../contract";
 import { folder } from "../folder_store";
+import { Picture } from "../picture";
 import { NewLinkForm } from "../parts/new_link";
 import { Tiles } from "../parts/tiles";
 import { address, place } from "../route";
@@ -95,11 +96,12 @@ interface EntriesProps {
 function Entries({ name, entries, to, none }: EntriesProps) {
   if (entries.length === 0) return none ? <p class="soft">{none}</p> : null;
   return (
-    <ul class="entries" aria-label={name}>
+    <ul class={entries[0]?.picture === undefined ? "entries" : "entries pictured"} aria-label={name}>
       {entries.map((entry) => {
         const title = entry.title || entry.name;
         return (
           <li key={entry.id}>
+            {entry.picture !== undefined && <Picture class="kind-symbol" svg={entry.picture} />}
             {to ? <a href={to(entry)}>{title}</a> : <b>{title}</b>}
             <span class="soft path">{entry.file}</span>
             <span class="soft">{entry.note}</span>

@@ -128,7 +128,7 @@ Answered<std::string> text_for(Workspace& workspace, const Json& order) {
     if (from == "need") {
         const auto made =
             apply_edits(std::string(need), need_edits(order.value("values", Json::object())),
-                        workspace.folder().path().string());
+                        {FileSort::link, workspace.folder().path().string()});
         if (!made) return std::unexpected(made.error());
         return made->text;
     }

@@ -161,8 +161,8 @@ test("with keys alone", long, () => withCard(async (page, served) => {
   await page.keyboard.press("Control+S");
   await status(page, "Saved as winder.");
   assert.equal(served.text(file), coupler.replace("# typical\n", "# typical\nseries_resistance = \"2 Ω\"\n"));
+  assert.equal(await focused(), "series resistance", "and so it does when it is saved");
   // Emptied, it is taken out again.
-  await page.getByRole("textbox", { name: "series resistance" }).focus();
   await page.keyboard.press("Control+A");
   await page.keyboard.press("Delete");
   await page.getByText("assumed 1.5 Ω").waitFor();

@@ -3,6 +3,7 @@
 // asked for; until then the program judges what is typed.
 import { ask, Ended, refusalFrom } from "./ask";
 import type { CardView, Edit, Field, FieldGroup, Path, Problem, Refusal } from "./contract";
+import { canBe, fieldsGiven, groupsWithLast, keyOf, same } from "./card_views";
 import { folder } from "./folder_store";
 import { Store } from "./store";
 
@@ -60,14 +61,7 @@ export class CardStore extends Store {
 
   // Likewise what is assumed, of a text with problems.
   get groups(): FieldGroup[] {
-    const groups = this.shown?.groups ?? [];
-    if (!this.shown || isSound(this.shown)) return groups;
-    const last = this.lastGood?.groups.flatMap((group) => group.fields) ?? [];
-    const known = (field: Field) => {
-      const before = field.origin === "absent" && last.find((other) => same(other.at, field.at));
-      return before && before.origin !== "file" ? before : field;
-    };
-    return groups.map((group) => ({ ...group, fields: group.fields.map(known) }));
+    return this.shown ? groupsWithLast(this.shown, this.lastGood) : [];
   }
 
   // Whether the card said it when it was read; what is typed since moves no field.
@@ -94,13 +88,19 @@ export class CardStore extends Store {
     return this.shown?.problems.filter(({ at }) => !at || !fields.some((field) => same(field.at, at))) ?? [];
   }
 
+  // Puts what the card says by now where it belongs: when its screen is gone to, not under a hand.
+  arrange(): void {
+    if (this.shown) this.given = fieldsGiven(this.shown);
+    this.changed();
+  }
+
   async read(): Promise<void> {
     try {
       const view = await ask<CardView>(this.path);
       this.lost = null;
       const held = view.text === this.text && !this.isOwing; // saved by another window
       if (this.file && this.touched && !held) this.file = view;
-      else this.startWith(view);
+      else this.startWith(view, this.file !== null && view.text === this.from && this.whole === null);
       if (this.isOwing) this.later(); // the program may have ended meanwhile
     } catch (error) {
       if (!(error instanceof Ended)) this.lost = refusalFrom(error);
@@ -125,6 +125,7 @@ export class CardStore extends Store {
 
   // Values that the text holds already are part of what was typed into it; others stay on top.
   typeWhole(text: string): void {
+    this.asking?.abort(); // of the text before
     this.whole = text;
     this.typed = this.typed.filter((one) => !one.taken);
     this.later();
@@ -147,9 +148,10 @@ export class CardStore extends Store {
     const { text, whole } = this;
     try {
       const view = await ask<CardView>(`${this.path}/save`, { body: { text, replaces: this.from } });
+      // (the fields stay where they are, and with them who types there)
       const since = this.typed.filter((one) => !one.taken);
       const anew = this.whole === whole ? null : this.whole;
-      this.startWith(view);
+      this.startWith(view, whole === null);
       this.typed = since;
       this.whole = anew;
       if (since.length > 0 || anew !== null) this.later();
@@ -188,7 +190,8 @@ export class CardStore extends Store {
 
   // Whether all that is typed is in the text.
   private async isWhole(): Promise<boolean> {
-    await this.settle();
+    do await this.settle();
+    while (this.timer); // typed on meanwhile
     const out = this.typed.filter((one) => !one.taken);
     if (out.length === 0) return true;
     const names = out.map((one) => String(one.at.at(-1)).replaceAll("_", " ")).join(", ");
@@ -199,7 +202,7 @@ export class CardStore extends Store {
 
   private later(): void {
     clearTimeout(this.timer);
-    this.timer = window.setTimeout(() => void this.settle(), rest);
+    this.timer = setTimeout(() => void this.settle(), rest);
     this.said = "";
     this.changed();
   }
@@ -230,7 +233,7 @@ export class CardStore extends Store {
     this.changed();
   }
 
-  private startWith(view: CardView): void {
+  private startWith(view: CardView, fieldsStay = false): void {
     clearTimeout(this.timer);
     this.timer = 0;
     this.asking?.abort();
@@ -239,34 +242,13 @@ export class CardStore extends Store {
     this.trial = null;
     this.file = view;
     this.from = view.text;
-    this.learn(view, true);
+    this.learn(view, !fieldsStay);
   }
 
-  private learn(view: CardView, untyped: boolean): void {
+  private learn(view: CardView, fieldsMove: boolean): void {
     if (canBe(view)) this.lastGood = view;
-    if (!untyped) return;
-    const fields = view.groups.flatMap((group) => group.fields);
-    const about = view.groups[0]?.fields ?? [];
-    const stated = fields.filter((field) => field.origin === "file" || field.origin === "card");
-    this.given = new Set([...about, ...stated].map((field) => keyOf(field.at)));
+    if (fieldsMove) this.given = fieldsGiven(view);
   }
-}
-
-// Whether its text has no problems; an edit that is not in it is none of the text's.
-function isSound(view: CardView): boolean {
-  return view.problems.every(({ at }) => at && view.refused.some((other) => same(other, at)));
-}
-
-function canBe(view: CardView): boolean {
-  return isSound(view) && !view.findings.some((finding) => finding.grave);
-}
-
-function keyOf(at: Path): string {
-  return JSON.stringify(at);
-}
-
-function same(a: Path, b: Path): boolean {
-  return keyOf(a) === keyOf(b);
 }
 
 const cards = new Map<string, CardStore>();

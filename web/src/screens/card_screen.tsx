@@ -14,6 +14,7 @@ export function CardScreen({ id }: { id: string }) {
   const up = useStore(heart).state === "up";
   const store = useStore(folder);
   const card = useStore(cardOf(id));
+  useEffect(() => card.arrange(), [id]);
   useEffect(() => {
     if (up) void card.read();
   }, [id, up, store.view]);

@@ -1,6 +1,5 @@
 #include <cstddef>
 #include <expected>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -16,7 +15,6 @@
 #include "page/workspace.hpp"
 #include "report/json/ordered_json.hpp"
 #include "service/exchange.hpp"
-#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

@@ -23,7 +23,6 @@
 #include "page/typed_value.hpp"
 #include "page/workspace.hpp"
 #include "report/card_report.hpp"
-#include "report/html/html_report.hpp"
 #include "report/json/ordered_json.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"

@@ -17,7 +17,6 @@
 #include "link/file_table.hpp"
 #include "link/need_roles.hpp"
 #include "page/edits.hpp"
-#include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/key_field.hpp"
 #include "page/offers.hpp"

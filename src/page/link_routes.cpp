@@ -22,6 +22,7 @@
 #include "page/open_link.hpp"
 #include "page/part_detail.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/verdict_view.hpp"
 #include "page/works.hpp"
 #include "page/workspace.hpp"

@@ -11,6 +11,7 @@
 #include "page/json.hpp"
 #include "page/offers.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/workspace.hpp"
 #include "report/json/ordered_json.hpp"
 #include "source/toml_edit.hpp"

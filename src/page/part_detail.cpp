@@ -23,6 +23,7 @@
 #include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/verdict_view.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"

@@ -233,4 +233,39 @@ test("a field that is typed in just before the whole text is in it all the same"
   card.typeWhole("others");
   await card.save();
   assert.equal(disk.text, "others 200");
+  assert.equal(card.text, "others 200");
+  assert.equal(card.touched, false);
+});
+
+test("what is typed of a card while the program is gone is judged when it is back", async () => {
+  const disk = { text: "card" };
+  program = cardProgram(disk);
+  const card = new page.CardStore("c");
+  await card.read();
+  program = async () => {
+    throw new TypeError("nobody listens");
+  };
+  card.type(gain, "200");
+  await card.save();
+  assert.equal(disk.text, "card");
+  assert.equal(card.touched, true);
+  program = cardProgram(disk);
+  await card.read();
+  await card.settle();
+  assert.equal(card.text, "card 200");
+  await card.save();
+  assert.equal(disk.text, "card 200");
+  const tried = [];
+  program = async () => {
+    throw new TypeError("nobody listens");
+  };
+  card.typeWhole("other");
+  await card.settle();
+  program = async (path, body) => {
+    if (body) tried.push(body.text);
+    return { status: 200, json: cardOf(body?.text ?? disk.text) };
+  };
+  await card.read();
+  await card.settle();
+  assert.deepEqual(tried, ["other"]);
 });

@@ -179,9 +179,9 @@ export class CardStore extends Store {
     return `/api/cards/${encodeURIComponent(this.id)}`;
   }
 
-  // Something typed is not in the text of the trial yet.
+  // Something typed is not in the text of the trial, or was never tried.
   private get isOwing(): boolean {
-    return this.typed.some((one) => !one.taken);
+    return this.typed.some((one) => !one.taken) || (this.whole !== null && this.judgedOf !== this.whole);
   }
 
   private get base(): string {

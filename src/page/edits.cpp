@@ -3,23 +3,21 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cstddef>
 #include <expected>
 #include <memory>
 #include <optional>
 #include <string>
-#include <system_error>
 #include <utility>
 #include <variant>
 
-#include "link/file_table.hpp"
 #include "page/json.hpp"
-#include "page/offers.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_toml.hpp"
 #include "page/typed_value.hpp"
 #include "report/json/ordered_json.hpp"
 #include "report/words/words.hpp"
+#include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/text_edit.hpp"
 #include "source/toml_document.hpp"
@@ -45,53 +43,6 @@ std::string standing(const TomlDocument& document, const TomlPath& path) {
     return value ? typed_text(*value) : "nothing";
 }
 
-bool is_number(const std::string& text) {
-    double value = 0;
-    const char* end = text.data() + text.size();
-    const auto read = std::from_chars(text.data(), end, value);
-    return read.ec == std::errc() && read.ptr == end;
-}
-
-// Whether what is typed are several names, with commas between them.
-bool are_names(const FileKey* key, const std::string& typed) {
-    if (key == nullptr) return false;
-    const auto what = key->takes.what;
-    return what == Takes::What::names || what == Takes::What::two_names ||
-           (what == Takes::What::name_or_two && typed.find(',') != std::string::npos);
-}
-
-std::string names_as_toml(const std::string& typed) {
-    std::string list;
-    for (std::size_t at = 0; at <= typed.size();) {
-        const std::size_t end = std::min(typed.find(',', at), typed.size());
-        const std::size_t first = typed.find_first_not_of(" \t", at);
-        if (first < end) {
-            const std::size_t last = typed.find_last_not_of(" \t", end - 1);
-            list += list.empty() ? "" : ", ";
-            list += toml_string(typed.substr(first, last - first + 1));
-        }
-        at = end + 1;
-    }
-    return "[" + list + "]";
-}
-
-// A typed text as TOML: lists and tables as they are; a number or truth where one stood; else in
-// quotes.
-std::string toml_of(const TomlDocument& document, const TomlPath& path, const std::string& typed) {
-    if (const auto offer = offered_value(path, typed)) return *offer;
-    const TomlValue* old = value_at(document.root, path);
-    const std::size_t first = typed.find_first_not_of(" \t");
-    const char opening = first == std::string::npos ? '\0' : typed[first];
-    if (opening == '[' || opening == '{') return typed;
-    const FileKey* key = file_key_at(path);
-    if (are_names(key, typed)) return names_as_toml(typed);
-    const bool whole = key != nullptr && key->takes.what == Takes::What::whole;
-    const bool was_text = old == nullptr ? !whole : old->text() != nullptr;
-    const bool truth = typed == "true" || typed == "false";
-    if (!was_text && (is_number(typed) || truth)) return typed;
-    return toml_string(typed);
-}
-
 std::string shortened(std::string text) {
     constexpr std::size_t longest = 60;
     std::ranges::replace(text, '\n', ' ');
@@ -103,13 +54,12 @@ std::string shortened(std::string text) {
 
 class Editor {
   public:
-    Editor(std::string text, std::string folder)
-        : text_(std::move(text)), folder_(std::move(folder)) {}
+    Editor(std::string text, FileContext file) : text_(std::move(text)), file_(std::move(file)) {}
 
     std::optional<Refusal> apply(const Json& edit) {
         if (!edit.is_object()) return bad();
         if (edit.contains("whole")) return whole(edit);
-        auto document = read_toml(std::make_shared<const SourceText>("the link file", text_));
+        auto document = read();
         if (!document) {
             return Refusal{422, "the file cannot be read, so that no value of it can be changed",
                            "change it as a whole", document.error()};
@@ -123,6 +73,10 @@ class Editor {
     EditedText result() && { return {std::move(text_), std::move(words_)}; }
 
   private:
+    Expected<TomlDocument> read() const {
+        return read_toml(std::make_shared<const SourceText>("the file", text_));
+    }
+
     static Refusal bad() { return {400, "this is no edit", "", {}}; }
 
     std::optional<Refusal> whole(const Json& edit) {
@@ -138,12 +92,12 @@ class Editor {
         if (!path || typed == edit.end()) return bad();
         if (typed->is_null()) return remove(document, edit["at"]);
         if (!typed->is_string()) return bad();
-        const auto text = written_value(document, *path, typed->get<std::string>(), folder_);
+        const auto text = written_value(document, *path, typed->get<std::string>(), file_);
         if (!text) return text.error();
         const std::string before = standing(document, *path);
         if (before == *text) return std::nullopt;
         say(fmt::format("{}: {} to {}", in_words(*path), shortened(before), shortened(*text)));
-        return take(set_value(document, *path, toml_of(document, *path, *text)));
+        return take(set_value(document, *path, typed_toml(document, *path, *text, file_)));
     }
 
     std::optional<Refusal> append(const TomlDocument& document, const Json& edit) {
@@ -182,7 +136,7 @@ class Editor {
 
     // The index of the last [[name]]; 0 where there is none.
     std::size_t tables_at(const std::string& name) const {
-        const auto document = read_toml(std::make_shared<const SourceText>("the link file", text_));
+        const auto document = read();
         const auto* entry = document ? document->root.find(name) : nullptr;
         const auto* list = entry ? entry->value.array() : nullptr;
         return list && !list->empty() ? list->size() - 1 : 0;
@@ -191,14 +145,13 @@ class Editor {
     // What a table is asks for all of its keys, so that they are rewritten once it stands there.
     std::optional<Refusal> write_as_files_do(TomlPath table, const TomlKeys& keys) {
         for (const auto& [key, toml] : keys) {
-            const auto document =
-                read_toml(std::make_shared<const SourceText>("the link file", text_));
+            const auto document = read();
             if (!document) return std::nullopt;  // told where it is read
             table.emplace_back(key);
             const TomlValue* value = value_at(document->root, table);
             const std::string* typed = value ? value->text() : nullptr;
             if (typed != nullptr) {
-                const auto text = written_value(*document, table, *typed, folder_);
+                const auto text = written_value(*document, table, *typed, file_);
                 if (!text) return text.error();
                 if (*text != *typed) {
                     if (auto refusal = take(set_value(*document, table, toml_string(*text)))) {
@@ -228,7 +181,7 @@ class Editor {
     void say(const std::string& words) { words_ += (words_.empty() ? "" : "; ") + words; }
 
     std::string text_;
-    std::string folder_;  // of its cards
+    FileContext file_;
     std::string words_;
 };
 
@@ -251,10 +204,10 @@ std::string typed_text(const TomlValue& value) {
 }
 
 Answered<EditedText> apply_edits(const std::string& text, const Json& edits,
-                                 const std::string& folder) {
+                                 const FileContext& file) {
     constexpr std::size_t most = 64;
     if (!edits.is_array() || edits.size() > most) return refused(400, "there are no edits to make");
-    Editor editor(text, folder);
+    Editor editor(text, file);
     for (const Json& edit : edits) {
         if (auto refusal = editor.apply(edit)) return std::unexpected(std::move(*refusal));
     }

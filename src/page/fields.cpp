@@ -17,8 +17,8 @@
 #include "link/file_table.hpp"
 #include "link/need_roles.hpp"
 #include "page/edits.hpp"
-#include "page/json.hpp"
 #include "page/judged.hpp"
+#include "page/key_field.hpp"
 #include "page/offers.hpp"
 #include "report/json/ordered_json.hpp"
 #include "report/pictures/part_symbol.hpp"
@@ -30,65 +30,6 @@
 
 namespace gapwright {
 namespace {
-
-Json field(const TomlPath& at, const std::string& key, std::string label) {
-    return {{"at", json_path(at)},
-            {"key", key},
-            {"label", label.empty() ? spoken_key(key) : std::move(label)},
-            {"text", ""},
-            {"origin", "absent"},
-            {"example", ""},
-            {"words", Json::array()}};
-}
-
-// Where a key of a part stands in its table: by its name, its alias, or within its card's table.
-struct Standing {
-    TomlPath at;
-    const TomlValue* value = nullptr;
-};
-Standing standing_of(const TomlTable& table, const TomlPath& part, const KeyRule& rule) {
-    Standing standing{.at = part};
-    for (const std::string_view name : {rule.name(), rule.alias}) {
-        const auto* entry = name.empty() ? nullptr : table.find(name);
-        if (entry == nullptr) continue;
-        standing.at.emplace_back(std::string(name));
-        standing.value = &entry->value;
-        return standing;
-    }
-    if (const auto* group = rule.group.empty() ? nullptr : table.find(rule.group)) {
-        const auto* inner = group->value.table();
-        if (const auto* entry = inner ? inner->find(rule.name()) : nullptr) {
-            standing.at.emplace_back(std::string(rule.group));
-            standing.at.emplace_back(std::string(rule.name()));
-            standing.value = &entry->value;
-            return standing;
-        }
-    }
-    standing.at.emplace_back(std::string(rule.name()));
-    return standing;
-}
-
-Json part_field(const Description& part, const TomlTable& table, const TomlPath& path,
-                const KeyRule& rule) {
-    const Standing standing = standing_of(table, path, rule);
-    Json result = field(standing.at, std::string(rule.name()), "");
-    result["example"] = key_example(rule);
-    result["words"] = split_words(rule.words);
-    if (standing.value != nullptr) {
-        result["text"] = typed_text(*standing.value);
-        result["origin"] = "file";
-        return result;
-    }
-    const std::string origin = part.card.empty() ? "assumed" : "card";
-    if (const Figure* figure = part.find(rule.key)) {
-        result["text"] = figure_words(rule, *figure);
-        result["origin"] = figure->assumed ? "assumed" : origin;
-    } else if (const auto choice = part.choices.find(rule.key); choice != part.choices.end()) {
-        result["text"] = choice->second;
-        result["origin"] = origin;
-    }
-    return result;
-}
 
 // Stated ones first, then those of the card, then assumed, then absent.
 void sort_by_origin(std::vector<Json>& fields) {
@@ -108,7 +49,8 @@ Json part_view(const Judged& judged, const Part& part, const std::vector<CardCho
     static const TomlTable nothing;
     std::vector<Json> fields;
     for (const KeyRule& rule : kind.keys) {
-        fields.push_back(part_field(d, table ? *table : nothing, path, rule));
+        const Standing standing = standing_of(table ? *table : nothing, path, rule, NewKeys::flat);
+        fields.push_back(key_field(rule, standing, d, !d.card.empty()));
     }
     sort_by_origin(fields);
     Json alike = Json::array();
@@ -141,7 +83,7 @@ class GroupMaker {
     GroupMaker& add(const TomlPath& at, const std::string& example, std::string_view words = {},
                     const std::string& label = {}) {
         const auto* key = std::get_if<std::string>(&at.back());
-        Json one = field(at, key ? *key : "", label);
+        Json one = blank_field(at, key ? *key : "", label);
         one["example"] = example;
         one["words"] = split_words(words);
         if (const TomlValue* value = value_at(document_.root, at)) {

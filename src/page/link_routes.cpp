@@ -22,6 +22,7 @@
 #include "page/open_link.hpp"
 #include "page/part_detail.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/verdict_view.hpp"
 #include "page/works.hpp"
 #include "page/workspace.hpp"
@@ -66,7 +67,8 @@ Answered<Reply> try_out(Workspace& workspace, OpenLink& link, const Json& body,
         if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
         source = link.text_of(held.file);
     }
-    text = apply_edits(source.text, body.value("edits", Json::array()), source.folder);
+    text = apply_edits(source.text, body.value("edits", Json::array()),
+                       {FileSort::link, source.folder});
     if (!text) return std::unexpected(text.error());
     if (text->text.size() > largest_text) return refused(413, "a link file is 1 MiB at most");
     source.text = std::move(text->text);
@@ -89,7 +91,7 @@ Answered<Reply> edit(Workspace& workspace, OpenLink& link, const Json& body) {
         const auto held = link.hold();
         if (auto refusal = stale(held.file, body)) return std::unexpected(std::move(*refusal));
         auto text = apply_edits(held.file.text(), body.value("edits", Json::array()),
-                                link.text_of(held.file).folder);
+                                {FileSort::link, link.text_of(held.file).folder});
         if (!text) return std::unexpected(text.error());
         if (text->text.size() > largest_text) {
             return refused(413, "a link file is 1 MiB at most");

@@ -11,6 +11,7 @@
 #include "page/json.hpp"
 #include "page/offers.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/workspace.hpp"
 #include "report/json/ordered_json.hpp"
 #include "source/toml_edit.hpp"
@@ -128,7 +129,7 @@ Answered<std::string> text_for(Workspace& workspace, const Json& order) {
     if (from == "need") {
         const auto made =
             apply_edits(std::string(need), need_edits(order.value("values", Json::object())),
-                        workspace.folder().path().string());
+                        {FileSort::link, workspace.folder().path().string()});
         if (!made) return std::unexpected(made.error());
         return made->text;
     }

@@ -107,22 +107,7 @@ Answered<Reply> new_link(Workspace& workspace, const std::string& body) {
 Answered<Reply> new_card(Workspace& workspace, const std::string& body) {
     const auto order = json_object(body);
     if (!order) return std::unexpected(order.error());
-    const auto file = new_file_name(text_in(*order, "name"), ".card.toml");
-    if (!file) return refused(422, file.error());
-    // A card that is there is written over only by whoever has read it as it is.
-    const std::string replaces = text_in(*order, "replaces");
-    SaveOptions options{.replace = !replaces.empty(), .last_look = {}};
-    options.last_look = [&]() -> std::expected<void, std::string> {
-        const auto there = workspace.folder().read(*file);
-        if (replaces.empty() || (there && there->text == replaces)) return {};
-        return std::unexpected(*file + " has changed outside meanwhile");
-    };
-    const auto saved = workspace.folder().save(*file, text_in(*order, "text"), options);
-    if (!saved && saved.error().exists) {
-        return refused(409, *file + " is there already", "give it another name");
-    }
-    if (!saved) return refused(422, saved.error().reason);
-    return json_reply(folder_view(workspace));
+    return as_reply(make_new_card(workspace, *order));
 }
 
 Answered<Reply> new_chart(Workspace& workspace, const Request& request) {
@@ -181,10 +166,12 @@ Answered<Reply> answer_get(Workspace& workspace, const ApiPath& path, const Requ
     if (path.kind == "links" && !path.id.empty()) {
         return answer_about_link(workspace, path.id, path.action, request, stop);
     }
+    if (path.kind == "cards" && !path.id.empty()) {
+        return answer_about_card(workspace, path.id, path.action, request);
+    }
     if (!path.action.empty()) return refused(404, "there is no such question");
     if (path.kind == "folder" && path.id.empty()) return json_reply(folder_view(workspace));
     if (path.kind == "pulse" && path.id.empty()) return json_reply(pulse(workspace));
-    if (path.kind == "cards" && !path.id.empty()) return as_reply(card_view(workspace, path.id));
     if (path.kind == "drawers" && !path.id.empty()) {
         return as_reply(drawer_view(workspace, path.id));
     }
@@ -201,6 +188,9 @@ Answered<Reply> answer_post(Workspace& workspace, const ApiPath& path, const Req
     }
     if (path.kind == "jobs" && path.action == "stop") {
         return as_reply(workspace.jobs().stop(path.id));
+    }
+    if (path.kind == "cards" && !path.id.empty()) {
+        return answer_about_card(workspace, path.id, path.action, request);
     }
     if (!path.id.empty()) return refused(404, "there is no such question");
     if (path.kind == "cards") return new_card(workspace, request.body);

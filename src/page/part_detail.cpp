@@ -23,6 +23,7 @@
 #include "page/json.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
+#include "page/typed_value.hpp"
 #include "page/verdict_view.hpp"
 #include "proof/proof.hpp"
 #include "proof/verdict.hpp"
@@ -133,7 +134,8 @@ struct Tried {
 // The link with a candidate in place, by the search for its worst case alone.
 std::optional<Tried> tried(const Judged& judged, const Candidate& candidate,
                            const std::stop_token& stop) {
-    const auto text = apply_edits(judged.source.text, candidate.edits, judged.source.folder);
+    const auto text =
+        apply_edits(judged.source.text, candidate.edits, {FileSort::link, judged.source.folder});
     if (!text) return std::nullopt;
     const Judged other = judge({judged.source.name, judged.source.folder, text->text},
                                {.samples = 100, .timed_samples = 5, .at_once = true, .stop = stop});

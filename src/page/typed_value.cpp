@@ -35,13 +35,14 @@ const std::string* text_at(const TomlTable& table, std::string_view key) {
     return entry ? entry->value.text() : nullptr;
 }
 
-// The kind of a part or of the card that it names.
-std::optional<Kind> kind_of(const TomlTable& part, const std::string& folder) {
-    if (const std::string* word = text_at(part, "kind")) {
+// The kind that a table states, or that of the card which it names under `base`.
+std::optional<Kind> kind_of(const TomlTable& table, std::string_view base,
+                            const std::string& folder) {
+    if (const std::string* word = text_at(table, "kind")) {
         const auto kind = kind_named(*word);
         return kind ? std::optional(kind->kind) : std::nullopt;
     }
-    const std::string* name = text_at(part, "card");
+    const std::string* name = text_at(table, base);
     if (name == nullptr) return std::nullopt;
     Problems ignored;
     const auto card = shelf_beside(folder).find(*name, {}, ignored);
@@ -62,7 +63,7 @@ std::optional<WantedQuantity> of_part(const TomlDocument& document, const TomlPa
     if (path.size() != 3 && !in_group) return std::nullopt;
     const auto* value = value_at(document.root, std::span(path).first(2));
     const auto* table = value ? value->table() : nullptr;
-    const auto kind = table ? kind_of(*table, folder) : std::nullopt;
+    const auto kind = table ? kind_of(*table, "card", folder) : std::nullopt;
     if (!kind) return std::nullopt;
     const std::string group = in_group ? key_at(path, 2) : std::string();
     const auto* rule = find_named_key(kind_rule(*kind), key_at(path, path.size() - 1), group);
@@ -91,21 +92,17 @@ std::optional<Dimension> dimension_of_promise(const TomlTable& promise, std::str
     return std::nullopt;
 }
 
-}  // namespace
-
-const FileKey* file_key_at(const TomlPath& path) {
-    if (path.empty()) return nullptr;
-    std::string table;
-    for (const TomlStep& step : std::span(path).first(path.size() - 1)) {
-        const auto* key = std::get_if<std::string>(&step);
-        if (key != nullptr) table += (table.empty() ? "" : ".") + *key;
-    }
-    const FileTable* found = table_named(table);
-    return found ? found->find(key_at(path, path.size() - 1)) : nullptr;
+// model, gain; or spread, gain: limits alone, without conditions.
+std::optional<WantedQuantity> of_card(const TomlTable& card, const TomlPath& path,
+                                      const std::string& folder) {
+    const KeyRule* rule = card_key_at(card, path, folder);
+    auto wanted = rule ? of_rule(*rule) : std::nullopt;
+    if (wanted && key_at(path, 0) == "spread") wanted->conditions = {};
+    return wanted;
 }
 
-std::optional<WantedQuantity> quantity_at(const TomlDocument& document, const TomlPath& path,
-                                          const std::string& folder) {
+std::optional<WantedQuantity> of_link(const TomlDocument& document, const TomlPath& path,
+                                      const std::string& folder) {
     if (key_at(path, 0) == name_of(RootKey::parts)) return of_part(document, path, folder);
     const FileKey* key = file_key_at(path);
     if (!key) return of_need(path);
@@ -139,9 +136,46 @@ std::optional<WantedQuantity> quantity_at(const TomlDocument& document, const To
     return std::nullopt;
 }
 
+}  // namespace
+
+std::optional<Kind> card_kind(const TomlTable& card, const std::string& folder) {
+    return kind_of(card, "based_on", folder);
+}
+
+const KeyRule* card_key_at(const TomlTable& card, const TomlPath& path, const std::string& folder) {
+    if (path.empty() || path.size() > 2) return nullptr;
+    const auto kind = card_kind(card, folder);
+    if (!kind) return nullptr;
+    const std::string group = path.size() == 2 ? key_at(path, 0) : std::string();
+    return find_named_key(kind_rule(*kind), key_at(path, path.size() - 1),
+                          group == "spread" ? std::string() : group);
+}
+
+const FileKey* file_key_at(const TomlPath& path) {
+    if (path.empty()) return nullptr;
+    std::string table;
+    for (const TomlStep& step : std::span(path).first(path.size() - 1)) {
+        const auto* key = std::get_if<std::string>(&step);
+        if (key != nullptr) table += (table.empty() ? "" : ".") + *key;
+    }
+    const FileTable* found = table_named(table);
+    return found ? found->find(key_at(path, path.size() - 1)) : nullptr;
+}
+
+std::optional<WantedQuantity> quantity_at(const TomlDocument& document, const TomlPath& path,
+                                          const FileContext& file) {
+    switch (file.sort) {
+        case FileSort::link:
+            return of_link(document, path, file.folder);
+        case FileSort::card:
+            return of_card(document.root, path, file.folder);
+    }
+    return std::nullopt;
+}
+
 Answered<std::string> written_value(const TomlDocument& document, const TomlPath& path,
-                                    const std::string& typed, const std::string& folder) {
-    const auto wanted = quantity_at(document, path, folder);
+                                    const std::string& typed, const FileContext& file) {
+    const auto wanted = quantity_at(document, path, file);
     if (!wanted) return typed;
     const auto written = rewrite_quantity(typed, *wanted);
     if (written) return written->text;

@@ -40,6 +40,12 @@ std::vector<NamedPicture> chart_pictures(const NamedCard& one, const std::vector
                                          const NamedCard& other,
                                          const std::vector<CardChart>& other_charts);
 
+// The charts of a card whose figures were changed; where that moved a curve, the curves as they
+// were before, dashed.
+std::vector<NamedPicture> changed_chart_pictures(const NamedCard& card,
+                                                 const std::vector<CardChart>& charts,
+                                                 const std::vector<CardChart>& before);
+
 // A fit's curves with its points, and how far each point lies off.
 std::vector<NamedPicture> fit_pictures(const NamedCard& card, const CardFit& fit,
                                        const std::vector<CardChart>& charts);

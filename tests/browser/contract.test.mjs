@@ -41,6 +41,9 @@ async function answers(ask) {
   const id = link.split("/").pop();
   const view = await ask(`${link}?state=`);
   const edit = { edits: [{ at: ["parts", "R1", "value"], text: "3.3 kOhm" }], revision: view.revision, state: "", samples: 500 };
+  const card = `/api/cards/${idOf("ours.card.toml")}`;
+  const stands = await ask(card);
+  const trial = { text: stands.text, edits: [{ at: ["transfer", "ctr"], text: "90 % at 5 mA" }] };
   const told = [
     ["FolderView", folder],
     ["LinkView", view],
@@ -55,6 +58,11 @@ async function answers(ask) {
     ["ProofView", await ask(`${link}/proof`)],
     ["Pulse", await ask("/api/pulse")],
     ["CardView", await ask(`/api/cards/${folder.cards[0].id}`)],
+    ["CardView", await ask(card)],
+    ["CardView", await ask(`${card}/try`, trial)],
+    ["CardView", await ask(`${card}/try`, { ...trial, edits: [...trial.edits, { at: ["transfer", "base_share"], text: "0.5" }] })],
+    ["CardView", await ask(`${card}/save`, { text: `${stands.text}# seen\n`, replaces: stands.text })],
+    ["Refusal", await ask(`${card}/save`, { text: "", replaces: stands.text })],
     ["DrawerView", await ask(`/api/drawers/${idOf("drawer.csv")}`)],
     ["Refusal", await ask("/api/links/nobody")],
     ["Refusal", await ask(`${link}/rename`, { name: "../x" })],
@@ -84,6 +92,7 @@ test("the program answers what the contract says", { timeout: 120_000 }, async (
   const served = await Served.start(folderWith({
     "bell-hammer.link.toml": "bell-hammer.link.toml", "lamp.link.toml": "lamp-watch.link.toml",
     "wanted.link.toml": "needs/pendulum-beat.link.toml", "drawer.csv": "needs/drawer.csv",
+    "ours.card.toml": { text: 'name = "Ours"\nbased_on = "four-pin-coupler-a"\n[spread]\nideality = "± 5 %"\n' },
     "open.link.toml": { text: exampleText("speed/night-silence.link.toml") },
   }));
   const scratch = mkdtempSync(join(project, "web/src/answers-"));

@@ -60,7 +60,7 @@ async function attempts({ target, link }) {
   const bodies = {
     "/api/links": { name: "stolen", from: "blank", source: "", values: {} },
     [`/api/links/${link}/edit`]: { edits: [{ whole: "title = \"stolen\"" }], revision: 1, state: "", samples: 0 },
-    [`/api/links/${link}/undo`]: {}, "/api/cards": { name: "stolen", text: "x = 1", replaces: "" },
+    [`/api/links/${link}/undo`]: {}, "/api/cards": { name: "stolen", text: "x = 1" },
     "/api/jobs": { work: "build", link, board: "solderless" },
   };
   for (const [path, body] of Object.entries(bodies)) {

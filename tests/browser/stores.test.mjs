@@ -25,7 +25,7 @@ before(async () => {
   };
   const made = await build({
     stdin: {
-      contents: 'export * from "./src/link_lane"; export * from "./src/route"; export * from "./src/link_store"; export * from "./src/e24";',
+      contents: 'export * from "./src/link_lane"; export * from "./src/route"; export * from "./src/link_store"; export * from "./src/e24"; export * from "./src/card_store";',
       resolveDir: web, loader: "ts",
     },
     bundle: true, write: false, format: "esm", platform: "neutral", jsx: "automatic", jsxImportSource: "preact",
@@ -141,4 +141,131 @@ test("a draft of the whole file outlives a reload, and is gone when it is taken 
   assert.equal(again.restored, true);
   again.setDraft(null);
   assert.equal(new page.LinkStore("d").draft, null);
+});
+
+const cardOf = (text, refused = []) => ({
+  id: "c", name: "c", title: "C", kind: "led", shipped: false, text, groups: [], findings: [], charts: [], problems: [], refused,
+});
+const gain = ["model", "gain"];
+// A program whose card is its base text with every edit behind it.
+const cardProgram = (disk, slow = {}) => async (path, body) => {
+  const verb = path.replace(/.*\//, "");
+  await slow[verb]?.passed;
+  if (verb === "save") {
+    if (body.replaces !== disk.text) return { status: 409, json: { error: "changed outside", remedy: "", problems: [] } };
+    disk.text = body.text;
+  }
+  return { status: 200, json: cardOf(verb === "try" ? body.text + body.edits.map((edit) => ` ${edit.text}`).join("") : disk.text) };
+};
+
+test("what is typed while a card is saved stays typed, on top of what was saved", async () => {
+  const disk = { text: "card" };
+  const slow = { save: gate() };
+  program = cardProgram(disk, slow);
+  const card = new page.CardStore("c");
+  await card.read();
+  assert.equal(card.touched, false);
+  card.type(gain, "200");
+  assert.equal(card.touched, true);
+  const saved = card.save(); // judged first, without waiting for the keys to rest
+  await turn();
+  card.type(gain, "300");
+  slow.save.open();
+  await saved;
+  assert.equal(disk.text, "card 200");
+  assert.equal(card.touched, true);
+  await card.save();
+  assert.equal(disk.text, "card 200 300");
+  assert.equal(card.touched, false);
+});
+
+test("a card that is read anew takes nothing away that is being typed", async () => {
+  const disk = { text: "card" };
+  program = cardProgram(disk);
+  const card = new page.CardStore("c");
+  await card.read();
+  const slow = { c: gate() };
+  program = cardProgram(disk, slow);
+  const again = card.read();
+  card.type(gain, "200");
+  slow.c.open();
+  await again;
+  assert.equal(card.typedAt(gain)?.text, "200");
+  disk.text = "of another";
+  await card.settle();
+  await card.read();
+  assert.equal(card.outside, true);
+  assert.equal(card.text, "card 200");
+  await card.save();
+  assert.equal(card.refusal.error, "changed outside");
+  assert.equal(disk.text, "of another");
+  card.startAnew();
+  assert.equal(card.text, "of another");
+  assert.equal(card.outside, false);
+});
+
+test("what the text of a card does not take is not saved", async () => {
+  const asked = [];
+  program = async (path) => {
+    asked.push(path);
+    return { status: 200, json: cardOf("card", path.endsWith("/try") ? [gain] : []) };
+  };
+  const card = new page.CardStore("c");
+  await card.read();
+  card.type(gain, "0.5");
+  await card.save();
+  assert.match(card.said, /^Not saved: .*gain/);
+  assert.deepEqual(asked, ["/api/cards/c", "/api/cards/c/try"]);
+});
+
+test("a field that is typed in just before the whole text is in it all the same", async () => {
+  const disk = { text: "card" };
+  const slow = { try: gate() };
+  program = cardProgram(disk, slow);
+  const card = new page.CardStore("c");
+  await card.read();
+  card.type(gain, "200");
+  const first = card.settle();
+  await turn();
+  card.typeWhole("other");
+  slow.try.open();
+  await first;
+  card.typeWhole("others");
+  await card.save();
+  assert.equal(disk.text, "others 200");
+  assert.equal(card.text, "others 200");
+  assert.equal(card.touched, false);
+});
+
+test("what is typed of a card while the program is gone is judged when it is back", async () => {
+  const disk = { text: "card" };
+  program = cardProgram(disk);
+  const card = new page.CardStore("c");
+  await card.read();
+  program = async () => {
+    throw new TypeError("nobody listens");
+  };
+  card.type(gain, "200");
+  await card.save();
+  assert.equal(disk.text, "card");
+  assert.equal(card.touched, true);
+  program = cardProgram(disk);
+  await card.read();
+  await card.settle();
+  assert.equal(card.text, "card 200");
+  await card.save();
+  assert.equal(disk.text, "card 200");
+  const tried = [];
+  program = async () => {
+    throw new TypeError("nobody listens");
+  };
+  card.typeWhole("other");
+  await card.settle();
+  program = async (path, body) => {
+    if (body) tried.push(body.text);
+    return { status: 200, json: cardOf(body?.text ?? disk.text) };
+  };
+  await card.read();
+  await card.settle();
+  assert.deepEqual(tried, ["other"]);
 });

@@ -229,7 +229,7 @@ TEST_F(TypedValues, AreOfTheKindThatTheReaderOfTheFileAsksFor) {
         all.insert(at.dump());
         const auto wanted = quantity_at(
             *read_toml(std::make_shared<const SourceText>("one", view["text"].get<std::string>())),
-            *path_of(at), scene.folder().string());
+            *path_of(at), {FileSort::link, scene.folder().string()});
         ASSERT_TRUE(wanted) << at;
         EXPECT_EQ(wanted->dimension, dimension) << at;
         const Reply reply = asked("/try", at, "1 zz");

@@ -27,6 +27,8 @@
 //                                          &board=B: build, plan, parts, nodes; or
 //                                          picture&name=N&as=svg|png|pdf
 //   GET  /api/cards/ID                     CardView
+//   POST /api/cards/ID/try     CardTrial   CardView of the text with edits, nothing saved
+//   POST /api/cards/ID/save    CardSave    CardView; of a card of the folder. 409: changed outside
 //   POST /api/cards            NewCard     FolderView
 //   GET  /api/drawers/ID                   DrawerView
 //   POST /api/drawers          DrawerEdit  DrawerView
@@ -53,7 +55,7 @@ export interface Problem {
   at: Path | null; // the value it is about, where that is one
 }
 
-// Where a value stands in a link file: ["parts", "R1", "value"], ["promise", 0, "at_least"].
+// Where a value stands in a link file or card: ["parts", "R1", "value"], ["promise", 0, "at_least"].
 export type Path = (string | number)[];
 
 // One edit of a text. Only that value changes; null takes the key out. Texts are as typed: where a
@@ -233,10 +235,13 @@ export interface PartView {
   fields: Field[]; // stated ones first
 }
 
-export interface SettingGroup {
-  name: string; // "Surroundings", "Supplies", "Promise 1: voltage supply to coil, on"
-  promise: number; // from 0, or −1
+export interface FieldGroup {
+  name: string; // "Surroundings", "Supplies", "Promise 1: voltage supply to coil, on"; of cards "Limits"
   fields: Field[];
+}
+
+export interface SettingGroup extends FieldGroup {
+  promise: number; // from 0, or −1
   note?: string; // in a sentence, beneath them
 }
 
@@ -429,24 +434,32 @@ export interface DrawerEdit {
 }
 
 export interface CardView {
-  id: string; // empty for a shipped card
+  id: string;
   name: string;
   title: string;
-  kind: string;
-  source: string;
+  kind: string; // empty where its text does not say
   shipped: boolean;
-  text: string; // the file's
-  figures: { group: string; label: string; text: string; origin: "card" | "assumed" }[];
+  text: string; // the file's, or of a trial with the edits
+  groups: FieldGroup[]; // title and source first; empty where the text cannot be read at all
   findings: { text: string; grave: boolean }[]; // what cannot be right about it
-  charts: NamedPicture[];
+  charts: NamedPicture[]; // none where there are problems or grave findings; of a trial with the file's curves dashed
   problems: Problem[];
+  refused: Path[]; // edits of a trial that are not in the text: its problems say why
+}
+
+export interface CardTrial {
+  text: string; // that the edits are about
+  edits: Edit[]; // of one value each
+}
+
+export interface CardSave {
+  text: string;
+  replaces: string; // the text that was read: it is written over only while that still stands there
 }
 
 export interface NewCard {
   name: string;
   text: string;
-  replaces: string; // the text that was read, where a card of the folder is changed: it is written
-  // over only while that still stands there; "" for a new card
 }
 
 export interface FitView {

@@ -72,11 +72,13 @@ void note(CurvePlot& plot, std::string_view words) {
     plot.note += fmt::format("{}{}", plot.note.empty() ? "" : " · ", words);
 }
 
-// One chart into a plot, with a second card's curves dashed.
+// One chart into a plot, with a second one's curves dashed: those of another card, or, where it has
+// no name, those of the same card before it was changed.
 CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::string& one_name,
                   const std::string& other_name) {
     CurvePlot plot;
-    plot.title = title_of(other ? one_name + " and " + other_name : one_name, chart.title);
+    const bool two_cards = other != nullptr && !other_name.empty();
+    plot.title = title_of(two_cards ? one_name + " and " + other_name : one_name, chart.title);
     plot.description = fmt::format("{} against {}.", chart.y.words, chart.x.words);
     Reach x;
     Reach y;
@@ -93,7 +95,7 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
     if (other) take(other->curves);
     plot.x = axis_of(chart.x, x);
     plot.y = axis_of(chart.y, y);
-    if (!chart.weakest.empty() && !chart.strongest.empty() && !other) {
+    if (!chart.weakest.empty() && !chart.strongest.empty() && !two_cards) {
         plot.bands.push_back(
             {points_of(chart.weakest.front()), points_of(chart.strongest.front())});
         plot.description += " Shaded: the card's spread.";
@@ -105,11 +107,16 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
     };
     for (const auto& curve : chart.curves) {
         plot.curves.push_back(
-            {label(curve.name, other ? one_name : ""), "curve", points_of(curve)});
+            {label(curve.name, two_cards ? one_name : ""), "curve", points_of(curve)});
     }
     if (other) {
         for (const auto& curve : other->curves) {
-            plot.curves.push_back({label(curve.name, other_name), "curve weak", points_of(curve)});
+            const std::string name = two_cards ? label(curve.name, other_name) : "";
+            plot.curves.push_back({name, "curve weak", points_of(curve)});
+        }
+        if (!two_cards) {
+            plot.description += " Dashed: before the change.";
+            note(plot, "dashed: before the change");
         }
     }
     for (const auto& curve : chart.measured) {
@@ -119,6 +126,12 @@ CurvePlot plot_of(const CardChart& chart, const CardChart* other, const std::str
         note(plot, "dots: measured");
     }
     return plot;
+}
+
+bool same_curves(const CardChart& one, const CardChart& other) {
+    return std::ranges::equal(one.curves, other.curves, [](const auto& a, const auto& b) {
+        return a.name == b.name && a.x == b.x && a.y == b.y;
+    });
 }
 
 NamedPicture named(const std::string& name, const CurvePlot& plot) {
@@ -144,6 +157,19 @@ std::vector<NamedPicture> chart_pictures(const NamedCard& one, const std::vector
         const auto same = std::ranges::find(other_charts, chart.name, &CardChart::name);
         if (same == other_charts.end()) continue;
         pictures.push_back(named(chart.name, plot_of(chart, &*same, one.name, other.name)));
+    }
+    return pictures;
+}
+
+std::vector<NamedPicture> changed_chart_pictures(const NamedCard& card,
+                                                 const std::vector<CardChart>& charts,
+                                                 const std::vector<CardChart>& before) {
+    std::vector<NamedPicture> pictures;
+    for (const auto& chart : charts) {
+        const auto same = std::ranges::find(before, chart.name, &CardChart::name);
+        const bool moved = same != before.end() && !same_curves(chart, *same);
+        pictures.push_back(
+            named(chart.name, plot_of(chart, moved ? &*same : nullptr, card.name, "")));
     }
     return pictures;
 }

@@ -1,9 +1,9 @@
 // One value of the file, edited in place: tried while it is typed, kept on Enter or when it is
 // left, given back by Escape.
 import { useEffect, useRef, useState } from "preact/hooks";
-import { withRemedy } from "../common";
 import type { Edit, Field, Path, Problem } from "../contract";
 import { samePath, type LinkStore } from "../link_store";
+import { FieldBox } from "./field_box";
 import { isBare, nearestStep, steps, stepText, withStep } from "../e24";
 
 interface FieldProps {
@@ -24,7 +24,6 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
     sent.current = false;
   }, [link.kept]);
   const name = owner ? `${field.label} of ${owner}` : field.label;
-  const id = `field-${field.at.join("-")}`.replace(/[^\w-]/g, "_");
   const problems = problemsAt(link, field.at);
   const tell = (text: string) => {
     sent.current = false; // an answer to what was sent before must not take this away
@@ -42,76 +41,40 @@ export function FieldRow({ link, field, owner, slider }: FieldProps) {
   // How the file will write what is typed, once the program has said so.
   const written =
     draft !== null && problems.length === 0 && link.triedAt(field.at) === draft && field.text !== draft.trim() ? field.text : "";
-  const common = {
-    id,
-    "aria-label": name,
-    "aria-invalid": problems.length > 0,
-    "aria-describedby": problems.length > 0 ? `${id}-problems` : written ? `${id}-written` : undefined,
-  };
   return (
-    <div class={`field ${field.origin}`}>
-      <label for={id}>{field.label}</label>
-      {field.words.length > 0 ? (
-        <select {...common} value={shown} onChange={(event) => keep(event.currentTarget.value)}>
-          {!field.words.includes(shown) && <option value={shown}>{shown || (field.origin === "file" ? "…" : "not stated")}</option>}
-          {field.words.map((word) => (
-            <option key={word}>{word}</option>
-          ))}
-        </select>
-      ) : (
-        <input
-          {...common}
-          type="text"
-          autocomplete="off"
-          spellcheck={false}
-          placeholder={field.example && `such as ${field.example}`}
-          value={shown}
-          onInput={(event) => tell(event.currentTarget.value)}
-          onChange={(event) => keep(event.currentTarget.value)}
-          onBlur={() => {
-            // Typed and taken back: of that the browser tells no change.
-            if (draft === null || sent.current || draft !== keptText(link, field)) return;
-            setDraft(null);
-            link.dropTrial();
-          }}
-          onKeyDown={(event) => {
-            if (event.key !== "Escape" || draft === null) return;
-            event.currentTarget.value = keptText(link, field);
-            setDraft(null);
-            link.dropTrial();
-          }}
-        />
-      )}
-      <small class="origin">{field.words.length > 0 && !shown ? "" : originWords[field.origin]}</small>
-      {slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
-      {(written || (slider && isBare(shown))) && (
-        <div class="at-field exact soft">
-          {written && (
-            <p id={`${id}-written`}>
-              Written as <b>{written}</b>
-            </p>
-          )}
-          {slider && <Exact text={shown} name={name} onKeep={keep} />}
-        </div>
-      )}
-      {problems.length > 0 && (
-        <div id={`${id}-problems`} class="at-field">
-          {problems.map((problem, index) => (
-            <p key={index}>✗ {withRemedy(problem.message, problem.remedy)}</p>
-          ))}
-        </div>
-      )}
-    </div>
+    <FieldBox
+      field={field}
+      name={name}
+      shown={shown}
+      written={written}
+      problems={problems}
+      origin={field.words.length > 0 && !shown ? "" : originWords[field.origin]}
+      onType={tell}
+      onKeep={keep}
+      onLeave={() => {
+        // Typed and taken back: of that the browser tells no change.
+        if (draft === null || sent.current || draft !== keptText(link, field)) return;
+        setDraft(null);
+        link.dropTrial();
+      }}
+      onGiveBack={() => {
+        if (draft === null) return null;
+        setDraft(null);
+        link.dropTrial();
+        return keptText(link, field);
+      }}
+      slide={slider && <ValueSlider text={shown} name={name} onMove={tell} onLeave={keep} />}
+      exact={slider && isBare(shown) && <Exact name={name} onKeep={() => keep(`${shown.trim()} ± 5 %`)} />}
+    />
   );
 }
 
 // A value without a tolerance is proven as if every specimen had exactly it.
-function Exact({ text, name, onKeep }: { text: string; name: string; onKeep: (text: string) => void }) {
-  if (!isBare(text)) return null;
+function Exact({ name, onKeep }: { name: string; onKeep: () => void }) {
   return (
     <p>
       No tolerance stated: counted as exact.{" "}
-      <button type="button" class="quiet" aria-label={`Put ± 5 % to ${name}`} onClick={() => onKeep(`${text.trim()} ± 5 %`)}>
+      <button type="button" class="quiet" aria-label={`Put ± 5 % to ${name}`} onClick={onKeep}>
         Put ± 5 %
       </button>
     </p>

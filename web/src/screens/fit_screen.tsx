@@ -131,7 +131,7 @@ function Fitted({ fit }: { fit: FitView }) {
   const draft = useStore(fitDraft);
   const [saved, setSaved] = useState("");
   const save = async () => {
-    const done = await folder.saveCard({ name: draft.card.trim(), text: fit.text, replaces: "" });
+    const done = await folder.saveCard({ name: draft.card.trim(), text: fit.text });
     setSaved(done ? draft.card.trim() : "");
   };
   const card = saved && folder.view?.cards.find((entry) => entry.name === saved && entry.file);

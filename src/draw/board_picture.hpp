@@ -8,6 +8,7 @@
 #include "board/plan.hpp"
 #include "board/wiring.hpp"
 #include "draw/picture.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 
@@ -22,6 +23,8 @@ struct BoardView {
     std::vector<Shown> parts = {};  // by part of the wiring; empty: all plain
     std::vector<Shown> wires = {};  // by wire of the plan; likewise
     Shown cuts = Shown::plain;
+    // By part of the wiring: a resistor's, drawn where its body has room; empty: none is drawn.
+    std::vector<ColourBands> bands = {};
     int first_row = 0;  // rows that are drawn
     int last_row = 1 << 20;
 };

@@ -1,7 +1,9 @@
 // What of a board is drawn, and where its holes lie on the paper. Internal to the layer.
 #pragma once
 
+#include <algorithm>
 #include <cstddef>
+#include <string>
 
 #include "board/board.hpp"
 #include "board/plan.hpp"
@@ -36,6 +38,10 @@ struct BoardFrame {
     Shown shown_wire(std::size_t k) const {
         return view.wires.empty() ? Shown::plain : view.wires[k];
     }
+    bool suspected(std::size_t k) const {
+        return std::ranges::find(view.suspects, k) != view.suspects.end();
+    }
+    std::string note_on(std::size_t k) const { return view.notes.empty() ? "" : view.notes[k]; }
     // Whether a lead of a part leaves towards the left of the paper.
     bool leaves_left(const WiringPart& part) const {
         return (part.side == Side::input) != view.from_below;

@@ -18,8 +18,10 @@
 #include "draw/board_bodies.hpp"
 #include "draw/board_frame.hpp"
 #include "draw/board_ground.hpp"
+#include "draw/board_meter.hpp"
 #include "draw/labels.hpp"
 #include "draw/picture.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {
@@ -75,6 +77,9 @@ void draw_bodies(Picture& picture, const BoardFrame& frame) {
             draw_body(picture, part, pins, frame.view.bands.empty() ? none : frame.view.bands[k]);
         }
         picture.end_group();
+        if (frame.suspected(k) && !frame.view.from_below) {
+            picture.rectangle(picture.symbol_boxes().back().grown(4), "suspect", 4);
+        }
     }
 }
 
@@ -97,14 +102,22 @@ void draw_leads(Picture& picture, const BoardFrame& frame) {
             if (!frame.drawn(hole)) continue;
             const bool to_left = frame.leaves_left(part);
             const Point from = frame.at(hole);
-            const Point to{
-                to_left ? frame.ground.left - lead_reach : frame.ground.right + lead_reach, from.y};
+            const double way = to_left ? -1 : 1;
+            const auto& meter = frame.view.meter;
+            const bool opened = meter && meter->in_lead == hole;
+            const Point edge{to_left ? frame.ground.left : frame.ground.right, from.y};
+            const Point to{edge.x + way * (opened ? ammeter_reach : lead_reach), from.y};
             picture.circle(from, 4.5, "body");
-            picture.circle(from, 2, "solid");
-            picture.line({{from.x + (to_left ? -4.5 : 4.5), from.y}, to}, "lead");
-            const Anchor anchor = to_left ? Anchor::end : Anchor::start;
-            picture.text({to.x + (to_left ? -5 : 5), to.y + 4}, lead_label(part, p), "name", anchor,
-                         12);
+            if (!opened) picture.circle(from, 2, "solid");
+            picture.line({{from.x + way * 4.5, from.y}, to}, "lead");
+            if (opened) draw_ammeter(picture, edge, to, meter->red_at_board);
+            const std::string note = frame.note_on(k);
+            picture.text({to.x + way * 5, to.y + 4},
+                         lead_label(part, p) + (note.empty() ? "" : ", " + note), "name",
+                         to_left ? Anchor::end : Anchor::start, 12);
+            if (frame.suspected(k)) {
+                picture.rectangle(picture.text_boxes().back().grown(2), "suspect", 4);
+            }
         }
         picture.end_group();
     }
@@ -134,16 +147,23 @@ std::vector<Hole> holes_to_name(const BoardFrame& frame) {
     return holes;
 }
 
-// As near to each as there is room.
-void draw_hole_names(Picture& picture, const BoardFrame& frame) {
+// Notes on parts and names of holes, as near to each as there is room.
+void draw_words(Picture& picture, const BoardFrame& frame) {
     const auto holes = holes_to_name(frame);
-    if (holes.empty()) return;
     Labels labels(picture, frame.ground);
     for (const Box& box : picture.text_boxes()) labels.keep_clear_of(box);
     for (const Box& box : picture.symbol_boxes()) labels.keep_clear_of(box);
     for (const Hole hole : holes) {
         const Point p = frame.at(hole);
         labels.keep_clear_of(Box{p.x - 4, p.y - 4, p.x + 4, p.y + 4});
+    }
+    for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
+        const WiringPart& part = frame.wiring.parts[k];
+        const std::string note = frame.note_on(k);
+        if (note.empty() || part.footprint.body == Body::leads) continue;
+        const Point a = frame.at(frame.plan.holes[k].front());
+        const Point b = frame.at(frame.plan.holes[k].back());
+        labels.put({(a.x + b.x) / 2, (a.y + b.y) / 2}, part.name + ": " + note, "over");
     }
     for (const Hole hole : holes) {
         labels.put(frame.at(hole), hole_name(frame.plan.board, hole), "over");
@@ -163,7 +183,8 @@ Picture board_picture(const Wiring& wiring, const Plan& plan, const BoardView& v
     if (!grid) draw_wires(picture, frame);
     draw_leads(picture, frame);
     draw_rulers(picture, frame);
-    draw_hole_names(picture, frame);
+    if (view.meter) draw_meter(picture, frame, *view.meter);
+    draw_words(picture, frame);
     return picture;
 }
 

@@ -15,6 +15,7 @@
 #include "circuit/index.hpp"
 #include "draw/gap_light.hpp"
 #include "draw/picture.hpp"
+#include "draw/probe.hpp"
 #include "draw/schematic_layout.hpp"
 #include "draw/symbols.hpp"
 
@@ -284,19 +285,6 @@ class SideDrawer {
     std::set<std::string> joints_;  // parts that another follows without a node's name
 };
 
-// A lead of the meter with its tip at a spot; the other end lies where its words are.
-void draw_lead(Picture& picture, Point tip, bool red) {
-    const double way = red ? -1 : 1;
-    const Point end{tip.x + way * 36, tip.y + 20};
-    picture.begin_group(red ? "probe red" : "probe black");
-    picture.line({tip, end}, "casing");
-    picture.line({tip, end}, "ink");
-    picture.circle(tip, 5, "tip");
-    picture.text({end.x + way * 4, end.y + 5}, red ? "red" : "black", "name over",
-                 red ? Anchor::end : Anchor::start, name_size);
-    picture.end_group();
-}
-
 // An ammeter in a lead that is opened.
 void draw_ammeter(Picture& picture, Point at) {
     picture.begin_group("probe");
@@ -344,8 +332,8 @@ void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer&
          {std::pair(&*meter.red, true), std::pair(&*meter.black, false)}) {
         if (lead->all_nodes) draw_rings(picture, side(lead->on_output), is_red);
     }
-    draw_lead(picture, first, true);
-    draw_lead(picture, second, false);
+    draw_probe(picture, first, true, true, "red");
+    draw_probe(picture, second, false, false, "black");
 }
 
 }  // namespace

@@ -1,5 +1,7 @@
 #include "draw/board_meter.hpp"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <cstddef>
 #include <optional>
@@ -62,10 +64,17 @@ void draw_meter(Picture& picture, const BoardFrame& frame, const BoardMeter& met
     draw_holes_of(picture, frame, meter.black, false);
     const auto red = tip_of(frame, meter.red, "red");
     const auto black = tip_of(frame, meter.black, "black");
-    // Each to its own hand, so that they do not cross.
-    const bool red_left = !red || !black || red->at.x <= black->at.x;
-    if (red) draw_probe(picture, red->at, true, red_left, red->words);
-    if (black) draw_probe(picture, black->at, false, !red_left, black->words);
+    // Each to its own hand, so that they do not cross; one by itself away from the gap.
+    if (red && black) {
+        const bool red_left = red->at.x <= black->at.x;
+        draw_probe(picture, red->at, true, red_left, red->words);
+        draw_probe(picture, black->at, false, !red_left, black->words);
+    } else if (red || black) {
+        const Tip& tip = red ? *red : *black;
+        const double middle = (frame.ground.left + frame.ground.right) / 2;
+        draw_probe(picture, tip.at, red.has_value(), tip.at.x < middle,
+                   fmt::format("{}; {} off the board", tip.words, red ? "black" : "red"));
+    }
 }
 
 void draw_ammeter(Picture& picture, Point edge, Point to, bool red_at_board) {

@@ -149,6 +149,8 @@ Answered<Json> board_work(Workspace& workspace, OpenLink& link, const std::strin
     const auto plan = workspace.boards().plan(link.id(), *kind, wiring_of(*judged->link),
                                               [&] { return progress.stop().stop_requested(); });
     if (!plan) return std::unexpected(plan.error());
+    // One that was cut short is not kept, and so shown to nobody.
+    if (progress.stop().stop_requested()) return refused(409, "it was stopped");
     return Json{{"board", board}, {"words", plan_words(**plan)}};
 }
 

@@ -16,7 +16,6 @@ namespace {
 
 constexpr double name_size = 11;
 constexpr double band_width = 4;
-constexpr double band_pitch = 6;
 
 // A frame along a part: `along` from its first pin to its last, `across` to the left of that.
 struct Frame {
@@ -59,12 +58,13 @@ void pins_of(Picture& picture, const std::vector<Point>& pins) {
 // and the name between.
 std::vector<double> band_places(std::size_t count, double length, double room) {
     constexpr double end = 4;
+    const double pitch = count > 4 ? 5 : 6;
     constexpr double clear = 1;
     const double tolerance = length - end - band_width;
     std::vector<double> places;
     for (std::size_t k = 0; k < count; ++k) {
         const bool apart = count > 3 && k + 1 == count;
-        places.push_back(apart ? tolerance : end + static_cast<double>(k) * band_pitch);
+        places.push_back(apart ? tolerance : end + static_cast<double>(k) * pitch);
     }
     const std::size_t together = count > 3 ? count - 1 : count;
     if (together == 0) return {};

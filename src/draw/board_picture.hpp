@@ -21,7 +21,7 @@ enum class Shown : unsigned char { absent, faint, plain, now };
 
 // A lead of a meter on a board.
 struct BoardProbe {
-    Hole hole;                                // where its tip is held
+    Hole hole = {};                           // where its tip is held
     std::optional<std::size_t> lifted = {};   // part of the wiring: on its leg, out of that hole
     std::vector<Hole> clipped_together = {};  // the tip is at all of these; empty: at one hole
 };
@@ -36,8 +36,8 @@ struct BoardMeter {
 };
 
 struct BoardView {
-    std::string title;
-    std::string description;
+    std::string title = {};
+    std::string description = {};
     bool from_below = false;        // mirrored left to right; bodies are beyond the board
     std::vector<Shown> parts = {};  // by part of the wiring; empty: all plain
     std::vector<Shown> wires = {};  // by wire of the plan; likewise

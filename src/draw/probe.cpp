@@ -1,20 +1,35 @@
 #include "draw/probe.hpp"
 
-#include <string_view>
-
 #include "draw/picture.hpp"
 
 namespace gapwright {
+namespace {
 
-void draw_probe(Picture& picture, Point tip, bool red, bool to_left, std::string_view words) {
-    constexpr double words_size = 12;
-    const double way = to_left ? -1 : 1;
-    const Point end{tip.x + way * 36, tip.y + 20};
-    picture.begin_group(red ? "probe red" : "probe black");
-    picture.line({tip, end}, "casing");
-    picture.line({tip, end}, "ink");
-    picture.circle(tip, 5, "tip");
-    picture.text({end.x + way * 4, end.y + 5}, words, "name over",
+constexpr double words_size = 12;
+constexpr double beside = 4;
+constexpr double drop = 5;  // of the words' line below the lead's end
+
+}  // namespace
+
+Point end_of(const Probe& probe) {
+    return {probe.tip.x + probe.reach.x, probe.tip.y + probe.reach.y};
+}
+
+Box words_box(const Probe& probe) {
+    const double width = text_width(probe.words, words_size) * 1.08;  // bold is wider
+    const Point end = end_of(probe);
+    const double left = probe.reach.x < 0 ? end.x - beside - width : end.x + beside;
+    return {left, end.y + drop - words_size, left + width, end.y + drop + 3};
+}
+
+void draw_probe(Picture& picture, const Probe& probe) {
+    const bool to_left = probe.reach.x < 0;
+    const Point end = end_of(probe);
+    picture.begin_group(probe.red ? "probe red" : "probe black");
+    picture.line({probe.tip, end}, "casing");
+    picture.line({probe.tip, end}, "ink");
+    picture.circle(probe.tip, 5, "tip");
+    picture.text({end.x + (to_left ? -beside : beside), end.y + drop}, probe.words, "name over",
                  to_left ? Anchor::end : Anchor::start, words_size);
     picture.end_group();
 }

@@ -1,14 +1,23 @@
 // A lead of a meter as pictures show it. Internal to the layer.
 #pragma once
 
-#include <string_view>
+#include <string>
 
 #include "draw/picture.hpp"
 
 namespace gapwright {
 
-// With its tip at a spot; the other end lies below it to the left or to the right, and its words
-// there.
-void draw_probe(Picture& picture, Point tip, bool red, bool to_left, std::string_view words);
+struct Probe {
+    Point tip;
+    Point reach;  // from the tip to the other end, to its left or to its right
+    bool red = false;
+    std::string words = {};  // at the other end
+};
+
+Point end_of(const Probe& probe);
+// The room that its words take, estimated from above.
+Box words_box(const Probe& probe);
+
+void draw_probe(Picture& picture, const Probe& probe);
 
 }  // namespace gapwright

@@ -332,8 +332,8 @@ void draw_meter(Picture& picture, const SchematicMeter& meter, const SideDrawer&
          {std::pair(&*meter.red, true), std::pair(&*meter.black, false)}) {
         if (lead->all_nodes) draw_rings(picture, side(lead->on_output), is_red);
     }
-    draw_probe(picture, first, true, true, "red");
-    draw_probe(picture, second, false, false, "black");
+    draw_probe(picture, {first, {-36, 20}, true, "red"});
+    draw_probe(picture, {second, {36, 20}, false, "black"});
 }
 
 }  // namespace

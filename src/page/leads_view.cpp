@@ -4,14 +4,12 @@
 #include <expected>
 #include <ranges>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "bench/meter/measurement.hpp"
 #include "board/board.hpp"
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
-#include "draw/picture.hpp"
 #include "draw/schematic.hpp"
 #include "link/link.hpp"
 #include "page/board_table.hpp"
@@ -38,17 +36,17 @@ std::vector<std::size_t> parts_named(const Link& link, const std::string& names)
     return parts;
 }
 
-Answered<Picture> on_board(BoardTable& boards, const std::string& link_id, const Link& link,
-                           const Measurement& measurement, const LeadsAsked& wanted) {
+Answered<Json> on_board(BoardTable& boards, const std::string& link_id, const Link& link,
+                        const Measurement& measurement, const LeadsAsked& wanted) {
     const auto kind = board_kind_named(wanted.board);
     if (!kind) return refused(400, "there is no such board");
     const Wiring wiring = wiring_of(link);
     const auto plan = boards.last(link_id, *kind, wiring);
     if (!plan) return refused(409, "there is no plan of this board yet", "order one");
-    auto drawn =
+    const auto drawn =
         meter_on_board(link, wiring, *plan, measurement, parts_named(link, wanted.suspects));
     if (!drawn) return refused(422, "For this reading neither lead is held on the board.");
-    return std::move(*drawn);
+    return Json{{"drawing", drawn->picture.svg(false)}, {"note", drawn->note}};
 }
 
 }  // namespace
@@ -59,11 +57,11 @@ Answered<Json> leads_view(Workspace& workspace, OpenLink& link, const LeadsAsked
     const auto known = measurements_of(*judged->link);
     const auto found = std::ranges::find(known, wanted.reading, reading_id);
     if (found == known.end()) return refused(404, "this link has no such measurement");
-    const auto drawn = wanted.board.empty()
-                           ? Answered<Picture>(draw_schematic(meter_view(*judged->link, *found)))
-                           : on_board(workspace.boards(), link.id(), *judged->link, *found, wanted);
-    if (!drawn) return std::unexpected(drawn.error());
-    return Json{{"drawing", drawn->svg(false)}};
+    if (!wanted.board.empty()) {
+        return on_board(workspace.boards(), link.id(), *judged->link, *found, wanted);
+    }
+    return Json{{"drawing", draw_schematic(meter_view(*judged->link, *found)).svg(false)},
+                {"note", ""}};
 }
 
 }  // namespace gapwright

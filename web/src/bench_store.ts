@@ -120,14 +120,14 @@ export class BenchStore extends Store {
     return `${this.board} ${revision}`;
   }
 
-  // The circuit with the meter on it, or the board; empty where there is none.
-  async leads(id: string, board = "", suspects: string[] = []): Promise<string> {
+  // The circuit with the meter on it, or the board.
+  async leads(id: string, board = "", suspects: string[] = []): Promise<LeadsView> {
     const query = new URLSearchParams({ reading: id });
     if (board) {
       query.set("board", board);
       query.set("suspects", suspects.join(" "));
     }
-    return (await ask<LeadsView>(`/api/links/${encodeURIComponent(this.link)}/leads?${query}`)).drawing;
+    return await ask<LeadsView>(`/api/links/${encodeURIComponent(this.link)}/leads?${query}`);
   }
 
   judge(): void {

@@ -389,6 +389,7 @@ export interface SessionsView {
 
 export interface LeadsView {
   drawing: string; // SVG: the schematic, or a board's plan, with the meter on it
+  note: string; // of a lead that is held off the board; else empty
 }
 
 // A plan that was found, and is kept while the link is wired the same.

@@ -22,6 +22,7 @@
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
 #include "report/pictures/board_bands.hpp"
+#include "report/words/bench_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -154,20 +155,21 @@ BoardMeter meter_on(const Bench& bench, const Measurement& m) {
 // What is said beside a part while the reading is taken.
 std::string note_on(const Bench& bench, const WiringPart& stands, const Measurement& m) {
     const Part* part = part_behind(bench.link, stands);
-    const auto is = [&](const std::optional<std::size_t>& k) {
-        return k && part == &bench.link.parts[*k];
-    };
-    if (is(m.off)) return "a lead off";
-    if (m.state != unpowered) return {};
-    if (!part || part->description.kind == Kind::logic_output) return "taken off";
-    return part->description.kind == Kind::contact ? "open" : "";
+    if (!part) return supply_setting(m);
+    const auto number = static_cast<std::size_t>(part - bench.link.parts.data());
+    return m.off == number ? "a lead off" : part_setting(bench.link, m, number);
+}
+
+std::string off_board_words(const BoardMeter& meter) {
+    if (meter.in_lead || (meter.red && meter.black)) return {};
+    return fmt::format("The {} lead is held off the board.", meter.red ? "black" : "red");
 }
 
 }  // namespace
 
-std::optional<Picture> meter_on_board(const Link& link, const Wiring& wiring, const Plan& plan,
-                                      const Measurement& measurement,
-                                      const std::vector<std::size_t>& suspects) {
+std::optional<MeterOnBoard> meter_on_board(const Link& link, const Wiring& wiring, const Plan& plan,
+                                           const Measurement& measurement,
+                                           const std::vector<std::size_t>& suspects) {
     const Bench bench{link, wiring, plan, node_holes_of(link, wiring, plan)};
     const BoardMeter meter = meter_on(bench, measurement);
     if (!meter.red && !meter.black && !meter.in_lead) return std::nullopt;
@@ -184,7 +186,7 @@ std::optional<Picture> meter_on_board(const Link& link, const Wiring& wiring, co
             view.suspects.push_back(k);
         }
     }
-    return board_picture(wiring, plan, view);
+    return MeterOnBoard{board_picture(wiring, plan, view), off_board_words(meter)};
 }
 
 }  // namespace gapwright

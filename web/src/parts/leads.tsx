@@ -3,7 +3,7 @@ import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { Refused, refusalFrom } from "../ask";
 import type { BenchStore } from "../bench_store";
 import { Progress } from "../common";
-import type { SheetLineView } from "../contract";
+import type { LeadsView, SheetLineView } from "../contract";
 import { grounds, leadsOn, type Ground } from "../leads_on";
 import { Picture } from "../picture";
 import { keepRulers } from "../rulers";
@@ -26,7 +26,7 @@ export function Leads({ bench, line, revision, suspected }: LeadsProps) {
     if (chosen === "board" && !ordered) bench.makePlan(revision);
   }, [bench, chosen, ordered, revision]);
   const ready = ground === "circuit" || (ordered && !plan.running && !!plan.result);
-  const [drawing, trouble] = useDrawing(bench, line.id, ground, ready, revision, suspected.join(" "));
+  const { drawing, note } = useDrawing(bench, line.id, ground, ready, revision, suspected.join(" "));
   return (
     <div class="leads-picture">
       {refused ? (
@@ -56,23 +56,25 @@ export function Leads({ bench, line, revision, suspected }: LeadsProps) {
         </fieldset>
       )}
       {ground === "board" && plan.running && <Progress run={plan} name="Plan of the board" />}
-      {trouble && <p class="soft small">{trouble}</p>}
+      {note && <p class="soft small">{note}</p>}
       <LeadsFrame svg={drawing} ground={ground} />
     </div>
   );
 }
 
-// The drawing, and what is in its way. A reading's drawing stays until the next one is there.
-function useDrawing(bench: BenchStore, id: string, ground: Ground, ready: boolean, revision: number, suspected: string): [string, string] {
-  const [shown, setShown] = useState({ drawing: "", trouble: "" });
+// The drawing, and what is to be said of it. A reading's drawing stays until the next one is there.
+function useDrawing(bench: BenchStore, id: string, ground: Ground, ready: boolean, revision: number, suspected: string): LeadsView {
+  const [shown, setShown] = useState<LeadsView>({ drawing: "", note: "" });
   useEffect(() => {
     if (!ready) return;
     let current = true;
-    const show = (drawing: string, trouble = "") => current && setShown({ drawing, trouble });
+    const show = (view: LeadsView) => current && setShown(view);
     const failed = (error: unknown) => {
-      if (!current || ground === "circuit") return void show(""); // the words beneath say the same
-      if (error instanceof Refused && error.status === 409) return bench.makePlan(revision); // the program was started anew
-      show("", refusalFrom(error).error);
+      // Of the circuit the words beneath say the same.
+      if (ground === "circuit") return show({ drawing: "", note: "" });
+      const gone = error instanceof Refused && error.status === 409; // the program was started anew
+      if (current && gone) return bench.makePlan(revision);
+      show({ drawing: "", note: refusalFrom(error).error });
     };
     const names = suspected.split(" ").filter((name) => name !== "");
     void bench.leads(id, ground === "board" ? bench.board : "", names).then(show, failed);
@@ -80,7 +82,7 @@ function useDrawing(bench: BenchStore, id: string, ground: Ground, ready: boolea
       current = false;
     };
   }, [bench, id, ground, ready, revision, suspected]);
-  return [shown.drawing, shown.trouble];
+  return shown;
 }
 
 // Where the leads go stands in the middle.
@@ -92,10 +94,12 @@ function LeadsFrame({ svg, ground }: { svg: string; ground: Ground }) {
     const marks = [...(at?.querySelectorAll(".probe:not(.rings)") ?? [])];
     if (!at || !drawn || marks.length === 0) return;
     // Both leads in one look: the frame stays as it is, so that nothing moves under a finger. A
-    // board's names of holes are not made smaller for it.
-    const least = drawn.querySelector(".ruler") ? 1 : 0;
-    const scale = Math.max(least, Math.min(1, (at.clientHeight - 16) / boxOf(marks).height));
-    drawn.style.width = `${drawn.viewBox.baseVal.width * scale}px`;
+    // board's names of holes are not made smaller for it; a small board is shown larger.
+    const { width, height } = drawn.viewBox.baseVal;
+    const whole = Math.min(at.clientWidth / width, at.clientHeight / height);
+    const [least, most] = drawn.querySelector(".ruler") ? [1, Math.max(1, Math.min(1.5, whole))] : [0, 1];
+    const scale = Math.max(least, Math.min(most, (at.clientHeight - 16) / boxOf(marks).height));
+    drawn.style.width = `${width * scale}px`;
     const own = at.getBoundingClientRect();
     const box = boxOf(marks);
     at.scrollLeft += box.x + box.width / 2 - (own.left + own.width / 2);

@@ -18,6 +18,15 @@ constexpr std::array<std::string_view, 3> words = {"solderless", "strip", "grid"
 constexpr int solderless_gap_left = outer_rail;
 constexpr int group = 6;  // rail holes: five and a space
 
+// As many whole groups as fit, in the middle.
+int groups_of(int rows) {
+    return (rows + 1) / group;
+}
+
+int first_of_rail(int rows) {
+    return (rows - (groups_of(rows) * group - 1)) / 2;
+}
+
 int from_gap(const Board& board, int column) {
     return column <= board.gap_left ? board.gap_left - column : column - board.gap_right;
 }
@@ -54,11 +63,16 @@ Board plain_board(BoardKind kind, int rows, int input_columns, int output_column
 }
 
 bool rail_has_hole(int rows, int row) {
-    // As many whole groups as fit, in the middle.
-    const int groups = (rows + 1) / group;
-    const int first = (rows - (groups * group - 1)) / 2;
-    const int k = row - first;
+    const int groups = groups_of(rows);
+    const int k = row - first_of_rail(rows);
     return k >= 0 && k < groups * group - 1 && k % group != group - 1;
+}
+
+std::optional<int> rail_break(const Board& board) {
+    const int groups = groups_of(board.rows);
+    const bool large = board.kind == BoardKind::solderless && board.rows > solderless_rows[0];
+    if (!large || groups % 2 != 0) return std::nullopt;
+    return first_of_rail(board.rows) + groups / 2 * group - 1;
 }
 
 bool has_hole(const Board& board, Hole hole) {

@@ -61,6 +61,10 @@ Board plain_board(BoardKind kind, int rows, int input_columns, int output_column
 // Whether a solderless board of so many rows has a rail hole there: groups of five, one left out.
 bool rail_has_hole(int rows, int row);
 
+// The row, between two groups of holes, at which rails of many boards of that size are broken; none
+// where boards usually have them whole (common practice: the larger solderless boards).
+std::optional<int> rail_break(const Board& board);
+
 bool has_hole(const Board& board, Hole hole);
 
 // The side whose ground a hole is on; none in the gap.

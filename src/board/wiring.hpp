@@ -29,11 +29,13 @@ struct Footprint {
     double length = 0;  // of the body, along its pins
     double width = 0;   // across
     double height = 0;  // above the board; low parts are put in first
+    friend bool operator==(const Footprint&, const Footprint&) = default;
 };
 
 struct WiringPin {
     std::string name;                 // "anode", "2", "collector"
     std::optional<std::size_t> node;  // index in Wiring::nodes; none where nothing is joined to it
+    friend bool operator==(const WiringPin&, const WiringPin&) = default;
 };
 
 struct WiringPart {
@@ -43,17 +45,20 @@ struct WiringPart {
     // In the order of the body: from one end to the other; a coupler's pins from 1, counted as on
     // its package seen from above: down the input side, up the output side.
     std::vector<WiringPin> pins;
+    friend bool operator==(const WiringPart&, const WiringPart&) = default;
 };
 
 struct WiringNode {
     Side side = Side::input;
     std::string name;        // "supply", "coil", "between R1 and U1"
     Rail rail = Rail::none;  // on a solderless board the rail that is it
+    friend bool operator==(const WiringNode&, const WiringNode&) = default;
 };
 
 struct Wiring {
     std::vector<WiringNode> nodes;
     std::vector<WiringPart> parts;
+    friend bool operator==(const Wiring&, const Wiring&) = default;
 };
 
 // Whether a part itself stands on the board, and not its leads alone.

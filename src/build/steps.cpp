@@ -116,15 +116,20 @@ BuildSteps board_taken(const Board& board) {
         case BoardKind::solderless:
             break;
     }
+    const auto broken = rail_break(board);
+    const std::string where =
+        broken ? fmt::format("at row {}, as on many boards of this size", *broken + 1)
+               : "in the middle";
     return {
         {.title = "Take the board",
          .lines = {
              fmt::format("A solderless board of {} rows, its channel upright: row 1 at the top, "
                          "column a at the left.",
                          board.rows),
-             "Rails are told by their marks + and −, whichever lies outward on your board: L+7 is "
-             "row 7 of the left rail marked +. With a meter see that each rail conducts from end "
-             "to end; where it is divided in the middle, bridge it.",
+             fmt::format("Rails are told by their marks + and −, whichever lies outward on your "
+                         "board: L+7 is row 7 of the left rail marked +. With a meter see that "
+                         "each rail conducts from end to end; where it is broken {}, bridge it.",
+                         where),
              "Sleeve bare legs that pass over a rail or another part."}}};
 }
 

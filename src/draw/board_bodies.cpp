@@ -9,11 +9,13 @@
 #include <vector>
 #include "board/wiring.hpp"
 #include "draw/picture.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {
 
 constexpr double name_size = 11;
+constexpr double band_width = 4;
 
 // A frame along a part: `along` from its first pin to its last, `across` to the left of that.
 struct Frame {
@@ -51,8 +53,55 @@ void pins_of(Picture& picture, const std::vector<Point>& pins) {
     for (const Point pin : pins) picture.circle(pin, 2.6, "solid");
 }
 
+// Where the bands of a body of that length lie, from the end that is read first; none where they
+// and a name as wide as `room` would not all be seen. The tolerance stands apart at the other end,
+// and the name between.
+std::vector<double> band_places(std::size_t count, double length, double room) {
+    constexpr double end = 4;
+    const double pitch = count > 4 ? 5 : 6;
+    constexpr double clear = 1;
+    const double tolerance = length - end - band_width;
+    std::vector<double> places;
+    for (std::size_t k = 0; k < count; ++k) {
+        const bool apart = count > 3 && k + 1 == count;
+        places.push_back(apart ? tolerance : end + static_cast<double>(k) * pitch);
+    }
+    const std::size_t together = count > 3 ? count - 1 : count;
+    if (together == 0) return {};
+    const double from = places[together - 1] + band_width;
+    const double to = count > 3 ? tolerance : length;
+    return to - from < room + 2 * clear ? std::vector<double>{} : places;
+}
+
+// Bands and name on a body, from the left or from the top: which way round it was put in does not
+// matter. Bands are left out where the name would lie on them.
+void draw_banded(Picture& picture, const std::string& text, const Box& box, bool upright,
+                 const ColourBands& bands) {
+    const double length = upright ? box.bottom - box.top : box.right - box.left;
+    const double room = upright ? name_size * 0.8 : text_width(text, name_size);
+    const auto places = band_places(bands.size(), length, room);
+    if (places.empty()) {
+        name(picture, text, {(box.left + box.right) / 2, (box.top + box.bottom) / 2});
+        return;
+    }
+    for (std::size_t k = 0; k < bands.size(); ++k) {
+        const double a = places[k];
+        const double b = a + band_width;
+        const Box stripe = upright ? Box{box.left, box.top + a, box.right, box.top + b}
+                                   : Box{box.left + a, box.top, box.left + b, box.bottom};
+        picture.rectangle(stripe, fmt::format("stripe {}", colour_name(bands[k])));
+    }
+    const std::size_t together = bands.size() > 3 ? bands.size() - 1 : bands.size();
+    const double from = places[together - 1] + band_width;
+    const double to = bands.size() > 3 ? places.back() : length;
+    const double middle = (from + to) / 2;
+    const Point at = upright ? Point{(box.left + box.right) / 2, box.top + middle}
+                             : Point{box.left + middle, (box.top + box.bottom) / 2};
+    picture.text({at.x, at.y + 4}, text, "name", Anchor::middle, name_size);
+}
+
 void draw_axial(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
-                const Frame& frame) {
+                const Frame& frame, const ColourBands& bands) {
     const double along =
         std::min(part.footprint.length * board_pitch / 2, std::max(frame.reach - 4, 8.0));
     const double across = part.footprint.width * board_pitch / 2 - 1;
@@ -65,8 +114,10 @@ void draw_axial(Picture& picture, const WiringPart& part, const std::vector<Poin
     if (diode) {
         const double at = along - 5;
         picture.line({frame.at(at, -across), frame.at(at, across)}, "bound");
+        name(picture, part.name, frame.at(-3, 0));
+    } else {
+        draw_banded(picture, part.name, box, frame.upright(), bands);
     }
-    name(picture, part.name, diode ? frame.at(-3, 0) : frame.middle);
     pins_of(picture, pins);
 }
 
@@ -121,14 +172,17 @@ void draw_in_line(Picture& picture, const WiringPart& part, const std::vector<Po
                      "body");
     }
     pins_of(picture, pins);
-    // Behind the pins, or beside them where the body is longer than they are.
-    const Point free = tab ? frame.at(-along * 0.76, 0) : frame.at(0, -across * 0.6);
-    picture.text({free.x, free.y + 3}, part.name, "name", Anchor::middle, 9);
+    // Behind the pins, between two of them, or beside them where the body is longer than they are.
+    const Point free = tab               ? frame.at(-along * 0.76, 0)
+                       : frame.upright() ? frame.at(-board_pitch / 2, across * 0.2)
+                                         : frame.at(0, -across * 0.6);
+    picture.text({free.x, free.y + 4}, part.name, "name", Anchor::middle, name_size);
     for (std::size_t p = 0; p < pins.size(); ++p) {
         // Outside its face, where no outline runs through them.
-        const Point beside{pins[p].x + frame.across.x * (across + 6),
-                           pins[p].y + frame.across.y * (across + 6) + 3};
-        picture.text(beside, part.pins[p].name.substr(0, 1), "small", Anchor::middle, 9);
+        const Point beside{pins[p].x + frame.across.x * (across + 7),
+                           pins[p].y + frame.across.y * (across + 7) + 4};
+        picture.text(beside, part.pins[p].name.substr(0, 1), "small over", Anchor::middle,
+                     name_size);
     }
 }
 
@@ -159,11 +213,12 @@ void draw_coupler(Picture& picture, const WiringPart& part, const std::vector<Po
 
 }  // namespace
 
-void draw_body(Picture& picture, const WiringPart& part, const std::vector<Point>& pins) {
+void draw_body(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
+               const ColourBands& bands) {
     const Frame frame = frame_of(pins);
     switch (part.footprint.body) {
         case Body::axial:
-            draw_axial(picture, part, pins, frame);
+            draw_axial(picture, part, pins, frame, bands);
             break;
         case Body::radial:
             draw_radial(picture, part, pins, frame);

@@ -16,157 +16,23 @@
 #include "board/wiring.hpp"
 #include "circuit/index.hpp"
 #include "draw/board_bodies.hpp"
+#include "draw/board_frame.hpp"
+#include "draw/board_ground.hpp"
+#include "draw/board_meter.hpp"
 #include "draw/labels.hpp"
 #include "draw/picture.hpp"
+#include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr double margin = 26;      // of the board around its holes, px
-constexpr double lead_reach = 40;  // of a lead beyond the board
-constexpr double number_size = 9;
-
-// What is drawn, and where.
-struct Frame {
-    const Wiring& wiring;
-    const Plan& plan;
-    const BoardView& view;
-    int first = 0;  // row
-    int last = 0;
-    Box ground = {};  // the board, or the stretch of it that is shown
-
-    double x(double column) const {
-        return board_pitch * (view.from_below ? plan.board.columns - 1 - column : column);
-    }
-    static double y(double row) { return board_pitch * row; }
-    Point at(Hole hole) const { return {x(hole.column), y(hole.row)}; }
-    bool drawn(Hole hole) const { return hole.row >= first && hole.row <= last; }
-    bool drawn(const PlanWire& wire) const { return drawn(wire.from) && drawn(wire.to); }
-    Shown shown_part(std::size_t k) const {
-        return view.parts.empty() ? Shown::plain : view.parts[k];
-    }
-    Shown shown_wire(std::size_t k) const {
-        return view.wires.empty() ? Shown::plain : view.wires[k];
-    }
-};
-
-Frame frame_of(const Wiring& wiring, const Plan& plan, const BoardView& view) {
-    Frame frame{wiring, plan, view, std::max(0, view.first_row),
-                std::min(plan.board.rows - 1, view.last_row)};
-    const double a = frame.x(0);
-    const double b = frame.x(plan.board.columns - 1);
-    frame.ground = {std::min(a, b) - margin, Frame::y(frame.first) - margin,
-                    std::max(a, b) + margin, Frame::y(frame.last) + margin};
-    return frame;
-}
+constexpr double lead_reach = 40;  // of a lead beyond the board, px
 
 std::string_view group(Shown shown) {
     return shown == Shown::faint ? "faint" : shown == Shown::now ? "now" : "plain";
 }
 
-void draw_ground(Picture& picture, const Frame& frame) {
-    const Board& board = frame.plan.board;
-    const Box& ground = frame.ground;
-    const bool from_top = frame.first == 0;
-    const bool to_bottom = frame.last == board.rows - 1;
-    if (from_top && to_bottom) {
-        picture.rectangle(ground, "board", 3);
-    } else {  // a stretch of the board, which goes on above and below
-        picture.line({{ground.left, ground.top}, {ground.left, ground.bottom}}, "board");
-        picture.line({{ground.right, ground.top}, {ground.right, ground.bottom}}, "board");
-        picture.line({{ground.left, ground.top}, {ground.right, ground.top}},
-                     from_top ? "board" : "level");
-        picture.line({{ground.left, ground.bottom}, {ground.right, ground.bottom}},
-                     to_bottom ? "board" : "level");
-    }
-    const double a = frame.x(board.gap_left + 0.5);
-    const double b = frame.x(board.gap_right - 0.5);
-    const Box gap{std::min(a, b), ground.top, std::max(a, b), ground.bottom};
-    picture.rectangle(gap, "gap");
-    std::string hatch;
-    constexpr double slope = 10;
-    for (double down = gap.top; down + slope <= gap.bottom; down += slope) {
-        hatch +=
-            fmt::format("M{:.1f},{:.1f}L{:.1f},{:.1f}", gap.left, down + slope, gap.right, down);
-    }
-    picture.path(hatch, "gap");
-    const Anchor middle = Anchor::middle;
-    const bool below = frame.view.from_below;
-    const double top = ground.top - 22;
-    picture.text({(ground.left + gap.left) / 2, top}, below ? "output side" : "input side", "small",
-                 middle, 11);
-    picture.text({(gap.left + gap.right) / 2, top}, "gap", "small", middle, 11);
-    picture.text({(ground.right + gap.right) / 2, top}, below ? "input side" : "output side",
-                 "small", middle, 11);
-}
-
-// What the board's own metal joins.
-void draw_metal(Picture& picture, const Frame& frame) {
-    const Board& board = frame.plan.board;
-    if (board.kind == BoardKind::grid) return;
-    constexpr double half = 7;
-    for (int row = frame.first; row <= frame.last; ++row) {
-        std::optional<int> start;
-        for (int column = 0; column <= board.columns; ++column) {
-            const Hole hole{column, row};
-            const bool joined = column < board.columns && has_hole(board, hole) &&
-                                rail_of(board, hole) == Rail::none &&
-                                std::ranges::find(frame.plan.cuts, hole) == frame.plan.cuts.end();
-            if (joined && !start) start = column;
-            if (joined || !start) continue;
-            const double a = frame.x(*start);
-            const double b = frame.x(column - 1);
-            picture.rectangle({std::min(a, b) - half, frame.y(row) - half, std::max(a, b) + half,
-                               frame.y(row) + half},
-                              "metal", half);
-            start.reset();
-        }
-    }
-    for (int column = 0; column < board.columns; ++column) {
-        const Rail rail = rail_of(board, {column, 0});
-        if (rail == Rail::none) continue;
-        picture.rectangle({frame.x(column) - half, frame.y(frame.first) - half,
-                           frame.x(column) + half, frame.y(frame.last) + half},
-                          "metal", half);
-        picture.text({frame.x(column), frame.ground.top - 5}, rail == Rail::supply ? "+" : "−",
-                     "name", Anchor::middle, 12);
-    }
-}
-
-void draw_holes(Picture& picture, const Frame& frame) {
-    std::string d;
-    for (int row = frame.first; row <= frame.last; ++row) {
-        for (int column = 0; column < frame.plan.board.columns; ++column) {
-            if (!has_hole(frame.plan.board, {column, row})) continue;
-            d += fmt::format("M{:.1f},{:.1f}m-2,0a2,2 0 1,0 4,0a2,2 0 1,0 -4,0", frame.x(column),
-                             frame.y(row));
-        }
-    }
-    picture.path(d, "hole");
-}
-
-// Column letters above, row numbers at both ends.
-void draw_numbers(Picture& picture, const Frame& frame) {
-    const Board& board = frame.plan.board;
-    for (int column = 0; column < board.columns; ++column) {
-        const Hole hole{column, board.rows / 2};
-        if (rail_of(board, hole) != Rail::none) continue;
-        if (board.kind == BoardKind::solderless && !has_hole(board, hole)) continue;
-        std::string name = hole_name(board, hole);
-        name.resize(name.find_first_of("0123456789"));
-        picture.text({frame.x(column), frame.ground.top - 5}, name, "small", Anchor::middle,
-                     number_size);
-    }
-    for (int row = frame.first; row <= frame.last; ++row) {
-        const std::string number = std::to_string(row + 1);
-        picture.text({frame.ground.left + 3, frame.y(row) + 3}, number, "small over", Anchor::start,
-                     number_size);
-        picture.text({frame.ground.right - 3, frame.y(row) + 3}, number, "small over", Anchor::end,
-                     number_size);
-    }
-}
-
-void draw_wires(Picture& picture, const Frame& frame) {
+void draw_wires(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
         const Shown shown = frame.shown_wire(k);
         const PlanWire& wire = frame.plan.wires[k];
@@ -180,7 +46,7 @@ void draw_wires(Picture& picture, const Frame& frame) {
     }
 }
 
-void draw_cuts(Picture& picture, const Frame& frame) {
+void draw_cuts(Picture& picture, const BoardFrame& frame) {
     if (frame.view.cuts == Shown::absent) return;
     picture.begin_group(group(frame.view.cuts));
     constexpr double r = 6;
@@ -194,7 +60,7 @@ void draw_cuts(Picture& picture, const Frame& frame) {
     picture.end_group();
 }
 
-void draw_bodies(Picture& picture, const Frame& frame) {
+void draw_bodies(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
         const auto& holes = frame.plan.holes[k];
@@ -207,9 +73,13 @@ void draw_bodies(Picture& picture, const Frame& frame) {
             draw_name_from_below(picture, part, pins);
             for (const Point pin : pins) picture.circle(pin, 4, "solid");
         } else {
-            draw_body(picture, part, pins);
+            static const ColourBands none;
+            draw_body(picture, part, pins, frame.view.bands.empty() ? none : frame.view.bands[k]);
         }
         picture.end_group();
+        if (frame.suspected(k) && !frame.view.from_below) {
+            picture.rectangle(picture.symbol_boxes().back().grown(4), "suspect", 4);
+        }
     }
 }
 
@@ -222,7 +92,7 @@ std::string lead_label(const WiringPart& part, std::size_t p) {
 }
 
 // A lead leaves the board on its own row, on its side.
-void draw_leads(Picture& picture, const Frame& frame) {
+void draw_leads(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
         if (part.footprint.body != Body::leads || frame.shown_part(k) == Shown::absent) continue;
@@ -230,23 +100,31 @@ void draw_leads(Picture& picture, const Frame& frame) {
         for (std::size_t p = 0; p < part.pins.size(); ++p) {
             const Hole hole = frame.plan.holes[k][p];
             if (!frame.drawn(hole)) continue;
-            const bool to_left = (part.side == Side::input) != frame.view.from_below;
+            const bool to_left = frame.leaves_left(part);
             const Point from = frame.at(hole);
-            const Point to{
-                to_left ? frame.ground.left - lead_reach : frame.ground.right + lead_reach, from.y};
+            const double way = to_left ? -1 : 1;
+            const auto& meter = frame.view.meter;
+            const bool opened = meter && meter->in_lead == hole;
+            const Point edge{to_left ? frame.ground.left : frame.ground.right, from.y};
+            const Point to{edge.x + way * (opened ? ammeter_reach : lead_reach), from.y};
             picture.circle(from, 4.5, "body");
-            picture.circle(from, 2, "solid");
-            picture.line({{from.x + (to_left ? -4.5 : 4.5), from.y}, to}, "lead");
-            const Anchor anchor = to_left ? Anchor::end : Anchor::start;
-            picture.text({to.x + (to_left ? -5 : 5), to.y + 4}, lead_label(part, p), "name", anchor,
-                         12);
+            if (!opened) picture.circle(from, 2, "solid");
+            picture.line({{from.x + way * 4.5, from.y}, to}, "lead");
+            if (opened) draw_ammeter(picture, edge, to, meter->red_at_board);
+            const std::string note = frame.note_on(k);
+            picture.text({to.x + way * 5, to.y + 4},
+                         lead_label(part, p) + (note.empty() ? "" : ", " + note), "name",
+                         to_left ? Anchor::end : Anchor::start, 12);
+            if (frame.suspected(k)) {
+                picture.rectangle(picture.text_boxes().back().grown(2), "suspect", 4);
+            }
         }
         picture.end_group();
     }
 }
 
 // Holes of what is put in now, each once.
-std::vector<Hole> holes_to_name(const Frame& frame) {
+std::vector<Hole> holes_to_name(const BoardFrame& frame) {
     std::vector<Hole> holes;
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
         const PlanWire& wire = frame.plan.wires[k];
@@ -269,16 +147,23 @@ std::vector<Hole> holes_to_name(const Frame& frame) {
     return holes;
 }
 
-// As near to each as there is room.
-void draw_hole_names(Picture& picture, const Frame& frame) {
+// Notes on parts and names of holes, as near to each as there is room.
+void draw_words(Picture& picture, const BoardFrame& frame) {
     const auto holes = holes_to_name(frame);
-    if (holes.empty()) return;
     Labels labels(picture, frame.ground);
     for (const Box& box : picture.text_boxes()) labels.keep_clear_of(box);
     for (const Box& box : picture.symbol_boxes()) labels.keep_clear_of(box);
     for (const Hole hole : holes) {
         const Point p = frame.at(hole);
         labels.keep_clear_of(Box{p.x - 4, p.y - 4, p.x + 4, p.y + 4});
+    }
+    for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
+        const WiringPart& part = frame.wiring.parts[k];
+        const std::string note = frame.note_on(k);
+        if (note.empty() || part.footprint.body == Body::leads) continue;
+        const Point a = frame.at(frame.plan.holes[k].front());
+        const Point b = frame.at(frame.plan.holes[k].back());
+        labels.put({(a.x + b.x) / 2, (a.y + b.y) / 2}, part.name + ": " + note, "over");
     }
     for (const Hole hole : holes) {
         labels.put(frame.at(hole), hole_name(frame.plan.board, hole), "over");
@@ -288,19 +173,18 @@ void draw_hole_names(Picture& picture, const Frame& frame) {
 }  // namespace
 
 Picture board_picture(const Wiring& wiring, const Plan& plan, const BoardView& view) {
-    const Frame frame = frame_of(wiring, plan, view);
+    const BoardFrame frame = board_frame(wiring, plan, view);
     const bool grid = plan.board.kind == BoardKind::grid;
     Picture picture(view.title, view.description);
     draw_ground(picture, frame);
-    draw_metal(picture, frame);
-    draw_holes(picture, frame);
     if (grid) draw_wires(picture, frame);
     draw_cuts(picture, frame);
     draw_bodies(picture, frame);
     if (!grid) draw_wires(picture, frame);
     draw_leads(picture, frame);
-    draw_numbers(picture, frame);
-    draw_hole_names(picture, frame);
+    draw_rulers(picture, frame);
+    if (view.meter) draw_meter(picture, frame, *view.meter);
+    draw_words(picture, frame);
     return picture;
 }
 

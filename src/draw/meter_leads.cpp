@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "draw/picture.hpp"
+#include "draw/probe.hpp"
 #include "draw/schematic.hpp"
 #include "draw/schematic_side.hpp"
 
@@ -13,19 +14,6 @@ namespace {
 
 constexpr double name_size = 13;
 constexpr double note_size = 12;
-
-// A lead of the meter with its tip at a spot; the other end lies where its words are.
-void draw_lead(Picture& picture, Point tip, bool red) {
-    const double way = red ? -1 : 1;
-    const Point end{tip.x + way * 36, tip.y + 20};
-    picture.begin_group(red ? "probe red" : "probe black");
-    picture.line({tip, end}, "casing");
-    picture.line({tip, end}, "ink");
-    picture.circle(tip, 5, "tip");
-    picture.text({end.x + way * 4, end.y + 5}, red ? "red" : "black", "name over",
-                 red ? Anchor::end : Anchor::start, name_size);
-    picture.end_group();
-}
 
 // An ammeter in a lead that is opened.
 void draw_ammeter(Picture& picture, Point at) {
@@ -76,8 +64,8 @@ void draw_meter(Picture& picture, const SchematicMeter& meter, const DrawnSide& 
          {std::pair(&*meter.red, true), std::pair(&*meter.black, false)}) {
         if (lead->all_nodes) draw_rings(picture, side(lead->on_output), is_red);
     }
-    draw_lead(picture, first, true);
-    draw_lead(picture, second, false);
+    draw_probe(picture, {first, {-36, 20}, true, "red"});
+    draw_probe(picture, {second, {36, 20}, false, "black"});
 }
 
 }  // namespace gapwright

@@ -38,6 +38,7 @@ std::string_view picture_style() {
 .picture .probe.red .tip { fill: #c8281e; }
 .picture .probe.red text { fill: #94251a; }
 .picture .outline { fill: none; stroke: #6d675d; stroke-width: 1.2; stroke-dasharray: 5 4; }
+.picture .suspect { fill: none; stroke: #1d1b18; stroke-width: 1.6; stroke-dasharray: 3 3; }
 .picture .beam .spread { fill: #b06000; fill-opacity: 0; stroke: none; }
 .picture .beam.weak .spread { fill-opacity: 0.14; }
 .picture .beam.medium .spread { fill-opacity: 0.3; }
@@ -118,7 +119,7 @@ std::string_view picture_style() {
 .picture .board { stroke: #9a9384; }
 .picture .metal { fill: #f1ece0; stroke: #5b564c; }
 .picture .hole { fill: #6d675d; }
-.picture .cut, .picture .link { stroke: #f1ece0; }
+.picture .cut, .picture .link, .picture .suspect { stroke: #f1ece0; }
 .picture .lead { stroke: #9a9384; }
 }
 @media print {
@@ -140,7 +141,7 @@ std::string_view picture_style() {
 .picture .board { stroke: #555; }
 .picture .metal { fill: none; stroke: #aaa; }
 .picture .hole { fill: #999; }
-.picture .cut, .picture .link, .picture .lead { stroke: #000; }
+.picture .cut, .picture .link, .picture .lead, .picture .suspect { stroke: #000; }
 .picture .kept { fill: #2f6b4f; }
 .picture .thin-bar { fill: #8a6100; }
 .picture .broken { fill: #a02c1e; }

@@ -14,10 +14,10 @@
 #include "bench/reasoning/reading_band.hpp"
 #include "bench/sessions/test_sheet.hpp"
 #include "board/board.hpp"
-#include "board/plan_board.hpp"
 #include "board/wiring.hpp"
 #include "build/wiring_of_link.hpp"
 #include "fit/link_cards.hpp"
+#include "page/board_table.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
@@ -44,6 +44,7 @@ std::shared_ptr<const PreparedBench> BenchTable::last(const std::string& link_id
 Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::string& link_id,
                                                                  const LinkText& source,
                                                                  const std::string& board,
+                                                                 BoardTable& boards,
                                                                  JobProgress& progress) {
     if (auto known = last(link_id, source.text); known && known->board == board) return known;
     auto made = std::make_shared<PreparedBench>();
@@ -68,13 +69,12 @@ Answered<std::shared_ptr<const PreparedBench>> BenchTable::setup(const std::stri
     if (const auto kind = board_kind_named(board); !board.empty() && kind) {
         progress.say("placing parts on the board");
         const Wiring wiring = wiring_of(made->link);
-        PlanOptions plan_options{.kind = *kind};
-        plan_options.stop = [&] { return progress.stop().stop_requested(); };
-        const auto plan = plan_board(wiring, plan_options);
-        if (!plan) return refused(422, plan.error().message, "take another board");
-        add_faults(made->link, misplaced_faults(made->link, wiring, *plan), options.engine,
+        const auto plan =
+            boards.plan(link_id, *kind, wiring, [&] { return progress.stop().stop_requested(); });
+        if (!plan) return std::unexpected(plan.error());
+        add_faults(made->link, misplaced_faults(made->link, wiring, **plan), options.engine,
                    made->dictionary);
-        made->holes = node_holes_of(made->link, wiring, *plan);
+        made->holes = node_holes_of(made->link, wiring, **plan);
     }
     progress.say("choosing what to measure");
     made->sheet = test_sheet(made->link, made->dictionary, {});

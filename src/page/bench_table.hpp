@@ -12,6 +12,7 @@
 #include "bench/reasoning/reading_band.hpp"
 #include "bench/sessions/test_sheet.hpp"
 #include "link/link.hpp"
+#include "page/board_table.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
 #include "page/refusal.hpp"
@@ -37,7 +38,7 @@ class BenchTable {
     Answered<std::shared_ptr<const PreparedBench>> setup(const std::string& link_id,
                                                          const LinkText& source,
                                                          const std::string& board,
-                                                         JobProgress& progress);
+                                                         BoardTable& boards, JobProgress& progress);
     // The last one made for a link, if its text is still that.
     std::shared_ptr<const PreparedBench> last(const std::string& link_id, const std::string& text);
 

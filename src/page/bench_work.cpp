@@ -19,26 +19,20 @@
 #include "bench/sessions/bench_record.hpp"
 #include "bench/sessions/guided_session.hpp"
 #include "bench/sessions/verdict_record.hpp"
-#include "draw/schematic.hpp"
 #include "page/bench_table.hpp"
 #include "page/jobs.hpp"
 #include "page/json.hpp"
+#include "page/reading_id.hpp"
 #include "page/refusal.hpp"
 #include "page/works.hpp"
 #include "report/bench_report.hpp"
 #include "report/json/ordered_json.hpp"
-#include "report/pictures/bench_pictures.hpp"
 #include "report/words/bench_points.hpp"
 #include "report/words/bench_words.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
 namespace {
-
-// The same in every dictionary of a link, so that a page can keep readings over a restart.
-std::string id_of(const Measurement& measurement) {
-    return measurement.state + "|" + measurement.measure;
-}
 
 BenchAnswer answer_of(const PreparedBench& setup) {
     return {.link = setup.link,
@@ -70,7 +64,7 @@ Json line_view(const PreparedBench& setup, std::size_t measurement, bool on_shee
     if (!leads.opened.empty()) {
         where = "with the power off: " + leads.opened + " " + where;
     }
-    return {{"id", id_of(m)},
+    return {{"id", reading_id(m)},
             {"state", m.state == unpowered
                           ? setting_words(setup.link, m)
                           : fmt::format("state {}: {}", m.state, setting_words(setup.link, m))},
@@ -105,7 +99,7 @@ Answered<std::vector<TypedReading>> typed_readings(const PreparedBench& setup, c
         TypedReading reading{.id = text_in(one, "id"), .text = text_in(one, "text")};
         const bool blank = reading.text.find_first_not_of(" \t") == std::string::npos;
         if (blank) continue;
-        const auto found = std::ranges::find(known, reading.id, id_of);
+        const auto found = std::ranges::find(known, reading.id, reading_id);
         if (found == known.end()) {
             reading.trouble = "this is measured on another link, or no more on this one";
         } else {
@@ -144,6 +138,15 @@ Answered<Verdicted> verdict_of(const PreparedBench& setup, const Json& list,
     result.verdict = bench_verdict(setup.link, setup.dictionary, setup.bands, taken, session);
     if (stop.stop_requested()) return refused(409, "newer readings came");
     return result;
+}
+
+// A dictionary's link may have more parts than one on paper: these come last and have no symbol.
+Json names_of(const Link& link, const std::vector<std::size_t>& parts) {
+    Json names = Json::array();
+    for (const std::size_t k : parts) {
+        if (k < link.parts.size()) names.push_back(link.parts[k].name);
+    }
+    return names;
 }
 
 Json judged_readings(const Verdicted& judged) {
@@ -209,6 +212,7 @@ Answered<Json> readings_work(const PreparedBench& setup, const Json& list, JobPr
         view["suspects"].push_back({{"text", verdict.suspects[k].text},
                                     {"share", share_words(verdict.suspects[k].share)},
                                     {"explained", suspect_reason(verdict, k)},
+                                    {"parts", names_of(setup.link, verdict.suspects[k].parts)},
                                     {"alike", verdict.suspects[k].alike}});
     }
     if (verdict.next) {
@@ -234,13 +238,6 @@ Answered<Json> record_readings(const PreparedBench& setup, const Json& list,
     const auto written = append_record(file, record);
     if (!written) return refused(422, written.error());
     return Json{{"file", *written}};
-}
-
-Answered<Json> leads_view(const Link& link, const std::string& reading) {
-    const auto known = measurements_of(link);
-    const auto found = std::ranges::find(known, reading, id_of);
-    if (found == known.end()) return refused(404, "this link has no such measurement");
-    return Json{{"drawing", draw_schematic(meter_view(link, *found)).svg(false)}};
 }
 
 }  // namespace gapwright

@@ -5,7 +5,6 @@
 #include <utility>
 
 #include "board/board.hpp"
-#include "board/plan_board.hpp"
 #include "board/plan_table.hpp"
 #include "board/read_back.hpp"
 #include "board/wiring.hpp"
@@ -17,18 +16,27 @@
 #include "build/wiring_of_link.hpp"
 #include "design/values/open_stock.hpp"
 #include "link/link.hpp"
+#include "page/board_table.hpp"
 #include "page/build_maker.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
+#include "page/open_link.hpp"
 #include "page/pictures.hpp"
 #include "page/refusal.hpp"
 #include "page/works.hpp"
+#include "page/workspace.hpp"
 #include "report/build_report.hpp"
 #include "report/json/ordered_json.hpp"
 #include "units/colour_bands.hpp"
 
 namespace gapwright {
 namespace {
+
+// "solderless board of 30 rows, 7 wires".
+std::string plan_words(const Plan& plan) {
+    const std::size_t wires = plan.wires.size();
+    return fmt::format("{}, {} wire{}", board_words(plan.board), wires, wires == 1 ? "" : "s");
+}
 
 Json steps(const BuildSheet& sheet, const BuildPictures& drawn) {
     Json list = Json::array();
@@ -74,9 +82,9 @@ Json insulation(const InsulationVerdict& verdict) {
 
 }  // namespace
 
-Answered<BuildMade> make_build(const LinkText& source, const std::string& board,
-                               JobProgress& progress) {
-    const auto kind = board_kind_named(board);
+Answered<BuildMade> make_build(const BuildOrder& order, BoardTable& boards, JobProgress& progress) {
+    const LinkText& source = order.source;
+    const auto kind = board_kind_named(order.board);
     if (!kind) return refused(400, "there is no such board");
     progress.say("proving the link");
     BuildMade made;
@@ -105,34 +113,45 @@ Answered<BuildMade> make_build(const LinkText& source, const std::string& board,
 
     progress.say("placing parts on the board");
     Wiring wiring = wiring_of(link);
-    PlanOptions options{.kind = *kind};
-    options.stop = [&] { return progress.stop().stop_requested(); };
-    auto plan = plan_board(wiring, options);
-    if (!plan) return refused(422, plan.error().message, "take another board");
-    if (const auto faults = read_back(table_of(*plan, wiring), wiring); !faults.empty()) {
+    const auto plan =
+        boards.plan(order.link_id, *kind, wiring, [&] { return progress.stop().stop_requested(); });
+    if (!plan) return std::unexpected(plan.error());
+    if (const auto faults = read_back(table_of(**plan, wiring), wiring); !faults.empty()) {
         return refused(500, "a defect of ours: the plan does not read back: " + faults[0].text);
     }
     const auto currents = first_currents(link, *made.judged.circuit, 1, pull.engine);
-    made.sheet =
-        build_sheet({link, *made.judged.proof, currents}, std::move(wiring), std::move(*plan));
+    made.sheet = build_sheet({link, *made.judged.proof, currents}, std::move(wiring), **plan);
     return made;
 }
 
-Answered<Json> build_work(const LinkText& source, const std::string& board, JobProgress& progress) {
-    const auto made = make_build(source, board, progress);
+Answered<Json> build_work(const BuildOrder& order, BoardTable& boards_kept, JobProgress& progress) {
+    const auto made = make_build(order, boards_kept, progress);
     if (!made) return std::unexpected(made.error());
     const BuildAnswer answer = made->answer();
     const BuildPictures drawn = build_pictures(answer);
-    const std::size_t wires = made->sheet.plan.wires.size();
-    return Json{{"board", board},
+    return Json{{"board", order.board},
                 {"boards", boards()},
-                {"words", fmt::format("{}, {} wire{}", board_words(made->sheet.plan.board), wires,
-                                      wires == 1 ? "" : "s")},
+                {"words", plan_words(made->sheet.plan)},
                 {"plan", picture_list(drawn.plans)},
                 {"steps", steps(made->sheet, drawn)},
                 {"parts", parts(made->parts)},
                 {"insulation", insulation(made->sheet.insulation)},
                 {"cautions", build_cautions(answer)}};
+}
+
+Answered<Json> board_work(Workspace& workspace, OpenLink& link, const std::string& board,
+                          JobProgress& progress) {
+    const auto kind = board_kind_named(board);
+    if (!kind) return refused(400, "there is no such board");
+    const auto judged = link.judged(workspace.stamp());
+    if (!judged->link) return refused(422, "this link has problems", "see Circuit");
+    progress.say("placing parts on the board");
+    const auto plan = workspace.boards().plan(link.id(), *kind, wiring_of(*judged->link),
+                                              [&] { return progress.stop().stop_requested(); });
+    if (!plan) return std::unexpected(plan.error());
+    // One that was cut short is not kept, and so shown to nobody.
+    if (progress.stop().stop_requested()) return refused(409, "it was stopped");
+    return Json{{"board", board}, {"words", plan_words(**plan)}};
 }
 
 }  // namespace gapwright

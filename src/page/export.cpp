@@ -108,10 +108,10 @@ Answered<Reply> proven(Workspace& workspace, OpenLink& link, const Wanted& wante
     return picture(wanted, contents.all());
 }
 
-Answered<Reply> built(const Wanted& wanted) {
+Answered<Reply> built(Workspace& workspace, OpenLink& link, const Wanted& wanted) {
     JobProgress unseen;
     const std::string board = wanted.value("board", "solderless");
-    const auto made = make_build(wanted.source, board, unseen);
+    const auto made = make_build({link.id(), wanted.source, board}, workspace.boards(), unseen);
     if (!made) return std::unexpected(made.error());
     const BuildSheet& sheet = made->sheet;
     if (wanted.what == "parts") {
@@ -135,7 +135,8 @@ Answered<Reply> measured(Workspace& workspace, OpenLink& link, const Wanted& wan
     auto setup = workspace.bench().last(link.id(), wanted.source.text);
     if (!setup) {
         JobProgress unseen;
-        const auto made = workspace.bench().setup(link.id(), wanted.source, "", unseen);
+        const auto made =
+            workspace.bench().setup(link.id(), wanted.source, "", workspace.boards(), unseen);
         if (!made) return std::unexpected(made.error());
         setup = *made;
     }
@@ -173,7 +174,7 @@ Answered<Reply> export_of(Workspace& workspace, OpenLink& link,
         return proven(workspace, link, wanted);
     }
     if (what == "parts" || what == "nodes" || what == "plan" || what == "build") {
-        return built(wanted);
+        return built(workspace, link, wanted);
     }
     if (what == "sheet" || what == "readings") return measured(workspace, link, wanted);
     return refused(404, "there is no such file to export");

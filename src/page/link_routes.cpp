@@ -213,10 +213,10 @@ Answered<Reply> tile(Workspace& workspace, OpenLink& link) {
     return json_reply(tile_view(*link.judged(workspace.stamp())));
 }
 
-Answered<Reply> leads(Workspace& workspace, OpenLink& link, const std::string& reading) {
-    const auto judged = link.judged(workspace.stamp());
-    if (!judged->link) return refused(422, "this link has problems", "see Circuit");
-    const auto view = leads_view(*judged->link, reading);
+Answered<Reply> leads(Workspace& workspace, OpenLink& link, const Request& request) {
+    const auto view = leads_view(
+        workspace, link,
+        {asked(request, "reading"), asked(request, "board"), asked(request, "suspects")});
     if (!view) return std::unexpected(view.error());
     return json_reply(*view);
 }
@@ -229,7 +229,7 @@ Answered<Reply> told(Workspace& workspace, OpenLink& link, std::string_view acti
     if (action == "proof") return proof(workspace, link);
     if (action == "tile") return tile(workspace, link);
     if (action == "sessions") return sessions(workspace, link);
-    if (action == "leads") return leads(workspace, link, asked(request, "reading"));
+    if (action == "leads") return leads(workspace, link, request);
     if (action == "export") return export_of(workspace, link, request.query);
     return refused(404, "there is no such question");
 }

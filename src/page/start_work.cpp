@@ -36,14 +36,24 @@ Answered<std::string> start_for_link(Workspace& workspace, const std::string& wo
         });
     }
     if (work == "build") {
-        return workspace.jobs().start(key, [about = *about, board](JobProgress& progress) {
-            return build_work(about.source, board, progress);
-        });
+        return workspace.jobs().start(
+            key, [&workspace, about = *about, board](JobProgress& progress) {
+                return build_work({about.id, about.source, board}, workspace.boards(), progress);
+            });
+    }
+    if (work == "board") {
+        const auto link = workspace.link(about->id);
+        if (!link) return std::unexpected(link.error());
+        return workspace.jobs().start(key,
+                                      [&workspace, link = *link, board](JobProgress& progress) {
+                                          return board_work(workspace, *link, board, progress);
+                                      });
     }
     if (work == "sheet") {
         return workspace.jobs().start(
             key, [&workspace, about = *about, board](JobProgress& progress) -> Answered<Json> {
-                const auto setup = workspace.bench().setup(about.id, about.source, board, progress);
+                const auto setup = workspace.bench().setup(about.id, about.source, board,
+                                                           workspace.boards(), progress);
                 if (!setup) return std::unexpected(setup.error());
                 return sheet_work(**setup);
             });
@@ -53,7 +63,8 @@ Answered<std::string> start_for_link(Workspace& workspace, const std::string& wo
         key, [&workspace, about = *about, list](JobProgress& progress) -> Answered<Json> {
             auto setup = workspace.bench().last(about.id, about.source.text);
             if (!setup) {
-                const auto made = workspace.bench().setup(about.id, about.source, "", progress);
+                const auto made = workspace.bench().setup(about.id, about.source, "",
+                                                          workspace.boards(), progress);
                 if (!made) return std::unexpected(made.error());
                 setup = *made;
             }
@@ -65,7 +76,8 @@ Answered<std::string> start_for_link(Workspace& workspace, const std::string& wo
 
 Answered<std::string> start_work(Workspace& workspace, const Json& order) {
     const std::string work = text_in(order, "work");
-    if (work == "design" || work == "build" || work == "sheet" || work == "readings") {
+    if (work == "design" || work == "build" || work == "board" || work == "sheet" ||
+        work == "readings") {
         return start_for_link(workspace, work, order);
     }
     if (work == "fit") {

@@ -4,8 +4,11 @@
 #include <string>
 #include "link/link.hpp"
 #include "page/bench_table.hpp"
+#include "page/board_table.hpp"
+#include "page/build_maker.hpp"
 #include "page/jobs.hpp"
 #include "page/judged.hpp"
+#include "page/open_link.hpp"
 #include "page/refusal.hpp"
 #include "page/workspace.hpp"
 #include "report/json/ordered_json.hpp"
@@ -16,13 +19,25 @@ namespace gapwright {
 Answered<Json> design_work(const LinkText& source, JobProgress& progress);
 
 // BuildView: the build sheet on one kind of board.
-Answered<Json> build_work(const LinkText& source, const std::string& board, JobProgress& progress);
+Answered<Json> build_work(const BuildOrder& order, BoardTable& boards, JobProgress& progress);
+
+// BoardView: finds the plan on one kind of board, for leads_view.
+Answered<Json> board_work(Workspace& workspace, OpenLink& link, const std::string& board,
+                          JobProgress& progress);
 
 // SheetView: what to measure.
 Answered<Json> sheet_work(const PreparedBench& setup);
 
-// LeadsView: where the meter goes for the reading of that id.
-Answered<Json> leads_view(const Link& link, const std::string& reading);
+// What the page asks to see: the meter's leads for the reading of that id, on the schematic, or on
+// a kind of board, where parts by name, with spaces between, are marked as suspected.
+struct LeadsAsked {
+    std::string reading;
+    std::string board = {};  // empty: the schematic
+    std::string suspects = {};
+};
+// LeadsView. Errors: 404 for no such reading, 409 where no plan of that board is kept (board_work),
+// 422 where the link has problems or neither lead has a place on the board.
+Answered<Json> leads_view(Workspace& workspace, OpenLink& link, const LeadsAsked& wanted);
 
 // SessionsView: what the sessions recorded beside `file` tell together.
 Answered<Json> sessions_view(const PreparedBench& setup, const std::string& file);

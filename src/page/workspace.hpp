@@ -13,6 +13,7 @@
 #include "folder/file_ids.hpp"
 #include "folder/folder.hpp"
 #include "page/bench_table.hpp"
+#include "page/board_table.hpp"
 #include "page/fields.hpp"
 #include "page/jobs.hpp"
 #include "page/open_link.hpp"
@@ -29,6 +30,7 @@ class Workspace {
     FileIds& ids() { return ids_; }
     JobTable& jobs() { return jobs_; }
     BenchTable& bench() { return bench_; }
+    BoardTable& boards() { return boards_; }
 
     // The folder of a file, for readers that look for cards beside it: a path of the system.
     std::string folder_of(const std::string& file) const;
@@ -79,6 +81,7 @@ class Workspace {
     };
     std::map<std::string, Cards> cards_;  // by folder
 
+    BoardTable boards_;
     BenchTable bench_;
     JobTable jobs_;  // last: its work refers to all the rest
 };

@@ -113,6 +113,23 @@ TEST(Board, RailsAreGroupsOfFive) {
     }
 }
 
+TEST(Board, RailsOfTheLargerBoardBreakBetweenItsMiddleGroups) {
+    EXPECT_FALSE(rail_break(solderless_board(30)));
+    EXPECT_FALSE(rail_break(plain_board(BoardKind::strip, 63, 4, 4)));
+    const auto row = rail_break(solderless_board(63));
+    ASSERT_TRUE(row);
+    EXPECT_FALSE(rail_has_hole(63, *row));
+    // As many holes above as below, and one next to it on either hand.
+    const auto holes = [](int from, int to) {
+        int count = 0;
+        for (int k = from; k < to; ++k) count += rail_has_hole(63, k) ? 1 : 0;
+        return count;
+    };
+    EXPECT_EQ(holes(0, *row), 25);
+    EXPECT_EQ(holes(*row, 63), 25);
+    EXPECT_TRUE(rail_has_hole(63, *row - 1) && rail_has_hole(63, *row + 1));
+}
+
 TEST(Board, SupplyRailsAreOutermost) {
     const Board board = solderless_board(63);
     for (int row = 0; row < 63; ++row) {

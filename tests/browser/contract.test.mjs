@@ -73,12 +73,15 @@ async function answers(ask) {
   const line = sheet.result.lines.find((one) => one.measure.startsWith("resistance across R1"));
   const readings = { readings: [{ id: line.id, text: "33k" }, { id: "nothing", text: "1" }], who: "the night shift" };
   const bench = await finished(ask, { work: "readings", link: id, readings });
+  const board = await finished(ask, { work: "board", link: id, board: "grid" });
   const failed = await finished(ask, { work: "build", link: idOf("wanted.link.toml"), board: "strip" });
   told.push(
     ["JobView", design], ["DesignView", design.result], ["JobView", build], ["BuildView", build.result],
     ["JobView", sheet], ["SheetView", sheet.result], ["JobView", bench], ["BenchView", bench.result],
     [failed.error === undefined ? "JobView" : "Refusal", failed],
     ["LeadsView", await ask(`${link}/leads?reading=${encodeURIComponent(line.id)}`)],
+    ["JobView", board], ["BoardView", board.result],
+    ["LeadsView", await ask(`${link}/leads?reading=${encodeURIComponent(line.id)}&board=grid&suspects=R1%20Q1`)],
     ["Recorded", await ask(`${link}/record`, readings)],
     ["Recorded", await ask(`${link}/record`, { ...readings, who: "the day shift", readings: [{ id: line.id, text: "331" }] })],
     ["SessionsView", await ask(`${link}/sessions`)],

@@ -5,7 +5,7 @@
 // Environment: as page_scene.mjs.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { folderWith, launch, open, openLink, overflow, photograph, Served } from "./page_scene.mjs";
+import { exampleText, folderWith, launch, open, openLink, overflow, photograph, Served, violations } from "./page_scene.mjs";
 
 const windows = [[1440, 900], [1024, 768], [390, 844]];
 const links = {
@@ -61,6 +61,31 @@ const inSight = async (locator, height) => {
   return box !== null && box.y >= 0 && box.y + Math.min(box.height, 24) <= height;
 };
 
+// A board's drawing moved to its lower right corner: row numbers and column letters came along.
+async function expectNamesInSight(frame) {
+  await frame.evaluate((at) => at.scrollTo(at.scrollWidth, at.scrollHeight));
+  const seen = () => frame.evaluate((at) => {
+    const edge = at.getBoundingClientRect();
+    const inside = (text) => {
+      const box = text.getBoundingClientRect();
+      return box.left >= edge.left && box.right <= edge.right && box.top >= edge.top && box.bottom <= edge.bottom;
+    };
+    const count = (name) => [...at.querySelectorAll(`.ruler.${name} text`)].filter(inside).length;
+    return { moved: at.scrollLeft + at.scrollTop > 0, rows: Math.max(count("left"), count("right")), columns: Math.max(count("head"), count("foot")) };
+  });
+  const at = await waitUntil(seen, ({ rows, columns }) => rows >= 3 && columns >= 5);
+  assert.ok(at.rows >= 3 && at.columns >= 5, JSON.stringify(at));
+}
+
+async function waitUntil(look, enough) {
+  let seen = await look();
+  for (let k = 0; k < 20 && !enough(seen); ++k) {
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    seen = await look();
+  }
+  return seen;
+}
+
 for (const [width, height] of windows) {
   test(`a circuit is seen whole enough to be read, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
     for (const title of titles) {
@@ -92,6 +117,7 @@ for (const [width, height] of windows) {
     least = await smallest(page);
     assert.ok(least.size >= 11, `board: "${least.text}" is ${least.size} px`);
     assert.ok(await overflow(page) <= 0, "wider than the window");
+    await expectNamesInSight(page.getByRole("group", { name: "Picture of step 2", exact: true }));
     await photograph(page, `reading-build-${width}`);
   }));
 }
@@ -118,6 +144,81 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
   assert.ok(least.size >= 11, `"${least.text}" is ${least.size} px`);
   await photograph(page, "reading-bench-390");
 }));
+
+for (const [width, height] of windows) {
+  test(`the leads are shown on the circuit or on the board, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
+    await openLink(page, "Bell hammer", "Bench");
+    const next = page.getByRole("group", { name: "Measure next" });
+    const frame = next.getByRole("group", { name: "Where the leads go" });
+    await frame.locator("svg .probe").first().waitFor({ timeout: 120_000 });
+    assert.equal(await frame.locator(".ruler").count(), 0);
+    // By the keyboard: the two are one stop, arrows choose.
+    await next.getByRole("radio", { name: "circuit" }).focus();
+    await page.keyboard.press("ArrowRight");
+    assert.equal(await next.getByRole("radio", { name: "board" }).isChecked(), true);
+    await frame.locator("svg .ruler").first().waitFor({ timeout: 60_000 });
+    await next.getByText("solderless board of 30 rows").waitFor();
+    for (const [reading, measure] of [["OL", "isolation"], ["OL", "isolation reversed"], ["33k", "resistance across R1"]]) {
+      await next.getByRole("heading", { name: measure }).waitFor({ timeout: 30_000 });
+      await frame.locator("svg title", { hasText: `: ${measure}` }).waitFor({ state: "attached" });
+      const edge = await frame.boundingBox();
+      for (const tip of await frame.locator("svg .probe .tip").all()) {
+        const box = await tip.boundingBox();
+        assert.ok(box.x >= edge.x && box.x + box.width <= edge.x + edge.width, `${measure}: a lead beside the frame`);
+        assert.ok(box.y >= edge.y && box.y + box.height <= edge.y + edge.height, `${measure}: a lead above or below the frame`);
+      }
+      const words = await frame.locator("svg .probe text").allTextContents();
+      assert.match(words.join(" "), /^red [a-j]\d+ black [a-j]\d+$/, measure);
+      const least = await smallest(page);
+      assert.ok(least.size >= 11, `"${least.text}" is ${least.size} px`);
+      await next.getByRole("textbox").fill(reading);
+      await next.getByRole("textbox").press("Enter");
+    }
+    await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 30_000 });
+    await waitUntil(() => frame.locator("svg .suspect").count(), (count) => count > 0);
+    assert.ok(await frame.locator("svg .suspect").count() > 0, "the parts under suspicion are framed");
+    assert.ok(await overflow(page) <= 0, "wider than the window");
+    assert.deepEqual(await violations(page), []);
+    await expectNamesInSight(frame);
+    await photograph(page, `reading-bench-board-${width}`);
+    // Kept for the window, and for the next link.
+    await page.goto(`${served.origin}/#/`);
+    await page.reload();
+    await openLink(page, "Lamp watch", "Bench");
+    await frame.locator("svg .ruler").first().waitFor({ timeout: 120_000 });
+    assert.equal(await next.getByRole("radio", { name: "board" }).isChecked(), true);
+    await next.getByRole("radio", { name: "circuit" }).check();
+    await frame.locator("svg:not(:has(.ruler)) .probe").first().waitFor();
+  }));
+}
+
+// A dozen large resistors take more rows than any solderless board has.
+function crowded() {
+  const names = Array.from({ length: 12 }, (_, k) => `R${k + 11}`);
+  return exampleText("bell-hammer.link.toml").replace(/title = .*/, 'title = "Crowd"')
+    .replace(/(\[output\][^[]*paths = \[)/, `$1"supply > ${names.join(" > ")} > return", `)
+    .replace("[parts]\n", `[parts]\n${names.map((name) => `${name} = { kind = "resistor", value = "100 Ω ± 5 %", power = "5 W" }\n`).join("")}`);
+}
+
+test("where no board is large enough the circuit alone is offered, and why is said", async () => {
+  const served = await Served.start(folderWith({ "crowd.link.toml": { text: crowded() } }));
+  try {
+    const page = await open(browser, served, { width: 390, height: 844 });
+    await openLink(page, "Crowd", "Bench");
+    const next = page.getByRole("group", { name: "Measure next" });
+    await next.waitFor({ timeout: 240_000 });
+    await next.getByRole("radio", { name: "board" }).check();
+    await next.getByText("do not fit on a solderless board of 63 rows").waitFor({ timeout: 120_000 });
+    assert.equal(await next.getByRole("radio").count(), 0);
+    await next.locator("svg .probe").first().waitFor();
+    assert.equal(await next.locator("svg .ruler").count(), 0);
+    assert.deepEqual(await violations(page), []);
+    assert.deepEqual(page.troubles, []);
+    await photograph(page, "reading-bench-crowd-390");
+  } finally {
+    await served.endAndRemove();
+  }
+});
 
 test("what is ticked while building is still ticked when the page is opened anew", () => withWindow(1280, 900, async (page) => {
   await openLink(page, "Bell hammer", "Build");

@@ -97,7 +97,17 @@ TEST(Works, ReadingsOfAFaultyBoardFindTheFault) {
     EXPECT_EQ(judged["on|voltage at coil"], "wrong");
     EXPECT_EQ(judged["on|voltage at R1/U1"], "in band");
     EXPECT_EQ(judged[unread], "unread");
-    EXPECT_FALSE(bench["suspects"].empty());
+    ASSERT_FALSE(bench["suspects"].empty());
+    // Parts by name, so that the board can show them.
+    bool about_r2 = false;
+    for (const auto& suspect : bench["suspects"]) {
+        for (const std::string part : suspect["parts"]) {
+            EXPECT_NE(suspect["text"].get<std::string>().find(part), std::string::npos)
+                << suspect.dump();
+            about_r2 = about_r2 || part == "R2";
+        }
+    }
+    EXPECT_TRUE(about_r2) << bench["suspects"].dump();
     EXPECT_FALSE(bench["next"].is_null());
     const AskedJson recorded = scene.post("/api/links/" + id + "/record",
                                           {{"readings", readings}, {"who", "the night shift"}});

@@ -1,7 +1,7 @@
 // Readings of one link at the bench. What was typed is kept in the session as well: a reload or an
 // ended program loses nothing.
 import { ask, refusalFrom } from "./ask";
-import type { BenchView, LeadsView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
+import type { BenchView, BoardView, LeadsView, ReadingList, Recorded, Refusal, SheetLineView, SheetView } from "./contract";
 import { runOf, type Run } from "./jobs";
 import { linkOf } from "./link_store";
 import { Store } from "./store";
@@ -16,6 +16,7 @@ interface Kept {
 export class BenchStore extends Store {
   readonly sheet: Run<SheetView>;
   readonly judged: Run<BenchView>;
+  readonly plan: Run<BoardView>; // its tag: which board, of which revision of the link
   kept: Kept = { board: "", who: "", readings: {}, proposed: [] };
   recorded = "";
   refusal: Refusal | null = null;
@@ -24,6 +25,8 @@ export class BenchStore extends Store {
     super();
     this.sheet = runOf(`sheet/${link}`);
     this.judged = runOf(`readings/${link}`);
+    this.plan = runOf(`board/${link}`);
+    this.plan.listen(() => this.changed());
     this.sheet.listen(() => this.changed());
     this.judged.listen(() => this.changed());
     try {
@@ -103,14 +106,28 @@ export class BenchStore extends Store {
     this.changed();
   }
 
-  // The drawing with the meter on it; empty where there is none.
-  async leads(id: string): Promise<string> {
-    try {
-      const query = new URLSearchParams({ reading: id });
-      return (await ask<LeadsView>(`/api/links/${encodeURIComponent(this.link)}/leads?${query}`)).drawing;
-    } catch {
-      return ""; // the words beside it say the same
+  // The board that the link is built on: the one that the readings are asked for, that of the Build
+  // screen, or the one that most begin with.
+  get board(): string {
+    return this.kept.board || runOf(`build/${this.link}`).tag || "solderless";
+  }
+
+  makePlan(revision: number): void {
+    void this.plan.start({ work: "board", link: this.link, board: this.board }, revision, this.planTag(revision));
+  }
+
+  planTag(revision: number): string {
+    return `${this.board} ${revision}`;
+  }
+
+  // The circuit with the meter on it, or the board.
+  async leads(id: string, board = "", suspects: string[] = []): Promise<LeadsView> {
+    const query = new URLSearchParams({ reading: id });
+    if (board) {
+      query.set("board", board);
+      query.set("suspects", suspects.join(" "));
     }
+    return await ask<LeadsView>(`/api/links/${encodeURIComponent(this.link)}/leads?${query}`);
   }
 
   judge(): void {

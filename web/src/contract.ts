@@ -16,7 +16,9 @@
 //   GET  /api/links/ID/case?promise=2&end=lowest&state=on     CaseView
 //   GET  /api/links/ID/proof               ProofView
 //   GET  /api/links/ID/tile                LinkTile
-//   GET  /api/links/ID/leads?reading=R     LeadsView
+//   GET  /api/links/ID/leads?reading=R     LeadsView; with &board=B&suspects=R3%20Q1 on the plan of
+//                                          that board, once a job has found it (else 409), these
+//                                          parts framed
 //   GET  /api/links/ID/sessions            SessionsView
 //   POST /api/links/ID/rename  {name}      FolderView
 //   POST /api/links/ID/trash   {}          FolderView, with `trashed`
@@ -289,6 +291,7 @@ export interface NeedView {
 export type JobOrder =
   | { work: "design"; link: string }
   | { work: "build"; link: string; board: string } // "solderless", "strip", "grid"
+  | { work: "board"; link: string; board: string } // finds the plan that leads are shown on
   | { work: "sheet"; link: string; board: string } // the test sheet; board "" for none
   | { work: "readings"; link: string; readings: ReadingList } // a newer one ends an older one
   | FitOrder
@@ -311,7 +314,7 @@ export interface JobView {
   progress: string; // in words
   share: number; // 0 … 1; −1 where unknown
   refusal: Refusal | null; // of a failed one
-  result: DesignView | BuildView | SheetView | BenchView | FitView | TraceView | null;
+  result: DesignView | BuildView | BoardView | SheetView | BenchView | FitView | TraceView | null;
 }
 
 export interface DesignView {
@@ -391,7 +394,14 @@ export interface SessionsView {
 }
 
 export interface LeadsView {
-  drawing: string; // SVG: the schematic with the meter on it
+  drawing: string; // SVG: the schematic, or a board's plan, with the meter on it
+  note: string; // of a lead that is held off the board; else empty
+}
+
+// A plan that was found, and is kept while the link is wired the same.
+export interface BoardView {
+  board: string; // "solderless"
+  words: string; // "solderless board of 30 rows, 7 wires"
 }
 
 export interface BenchView {
@@ -403,8 +413,16 @@ export interface BenchView {
   }[];
   verdict: "good" | "undecided" | "faulty" | "joined" | "unexplained" | "";
   words: string;
-  suspects: { text: string; share: string; explained: string; alike: boolean }[];
+  suspects: Suspect[]; // the likeliest first
   next: SheetLineView | null;
+}
+
+export interface Suspect {
+  text: string;
+  share: string;
+  explained: string;
+  parts: string[]; // by name: those that it is about
+  alike: boolean; // cannot be told from the one before
 }
 
 export interface Recorded {

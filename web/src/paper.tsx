@@ -2,6 +2,7 @@
 // drawn so small that nobody can read it, unless all of it is asked for.
 import { useEffect, useLayoutEffect, useRef, useState } from "preact/hooks";
 import { put } from "./picture";
+import { keepRulers } from "./rulers";
 
 export interface PaperProps {
   svg: string;
@@ -128,6 +129,8 @@ function usePosition(
   const look = () => {
     const at = frame.current;
     if (!at) return;
+    const drawing = drawn.current?.querySelector("svg");
+    if (drawing) keepRulers(at, drawing);
     middle.current = {
       x: (at.scrollLeft + at.clientWidth / 2) / at.scrollWidth,
       y: (at.scrollTop + at.clientHeight / 2) / at.scrollHeight,
@@ -147,7 +150,11 @@ function usePosition(
     at.style.overflow = fits ? "hidden" : "auto";
     drawing.style.width = `${own.width * scale}px`;
     drawing.style.height = `${own.height * scale}px`;
-    if (fits) return setSign(""); // nothing to measure, which would cost a layout of the page
+    if (fits) {
+      // Nothing else to measure, which would cost a layout of the page.
+      if (drawing.querySelector(".ruler.moved")) keepRulers(at, drawing);
+      return setSign("");
+    }
     const centre = middle.current ?? begin(drawing);
     at.scrollLeft = centre.x * at.scrollWidth - at.clientWidth / 2;
     at.scrollTop = centre.y * at.scrollHeight - at.clientHeight / 2;

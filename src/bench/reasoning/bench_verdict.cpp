@@ -93,6 +93,7 @@ std::vector<SuspectWords> suspects_of(const Suspicion& suspicion, const Conclusi
         words.readings = readings.size();
         const std::size_t fault = main_fault(suspicion, s.suspect);
         const Fault& likeliest = suspicion.dictionary().faults[fault];
+        words.parts = likeliest.parts;
         if (likeliest.shows_at && !likeliest.parts.empty()) words.driver = likeliest.parts.front();
         words.explained =
             static_cast<std::size_t>(std::ranges::count_if(readings, [&](const TakenReading& r) {

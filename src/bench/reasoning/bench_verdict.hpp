@@ -36,6 +36,9 @@ struct SuspectWords {
     // The part of the link that drives, where this fault is one of a driver's: it was read at the
     // board, not at its own pin.
     std::optional<std::size_t> driver = {};
+    // Those that this fault is about: of the link with which the dictionary was made, whose own
+    // parts come first.
+    std::vector<std::size_t> parts = {};
 };
 
 enum class LinkVerdict : std::uint8_t {

@@ -54,6 +54,9 @@ th, td { text-align: left; padding: 4px 10px 4px 0; border-bottom: 1px solid var
 .checks .square { margin-right: 6px; text-indent: 0; }
 .small ul { margin: 0; padding-left: 20px; font-size: 13.5px; }
 pre { border: 1px solid var(--line); padding: 12px; overflow-x: auto; font: 12.5px/1.45 "DejaVu Sans Mono", monospace; }
+@media (max-width: 560px) {
+.picture:has(.board) { max-width: none; }
+}
 @media (prefers-color-scheme: dark) {
 :root { --paper: #1b1a18; --ink: #f1ece0; --soft: #c9c2b3; --line: #47433b; --kept: #8fd8b4; --thin: #ecc36a; --broken: #ff9d8e; }
 }

@@ -16,6 +16,7 @@
 #include "proof/proof.hpp"
 #include "report/build_report.hpp"
 #include "report/html/html_report.hpp"
+#include "report/pictures/board_bands.hpp"
 #include "report/pictures/schematic_view.hpp"
 
 namespace gapwright {
@@ -55,6 +56,14 @@ BoardView view_of(const Plan& plan, const BuildStep& step, const BoardView& ther
     return view;
 }
 
+std::string caption_from_above(const Board& board) {
+    const auto broken = rail_break(board);
+    if (!broken) return "From above";
+    return fmt::format(
+        "From above. Rails of many boards of this size are broken at row {}: bridge them there",
+        *broken + 1);
+}
+
 NamedPicture plan_picture(const BuildAnswer& answer, const std::string& kind, bool below) {
     const Plan& plan = answer.sheet.plan;
     const BoardView view{.title = fmt::format("{}: {} board from {}", answer.link.title, kind,
@@ -62,9 +71,10 @@ NamedPicture plan_picture(const BuildAnswer& answer, const std::string& kind, bo
                          .description =
                              "Board plan: input side and output side, the gap hatched "
                              "between them",
-                         .from_below = below};
+                         .from_below = below,
+                         .bands = bands_on(answer.link, answer.sheet.wiring)};
     return {fmt::format("{}-plan{}", kind, below ? "-below" : ""),
-            !below ? "From above"
+            !below ? caption_from_above(plan.board)
             : plan.board.kind == BoardKind::strip
                 ? "From below, turned over left to right: where to cut and to solder"
                 : "From below, turned over left to right: wires, and where to solder",
@@ -84,9 +94,10 @@ std::vector<NamedPicture> resistor_pictures(const PartsToPull& parts, const std:
 }
 
 // By step: one, or none.
-std::vector<std::vector<NamedPicture>> step_pictures(const BuildSheet& sheet,
+std::vector<std::vector<NamedPicture>> step_pictures(const Link& link, const BuildSheet& sheet,
                                                      const std::string& kind) {
     BoardView there;  // what the steps so far have put in
+    there.bands = bands_on(link, sheet.wiring);
     there.parts.assign(sheet.wiring.parts.size(), Shown::absent);
     there.wires.assign(sheet.plan.wires.size(), Shown::absent);
     there.cuts = Shown::absent;
@@ -127,7 +138,7 @@ BuildPictures build_pictures(const BuildAnswer& answer) {
     BuildPictures pictures{.plans = {plan_picture(answer, kind, false)},
                            .schematic = {},
                            .resistors = resistor_pictures(answer.parts, kind),
-                           .steps = step_pictures(answer.sheet, kind)};
+                           .steps = step_pictures(answer.link, answer.sheet, kind)};
     if (board != BoardKind::solderless) pictures.plans.push_back(plan_picture(answer, kind, true));
     if (!answer.proof.states.empty()) {
         pictures.schematic.push_back(

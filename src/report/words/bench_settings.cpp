@@ -6,6 +6,7 @@
 #include <cstddef>
 #include <initializer_list>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "bench/meter/measurement.hpp"
@@ -34,13 +35,47 @@ std::vector<std::string> parts_of(const Link& link, std::initializer_list<Kind> 
     return names;
 }
 
+constexpr std::string_view taken_off = "taken off";
+constexpr std::string_view opened = "open";
+
+// How a part is set while the power is off; empty where it stays as it is.
+std::string_view without_power(Kind kind) {
+    switch (kind) {
+        // What drives or reads the link from outside has a supply of its own.
+        case Kind::logic_output:
+        case Kind::logic_input:
+            return taken_off;
+        case Kind::contact:
+            return opened;
+        case Kind::resistor:
+        case Kind::capacitor:
+        case Kind::inductor:
+        case Kind::diode:
+        case Kind::zener:
+        case Kind::led:
+        case Kind::transistor:
+        case Kind::mosfet:
+        case Kind::coupler:
+        case Kind::pair:
+        case Kind::phototransistor:
+        case Kind::light_dependent_resistor:
+        case Kind::coil:
+        case Kind::load:
+        case Kind::battery:
+            break;
+    }
+    return {};
+}
+
 std::string power_off(const Link& link) {
-    std::string text = "power off: supplies taken off";
-    // What drives or reads the link from outside has a supply of its own.
-    const auto taken_off = parts_of(link, {Kind::logic_output, Kind::logic_input});
-    if (!taken_off.empty()) text += fmt::format("; {} taken off", fmt::join(taken_off, ", "));
-    const auto opened = parts_of(link, {Kind::contact});
-    if (!opened.empty()) text += fmt::format("; {} open", fmt::join(opened, ", "));
+    std::string text = fmt::format("power off: supplies {}", taken_off);
+    for (const std::string_view word : {taken_off, opened}) {
+        std::vector<std::string> names;
+        for (const Part& part : link.parts) {
+            if (without_power(part.description.kind) == word) names.push_back(part.name);
+        }
+        if (!names.empty()) text += fmt::format("; {} {}", fmt::join(names, ", "), word);
+    }
     return text;
 }
 
@@ -72,6 +107,22 @@ double highest_voltage(const Link& link) {
 
 std::string setting_words(const Link& link, const Measurement& measurement) {
     return measurement.state == unpowered ? power_off(link) : power_on(link, measurement.state);
+}
+
+std::string supply_setting(const Measurement& measurement) {
+    return measurement.state == unpowered ? std::string(taken_off) : "";
+}
+
+std::string part_setting(const Link& link, const Measurement& measurement, std::size_t part) {
+    if (measurement.state == unpowered) {
+        return std::string(without_power(link.parts[part].description.kind));
+    }
+    const auto state = link.find_state(measurement.state);
+    if (!state) return {};
+    for (const auto& [set, setting] : link.states[*state].settings) {
+        if (set == part) return std::string(setting_word(setting));
+    }
+    return {};
 }
 
 std::vector<SheetSection> sheet_sections(const BenchAnswer& answer) {

@@ -49,6 +49,11 @@ std::vector<SheetSection> sheet_sections(const BenchAnswer& answer);
 // How the link is set for one measurement, as in a section.
 std::string setting_words(const Link& link, const Measurement& measurement);
 
+// How one part, or the supplies, are set for it: "closed", "high", "taken off"; empty where nothing
+// sets it.
+std::string part_setting(const Link& link, const Measurement& measurement, std::size_t part);
+std::string supply_setting(const Measurement& measurement);
+
 // What the verdict says, a sentence or two.
 std::string verdict_sentence(const Link& link, const BenchVerdict& verdict);
 

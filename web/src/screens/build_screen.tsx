@@ -54,7 +54,7 @@ export function BuildScreen({ link, view }: { link: LinkStore; view: LinkView })
             <h2>Board plan</h2>
             {build.plan.map((picture) => (
               <figure key={picture.name}>
-                <Paper svg={picture.svg} label={picture.caption} smallest={9} byItself={2} centre={() => ({ x: 0.5, y: 0.5 })} />
+                <Paper svg={picture.svg} label={picture.caption} smallest={11} byItself={2} centre={() => ({ x: 0.5, y: 0.5 })} />
                 <figcaption>{picture.caption}</figcaption>
               </figure>
             ))}
@@ -147,7 +147,7 @@ function Stepper({ link, build }: { link: string; build: BuildView }) {
             key={at === 0 ? 0 : 1}
             svg={picture}
             label={`Picture of step ${at + 1}`}
-            smallest={9}
+            smallest={11}
             byItself={2}
             centre={() => ({ x: 0.5, y: 0.5 })}
           />

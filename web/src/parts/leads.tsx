@@ -85,6 +85,8 @@ function useDrawing(bench: BenchStore, id: string, ground: Ground, ready: boolea
   return shown;
 }
 
+const readable = 11 / 12; // of a circuit, whose small type is 12 px
+
 // Where the leads go stands in the middle.
 function LeadsFrame({ svg, ground }: { svg: string; ground: Ground }) {
   const frame = useRef<HTMLDivElement>(null);
@@ -94,10 +96,11 @@ function LeadsFrame({ svg, ground }: { svg: string; ground: Ground }) {
     const marks = [...(at?.querySelectorAll(".probe:not(.rings)") ?? [])];
     if (!at || !drawn || marks.length === 0) return;
     // Both leads in one look: the frame stays as it is, so that nothing moves under a finger. A
-    // board's names of holes are not made smaller for it; a small board is shown larger.
+    // board's names of holes are not made smaller for it, nor the words of a circuit than can be read; a
+    // small board is shown larger.
     const { width, height } = drawn.viewBox.baseVal;
     const whole = Math.min(at.clientWidth / width, at.clientHeight / height);
-    const [least, most] = drawn.querySelector(".ruler") ? [1, Math.max(1, Math.min(1.5, whole))] : [0, 1];
+    const [least, most] = drawn.querySelector(".ruler") ? [1, Math.max(1, Math.min(1.5, whole))] : [readable, 1];
     const scale = Math.max(least, Math.min(most, (at.clientHeight - 16) / boxOf(marks).height));
     drawn.style.width = `${width * scale}px`;
     const own = at.getBoundingClientRect();

@@ -117,8 +117,8 @@ for (const [width, height] of windows) {
     least = await smallest(page);
     assert.ok(least.size >= 11, `board: "${least.text}" is ${least.size} px`);
     assert.ok(await overflow(page) <= 0, "wider than the window");
-    await expectNamesInSight(page.getByRole("group", { name: "Picture of step 2", exact: true }));
     await photograph(page, `reading-build-${width}`);
+    await expectNamesInSight(page.getByRole("group", { name: "Picture of step 2", exact: true }));
   }));
 }
 
@@ -183,8 +183,8 @@ for (const [width, height] of windows) {
     assert.ok(await frame.locator("svg .suspect").count() > 0, "the parts under suspicion are framed");
     assert.ok(await overflow(page) <= 0, "wider than the window");
     assert.deepEqual(await violations(page), []);
-    await expectNamesInSight(frame);
     await photograph(page, `reading-bench-board-${width}`);
+    await expectNamesInSight(frame);
     // Kept for the window, and for the next link.
     await page.goto(`${served.origin}/#/`);
     await page.reload();

@@ -147,30 +147,6 @@ void draw_holes(Picture& picture, const BoardFrame& frame) {
     picture.path(d, "hole");
 }
 
-// Letters, and the rails' marks.
-void draw_columns(Picture& picture, const BoardFrame& frame, double baseline) {
-    const Board& board = frame.plan.board;
-    for (int column = 0; column < board.columns; ++column) {
-        const Hole hole{column, board.rows / 2};
-        const Point at{frame.x(column), baseline};
-        if (const Rail rail = rail_of(board, hole); rail != Rail::none) {
-            picture.text(at, rail == Rail::supply ? "+" : "−", "name", Anchor::middle, 12);
-            continue;
-        }
-        if (board.kind == BoardKind::solderless && !has_hole(board, hole)) continue;
-        std::string name = hole_name(board, hole);
-        name.resize(name.find_first_of("0123456789"));
-        picture.text(at, name, "small", Anchor::middle, number_size);
-    }
-}
-
-void draw_row_numbers(Picture& picture, const BoardFrame& frame, double x, Anchor anchor) {
-    for (int row = frame.first; row <= frame.last; ++row) {
-        picture.text({x, frame.y(row) + 4}, std::to_string(row + 1), "small over", anchor,
-                     number_size);
-    }
-}
-
 }  // namespace
 
 BoardFrame board_frame(const Wiring& wiring, const Plan& plan, const BoardView& view) {
@@ -189,23 +165,6 @@ void draw_ground(Picture& picture, const BoardFrame& frame) {
     if (frame.plan.board.kind != BoardKind::grid) draw_rows(picture, frame);
     draw_rails(picture, frame);
     draw_holes(picture, frame);
-}
-
-void draw_rulers(Picture& picture, const BoardFrame& frame) {
-    const Box& ground = frame.ground;
-    picture.begin_group("ruler left");
-    draw_row_numbers(picture, frame, ground.left + 3, Anchor::start);
-    picture.end_group();
-    picture.begin_group("ruler right");
-    draw_row_numbers(picture, frame, ground.right - 3, Anchor::end);
-    picture.end_group();
-    picture.begin_group("ruler head");
-    draw_columns(picture, frame, ground.top - 6);
-    picture.end_group();
-    if (!frame.to_bottom()) return;
-    picture.begin_group("ruler foot");
-    draw_columns(picture, frame, ground.bottom + 13);
-    picture.end_group();
 }
 
 }  // namespace gapwright

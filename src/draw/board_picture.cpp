@@ -19,6 +19,7 @@
 #include "draw/board_frame.hpp"
 #include "draw/board_ground.hpp"
 #include "draw/board_meter.hpp"
+#include "draw/board_rulers.hpp"
 #include "draw/labels.hpp"
 #include "draw/picture.hpp"
 #include "units/colour_bands.hpp"

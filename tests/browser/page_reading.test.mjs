@@ -117,8 +117,8 @@ for (const [width, height] of windows) {
     least = await smallest(page);
     assert.ok(least.size >= 11, `board: "${least.text}" is ${least.size} px`);
     assert.ok(await overflow(page) <= 0, "wider than the window");
-    await expectNamesInSight(page.getByRole("group", { name: "Picture of step 2", exact: true }));
     await photograph(page, `reading-build-${width}`);
+    await expectNamesInSight(page.getByRole("group", { name: "Picture of step 2", exact: true }));
   }));
 }
 
@@ -145,6 +145,15 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
   await photograph(page, "reading-bench-390");
 }));
 
+// The meter's leads whose tips lie outside their frame.
+function tipsOutside(at) {
+  const edge = at.getBoundingClientRect();
+  return [...at.querySelectorAll("svg .probe .tip")].filter((tip) => {
+    const box = tip.getBoundingClientRect();
+    return box.left < edge.left || box.right > edge.right || box.top < edge.top || box.bottom > edge.bottom;
+  }).map((tip) => tip.closest(".probe").textContent);
+}
+
 for (const [width, height] of windows) {
   test(`the leads are shown on the circuit or on the board, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
     await openLink(page, "Bell hammer", "Bench");
@@ -159,14 +168,9 @@ for (const [width, height] of windows) {
     await frame.locator("svg .ruler").first().waitFor({ timeout: 60_000 });
     await next.getByText("solderless board of 30 rows").waitFor();
     for (const [reading, measure] of [["OL", "isolation"], ["OL", "isolation reversed"], ["33k", "resistance across R1"]]) {
-      await next.getByRole("heading", { name: measure }).waitFor({ timeout: 30_000 });
-      await frame.locator("svg title", { hasText: `: ${measure}` }).waitFor({ state: "attached" });
-      const edge = await frame.boundingBox();
-      for (const tip of await frame.locator("svg .probe .tip").all()) {
-        const box = await tip.boundingBox();
-        assert.ok(box.x >= edge.x && box.x + box.width <= edge.x + edge.width, `${measure}: a lead beside the frame`);
-        assert.ok(box.y >= edge.y && box.y + box.height <= edge.y + edge.height, `${measure}: a lead above or below the frame`);
-      }
+      await next.getByRole("heading", { name: new RegExp(`: ${measure}$`) }).waitFor({ timeout: 30_000 });
+      await frame.locator("svg title", { hasText: new RegExp(`: ${measure}$`) }).waitFor({ state: "attached" });
+      assert.deepEqual(await frame.evaluate(tipsOutside), [], `${measure}: both leads are in sight`);
       const words = await frame.locator("svg .probe text").allTextContents();
       assert.match(words.join(" "), /^red [a-j]\d+ black [a-j]\d+$/, measure);
       const least = await smallest(page);
@@ -179,8 +183,8 @@ for (const [width, height] of windows) {
     assert.ok(await frame.locator("svg .suspect").count() > 0, "the parts under suspicion are framed");
     assert.ok(await overflow(page) <= 0, "wider than the window");
     assert.deepEqual(await violations(page), []);
-    await expectNamesInSight(frame);
     await photograph(page, `reading-bench-board-${width}`);
+    await expectNamesInSight(frame);
     // Kept for the window, and for the next link.
     await page.goto(`${served.origin}/#/`);
     await page.reload();
@@ -192,9 +196,9 @@ for (const [width, height] of windows) {
   }));
 }
 
-// A dozen large resistors take more rows than any solderless board has.
+// Six large resistors take more rows than any solderless board has.
 function crowded() {
-  const names = Array.from({ length: 12 }, (_, k) => `R${k + 11}`);
+  const names = Array.from({ length: 6 }, (_, k) => `R${k + 11}`);
   return exampleText("bell-hammer.link.toml").replace(/title = .*/, 'title = "Crowd"')
     .replace(/(\[output\][^[]*paths = \[)/, `$1"supply > ${names.join(" > ")} > return", `)
     .replace("[parts]\n", `[parts]\n${names.map((name) => `${name} = { kind = "resistor", value = "100 Ω ± 5 %", power = "5 W" }\n`).join("")}`);

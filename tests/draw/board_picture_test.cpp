@@ -91,6 +91,23 @@ TEST(BoardPicture, RowsAreNumberedAtBothEdgesAndColumnsAtBothEnds) {
     EXPECT_TRUE(stretch.all("//g[@class='ruler foot']").empty());
 }
 
+TEST(BoardPicture, RowsAreNumberedBesideTheHolesWhereNothingLiesOverThem) {
+    // Wires reach from the rails over the free columns in rows 6, 7 (aslant) and 11; leads of the
+    // supplies end in the rails, that of the signal crosses in row 10.
+    std::vector<std::string> expected;
+    for (const std::vector<int>& over : {std::vector{6, 7, 11}, std::vector{6, 7, 10, 11}}) {
+        for (int row = 1; row <= 30; ++row) {
+            if (std::ranges::find(over, row) == over.end()) expected.push_back(std::to_string(row));
+        }
+    }
+    EXPECT_EQ(drawn(solderless()).texts("//g[@class='ruler beside']"), expected);
+    EXPECT_TRUE(
+        drawn(testing_support::strip_by_hand()).texts("//g[@class='ruler beside']").empty());
+    const auto beside = drawn(solderless(63)).texts("//g[@class='ruler beside']");
+    EXPECT_EQ(std::ranges::count(beside, "31"), 2);
+    EXPECT_EQ(std::ranges::count(beside, "32"), 0);  // the break is told there
+}
+
 // Rails alone are paths of metal.
 TEST(BoardPicture, RailsOfTheLargerBoardShowTheirBreak) {
     const Drawn small = drawn(solderless(30));

@@ -122,7 +122,7 @@ void draw_axial(Picture& picture, const WiringPart& part, const std::vector<Poin
 }
 
 void draw_radial(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
-                 const Frame& frame) {
+                 const Frame& frame, const Box& within) {
     const double radius = part.footprint.length * board_pitch / 2 - 1;
     const bool led = part.pins.back().name == "cathode";
     const Box box{frame.middle.x - radius, frame.middle.y - radius, frame.middle.x + radius,
@@ -139,10 +139,14 @@ void draw_radial(Picture& picture, const WiringPart& part, const std::vector<Poi
     }
     pins_of(picture, pins);
     // Beside, since pins leave no room within.
-    const Point beside = frame.upright() ? Point{box.right + 2, frame.middle.y + 4}
-                                         : Point{frame.middle.x, box.top - 3};
-    picture.text(beside, part.name, "name over", frame.upright() ? Anchor::start : Anchor::middle,
-                 name_size);
+    if (!frame.upright()) {
+        picture.text({frame.middle.x, box.top - 3}, part.name, "name over", Anchor::middle,
+                     name_size);
+        return;
+    }
+    const bool right = box.right + 2 + text_width(part.name, name_size) < within.right;
+    picture.text({right ? box.right + 2 : box.left - 2, frame.middle.y + 4}, part.name, "name over",
+                 right ? Anchor::start : Anchor::end, name_size);
 }
 
 // Seen from above, the face that is towards the reader when pins stand from left to right lies
@@ -214,14 +218,14 @@ void draw_coupler(Picture& picture, const WiringPart& part, const std::vector<Po
 }  // namespace
 
 void draw_body(Picture& picture, const WiringPart& part, const std::vector<Point>& pins,
-               const ColourBands& bands) {
+               const ColourBands& bands, const Box& within) {
     const Frame frame = frame_of(pins);
     switch (part.footprint.body) {
         case Body::axial:
             draw_axial(picture, part, pins, frame, bands);
             break;
         case Body::radial:
-            draw_radial(picture, part, pins, frame);
+            draw_radial(picture, part, pins, frame, within);
             break;
         case Body::in_line:
             draw_in_line(picture, part, pins, frame);

@@ -28,6 +28,7 @@ namespace gapwright {
 namespace {
 
 constexpr double lead_reach = 40;  // of a lead beyond the board, px
+constexpr double numbers = 20;     // that the numbers of rows take at either edge
 
 std::string_view group(Shown shown) {
     return shown == Shown::faint ? "faint" : shown == Shown::now ? "now" : "plain";
@@ -75,7 +76,8 @@ void draw_bodies(Picture& picture, const BoardFrame& frame) {
             for (const Point pin : pins) picture.circle(pin, 4, "solid");
         } else {
             static const ColourBands none;
-            draw_body(picture, part, pins, frame.view.bands.empty() ? none : frame.view.bands[k]);
+            draw_body(picture, part, pins, frame.view.bands.empty() ? none : frame.view.bands[k],
+                      frame.ground.grown(-numbers));
         }
         picture.end_group();
         if (frame.suspected(k) && !frame.view.from_below) {

@@ -43,29 +43,28 @@ void draw_row_numbers(Picture& picture, const BoardFrame& frame, double x, Ancho
     }
 }
 
-// A run of metal or of a body over the board.
-struct Run {
-    Hole from;
-    Hole to;
-    double half = 0;  // of its width, pitches
-};
-
-std::vector<Run> runs_over(const BoardFrame& frame) {
-    std::vector<Run> runs;
+// Wires, legs and leads over the board, as thin boxes.
+std::vector<Box> runs_over(const BoardFrame& frame) {
+    std::vector<Box> runs;
+    const auto run = [&](Point a, Point b) {
+        runs.push_back(
+            Box{std::min(a.x, b.x), std::min(a.y, b.y), std::max(a.x, b.x), std::max(a.y, b.y)}
+                .grown(3));
+    };
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
-        if (frame.shown_wire(k) == Shown::absent) continue;
-        runs.push_back({frame.plan.wires[k].from, frame.plan.wires[k].to});
+        const PlanWire& wire = frame.plan.wires[k];
+        if (frame.shown_wire(k) != Shown::absent) run(frame.at(wire.from), frame.at(wire.to));
     }
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
         const auto& holes = frame.plan.holes[k];
         if (frame.shown_part(k) == Shown::absent || holes.empty()) continue;
-        if (part.footprint.body != Body::leads) {
-            runs.push_back({holes.front(), holes.back(), part.footprint.width / 2});
+        if (stands_on_board(part)) {
+            run(frame.at(holes.front()), frame.at(holes.back()));
             continue;
         }
-        const int edge = part.side == Side::input ? 0 : frame.plan.board.columns - 1;
-        for (const Hole hole : holes) runs.push_back({hole, {edge, hole.row}});
+        const double edge = frame.leaves_left(part) ? frame.ground.left : frame.ground.right;
+        for (const Hole hole : holes) run(frame.at(hole), {edge, frame.at(hole).y});
     }
     return runs;
 }
@@ -74,23 +73,25 @@ std::vector<Run> runs_over(const BoardFrame& frame) {
 void draw_numbers_beside(Picture& picture, const BoardFrame& frame) {
     const Board& board = frame.plan.board;
     if (board.kind != BoardKind::solderless) return;
-    const auto runs = runs_over(frame);
+    std::vector<Box> taken = runs_over(frame);
+    for (const auto* boxes : {&picture.text_boxes(), &picture.symbol_boxes()}) {
+        for (const Box& box : *boxes) taken.push_back(box.grown(2));
+    }
     for (const bool left : {true, false}) {
         const int last = left ? board.gap_left - (solderless_holes - 1)
                               : board.gap_right + (solderless_holes - 1);
-        const double free = left ? last - 1 : last + 1;  // column
         const bool to_left = left != frame.view.from_below;
-        const double x = frame.x(last) + (to_left ? -1 : 1) * beside;
+        const double x = frame.x(last) + (to_left ? -beside : beside);
         for (int row = frame.first; row <= frame.last; ++row) {
-            const bool covered = std::ranges::any_of(runs, [&](const Run& run) {
-                const auto [a, b] = std::minmax(run.from.column, run.to.column);
-                const auto [top, bottom] = std::minmax(run.from.row, run.to.row);
-                return free + 0.5 > a - run.half && free - 0.5 < b + run.half &&
-                       row + 0.5 > top - run.half && row - 0.5 < bottom + run.half;
-            });
-            if (covered || row == rail_break(board)) continue;
-            picture.text({x, frame.y(row) + 4}, std::to_string(row + 1), "small",
-                         to_left ? Anchor::end : Anchor::start, number_size);
+            const std::string number = std::to_string(row + 1);
+            const double width = text_width(number, number_size);
+            const double y = frame.y(row);
+            const Box room{to_left ? x - width : x, y - 5, to_left ? x : x + width, y + 5};
+            if (std::ranges::any_of(taken, [&](const Box& box) { return box.overlaps(room); })) {
+                continue;
+            }
+            picture.text({x, y + 4}, number, "small", to_left ? Anchor::end : Anchor::start,
+                         number_size);
         }
     }
 }

@@ -157,7 +157,7 @@ async function technician(person, served, { title, file, text, reads, fault, sus
 
   // The box for what is asked is named after it: "next: isolation".
   const asked = () => person.find("group", "Measure next").then((group) =>
-    group?.evaluate((e) => e.querySelector("input")?.getAttribute("aria-label")));
+    group?.evaluate((e) => e.querySelector("input:not([type=radio])")?.getAttribute("aria-label")));
   const boxes = [];
   const simulated = async () => /\d+ of \d+ faults/.exec(await person.text())?.[0] ?? "";
   let next = await until("a measurement is asked for", asked, simulated);

@@ -133,7 +133,7 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
     const before = await box.getAttribute("aria-label");
     await box.fill(reading);
     await box.press("Enter");
-    await page.waitForFunction((name) => document.querySelector(".next input")?.getAttribute("aria-label") !== name, before, { timeout: 30_000 });
+    await page.waitForFunction((name) => document.querySelector(".next input:not([type=radio])")?.getAttribute("aria-label") !== name, before, { timeout: 30_000 });
   }
   await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 30_000 });
   assert.ok(await inSight(page.locator(".outcome"), height), "the verdict");

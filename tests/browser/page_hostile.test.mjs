@@ -10,6 +10,7 @@ import { cell, fileName, hostile, quoted } from "./hostile_texts.mjs";
 import { contentsOf, exampleText, folderWith, launch, open, project, Served } from "./page_scene.mjs";
 
 const hammer = exampleText("bell-hammer.link.toml");
+const first = exampleText("../first.link.toml"); // the least of links: each state is proven
 const drawer = exampleText("needs/drawer.csv");
 const all = hostile.map(({ text }) => text).join(" | ");
 const numbers = hostile.map(({ number }) => `H${number}`);
@@ -28,8 +29,8 @@ const retitled = (title, about = "x") => hammer
 function withStates(from) {
   const names = hostile.slice(from, from + inTurn)
     .filter(({ text }) => text.length < 400 && !/[\r\n]/.test(text)).map(({ text }) => quoted(text));
-  return retitled(`States ${from}`).replace(/^duty = .*$/m, "")  // a single figure speaks of two states
-    .replace('on  = { P1 = "high" }', names.map((name) => `${name} = { P1 = "high" }`).join("\n"))
+  return first.replace("First link", `States ${from}`)
+    .replace('on  = { S1 = "closed" }', names.map((name) => `${name} = { S1 = "closed" }`).join("\n"))
     .replace('state = "on"', `state = ${names[0]}`);
 }
 

@@ -66,6 +66,9 @@ Place place_of(const SchematicSide& side, const Stack& stack, double x, bool tex
             to_left = std::max(to_left, width.left + 4);
             to_right = std::max(to_right, width.right);
             controlled = controlled || part.control_node;
+            if (part.symbol != Symbol::logic_output) continue;
+            double& aside = text_left ? to_right : to_left;
+            aside = std::max(aside, output_return_at + 14);
         }
         text = std::max(text, text_needed(side, side.strands[s], labelled));
     }

@@ -33,6 +33,9 @@ struct SideLayout {
     int crossings = 0;  // of ties over columns that they do not belong to
 };
 
+// How far beside a logic output's wire the sign of its return stands, on the side without words.
+inline constexpr double output_return_at = 26;
+
 // The height that a part takes with its notes.
 double slot_height(const SchematicSide& side);
 

@@ -165,7 +165,18 @@ class SideDrawer {
                     part.name);
         label_part(part, column, y);
         picture_.end_group();
+        if (part.symbol == Symbol::logic_output) draw_output_return(column, y);
         drawn_.bottom = std::max(drawn_.bottom, y + h);
+    }
+
+    // What an output takes in when it is low goes to the return of its side: its third terminal.
+    void draw_output_return(const layout::Column& column, double y) {
+        const double way = column.text_left ? 1 : -1;
+        const double x = x_of(column);
+        const double out = x + way * layout::output_return_at;
+        wire({x + way * symbol_width(Symbol::logic_output).right, y + 6}, {out, y + 6}, "return", false);
+        wire({out, y + 6}, {out, y + 13}, "return", false);
+        draw_return({out, y + 13});
     }
 
     void label_part(const SchematicPart& part, const layout::Column& column, double y) {

@@ -88,6 +88,7 @@ export class LinkStore extends Store {
     try {
       const view = await ask<LinkView>(this.path + this.query);
       if (this.view === before) this.take(view); // else an edit came first, and knows better
+      if (!before) this.showWhatBreaks(view);
     } catch (error) {
       this.gone = error instanceof Refused && error.status === 404;
       if (!(error instanceof Ended)) this.refuse(error);
@@ -158,6 +159,12 @@ export class LinkStore extends Store {
     this.shownCase = null;
     this.act((signal) => ask<LinkView>(this.path + this.query, { signal }));
     this.changed();
+  }
+
+  // A link that breaks opens in the state in which it does.
+  private showWhatBreaks({ judgement }: LinkView): void {
+    const broken = judgement?.promises.find((promise) => promise.verdict === "broken")?.state ?? "";
+    if (!this.state && broken !== judgement?.state && judgement?.states.includes(broken)) this.choose(broken);
   }
 
   select(part: string): void {

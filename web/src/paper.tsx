@@ -79,7 +79,7 @@ export function Paper({ svg, label, smallest, byItself, stale, note, centre, onD
           class={stale ? "drawn stale" : "drawn"}
           ref={drawn}
           onClick={(event) => onPress?.(event, false)}
-          onPointerOver={(event) => onPoint?.(event.target as Element)}
+          onPointerOver={(event) => event.pointerType === "mouse" && onPoint?.(event.target as Element)}
           onPointerLeave={() => onPoint?.(null)}
         />
       </div>

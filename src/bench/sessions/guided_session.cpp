@@ -5,6 +5,7 @@
 #include <functional>
 #include <numeric>
 #include <optional>
+#include <span>
 #include <string_view>
 #include <vector>
 
@@ -191,6 +192,23 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
     return supply ? Proposal{.measurement = *supply} : *best;
 }
 
+// Before the first power: the reading that best tells a suspect from no fault, where one does.
+std::optional<std::size_t> making_sure(const Suspicion& suspicion, std::size_t suspect,
+                                       const std::vector<std::size_t>& left,
+                                       const SessionOptions& options) {
+    std::optional<std::size_t> best;
+    double most = options.apart_bits;
+    for (const std::size_t m : left) {
+        const Measurement& of = suspicion.dictionary().measurements[m];
+        if (of.state != unpowered || of.lifted) continue;
+        const double bits = told_apart(suspicion, suspect, 0, std::span(&m, 1));
+        if (bits < most) continue;
+        most = bits;
+        best = m;
+    }
+    return best;
+}
+
 // The suspects that no reading left over tells from the first.
 void find_alike(const Suspicion& suspicion, const std::vector<std::size_t>& left,
                 const SessionOptions& options, Conclusion& result) {
@@ -261,6 +279,11 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
         if (driver) return take(*driver);
     }
     if (enough || readings.size() >= options.most_readings) return result;
+    if (too_few && !powered) {
+        if (const auto sure = making_sure(suspicion, first.suspect, left, options)) {
+            return take(*sure);
+        }
+    }
     const double least = too_few && !readings.empty() ? 0
                          : first.suspect == 0         ? options.clearing_bits
                                                       : options.least_bits;

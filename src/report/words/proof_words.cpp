@@ -40,8 +40,8 @@ void tell_of(std::vector<Unknown>& unknowns, const std::string& reason, const st
     }
 }
 
-// "voltage coil, on comes to 12.1 V where ≥ 16.8 V is asked": the first that is broken, promises
-// before limits; and how many there are.
+// "voltage coil, on comes to 12.1 V where ≥ 16.8 V is asked": what is broken, promises
+// before limits, two of them; and how many more there are.
 std::string broken_words(const Proof& proof) {
     std::vector<std::string> broken;
     for (const auto& p : proof.promises) {
@@ -57,7 +57,8 @@ std::string broken_words(const Proof& proof) {
     }
     if (broken.empty()) return "not everything holds";
     if (broken.size() == 1) return broken.front();
-    return fmt::format("{}, and {} more", broken.front(), broken.size() - 1);
+    if (broken.size() == 2) return fmt::format("{}; {}", broken[0], broken[1]);
+    return fmt::format("{}; {}; and {} more", broken[0], broken[1], broken.size() - 2);
 }
 
 }  // namespace

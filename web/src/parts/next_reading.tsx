@@ -55,7 +55,7 @@ function NextEntry({ bench, line }: { bench: BenchStore; line: SheetLineView }) 
       />
       <span class="unit">{line.unit}</span>
       <span class="band-of">
-        <small>right: </small>
+        <small>expected: </small>
         {line.band}
       </span>
     </div>

@@ -31,7 +31,7 @@ export function SheetLine({ bench, line, number, turn }: LineProps) {
         </p>
         <p class="soft leads">{line.leads}</p>
         <p class="band-of">
-          <small>right: </small>
+          <small>expected: </small>
           {line.band}
         </p>
         <Entry bench={bench} line={line} name={`reading ${number}: ${line.measure}`} />

@@ -7,10 +7,13 @@ import type { LinkStore } from "../link_store";
 import { FieldGroup, Problems, WholeFile } from "../parts/settings";
 import { ComparedAnswers } from "../parts/compared";
 import { Paper } from "../paper";
-import { place } from "../route";
+import { folder } from "../folder_store";
+import { address, place } from "../route";
 import { useStore } from "../store";
 
 export function NeedScreen({ link, view }: { link: LinkStore; view: LinkView }) {
+  const own = useStore(folder).view?.links.find((entry) => entry.id === link.id);
+  const need = folder.view?.links.find((entry) => entry.note === "need" && entry.name === own?.name && entry.id !== link.id);
   const run = useStore(runOf<DesignView>(`design/${link.id}`));
   const can = !!view.need || view.to_choose.length > 0;
   return (
@@ -26,6 +29,11 @@ export function NeedScreen({ link, view }: { link: LinkStore; view: LinkView }) 
       ) : (
         <section>
           <h2>No need is stated</h2>
+          {need && (
+            <p>
+              A need of the same name is stated in <a href={address({ at: "link", id: need.id, screen: "need" })}>{need.file}</a>.
+            </p>
+          )}
           <p>
             {view.has_circuit
               ? "This file states a circuit, and no need that it was drawn up from. Its promises stand under Circuit."

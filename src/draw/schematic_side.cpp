@@ -174,7 +174,8 @@ class SideDrawer {
         const double way = column.text_left ? 1 : -1;
         const double x = x_of(column);
         const double out = x + way * layout::output_return_at;
-        wire({x + way * symbol_width(Symbol::logic_output).right, y + 6}, {out, y + 6}, "return", false);
+        wire({x + way * symbol_width(Symbol::logic_output).right, y + 6}, {out, y + 6}, "return",
+             false);
         wire({out, y + 6}, {out, y + 13}, "return", false);
         draw_return({out, y + 13});
     }

@@ -164,7 +164,7 @@ export class LinkStore extends Store {
   // A link that breaks opens in the state in which it does.
   private showWhatBreaks({ judgement }: LinkView): void {
     const broken = judgement?.promises.find((promise) => promise.verdict === "broken")?.state ?? "";
-    if (!this.state && broken !== judgement?.state && judgement?.states.includes(broken)) this.choose(broken);
+    if (broken !== judgement?.state && judgement?.states.includes(broken)) this.choose(broken);
   }
 
   select(part: string): void {

@@ -21,6 +21,17 @@ export function keepRulers(frame: HTMLElement, drawing: SVGSVGElement): void {
   const top = (edge.top + frame.clientTop - matrix.f) / matrix.d;
   move(rulers.left, Math.max(0, left + beside - (rulers.left?.box.x ?? 0)), 0);
   move(rulers.head, 0, Math.max(0, top + beside - (rulers.head?.box.y ?? 0)));
+  hideCut(rulers.left, edge);
+  hideCut(rulers.head, edge);
+}
+
+// Half a name can be taken for another: of a plus a minus is left.
+function hideCut(ruler: Ruler | null, edge: DOMRect): void {
+  const boxes = [...(ruler?.group.querySelectorAll("text") ?? [])].map((text) => [text, text.getBoundingClientRect()] as const);
+  for (const [text, box] of boxes) {
+    const whole = box.left >= edge.left && box.right <= edge.right && box.top >= edge.top - 1 && box.bottom <= edge.bottom + 1;
+    text.style.visibility = whole ? "" : "hidden";
+  }
 }
 
 const beside = 4;

@@ -262,9 +262,10 @@ bool is_kinked(const std::vector<SeenPoint>& seen) {
     return std::abs(turn) > kink_angle * degree;
 }
 
-Walk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                 const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
-    Walk walk;
+CurveWalk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                      const StrokeLook& look, std::vector<SeenPoint> seen,
+                      const WalkChoice& choice) {
+    CurveWalk walk;
     walk.seen = std::move(seen);
     const double longest = 3.0 * (ink.ink.width() + ink.ink.height());
     const auto inside = [&](PixelPoint at, double margin) {
@@ -346,10 +347,11 @@ Walk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& 
 
 }  // namespace
 
-Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice) {
+CurveWalk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                     const StrokeLook& look, std::vector<SeenPoint> seen,
+                     const WalkChoice& choice) {
     const std::size_t given = seen.size();
-    Walk walk = walk_to_end(ink, scale, area, look, std::move(seen), choice);
+    CurveWalk walk = walk_to_end(ink, scale, area, look, std::move(seen), choice);
     if (!choice.stop) return walk;
     if (const auto kink = first_kink(walk.seen, given)) {
         walk.seen.resize(std::max<std::size_t>(*kink + 1, 8));

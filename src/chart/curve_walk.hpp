@@ -17,7 +17,7 @@ enum class WalkEnd {
     too_long,  // runs in circles
 };
 
-struct Walk {
+struct CurveWalk {
     std::vector<SeenPoint> seen = {};  // in order; where the curve is hidden there are none
     WalkEnd end = WalkEnd::ink_ends;
     PixelPoint last = {};  // where it ended
@@ -31,7 +31,7 @@ struct WalkChoice {
 };
 
 // Starts with `seen` (at least two points, in the direction to go).
-Walk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice);
+CurveWalk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
+                     const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice);
 
 }  // namespace gapwright

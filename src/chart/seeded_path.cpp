@@ -31,7 +31,7 @@ std::uint32_t passed(const std::vector<SeenPoint>& seen, const std::vector<Pixel
 // A walk that stops at the first fork, or, where other seeds lie beyond, those that pass forks one
 // way or the other.
 struct Candidate {
-    Walk walk = {};
+    CurveWalk walk = {};
     std::uint32_t passes = 0;
 };
 
@@ -59,7 +59,7 @@ std::vector<Candidate> candidates(const Chart& chart, const StrokeLook& look,
 
 // Cuts a walk that passed forks behind the last seed that it passes: what lies beyond is a guess.
 void cut_behind_seeds(Candidate& candidate, const std::vector<PixelPoint>& seeds) {
-    Walk& walk = candidate.walk;
+    CurveWalk& walk = candidate.walk;
     std::size_t last = 0;
     for (const PixelPoint& seed : seeds) {
         double nearest = seed_distance;
@@ -282,18 +282,18 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
             const auto [ahead, behind] = both_ways(chart.ink, *there);
             for (const bool reversed : {false, true}) {
                 const auto& start_here = reversed ? back : first;
-                const Walk here = walk_curve(chart.ink, chart.scale, chart.area, start.look,
-                                             start_here, {.stop = false});
+                const CurveWalk here = walk_curve(chart.ink, chart.scale, chart.area, start.look,
+                                                  start_here, {.stop = false});
                 for (const auto* start_there : {&ahead, &behind}) {
                     if (start_there->size() < 3) continue;
-                    const Walk other = walk_curve(chart.ink, chart.scale, chart.area, there->look,
-                                                  *start_there, {.stop = false});
+                    const CurveWalk other = walk_curve(chart.ink, chart.scale, chart.area,
+                                                       there->look, *start_there, {.stop = false});
                     auto path_between = joined(here.seen, other.seen);
                     if (!path_between) {
-                        const Walk near_walk = walk_curve(chart.ink, chart.scale, chart.area,
-                                                          start.look, start_here, {});
-                        const Walk far_walk = walk_curve(chart.ink, chart.scale, chart.area,
-                                                         there->look, *start_there, {});
+                        const CurveWalk near_walk = walk_curve(chart.ink, chart.scale, chart.area,
+                                                               start.look, start_here, {});
+                        const CurveWalk far_walk = walk_curve(chart.ink, chart.scale, chart.area,
+                                                              there->look, *start_there, {});
                         path_between = faced(near_walk.seen, far_walk.seen);
                     }
                     if (!path_between) continue;
@@ -319,8 +319,8 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
         std::vector<SeenPoint> so_far = chosen.walk.seen;  // and on from there with no guesses
         chosen.walk = walk_curve(chart.ink, chart.scale, chart.area, start.look, so_far, {});
     }
-    const Walk& on = onward[best_on].walk;
-    const Walk& before = backward[best_back].walk;
+    const CurveWalk& on = onward[best_on].walk;
+    const CurveWalk& before = backward[best_back].walk;
     path.seen.assign(before.seen.rbegin(), before.seen.rend());
     for (SeenPoint& point : path.seen) point.way = -point.way;
     for (const SeenPoint& point : on.seen) {

@@ -32,11 +32,11 @@ struct BoardFrame {
     bool to_bottom() const { return last == plan.board.rows - 1; }
     bool drawn(Hole hole) const { return hole.row >= first && hole.row <= last; }
     bool drawn(const PlanWire& wire) const { return drawn(wire.from) && drawn(wire.to); }
-    Shown shown_part(std::size_t k) const {
-        return view.parts.empty() ? Shown::plain : view.parts[k];
+    BoardInk shown_part(std::size_t k) const {
+        return view.parts.empty() ? BoardInk::plain : view.parts[k];
     }
-    Shown shown_wire(std::size_t k) const {
-        return view.wires.empty() ? Shown::plain : view.wires[k];
+    BoardInk shown_wire(std::size_t k) const {
+        return view.wires.empty() ? BoardInk::plain : view.wires[k];
     }
     bool suspected(std::size_t k) const {
         return std::ranges::find(view.suspects, k) != view.suspects.end();

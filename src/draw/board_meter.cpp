@@ -12,8 +12,8 @@
 #include "board/plan.hpp"
 #include "draw/board_frame.hpp"
 #include "draw/board_picture.hpp"
+#include "draw/meter_lead.hpp"
 #include "draw/picture.hpp"
-#include "draw/probe.hpp"
 
 namespace gapwright {
 namespace {
@@ -33,11 +33,11 @@ Point on_leg(const BoardFrame& frame, std::size_t part, Point hole) {
             hole.y + (middle.y - hole.y) * beside / far};
 }
 
-std::optional<Probe> probe_at(const BoardFrame& frame, const std::optional<BoardProbe>& held,
-                              bool red) {
+std::optional<MeterLead> probe_at(const BoardFrame& frame, const std::optional<BoardProbe>& held,
+                                  bool red) {
     if (!held || !frame.drawn(held->hole)) return std::nullopt;
     const std::string colour = red ? "red" : "black";
-    Probe probe{.tip = frame.at(held->hole), .reach = {}, .red = red};
+    MeterLead probe{.tip = frame.at(held->hole), .reach = {}, .red = red};
     probe.words = colour + " " + hole_name(frame.plan.board, held->hole);
     if (held->lifted) {
         probe.tip = on_leg(frame, *held->lifted, probe.tip);
@@ -57,7 +57,7 @@ double shared_area(const Box& a, const Box& b) {
 }
 
 // How much of the leads' and bodies' places a run covers, by points along it.
-double covered(const Probe& probe, const std::vector<Box>& boxes) {
+double covered(const MeterLead& probe, const std::vector<Box>& boxes) {
     constexpr int points = 8;
     double count = 0;
     for (int k = 1; k <= points; ++k) {
@@ -83,7 +83,7 @@ std::vector<Box> wires_of(const BoardFrame& frame) {
 }
 
 // What a lead hides: words first, then bodies and wires.
-double hidden_by(const Picture& picture, const std::vector<Box>& wires, const Probe& probe) {
+double hidden_by(const Picture& picture, const std::vector<Box>& wires, const MeterLead& probe) {
     constexpr double of_words = 3;
     constexpr double of_point = 40;
     const Box words = words_box(probe);
@@ -95,7 +95,7 @@ double hidden_by(const Picture& picture, const std::vector<Box>& wires, const Pr
 }
 
 // What two leads hide of each other.
-double hidden_between(const Probe& a, const Probe& b) {
+double hidden_between(const MeterLead& a, const MeterLead& b) {
     constexpr double too_much = 1e4;
     const Box at_a = words_box(a).grown(3);
     const Box at_b = words_box(b).grown(3);
@@ -109,14 +109,14 @@ double hidden_between(const Probe& a, const Probe& b) {
 }
 
 // Lies where least is hidden.
-void lay(const Picture& picture, const BoardFrame& frame, std::optional<Probe>& red,
-         std::optional<Probe>& black) {
+void lay(const Picture& picture, const BoardFrame& frame, std::optional<MeterLead>& red,
+         std::optional<MeterLead>& black) {
     const std::vector<Box> wires = wires_of(frame);
-    Probe first = red ? *red : *black;
-    std::optional<Probe> second = red ? black : std::nullopt;
+    MeterLead first = red ? *red : *black;
+    std::optional<MeterLead> second = red ? black : std::nullopt;
     double least = std::numeric_limits<double>::infinity();
-    Probe best = first;
-    std::optional<Probe> beside = second;
+    MeterLead best = first;
+    std::optional<MeterLead> beside = second;
     for (const Point a : reaches) {
         first.reach = a;
         const double own = hidden_by(picture, wires, first);
@@ -159,7 +159,7 @@ void draw_meter(Picture& picture, const BoardFrame& frame, const BoardMeter& met
     if (!red && !black) return;
     lay(picture, frame, red, black);
     for (const auto& probe : {red, black}) {
-        if (probe) draw_probe(picture, *probe);
+        if (probe) draw_meter_lead(picture, *probe);
     }
 }
 

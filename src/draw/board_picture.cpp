@@ -30,15 +30,15 @@ namespace {
 constexpr double lead_reach = 40;  // of a lead beyond the board, px
 constexpr double numbers = 20;     // that the numbers of rows take at either edge
 
-std::string_view group(Shown shown) {
-    return shown == Shown::faint ? "faint" : shown == Shown::now ? "now" : "plain";
+std::string_view group(BoardInk shown) {
+    return shown == BoardInk::faint ? "faint" : shown == BoardInk::now ? "now" : "plain";
 }
 
 void draw_wires(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
-        const Shown shown = frame.shown_wire(k);
+        const BoardInk shown = frame.shown_wire(k);
         const PlanWire& wire = frame.plan.wires[k];
-        if (shown == Shown::absent || !frame.drawn(wire)) continue;
+        if (shown == BoardInk::absent || !frame.drawn(wire)) continue;
         picture.begin_group(group(shown));
         const bool under = frame.plan.board.kind == BoardKind::grid && !wire.insulated;
         const bool hidden = under != frame.view.from_below;
@@ -49,7 +49,7 @@ void draw_wires(Picture& picture, const BoardFrame& frame) {
 }
 
 void draw_cuts(Picture& picture, const BoardFrame& frame) {
-    if (frame.view.cuts == Shown::absent) return;
+    if (frame.view.cuts == BoardInk::absent) return;
     picture.begin_group(group(frame.view.cuts));
     constexpr double r = 6;
     for (const Hole cut : frame.plan.cuts) {
@@ -66,7 +66,7 @@ void draw_bodies(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
         const auto& holes = frame.plan.holes[k];
-        if (frame.shown_part(k) == Shown::absent || part.footprint.body == Body::leads) continue;
+        if (frame.shown_part(k) == BoardInk::absent || part.footprint.body == Body::leads) continue;
         if (!std::ranges::all_of(holes, [&](Hole h) { return frame.drawn(h); })) continue;
         std::vector<Point> pins;
         for (const Hole hole : holes) pins.push_back(frame.at(hole));
@@ -98,7 +98,7 @@ std::string lead_label(const WiringPart& part, std::size_t p) {
 void draw_leads(Picture& picture, const BoardFrame& frame) {
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
-        if (part.footprint.body != Body::leads || frame.shown_part(k) == Shown::absent) continue;
+        if (part.footprint.body != Body::leads || frame.shown_part(k) == BoardInk::absent) continue;
         picture.begin_group(group(frame.shown_part(k)));
         for (std::size_t p = 0; p < part.pins.size(); ++p) {
             const Hole hole = frame.plan.holes[k][p];
@@ -131,11 +131,11 @@ std::vector<Hole> holes_to_name(const BoardFrame& frame) {
     std::vector<Hole> holes;
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
         const PlanWire& wire = frame.plan.wires[k];
-        if (frame.shown_wire(k) != Shown::now || !frame.drawn(wire)) continue;
+        if (frame.shown_wire(k) != BoardInk::now || !frame.drawn(wire)) continue;
         holes.insert(holes.end(), {wire.from, wire.to});
     }
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
-        if (frame.shown_part(k) != Shown::now) continue;
+        if (frame.shown_part(k) != BoardInk::now) continue;
         const auto& own = frame.plan.holes[k];
         const auto drawn = [&](Hole hole) { return frame.drawn(hole); };
         // A body is drawn whole or not at all, of leads each by itself.

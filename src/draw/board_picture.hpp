@@ -17,7 +17,7 @@ namespace gapwright {
 
 // How a part or wire is drawn: in the whole plan all are plain; in a step's fragment what is put in
 // now stands out, and what is there already is faint.
-enum class Shown : unsigned char { absent, faint, plain, now };
+enum class BoardInk : unsigned char { absent, faint, plain, now };
 
 // A lead of a meter on a board.
 struct BoardProbe {
@@ -38,10 +38,10 @@ struct BoardMeter {
 struct BoardView {
     std::string title = {};
     std::string description = {};
-    bool from_below = false;        // mirrored left to right; bodies are beyond the board
-    std::vector<Shown> parts = {};  // by part of the wiring; empty: all plain
-    std::vector<Shown> wires = {};  // by wire of the plan; likewise
-    Shown cuts = Shown::plain;
+    bool from_below = false;           // mirrored left to right; bodies are beyond the board
+    std::vector<BoardInk> parts = {};  // by part of the wiring; empty: all plain
+    std::vector<BoardInk> wires = {};  // by wire of the plan; likewise
+    BoardInk cuts = BoardInk::plain;
     // By part of the wiring: a resistor's, drawn where its body has room; empty: none is drawn.
     std::vector<ColourBands> bands = {};
     std::optional<BoardMeter> meter = {};

@@ -53,12 +53,12 @@ std::vector<Box> runs_over(const BoardFrame& frame) {
     };
     for (std::size_t k = 0; k < frame.plan.wires.size(); ++k) {
         const PlanWire& wire = frame.plan.wires[k];
-        if (frame.shown_wire(k) != Shown::absent) run(frame.at(wire.from), frame.at(wire.to));
+        if (frame.shown_wire(k) != BoardInk::absent) run(frame.at(wire.from), frame.at(wire.to));
     }
     for (std::size_t k = 0; k < frame.wiring.parts.size(); ++k) {
         const WiringPart& part = frame.wiring.parts[k];
         const auto& holes = frame.plan.holes[k];
-        if (frame.shown_part(k) == Shown::absent || holes.empty()) continue;
+        if (frame.shown_part(k) == BoardInk::absent || holes.empty()) continue;
         if (stands_on_board(part)) {
             run(frame.at(holes.front()), frame.at(holes.back()));
             continue;

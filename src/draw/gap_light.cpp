@@ -16,7 +16,7 @@
 #include "draw/schematic_layout.hpp"
 #include "draw/symbols.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 namespace {
 
 constexpr double strip_width = 52;
@@ -146,4 +146,4 @@ void draw_strip(Picture& picture, double middle, double bottom, const std::strin
     draw_dimension(picture, strip.left, strip.right, strip.bottom + 12, strip.bottom + 3, measure);
 }
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -8,7 +8,7 @@
 #include "draw/schematic.hpp"
 #include "draw/schematic_layout.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 
 inline constexpr double strip_margin = 22;  // on either side of the strip
 
@@ -42,4 +42,4 @@ void draw_body(Picture& picture, const Light& light);
 // pair stand apart; empty for none.
 void draw_strip(Picture& picture, double middle, double bottom, const std::string& measure);
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

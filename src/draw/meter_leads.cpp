@@ -4,8 +4,8 @@
 #include <utility>
 #include <vector>
 
+#include "draw/meter_lead.hpp"
 #include "draw/picture.hpp"
-#include "draw/probe.hpp"
 #include "draw/schematic.hpp"
 #include "draw/schematic_side.hpp"
 
@@ -64,8 +64,8 @@ void draw_meter(Picture& picture, const SchematicMeter& meter, const DrawnSide& 
          {std::pair(&*meter.red, true), std::pair(&*meter.black, false)}) {
         if (lead->all_nodes) draw_rings(picture, side(lead->on_output), is_red);
     }
-    draw_probe(picture, {first, {-36, 20}, true, "red"});
-    draw_probe(picture, {second, {36, 20}, false, "black"});
+    draw_meter_lead(picture, {first, {-36, 20}, true, "red"});
+    draw_meter_lead(picture, {second, {36, 20}, false, "black"});
 }
 
 }  // namespace gapwright

@@ -32,17 +32,17 @@ Picture draw_schematic(const SchematicInput& input) {
     Picture picture(input.title, input.description);
     if (!input.words) picture.mute();
     if (input.meter) picture.begin_group("aside");
-    auto left = layout::lay_out(input.input, true);
-    auto right = layout::lay_out(input.output, false);
-    layout::level_gaps(input.input, left, input.output, right);
-    const double shift = layout::output_shift(input, left, right);
-    const auto lights = layout::lights_of(input, left, right, shift);
-    for (const auto& light : lights) layout::draw_light(picture, light);
+    auto left = schematic::lay_out(input.input, true);
+    auto right = schematic::lay_out(input.output, false);
+    schematic::level_gaps(input.input, left, input.output, right);
+    const double shift = schematic::output_shift(input, left, right);
+    const auto lights = schematic::lights_of(input, left, right, shift);
+    for (const auto& light : lights) schematic::draw_light(picture, light);
     const auto input_side = draw_side(picture, Side::input, input.input, left, 0, lights);
     const auto output_side = draw_side(picture, Side::output, input.output, right, shift, lights);
-    layout::draw_strip(picture, (left.right + right.left + shift) / 2,
-                       std::max(input_side.bottom, output_side.bottom), input.gap_measure);
-    for (const auto& light : lights) layout::draw_body(picture, light);
+    schematic::draw_strip(picture, (left.right + right.left + shift) / 2,
+                          std::max(input_side.bottom, output_side.bottom), input.gap_measure);
+    for (const auto& light : lights) schematic::draw_body(picture, light);
     if (!input.meter) return picture;
     picture.end_group();
     draw_meter(picture, *input.meter, input_side, output_side);

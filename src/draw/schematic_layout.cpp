@@ -12,7 +12,7 @@
 #include "draw/schematic_order.hpp"
 #include "draw/symbols.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 namespace {
 
 constexpr double gutter = 18;       // left of a column's symbols: for the lead of a base
@@ -140,4 +140,4 @@ SideLayout lay_out(const SchematicSide& side, bool gap_on_right) {
     return layout;
 }
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

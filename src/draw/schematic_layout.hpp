@@ -10,7 +10,7 @@
 #include "draw/schematic.hpp"
 #include "draw/symbols.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 
 // A strand's column. Strands that stand one below the other have one x, and text_x and control_x.
 struct Column {
@@ -56,4 +56,4 @@ SideLayout lay_out(const SchematicSide& side, bool gap_on_right);
 void level_gaps(const SchematicSide& input, SideLayout& input_layout, const SchematicSide& output,
                 SideLayout& output_layout);
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

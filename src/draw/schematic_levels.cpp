@@ -7,7 +7,7 @@
 #include "draw/schematic.hpp"
 #include "draw/schematic_layout.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 namespace {
 
 constexpr double pitch = 82;  // from the light of one gap to that of the next
@@ -75,4 +75,4 @@ void level_gaps(const SchematicSide& input, SideLayout& input_layout, const Sche
     }
 }
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -9,7 +9,7 @@
 #include "draw/schematic.hpp"
 #include "draw/schematic_rows.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 namespace {
 
 bool ends_at(const Arrangement& at, const Stack& stack, std::size_t row) {
@@ -199,4 +199,4 @@ Arrangement best_arrangement(const SchematicSide& side, bool gap_on_right) {
     return best;
 }
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -9,7 +9,7 @@
 #include "draw/schematic.hpp"
 #include "draw/schematic_rows.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 
 // Strands in one column, from top to bottom: each begins at the row in which the one above it ends.
 using Stack = std::vector<std::size_t>;
@@ -35,4 +35,4 @@ struct Arrangement {
 // The columns as close as they go without a crossing that they would not have apart.
 Arrangement best_arrangement(const SchematicSide& side, bool gap_on_right);
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -11,7 +11,7 @@
 #include "draw/schematic.hpp"
 #include "draw/schematic_layout.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 std::size_t row_of(const Rows& rows, const std::string& node) {
     return static_cast<std::size_t>(std::ranges::find(rows, node) - rows.begin());
 }
@@ -144,4 +144,4 @@ std::vector<double> part_heights(const Span& span, const Heights& heights, std::
     return downwards;
 }
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -9,7 +9,7 @@
 
 #include "draw/schematic.hpp"
 
-namespace gapwright::layout {
+namespace gapwright::schematic {
 
 using Rows = std::vector<std::string>;             // nodes, from the supply to the return
 using Down = std::pair<std::string, std::string>;  // the ends of a strand that leads downwards
@@ -55,4 +55,4 @@ Heights heights_of(const SchematicSide& side, const std::vector<Span>& spans, st
 // comes next; the strand's order runs upwards in a turned column.
 std::vector<double> part_heights(const Span& span, const Heights& heights, std::size_t strand);
 
-}  // namespace gapwright::layout
+}  // namespace gapwright::schematic

@@ -30,8 +30,8 @@ constexpr double note_pitch = 15;
 class SideDrawer {
   public:
     SideDrawer(Picture& picture, Side which, const SchematicSide& side,
-               const layout::SideLayout& layout, double dx,
-               const std::vector<layout::Light>& lights)
+               const schematic::SideLayout& layout, double dx,
+               const std::vector<schematic::Light>& lights)
         : picture_(picture),
           which_(which),
           side_(side),
@@ -55,7 +55,7 @@ class SideDrawer {
         bool live;
     };
 
-    double x_of(const layout::Column& column) const { return column.x + dx_; }
+    double x_of(const schematic::Column& column) const { return column.x + dx_; }
 
     void wire(Point from, Point to, const std::string& node, bool live) {
         drawn_.bottom = std::max({drawn_.bottom, from.y, to.y});
@@ -63,7 +63,7 @@ class SideDrawer {
                       live ? "wire live" : "wire");
     }
 
-    void draw_column(const layout::Column& column) {
+    void draw_column(const schematic::Column& column) {
         const SchematicStrand& strand = side_.strands[column.strand];
         const double x = x_of(column);
         const double direction = column.turned ? -1 : 1;
@@ -90,20 +90,20 @@ class SideDrawer {
     }
 
     // The end of a column: at a node's tie, or at a sign of the return.
-    double end_height(const layout::Column& column, const std::string& node, bool live) {
+    double end_height(const schematic::Column& column, const std::string& node, bool live) {
         if (node != "return") {
             touched_[node].push_back({x_of(column), live});
             return layout_.row.at(node);
         }
-        const double y = layout::sign_height(side_, layout_, column);
+        const double y = schematic::sign_height(side_, layout_, column);
         draw_return({x_of(column), y});
         if (&column == named_return()) name_return({x_of(column), y}, column.text_left);
         return y;
     }
 
     // The column at whose sign the return's name stands: once, and where no base's lead passes it.
-    const layout::Column* named_return() const {
-        const layout::Column* named = nullptr;
+    const schematic::Column* named_return() const {
+        const schematic::Column* named = nullptr;
         for (const auto& column : layout_.columns) {
             const auto& strand = side_.strands[column.strand];
             if (strand.from != "return" && strand.to != "return") continue;
@@ -114,8 +114,8 @@ class SideDrawer {
         return named;
     }
 
-    bool is_controlled(const layout::Column& column) const {
-        return std::ranges::any_of(layout_.columns, [&](const layout::Column& other) {
+    bool is_controlled(const schematic::Column& column) const {
+        return std::ranges::any_of(layout_.columns, [&](const schematic::Column& other) {
             return other.x == column.x &&
                    std::ranges::any_of(
                        side_.strands[other.strand].parts,
@@ -145,7 +145,7 @@ class SideDrawer {
         drawn_.bottom = std::max(drawn_.bottom, at.y + 14);
     }
 
-    void draw_part(const SchematicPart& part, const layout::Column& column, double y) {
+    void draw_part(const SchematicPart& part, const schematic::Column& column, double y) {
         std::string css = "part";
         if (part.to_choose) css += " to-choose";
         if (part.live) css += " live";
@@ -170,23 +170,23 @@ class SideDrawer {
     }
 
     // What an output takes in when it is low goes to the return of its side: its third terminal.
-    void draw_output_return(const layout::Column& column, double y) {
+    void draw_output_return(const schematic::Column& column, double y) {
         const double way = column.text_left ? 1 : -1;
         const double x = x_of(column);
-        const double out = x + way * layout::output_return_at;
+        const double out = x + way * schematic::output_return_at;
         wire({x + way * symbol_width(Symbol::logic_output).right, y + 6}, {out, y + 6}, "return",
              false);
         wire({out, y + 6}, {out, y + 13}, "return", false);
         draw_return({out, y + 13});
     }
 
-    void label_part(const SchematicPart& part, const layout::Column& column, double y) {
+    void label_part(const SchematicPart& part, const schematic::Column& column, double y) {
         const Anchor anchor = column.text_left ? Anchor::end : Anchor::start;
         const double x = column.text_x + dx_;
         const auto lines = static_cast<double>(part.notes.size());
         // The name of a packaged gap stands once, at its light, where its halves are level.
         const bool named =
-            part.body.empty() || std::ranges::none_of(lights_, [&](const layout::Light& light) {
+            part.body.empty() || std::ranges::none_of(lights_, [&](const schematic::Light& light) {
                 return light.name == part.name && light.level();
             });
         double baseline = y - (named ? lines : lines + 1) * note_pitch / 2 + 4;
@@ -198,10 +198,10 @@ class SideDrawer {
     }
 
     // The lead of a base or gate: left out of the symbol, then up or down to its node's tie.
-    void draw_control(const SchematicPart& part, const layout::Column& column, double y,
+    void draw_control(const SchematicPart& part, const schematic::Column& column, double y,
                       bool live) {
         const double x = x_of(column);
-        const double left = layout::part_width(part).left;
+        const double left = schematic::part_width(part).left;
         const double out = column.control_x + dx_;
         wire({x - left, y}, {out, y}, *part.control_node, live);
         const double row = layout_.row.at(*part.control_node);
@@ -250,7 +250,7 @@ class SideDrawer {
     void label_supply() {
         const auto supply = touched_.find("supply");
         if (supply == touched_.end()) return;
-        const auto at_gap = [](const layout::Column& column) { return column.text_left; };
+        const auto at_gap = [](const schematic::Column& column) { return column.text_left; };
         const bool left =
             supply->second.size() == 1 && std::ranges::any_of(layout_.columns, at_gap);
         const double x = supply->second.front().x + (left ? 16 : -16);
@@ -264,7 +264,7 @@ class SideDrawer {
     void label_node(const SchematicNode& node) {
         const auto row = layout_.row.find(node.name);
         if (row == layout_.row.end()) return;
-        const auto ends_there = [&](const layout::Column& column) {
+        const auto ends_there = [&](const schematic::Column& column) {
             const auto& strand = side_.strands[column.strand];
             return strand.from == node.name || strand.to == node.name;
         };
@@ -282,9 +282,9 @@ class SideDrawer {
     Picture& picture_;
     Side which_;
     const SchematicSide& side_;
-    const layout::SideLayout& layout_;
+    const schematic::SideLayout& layout_;
     double dx_;
-    const std::vector<layout::Light>& lights_;
+    const std::vector<schematic::Light>& lights_;
     DrawnSide drawn_;
     std::map<std::string, std::vector<Touch>> touched_;  // every lead at a node
 };
@@ -316,8 +316,8 @@ std::optional<Point> DrawnSide::in_lead(const std::string& part) const {
 }
 
 DrawnSide draw_side(Picture& picture, Side which, const SchematicSide& side,
-                    const layout::SideLayout& layout, double dx,
-                    const std::vector<layout::Light>& lights) {
+                    const schematic::SideLayout& layout, double dx,
+                    const std::vector<schematic::Light>& lights) {
     SideDrawer drawer(picture, which, side, layout, dx, lights);
     drawer.draw();
     return std::move(drawer).drawn();

@@ -34,7 +34,7 @@ struct DrawnSide {
 // Draws it `dx` further right than it was laid out. Halves of packaged gaps whose light is level
 // have their name there.
 DrawnSide draw_side(Picture& picture, Side which, const SchematicSide& side,
-                    const layout::SideLayout& layout, double dx,
-                    const std::vector<layout::Light>& lights);
+                    const schematic::SideLayout& layout, double dx,
+                    const std::vector<schematic::Light>& lights);
 
 }  // namespace gapwright

@@ -124,7 +124,7 @@ Json card_groups(const CardRead& card) {
         Json group = group_of(std::string(name));
         for (const KeyRule& rule : kind_rule(*kind).keys) {
             if (rule.group != name) continue;
-            const Standing standing = standing_of(root, {}, rule, NewKeys::grouped);
+            const KeyStanding standing = standing_of(root, {}, rule, NewKeys::grouped);
             if (is_described(rule, standing.value)) continue;
             Json field = key_field(rule, standing, known, based);
             if (card.file && field["origin"] == "absent") put_assumed_limit(field, rule, known);

@@ -49,7 +49,8 @@ Json part_view(const Judged& judged, const Part& part, const std::vector<CardCho
     static const TomlTable nothing;
     std::vector<Json> fields;
     for (const KeyRule& rule : kind.keys) {
-        const Standing standing = standing_of(table ? *table : nothing, path, rule, NewKeys::flat);
+        const KeyStanding standing =
+            standing_of(table ? *table : nothing, path, rule, NewKeys::flat);
         fields.push_back(key_field(rule, standing, d, !d.card.empty()));
     }
     sort_by_origin(fields);
@@ -170,7 +171,7 @@ Json need_part_group(const TomlDocument& document, NeedKey key, const char* name
     // What stands there is told key by key; the first field only replaces it as a whole.
     Json& first = made["fields"][0];
     first["text"] = "";
-    for (const Offer& offer : offers_at(path)) first["words"].push_back(offer.words);
+    for (const ValueOffer& offer : offers_at(path)) first["words"].push_back(offer.words);
     if (value != nullptr && value->table() == nullptr) first["text"] = typed_text(*value);
     if (value != nullptr && is_offered_example(path, typed_text(*value))) {
         made["note"] = "These figures are an example to start from: put those of your part.";

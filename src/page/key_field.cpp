@@ -25,11 +25,11 @@ Json blank_field(const TomlPath& at, const std::string& key, const std::string& 
             {"words", Json::array()}};
 }
 
-Standing standing_of(const TomlTable& table, const TomlPath& around, const KeyRule& rule,
-                     NewKeys places) {
+KeyStanding standing_of(const TomlTable& table, const TomlPath& around, const KeyRule& rule,
+                        NewKeys places) {
     const auto* group = rule.group.empty() ? nullptr : table.find(rule.group);
     const TomlTable* grouped = group ? group->value.table() : nullptr;
-    Standing standing{.at = around};
+    KeyStanding standing{.at = around};
     for (const TomlTable* where : {&table, grouped}) {
         for (const std::string_view name : {rule.name(), rule.alias}) {
             const auto* entry = where == nullptr || name.empty() ? nullptr : where->find(name);
@@ -47,7 +47,7 @@ Standing standing_of(const TomlTable& table, const TomlPath& around, const KeyRu
     return standing;
 }
 
-Json key_field(const KeyRule& rule, const Standing& standing, const Description& known,
+Json key_field(const KeyRule& rule, const KeyStanding& standing, const Description& known,
                bool from_card) {
     Json result = blank_field(standing.at, std::string(rule.name()));
     result["example"] = key_example(rule);

@@ -21,16 +21,16 @@ enum class NewKeys : std::uint8_t { flat, grouped };
 
 // Where a key stands in the table of a part or card, by its name or alias, flat or in its group.
 // `value` is null where it does not; `at` is then where it would be written.
-struct Standing {
+struct KeyStanding {
     TomlPath at;
     const TomlValue* value = nullptr;
 };
-Standing standing_of(const TomlTable& table, const TomlPath& around, const KeyRule& rule,
-                     NewKeys places);
+KeyStanding standing_of(const TomlTable& table, const TomlPath& around, const KeyRule& rule,
+                        NewKeys places);
 
 // The field of a key with what stands there; else with what `known` has for it: from another card,
 // where there is one, or assumed.
-Json key_field(const KeyRule& rule, const Standing& standing, const Description& known,
+Json key_field(const KeyRule& rule, const KeyStanding& standing, const Description& known,
                bool from_card);
 
 }  // namespace gapwright

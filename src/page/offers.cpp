@@ -18,16 +18,16 @@ namespace gapwright {
 namespace {
 
 // Figures are plausible ones to start from (own choice), to be replaced by what is at hand.
-const std::vector<Offer>& described_drives() {
-    static const std::vector<Offer> offers = {
+const std::vector<ValueOffer>& described_drives() {
+    static const std::vector<ValueOffer> offers = {
         {"a logic output, described here",
          R"({ kind = "logic output", high = "4.2 .. 5 V", low = "0 .. 0.4 V", source_limit = "8 mA", sink_limit = "8 mA" })"},
         {"a contact, described here", R"({ kind = "contact" })"}};
     return offers;
 }
 
-const std::vector<Offer>& described_loads() {
-    static const std::vector<Offer> offers = {
+const std::vector<ValueOffer>& described_loads() {
+    static const std::vector<ValueOffer> offers = {
         {"a coil, described here",
          R"({ kind = "coil", resistance = "720 Ω ± 10 %", pull_in = "16.8 V", drop_out = "2.4 V", inductance = "0.9 H" })"},
         {"an indicator", R"({ kind = "indicator", card = "red-led", current = "5 mA" })"},
@@ -38,8 +38,9 @@ const std::vector<Offer>& described_loads() {
     return offers;
 }
 
-std::vector<Offer> with_cards(const std::set<Kind>& kinds, const std::vector<Offer>& described) {
-    std::vector<Offer> offers;
+std::vector<ValueOffer> with_cards(const std::set<Kind>& kinds,
+                                   const std::vector<ValueOffer>& described) {
+    std::vector<ValueOffer> offers;
     CardShelf shelf({});
     for (const auto& shipped : shipped_cards()) {
         Problems ignored;
@@ -55,11 +56,11 @@ std::vector<Offer> with_cards(const std::set<Kind>& kinds, const std::vector<Off
 
 }  // namespace
 
-const std::vector<Offer>& offers_at(const TomlPath& path) {
-    static const std::vector<Offer> none;
-    static const std::vector<Offer> drives =
+const std::vector<ValueOffer>& offers_at(const TomlPath& path) {
+    static const std::vector<ValueOffer> none;
+    static const std::vector<ValueOffer> drives =
         with_cards({Kind::logic_output, Kind::contact}, described_drives());
-    static const std::vector<Offer> loads =
+    static const std::vector<ValueOffer> loads =
         with_cards({Kind::coil, Kind::logic_input, Kind::load}, described_loads());
     if (path.size() != 2 || path.front() != TomlStep("need")) return none;
     if (path.back() == TomlStep("drive")) return drives;
@@ -68,13 +69,13 @@ const std::vector<Offer>& offers_at(const TomlPath& path) {
 
 std::optional<std::string> offered_value(const TomlPath& path, const std::string& words) {
     const auto& offers = offers_at(path);
-    const auto found = std::ranges::find(offers, words, &Offer::words);
+    const auto found = std::ranges::find(offers, words, &ValueOffer::words);
     return found == offers.end() ? std::nullopt : std::optional(found->toml);
 }
 
 bool is_offered_example(const TomlPath& path, const std::string& toml) {
     const auto& offers = offers_at(path);
-    return std::ranges::any_of(offers, [&](const Offer& offer) {
+    return std::ranges::any_of(offers, [&](const ValueOffer& offer) {
         return offer.toml == toml && toml.find("card = ") == std::string::npos;
     });
 }

@@ -10,13 +10,13 @@
 
 namespace gapwright {
 
-struct Offer {
+struct ValueOffer {
     std::string words;  // "a coil, described here"
     std::string toml;   // "{ kind = \"coil\", … }"
 };
 
 // For need.drive and need.load; empty for any other path. Shipped cards come first.
-const std::vector<Offer>& offers_at(const TomlPath& path);
+const std::vector<ValueOffer>& offers_at(const TomlPath& path);
 
 // The TOML text that the words stand for at that path.
 std::optional<std::string> offered_value(const TomlPath& path, const std::string& words);

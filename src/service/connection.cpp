@@ -142,7 +142,7 @@ void Connection::parse() {
     read();
 }
 
-RequestFacts Connection::facts_of(const Target& target) const {
+RequestFacts Connection::facts_of(const RequestTarget& target) const {
     const auto& header = parser_->get();
     const auto all_of = [&](auto name) {
         std::vector<std::string> values;

@@ -75,7 +75,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
     void parse();
     bool admit();
     bool answer_expectation();
-    RequestFacts facts_of(const Target& target) const;
+    RequestFacts facts_of(const RequestTarget& target) const;
     void dispatch();
     void exchange();
     void hand_over();
@@ -98,7 +98,7 @@ class Connection : public std::enable_shared_from_this<Connection> {
 
     std::optional<Parser> parser_;
     std::optional<Admission> admission_;  // of the request being read, once its header is there
-    Target target_;
+    RequestTarget target_;
     std::string type_;
     std::stop_source stop_ = std::stop_source(std::nostopstate);  // of the request being handled
 

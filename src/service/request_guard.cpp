@@ -16,8 +16,8 @@ namespace {
 
 using Headers = std::vector<std::string>;
 
-std::unexpected<Refusal> refusal(int status, std::string words) {
-    return std::unexpected(Refusal{status, std::move(words)});
+std::unexpected<RequestRefusal> refusal(int status, std::string words) {
+    return std::unexpected(RequestRefusal{status, std::move(words)});
 }
 
 bool is_exactly(const Headers& headers, std::string_view value) {
@@ -67,7 +67,7 @@ std::string media_type(std::string_view header) {
     return result;
 }
 
-std::expected<Admission, Refusal> guard(const RequestFacts& facts, std::uint16_t port) {
+std::expected<Admission, RequestRefusal> guard(const RequestFacts& facts, std::uint16_t port) {
     const std::string host = fmt::format("127.0.0.1:{}", port);
     if (facts.hosts.size() != 1) return refusal(400, "A request names one host.");
     if (facts.hosts.front() != host) return refusal(403, "This is not the address of this page.");

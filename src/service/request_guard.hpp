@@ -32,7 +32,7 @@ enum class Admission {
     exchange,  // `GET /?code=…`: may try its code, which needs no cookie
 };
 
-struct Refusal {
+struct RequestRefusal {
     int status = 403;        // 400, 403, 405 or 415
     std::string words = {};  // one sentence
 };
@@ -44,7 +44,7 @@ struct Refusal {
 //
 // The exchange is a top-level navigation from anywhere, since a file or another program opens it;
 // what it needs is the code.
-std::expected<Admission, Refusal> guard(const RequestFacts& facts, std::uint16_t port);
+std::expected<Admission, RequestRefusal> guard(const RequestFacts& facts, std::uint16_t port);
 
 // The media type without its parameters, in small letters: "application/json".
 std::string media_type(std::string_view header);

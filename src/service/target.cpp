@@ -48,14 +48,14 @@ bool is_visible(char letter) {
 
 }  // namespace
 
-std::optional<Target> parse_target(std::string_view text) {
+std::optional<RequestTarget> parse_target(std::string_view text) {
     if (!text.starts_with('/') || !std::ranges::all_of(text, is_visible) || text.contains('#')) {
         return std::nullopt;
     }
     const std::size_t mark = text.find('?');
     const auto path = decoded(text.substr(0, mark), false);
     if (!path) return std::nullopt;
-    Target result{*path, {}};
+    RequestTarget result{*path, {}};
     if (mark == std::string_view::npos) return result;
     std::string_view rest = text.substr(mark + 1);
     while (!rest.empty()) {

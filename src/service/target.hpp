@@ -8,7 +8,7 @@
 
 namespace gapwright {
 
-struct Target {
+struct RequestTarget {
     std::string path;  // decoded
     std::map<std::string, std::string> query;
 };
@@ -17,6 +17,6 @@ struct Target {
 // not start with '/' or holds a '#' or anything but visible ASCII, half a percent-encoding, a
 // control character (also an encoded one), bytes that are not UTF-8, or one name twice in its
 // query.
-std::optional<Target> parse_target(std::string_view text);
+std::optional<RequestTarget> parse_target(std::string_view text);
 
 }  // namespace gapwright

@@ -56,7 +56,7 @@ std::optional<TextError> foreign_number(const TextScanner& scanner, const Writte
 
 }  // namespace
 
-std::unexpected<TextError> refused(Cause cause, Stretch place, std::string message,
+std::unexpected<TextError> refused(Cause cause, TextStretch place, std::string message,
                                    std::string remedy) {
     return std::unexpected(TextError{.cause = cause,
                                      .begin = place.begin,
@@ -86,7 +86,7 @@ TextExpected<Amount> read_amount(TextScanner& scanner, Dimension dimension) {
     }
     const auto number = scanner.number();
     if (!number) {
-        Stretch found = scanner.word();
+        TextStretch found = scanner.word();
         if (found.empty()) found = scanner.remainder();
         const std::string_view text = scanner.text(found);
         return refused(
@@ -100,7 +100,7 @@ TextExpected<Amount> read_amount(TextScanner& scanner, Dimension dimension) {
     amount.place = number->place;
     TextScanner ahead = scanner;
     ahead.pass_spaces();
-    const Stretch unit = ahead.word();
+    const TextStretch unit = ahead.word();
     if (!unit.empty() && ahead.text(unit) != "at") {
         amount.unit = ahead.text(unit);
         amount.place.end = unit.end;
@@ -115,13 +115,13 @@ TextExpected<Amount> read_amount(TextScanner& scanner, Dimension dimension) {
 
 TextExpected<void> read_end(TextScanner& scanner, Dimension dimension) {
     if (scanner.at_end()) return {};
-    const Stretch left_over = scanner.remainder();
+    const TextStretch left_over = scanner.remainder();
     return refused(Cause::not_a_quantity, left_over,
                    fmt::format("{} is not expected here", in_quotes(scanner.text(left_over))),
                    write_for_example(dimension));
 }
 
-TextExpected<double> in_range(double value, Dimension dimension, Stretch place) {
+TextExpected<double> in_range(double value, Dimension dimension, TextStretch place) {
     std::string message;
     if (!std::isfinite(value)) {
         message = "this is more than can be reckoned with";

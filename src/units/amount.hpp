@@ -16,7 +16,7 @@ namespace gapwright {
 
 // What stands in the text, its unit not yet looked at.
 struct Amount {
-    Stretch place;  // number and unit
+    TextStretch place;  // number and unit
     WrittenNumber number;
     std::string_view unit;           // empty when there is none
     std::optional<LetterCode> code;  // instead of number and unit
@@ -37,12 +37,12 @@ TextExpected<double> value_of(const Amount& amount, Dimension dimension);
 TextExpected<double> difference_of(const Amount& amount, Dimension dimension);
 
 // out_of_range when a value is none that the dimension may have.
-TextExpected<double> in_range(double value, Dimension dimension, Stretch place);
+TextExpected<double> in_range(double value, Dimension dimension, TextStretch place);
 
 // `write for example "330 Ω", "4.7 kΩ" or "4k7"`
 std::string write_for_example(Dimension dimension);
 
-std::unexpected<TextError> refused(Cause cause, Stretch place, std::string message,
+std::unexpected<TextError> refused(Cause cause, TextStretch place, std::string message,
                                    std::string remedy);
 
 }  // namespace gapwright

@@ -20,10 +20,10 @@ namespace {
 struct Limits {
     double lowest;
     double highest;
-    Stretch place;
+    TextStretch place;
 };
 
-TextExpected<Spread> checked(double nominal, const Limits& limits, Stretch whole) {
+TextExpected<Spread> checked(double nominal, const Limits& limits, TextStretch whole) {
     if (limits.lowest > limits.highest) {
         return refused(Cause::empty_spread, limits.place, "the lower limit lies above the upper",
                        "write the lower limit first");
@@ -95,7 +95,7 @@ TextExpected<Spread> read_half(TextScanner& scanner, const Amount& nominal, doub
     const auto size = difference_of(*half, relative ? Dimension::ratio : dimension);
     if (!size) return std::unexpected(size.error());
     const double distance = relative ? *size * std::abs(value) : *size;
-    const Stretch whole{.begin = nominal.place.begin, .end = half->place.end};
+    const TextStretch whole{.begin = nominal.place.begin, .end = half->place.end};
     for (const double limit : {value - distance, value + distance}) {
         const auto fits = in_range(limit, dimension, whole);
         if (!fits) return std::unexpected(fits.error());
@@ -192,7 +192,7 @@ TextExpected<SpreadAt> strict_spread_at(std::string_view text, Dimension dimensi
         result.conditions.push_back(*value);
     }
     if (scanner.at_end()) return result;
-    const Stretch left_over = scanner.remainder();
+    const TextStretch left_over = scanner.remainder();
     return refused(Cause::not_a_quantity, left_over,
                    fmt::format("{} is not expected here", in_quotes(scanner.text(left_over))),
                    form_of(dimension, conditions));

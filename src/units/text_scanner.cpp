@@ -60,8 +60,8 @@ bool TextScanner::take_word(std::string_view wanted) {
     return false;
 }
 
-Stretch TextScanner::remainder() const {
-    Stretch place{.begin = at_, .end = text_.size()};
+TextStretch TextScanner::remainder() const {
+    TextStretch place{.begin = at_, .end = text_.size()};
     while (place.end > place.begin) {
         std::size_t last = place.end - 1;
         while (last > place.begin && is_continuation_byte(text_[last])) --last;
@@ -71,7 +71,7 @@ Stretch TextScanner::remainder() const {
     return place;
 }
 
-Stretch TextScanner::word() {
+TextStretch TextScanner::word() {
     const std::size_t begin = at_;
     while (!ends_word(rest())) ++at_;
     return {.begin = begin, .end = at_};

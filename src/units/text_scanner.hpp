@@ -10,7 +10,7 @@
 namespace gapwright {
 
 // Bytes [begin, end) of a text.
-struct Stretch {
+struct TextStretch {
     std::size_t begin = 0;
     std::size_t end = 0;
 
@@ -20,7 +20,7 @@ struct Stretch {
 // A number as written, so that a unit's power of ten joins its exponent before it is rounded:
 // "330 nF" is the double nearest to 330e-9.
 struct WrittenNumber {
-    Stretch place;
+    TextStretch place;
     bool negative = false;
     std::string mantissa;  // digits with at most one point
     int exponent = 0;
@@ -34,12 +34,12 @@ class TextScanner {
     explicit TextScanner(std::string_view text) : text_(text) {}
 
     std::size_t at() const { return at_; }
-    std::string_view text(Stretch place) const {
+    std::string_view text(TextStretch place) const {
         return text_.substr(place.begin, place.end - place.begin);
     }
     std::string_view rest() const { return text_.substr(at_); }
     // From here to the end, spaces at the end left out.
-    Stretch remainder() const;
+    TextStretch remainder() const;
 
     // Requires as many bytes as that left.
     void pass(std::size_t bytes) { at_ += bytes; }
@@ -54,7 +54,7 @@ class TextScanner {
     // A number, if one comes next; else the scanner stays where it is.
     std::optional<WrittenNumber> number();
     // What comes next up to a space, a bracket, a comma, "±", '+' or "..".
-    Stretch word();
+    TextStretch word();
 
   private:
     bool digit_at(std::size_t at) const {

@@ -48,9 +48,9 @@ bool ends_unit(std::string_view text) {
 }
 
 // What stands next up to the end of a unit; words of it may have spaces between them: "V d.c.".
-Stretch unit_stretch(TextScanner& scanner) {
+TextStretch unit_stretch(TextScanner& scanner) {
     scanner.pass_spaces();
-    Stretch place{.begin = scanner.at(), .end = scanner.at()};
+    TextStretch place{.begin = scanner.at(), .end = scanner.at()};
     for (const std::string_view word : {"at", "to", "and"}) {
         TextScanner next = scanner;
         if (next.take_word(word)) return place;
@@ -78,7 +78,7 @@ std::optional<LetterAsPoint> letter_as_point(std::string_view text) {
         .unit = std::string(text.substr(0, first)) + std::string(text.substr(last))};
 }
 
-TextError change(Cause cause, Stretch place, std::string message) {
+TextError change(Cause cause, TextStretch place, std::string message) {
     return {.cause = cause,
             .begin = place.begin,
             .end = place.end,
@@ -168,7 +168,7 @@ std::optional<TypedAmount> typed_amount(TextScanner& scanner, Dimension dimensio
     if (amount.number.change) changes.push_back(*amount.number.change);
     const std::size_t number_end = scanner.at();
     TextScanner ahead = scanner;
-    const Stretch unit = unit_stretch(ahead);
+    const TextStretch unit = unit_stretch(ahead);
     if (unit.empty()) {
         const std::string_view written = scanner.text(amount.place);
         if (dimension == Dimension::resistance) mind_marked_e(amount.number, written);

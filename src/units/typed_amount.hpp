@@ -15,7 +15,7 @@
 namespace gapwright {
 
 struct TypedAmount {
-    Stretch place = {};
+    TextStretch place = {};
     TypedNumber number = {};
     std::string typed_unit = {};  // as it stands; empty for a number alone
     std::vector<UnitReading> units =

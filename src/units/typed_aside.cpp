@@ -36,15 +36,15 @@ std::string small(std::string_view text) {
 std::optional<TypedAside> qualified(std::string_view text) {
     TextScanner scanner(text);
     scanner.pass_spaces();
-    const Stretch whole = scanner.remainder();
+    const TextStretch whole = scanner.remainder();
     const std::string typed = small(scanner.text(whole));
     for (const std::string_view word : qualifiers) {
         const bool before = typed.starts_with(word);
         if (typed.size() <= word.size() || (!before && !typed.ends_with(word))) continue;
-        const Stretch place = before ? Stretch{whole.begin, whole.begin + word.size()}
-                                     : Stretch{whole.end - word.size(), whole.end};
-        const Stretch rest =
-            before ? Stretch{place.end, whole.end} : Stretch{whole.begin, place.begin};
+        const TextStretch place = before ? TextStretch{whole.begin, whole.begin + word.size()}
+                                         : TextStretch{whole.end - word.size(), whole.end};
+        const TextStretch rest =
+            before ? TextStretch{place.end, whole.end} : TextStretch{whole.begin, place.begin};
         return TypedAside{
             .place = place,
             .message = fmt::format("{} has no place in a quantity", in_quotes(scanner.text(place))),

@@ -12,7 +12,7 @@
 namespace gapwright {
 
 struct TypedAside {
-    Stretch place;        // what files have no words for
+    TextStretch place;    // what files have no words for
     std::string message;  // why
     std::string instead;  // the text without it, or with it as limits
 };

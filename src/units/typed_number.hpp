@@ -11,7 +11,7 @@
 namespace gapwright {
 
 struct TypedNumber {
-    Stretch place = {};
+    TextStretch place = {};
     std::vector<std::string> texts = {};   // as files write it; several: it can be read so or so
     std::optional<TextError> change = {};  // what files would not take of it
     bool fraction = false;                 // "1/4"

@@ -58,7 +58,7 @@ std::string write_one_of(std::span<const TypedReading> readings) {
 TextError undecided(const TypedSpread& typed, std::string_view text,
                     std::span<const TypedReading> readings) {
     TextError error{.cause = Cause::wrong_unit, .message = {}, .remedy = write_one_of(readings)};
-    const auto at = [&](Stretch place) {
+    const auto at = [&](TextStretch place) {
         error.begin = place.begin;
         error.end = place.end;
         return in_quotes(text.substr(place.begin, place.end - place.begin));

@@ -56,7 +56,7 @@ class SpreadReader {
         return take(amount.emplace(), dimension);
     }
 
-    void changed(Cause cause, Stretch place, std::string message) {
+    void changed(Cause cause, TextStretch place, std::string message) {
         spread_.changes.push_back({.cause = cause,
                                    .begin = place.begin,
                                    .end = place.end,

@@ -18,7 +18,7 @@
 namespace gapwright {
 
 struct TypedSpread {
-    Stretch place;  // without spaces at either end
+    TextStretch place;  // without spaces at either end
     TypedAmount first;
     std::optional<TypedAmount> lower = {};  // in a bracket behind the first
     std::optional<TypedAmount> upper = {};  // in the bracket, else behind the first

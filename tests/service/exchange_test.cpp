@@ -10,7 +10,7 @@
 namespace gapwright {
 namespace {
 
-TEST(Target, IsDecodedAndNoMore) {
+TEST(RequestTarget, IsDecodedAndNoMore) {
     const auto path = [](std::string_view text) {
         const auto target = parse_target(text);
         return target ? target->path : "(none)";

@@ -32,11 +32,11 @@ BoardView view_of(const Plan& plan, const BuildStep& step, const BoardView& ther
     view.description = "The board while this step is done: what is put in stands out";
     view.from_below = step.from_below;
     if (step.cuts) {
-        view.cuts = Shown::now;
+        view.cuts = BoardInk::now;
         return view;
     }
-    for (const std::size_t k : step.parts) view.parts[k] = Shown::now;
-    for (const std::size_t k : step.wires) view.wires[k] = Shown::now;
+    for (const std::size_t k : step.parts) view.parts[k] = BoardInk::now;
+    for (const std::size_t k : step.wires) view.wires[k] = BoardInk::now;
     int first = plan.board.rows;
     int last = 0;
     const auto take = [&](Hole hole) {
@@ -98,9 +98,9 @@ std::vector<std::vector<NamedPicture>> step_pictures(const Link& link, const Bui
                                                      const std::string& kind) {
     BoardView there;  // what the steps so far have put in
     there.bands = bands_on(link, sheet.wiring);
-    there.parts.assign(sheet.wiring.parts.size(), Shown::absent);
-    there.wires.assign(sheet.plan.wires.size(), Shown::absent);
-    there.cuts = Shown::absent;
+    there.parts.assign(sheet.wiring.parts.size(), BoardInk::absent);
+    there.wires.assign(sheet.plan.wires.size(), BoardInk::absent);
+    there.cuts = BoardInk::absent;
     std::vector<std::vector<NamedPicture>> all;
     for (const auto& step : sheet.steps) {
         auto& pictures = all.emplace_back();
@@ -112,9 +112,9 @@ std::vector<std::vector<NamedPicture>> step_pictures(const Link& link, const Bui
                  board_picture(sheet.wiring, sheet.plan, view_of(sheet.plan, step, there))});
         }
         if (!puts_in && !step.cuts) continue;
-        for (const std::size_t k : step.parts) there.parts[k] = Shown::faint;
-        for (const std::size_t k : step.wires) there.wires[k] = Shown::faint;
-        if (step.cuts) there.cuts = Shown::faint;
+        for (const std::size_t k : step.parts) there.parts[k] = BoardInk::faint;
+        for (const std::size_t k : step.wires) there.wires[k] = BoardInk::faint;
+        if (step.cuts) there.cuts = BoardInk::faint;
     }
     return all;
 }

@@ -133,6 +133,7 @@ TEST(GuidedSession, MakesSureOfAColdFaultCold) {
     ASSERT_TRUE(conclusion.next);
     const Measurement& next = d.measurements[conclusion.next->measurement];
     EXPECT_EQ(next.state, unpowered) << next.measure;
+    EXPECT_FALSE(next.off || next.lifted) << next.measure;
 }
 
 TEST(GuidedSession, NeverAsksForWhatCannotBeMeasured) {

@@ -3,8 +3,9 @@
 // asked for; until then the program judges what is typed.
 import { ask, Ended, refusalFrom } from "./ask";
 import type { CardView, Edit, Field, FieldGroup, Path, Problem, Refusal } from "./contract";
-import { canBe, fieldsGiven, groupsWithLast, keyOf, same } from "./card_views";
+import { canBe, fieldsGiven, groupsWithLast } from "./card_views";
 import { folder } from "./folder_store";
+import { keyOf, samePath } from "./path";
 import { Store } from "./store";
 
 const rest = 300; // milliseconds without a key before what is typed is judged
@@ -75,17 +76,17 @@ export class CardStore extends Store {
   }
 
   typedAt(at: Path): Typed | null {
-    return this.typed.find((one) => same(one.at, at)) ?? null;
+    return this.typed.find((one) => samePath(one.at, at)) ?? null;
   }
 
   problemsAt(at: Path): Problem[] {
-    return this.shown?.problems.filter((problem) => problem.at && same(problem.at, at)) ?? [];
+    return this.shown?.problems.filter((problem) => problem.at && samePath(problem.at, at)) ?? [];
   }
 
   // Those that stand at no field.
   get problems(): Problem[] {
     const fields = this.groups.flatMap((group) => group.fields);
-    return this.shown?.problems.filter(({ at }) => !at || !fields.some((field) => same(field.at, at))) ?? [];
+    return this.shown?.problems.filter(({ at }) => !at || !fields.some((field) => samePath(field.at, at))) ?? [];
   }
 
   // Puts what the card says by now where it belongs: when its screen is gone to, not under a hand.
@@ -118,7 +119,7 @@ export class CardStore extends Store {
   // What was typed for a value is given up.
   giveBack(at: Path): void {
     if (!this.typedAt(at)) return;
-    this.typed = this.typed.filter((one) => !same(one.at, at));
+    this.typed = this.typed.filter((one) => !samePath(one.at, at));
     this.later();
     void this.settle();
   }
@@ -222,8 +223,8 @@ export class CardStore extends Store {
       this.judgedOf = text;
       this.refusal = null;
       for (const one of this.typed) {
-        const answered = sent.some((other) => same(other.at, one.at) && other.text === one.text);
-        one.taken = answered && !view.refused.some((at) => same(at, one.at));
+        const answered = sent.some((other) => samePath(other.at, one.at) && other.text === one.text);
+        one.taken = answered && !view.refused.some((at) => samePath(at, one.at));
       }
       this.learn(view, edits.length === 0);
     } catch (error) {

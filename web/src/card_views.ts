@@ -1,21 +1,14 @@
 // What the program says of a card, and what of it outlives a text with problems.
-import type { CardView, Field, FieldGroup, Path } from "./contract";
+import type { CardView, Field, FieldGroup } from "./contract";
+import { keyOf, samePath } from "./path";
 
 // Whether its text has no problems; an edit that is not in it is none of the text's.
 function isSound(view: CardView): boolean {
-  return view.problems.every(({ at }) => at && view.refused.some((other) => same(other, at)));
+  return view.problems.every(({ at }) => at && view.refused.some((other) => samePath(other, at)));
 }
 
 export function canBe(view: CardView): boolean {
   return isSound(view) && !view.findings.some((finding) => finding.grave);
-}
-
-export function keyOf(at: Path): string {
-  return JSON.stringify(at);
-}
-
-export function same(a: Path, b: Path): boolean {
-  return keyOf(a) === keyOf(b);
 }
 
 // Of a text with problems nobody knows what is assumed: what was before stays in its fields.
@@ -23,7 +16,7 @@ export function groupsWithLast(view: CardView, last: CardView | null): FieldGrou
   if (isSound(view)) return view.groups;
   const before = last?.groups.flatMap((group) => group.fields) ?? [];
   const known = (field: Field) => {
-    const old = field.origin === "absent" && before.find((other) => same(other.at, field.at));
+    const old = field.origin === "absent" && before.find((other) => samePath(other.at, field.at));
     return old && old.origin !== "file" ? old : field;
   };
   return view.groups.map((group) => ({ ...group, fields: group.fields.map(known) }));

@@ -17,7 +17,7 @@ export function takeHand(): boolean {
 // From a line of the sheet: to what is asked for next, else to the next line.
 export function toNext(input: HTMLInputElement): void {
   follows = true;
-  const asked = document.querySelector<HTMLInputElement>(".next input");
+  const asked = document.querySelector<HTMLInputElement>(".next .entry input");
   const all = [...document.querySelectorAll<HTMLInputElement>(".sheet-lines input")];
   const next = asked ?? all[all.indexOf(input) + 1];
   if (next) next.focus();

@@ -4,6 +4,7 @@ import { ask, Ended, Refused, refusalFrom } from "./ask";
 import type { CaseView, Edit, Judgement, LinkView, Outside, PartDetail, Path, Pulse, Refusal, Take, Unjudged } from "./contract";
 import { withLast } from "./last_read";
 import { Lane } from "./link_lane";
+import { samePath } from "./path";
 import { heart } from "./pulse";
 import { Store } from "./store";
 
@@ -332,10 +333,6 @@ export class LinkStore extends Store {
       void this.follow(told.revision !== this.view.revision);
     } else void this.loadDetail();
   }
-}
-
-export function samePath(a: Path | null, b: Path | null): boolean {
-  return !!a && !!b && a.length === b.length && a.every((step, index) => step === b[index]);
 }
 
 function atOf(edits: Edit[]): Path | null {

@@ -5,7 +5,6 @@
 #include <functional>
 #include <numeric>
 #include <optional>
-#include <span>
 #include <string_view>
 #include <vector>
 
@@ -177,10 +176,12 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
         return m.state == unpowered && !m.lifted;
     };
     if (!was_powered(dictionary, readings)) {
-        // What makes sure of a fault that is seen already does not need the power either.
-        const double least_off = std::min(options.unpowered_bits, least_bits);
-        const auto off = std::ranges::find_if(
-            proposals, [&](const Proposal& p) { return is_off(p) && p.information >= least_off; });
+        // Where any reading will do, one that needs neither the power nor a part taken off.
+        const auto off = std::ranges::find_if(proposals, [&](const Proposal& p) {
+            const bool is_easy = !dictionary.measurements[p.measurement].off;
+            const bool any_will_do = least_bits <= 0 && is_easy;
+            return is_off(p) && (p.information >= options.unpowered_bits || any_will_do);
+        });
         if (off != proposals.end()) return *off;
     }
     const auto best = std::ranges::find_if(
@@ -190,23 +191,6 @@ std::optional<Proposal> next_reading(const Suspicion& suspicion,
     if (chosen.state == unpowered) return *best;
     const auto supply = supply_first(dictionary, readings, left, chosen.state);
     return supply ? Proposal{.measurement = *supply} : *best;
-}
-
-// Before the first power: the reading that best tells a suspect from no fault, where one does.
-std::optional<std::size_t> making_sure(const Suspicion& suspicion, std::size_t suspect,
-                                       const std::vector<std::size_t>& left,
-                                       const SessionOptions& options) {
-    std::optional<std::size_t> best;
-    double most = options.apart_bits;
-    for (const std::size_t m : left) {
-        const Measurement& of = suspicion.dictionary().measurements[m];
-        if (of.state != unpowered || of.lifted) continue;
-        const double bits = told_apart(suspicion, suspect, 0, std::span(&m, 1));
-        if (bits < most) continue;
-        most = bits;
-        best = m;
-    }
-    return best;
 }
 
 // The suspects that no reading left over tells from the first.
@@ -279,11 +263,6 @@ Conclusion conclude(Suspicion& suspicion, const std::vector<TakenReading>& readi
         if (driver) return take(*driver);
     }
     if (enough || readings.size() >= options.most_readings) return result;
-    if (too_few && !powered) {
-        if (const auto sure = making_sure(suspicion, first.suspect, left, options)) {
-            return take(*sure);
-        }
-    }
     const double least = too_few && !readings.empty() ? 0
                          : first.suspect == 0         ? options.clearing_bits
                                                       : options.least_bits;

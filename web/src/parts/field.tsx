@@ -2,7 +2,8 @@
 // left, given back by Escape.
 import { useEffect, useRef, useState } from "preact/hooks";
 import type { Edit, Field, Path, Problem } from "../contract";
-import { samePath, type LinkStore } from "../link_store";
+import type { LinkStore } from "../link_store";
+import { samePath } from "../path";
 import { FieldBox } from "./field_box";
 import { isBare, nearestStep, steps, stepText, withStep } from "../e24";
 

@@ -2,7 +2,8 @@
 import { useState } from "preact/hooks";
 import type { Field, SettingGroup } from "../contract";
 import { ProblemNote } from "../common";
-import { samePath, type LinkStore } from "../link_store";
+import type { LinkStore } from "../link_store";
+import { samePath } from "../path";
 import { Later } from "../later";
 import { FieldRow, problemsAt } from "./field";
 

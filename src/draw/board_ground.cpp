@@ -9,7 +9,6 @@
 #include "board/board.hpp"
 #include "board/plan.hpp"
 #include "board/wiring.hpp"
-#include "draw/board_bodies.hpp"
 #include "draw/board_frame.hpp"
 #include "draw/board_picture.hpp"
 #include "draw/picture.hpp"

@@ -8,7 +8,6 @@
 #include "board/board.hpp"
 #include "board/plan.hpp"
 #include "board/wiring.hpp"
-#include "circuit/index.hpp"
 #include "draw/board_frame.hpp"
 #include "draw/board_picture.hpp"
 #include "draw/picture.hpp"

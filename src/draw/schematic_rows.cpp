@@ -5,7 +5,6 @@
 #include <map>
 #include <numeric>
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "draw/schematic.hpp"

@@ -2,9 +2,11 @@
 #include <fmt/ranges.h>
 #include <cstddef>
 #include <expected>
+#include <string>
 #include <utility>
 
 #include "board/board.hpp"
+#include "board/plan.hpp"
 #include "board/plan_table.hpp"
 #include "board/read_back.hpp"
 #include "board/wiring.hpp"

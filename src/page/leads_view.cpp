@@ -1,7 +1,6 @@
 // Where the meter's leads go, drawn.
 #include <algorithm>
 #include <cstddef>
-#include <expected>
 #include <ranges>
 #include <string>
 #include <vector>

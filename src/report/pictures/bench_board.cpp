@@ -18,7 +18,6 @@
 #include "card/part_kind.hpp"
 #include "circuit/index.hpp"
 #include "draw/board_picture.hpp"
-#include "draw/picture.hpp"
 #include "link/link.hpp"
 #include "report/bench_report.hpp"
 #include "report/pictures/board_bands.hpp"

@@ -19,8 +19,8 @@ const SessionTable& sessions() {
     static const SessionTable table = [] {
         SessionPlan plan;
         plan.links = bench_links(PROJECT_FOLDER);
-        plan.faulty = testing_support::how_many<std::size_t>(8, 50);
-        plan.good = testing_support::how_many<std::size_t>(3, 20);
+        plan.faulty = testing_support::how_many<std::size_t>(6, 50);
+        plan.good = testing_support::how_many<std::size_t>(2, 20);
         plan.seed = 2024;
         const SessionTable made = run_sessions(plan);
         for (const auto& line : made.lines) std::printf("%s\n", line.c_str());

@@ -175,9 +175,7 @@ std::string open_sentence(const BenchVerdict& verdict) {
     }
     constexpr double ahead = 0.9;
     if (verdict.next && !verdict.suspects.empty() && verdict.suspects.front().share >= ahead) {
-        return "Not decided yet: one explanation is far ahead; another reading comes before it is "
-               "named"
-               ".";
+        return "One explanation is far ahead; another reading comes before it is named.";
     }
     if (verdict.next) return "Not decided: the readings leave more than one explanation.";
     constexpr double told = 0.03;

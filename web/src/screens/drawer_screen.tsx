@@ -64,7 +64,7 @@ export function DrawerScreen({ id }: { id: string }) {
                 <thead>
                   <tr>
                     <th scope="col">bands</th>
-                    {drawer.columns.map((column) => (
+                    {inOrder(drawer.columns).map(([column]) => (
                       <th key={column} scope="col">
                         {column}
                       </th>
@@ -107,6 +107,13 @@ export function DrawerScreen({ id }: { id: string }) {
 
 const fresh: Record<string, string> = { kind: "resistor", value: "330 Ω", tolerance: "5 %", power: "0.25 W" };
 
+// What it is and how many there are come first, whatever the file's order: a telephone shows no more.
+function inOrder(columns: string[]): [column: string, at: number][] {
+  const ranked = ["kind", "value", "count"];
+  const rank = (column: string) => (ranked.includes(column) ? ranked.indexOf(column) : ranked.length);
+  return columns.map((column, at): [string, number] => [column, at]).sort(([a], [b]) => rank(a) - rank(b));
+}
+
 interface RowProps {
   row: DrawerRow;
   number: number;
@@ -123,7 +130,7 @@ function Row({ row, number, columns, onChange, onTake }: RowProps) {
         <td>
           <Bands colours={row.bands} />
         </td>
-        {columns.map((column, at) => (
+        {inOrder(columns).map(([column, at]) => (
           <td key={column}>
             <input
               type="text"

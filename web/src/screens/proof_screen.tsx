@@ -5,6 +5,7 @@ import { RefusalNote, Steps, VerdictSentence } from "../common";
 import type { LinkView, ProofView, Refusal } from "../contract";
 import type { LinkStore } from "../link_store";
 import { NothingTo } from "../parts/nothing";
+import { Promises, Ratings } from "../parts/promises";
 import { Figure } from "../picture";
 import { heart } from "../pulse";
 import { useStore } from "../store";
@@ -35,6 +36,12 @@ export function ProofScreen({ link, view }: { link: LinkStore; view: LinkView })
       {refusal && <RefusalNote refusal={refusal} />}
       {!proof && !refusal && <p class="soft">Drawing the proof …</p>}
       {proof && proof.revision !== revision && <p class="soft">Of the link before its last change; the new proof is being drawn …</p>}
+      {/* A telephone cuts the bars of the pictures: the same as a list. */}
+      <section class="only-narrow">
+        <h2>Promises</h2>
+        <Promises link={link} promises={view.judgement.promises} settings={view.settings} />
+        <Ratings ratings={view.judgement.ratings} />
+      </section>
       {proof?.sections.map((section) => (
         <section key={section.name}>
           <h2>{section.name}</h2>

@@ -109,7 +109,7 @@ const view = () => page.evaluate(async () => (await fetch("/api/folder")).json()
 const idOf = async (file) => (await view()).links.find((entry) => entry.file === file).id;
 async function go(hash, ready) {
   await page.evaluate((to) => { location.hash = to; }, hash);
-  await ready.first().waitFor({ timeout: 60_000 });
+  await ready.filter({ visible: true }).first().waitFor({ timeout: 60_000 });
 }
 
 test("there are enough of them, and the watch sees what runs", async () => {

@@ -179,6 +179,7 @@ ColumnUnit unit_of(const PointQuantity& quantity) {
         case D::per_temperature:
         case D::per_voltage:
         case D::transconductance:
+        case D::voltage_per_temperature:
         case D::voltage_rate:
             break;
     }

@@ -287,7 +287,8 @@ CurveWalk walk_to_end(const Chart& chart, const StrokeLook& look, std::vector<Se
         const ChartPoint f = scale.to_fraction(at);
         return area.holds({.x = f.x - x, .y = f.y - y}) && area.holds({.x = f.x + x, .y = f.y + y});
     };
-    double last_kink = -1e9;
+    double last_kink = -1e9, farthest = -1e9;
+    int stalls = 0;
     int steps = 0;  // bridges may lead back to where they began
     const int most_steps = static_cast<int>(longest / stride);
     for (;;) {
@@ -359,6 +360,13 @@ CurveWalk walk_to_end(const Chart& chart, const StrokeLook& look, std::vector<Se
                 return walk;
             }
             walk.seen.push_back(point);
+        }
+        // A bridge from farther back may lead to where it is clear already that nothing goes on.
+        stalls = walk.seen.back().way > farthest + 1 ? 0 : stalls + 1;
+        farthest = std::max(farthest, walk.seen.back().way);
+        if (stalls > 2) {
+            walk.end = WalkEnd::fork;
+            return walk;
         }
     }
 }

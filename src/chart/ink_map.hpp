@@ -6,7 +6,6 @@
 
 #include "chart/axis_scale.hpp"
 #include "chart/paper_tone.hpp"
-#include "chart/raster.hpp"
 
 namespace gapwright {
 
@@ -56,14 +55,14 @@ struct InkTone {
 InkTone widest_tone(const Tone& tone);
 
 // Of a clean stroke, from some 20 px of its middle; `heading`: a unit vector along it.
-InkTone tone_along(const Raster& raster, const Paper& paper, PixelPoint at, PixelPoint heading);
+InkTone tone_along(const ToneMap& tones, PixelPoint at, PixelPoint heading);
 
 // 0 for paper … 1 for that ink; other tones have less the more they differ in colour, or are much
 // darker.
-Plane ink_like(const Raster& raster, const Paper& paper, const InkTone& like);
+Plane ink_like(const ToneMap& tones, const InkTone& like);
 
 // 0 for paper … 1 for ink of any tone that stands out well.
-Plane darkness_of(const Raster& raster, const Paper& paper);
+Plane darkness_of(const ToneMap& tones);
 
 // Which part of the picture a curve may be in: fractions of the axes.
 struct ChartArea {

@@ -17,13 +17,13 @@ namespace {
 // Own choices, in pixels unless told.
 constexpr double inked = 0.3;                          // darkness of a piece's pixels
 constexpr double shortest = 13, longest = 100;         // of samples
-constexpr double thickest = 9;                         // with a marker 1.6 times that
+constexpr double thickest = 9;
 constexpr double longest_dash = 24, widest_gap = 14;   // of dashed samples
 constexpr double level = 1.5;                          // from end to end, or dash to dash
 constexpr double free_end = 7;                         // of paper beyond a sample's ends
 constexpr double nearest_text = 2, farthest_text = 32; // from a sample's end
 constexpr double aside_text = 7;                       // of its middle from the sample's
-constexpr double smallest_letter = 5, largest_letter = 30;
+constexpr double smallest_letter = 6, largest_letter = 30;
 constexpr double between_letters = 16;
 constexpr double around = 4;                           // of a legend without a frame
 constexpr double to_frame = 22;
@@ -102,8 +102,11 @@ std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale,
     return pieces;
 }
 
+// Blurred letters may hang together; what is low and wide is a dash.
 bool is_letter(const Piece& piece) {
+    const bool upright = piece.width() <= 1.5 * piece.height();
     return piece.height() >= smallest_letter && piece.height() <= largest_letter &&
+           (upright || piece.height() >= 1.3 * smallest_letter) &&
            piece.width() <= 1.6 * largest_letter && piece.count >= 6;
 }
 
@@ -111,11 +114,13 @@ bool is_letter(const Piece& piece) {
 std::vector<Piece> level_strokes(const std::vector<Piece>& pieces) {
     std::vector<Piece> strokes, dashes;
     for (const Piece& piece : pieces) {
+        // A stroke is as thick as it is high, a word is not.
+        const double thickness = piece.count / piece.width();
+        const bool even = piece.height() <= 1.6 * thickness + 1.2;
         const bool thin = piece.height() <= thickest && piece.width() >= 2.5 * piece.height();
-        const bool marked = piece.height() <= 1.6 * thickest && piece.width() >= 2.2 * piece.height();
         const bool flat = std::abs(piece.left_y - piece.right_y) <= level;
-        if (!flat) continue;
-        if ((thin || marked) && piece.width() >= shortest && piece.width() <= longest) {
+        if (!flat || !even) continue;
+        if (thin && piece.width() >= shortest && piece.width() <= longest) {
             strokes.push_back(piece);
         }
         if (piece.height() <= 0.7 * thickest && piece.width() <= longest_dash) {
@@ -195,6 +200,17 @@ bool is_free(const CurveInk& dark, const Piece& stroke, bool right) {
     return true;
 }
 
+// Whether it is one dash of many: another one goes on beyond its end.
+bool goes_on(const Piece& stroke, const std::vector<Piece>& pieces) {
+    constexpr double farthest = 24, aside = 7;
+    return std::ranges::any_of(pieces, [&](const Piece& piece) {
+        const double gap = std::max(piece.box.left - stroke.box.right,
+                                    stroke.box.left - piece.box.right);
+        return gap > 0 && gap <= farthest && piece.width() >= 4 && !is_letter(piece) &&
+               piece.height() <= thickest && std::abs(piece.middle() - stroke.middle()) <= aside;
+    });
+}
+
 void widen(PixelBox& box, const PixelBox& other) {
     box.left = std::min(box.left, other.left);
     box.right = std::max(box.right, other.right);
@@ -247,7 +263,8 @@ std::vector<Legend> find_legends(const CurveInk& dark, const ChartScale& scale,
     const std::vector<Piece> pieces = pieces_of(dark, scale, area);
     std::vector<Legend> legends;
     for (const Piece& stroke : level_strokes(pieces)) {
-        if (!is_free(dark, stroke, true) || !is_free(dark, stroke, false)) continue;
+        const bool alone = is_free(dark, stroke, true) && is_free(dark, stroke, false);
+        if (!alone || goes_on(stroke, pieces)) continue;
         auto text = text_beside(stroke, pieces, true);
         if (!text) text = text_beside(stroke, pieces, false);
         if (!text) continue;

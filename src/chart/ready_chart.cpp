@@ -94,23 +94,23 @@ Expected<ReadyChart> ready_chart(const Raster& raster, const ChartScale& scale,
     }
     const ChartArea marked = area_of(scale, setting);
     WorkingPicture work = working_picture(raster, scale, marked);
-    Paper paper(work.raster);
-    Plane darkness = darkness_of(work.raster, paper);
+    ToneMap tones(work.raster);
+    Plane darkness = darkness_of(tones);
     const GridSurvey survey = survey_grid(darkness, work.scale, marked);
     ChartArea area = marked;
     if (runs_off(survey, work)) {
         if (const auto straight = straightened(scale, survey, setting.anchor)) {
             area = area_of(*straight, setting);
             work = working_picture(raster, *straight, area);
-            paper = Paper(work.raster);
-            darkness = darkness_of(work.raster, paper);
+            tones = ToneMap(work.raster);
+            darkness = darkness_of(tones);
         }
     }
     auto legends = find_legends(without_grid(darkness, work.scale, area), work.scale, area);
     return ReadyChart{.scale = scale,
                       .work = std::move(work),
                       .area = area,
-                      .paper = std::move(paper),
+                      .tones = std::move(tones),
                       .survey = survey,
                       .legends = std::move(legends),
                       .setting = setting};

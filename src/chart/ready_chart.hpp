@@ -31,7 +31,7 @@ struct ReadyChart {
     ChartScale scale;      // of the picture as it was given
     WorkingPicture work;   // upright, and straight as far as its grid tells
     ChartArea area = {};   // fractions of the working picture's scale
-    Paper paper;           // of the working picture
+    ToneMap tones;         // of the working picture
     GridSurvey survey = {};              // of what `scale` takes for level and upright
     std::vector<Legend> legends = {};    // px of the working picture
     ChartSetting setting = {};

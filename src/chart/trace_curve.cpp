@@ -33,7 +33,7 @@ constexpr double least_length = 0.06;  // of the plot's longer side
 constexpr double least_coverage = 0.35;
 constexpr double straight_line = 0.8;  // px from end to end along an axis
 constexpr double near_sample = 5;      // px
-constexpr std::int64_t most_looks = 60'000'000;  // where a curve is hidden: about a second
+constexpr std::int64_t most_looks = 60'000'000;
 
 std::unexpected<Problems> refused(Cause cause, std::string message, std::string remedy) {
     Diagnostic diagnostic{.cause = cause, .place = {}, .message = {}, .remedy = {}};
@@ -148,7 +148,7 @@ TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale
 
 // Ink of one tone with neither grid nor legends: what those hide is not trusted.
 CurveInk curve_ink(const ReadyChart& chart, const InkTone& tone) {
-    CurveInk ink = without_grid(ink_like(chart.work.raster, chart.paper, tone), chart.work.scale,
+    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale,
                                 chart.area);
     for (const Legend& legend : chart.legends) {
         const PixelBox& box = legend.whole;
@@ -209,7 +209,7 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
         places.push_back(at);
     }
     const std::string here = place(chart, seeds.front());
-    const auto tone = tone_near(work.raster, chart.paper, places.front());
+    const auto tone = tone_near(chart.tones, places.front());
     if (!tone) {
         return untraceable(fmt::format("there is no ink at {}", here),
                            "point at the middle of the curve's line");
@@ -219,7 +219,7 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
     auto start = start_of(chart, ink, places.front(), budget);
     if (start) {
         // The stroke itself tells its tone, and how much that varies.
-        ink = curve_ink(chart, tone_along(work.raster, chart.paper, start->at, start->heading));
+        ink = curve_ink(chart, tone_along(chart.tones, start->at, start->heading));
         start = start_of(chart, ink, places.front(), budget);
     }
     if (!start) {

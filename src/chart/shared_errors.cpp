@@ -44,6 +44,9 @@ void add_shared_errors(TracedCurve& curve, const ReadyChart& chart,
         if (chart.survey.level) add(0, chart.survey.level->sag);
         if (chart.survey.upright) add(chart.survey.upright->sag, 0);
         point.shared_error = std::sqrt(of_y) * scale.y_slope(point.y);
+        // Across the curve: as if it were looked at along its normal.
+        const double size = std::max(1e-12, std::hypot(u, v));
+        point.shared_share = std::sqrt(of_y) * run / size;
         point.shared_x_error = std::sqrt(of_x) * scale.x_slope(point.x);
     }
 }

@@ -14,7 +14,7 @@ namespace gapwright {
 // uncertainty along each of the picture's axes, px.
 inline constexpr double usual_mark_error = 0.7;
 
-// Sets `shared_error` and `shared_x_error` of every point: what marks that are `mark_error` px off
+// Sets the shared errors of every point: what marks that are `mark_error` px off
 // do to it, and what the grid says of the scale, together. `marks`: those of which scale_of_marks
 // made the chart's scale.
 void add_shared_errors(TracedCurve& curve, const ReadyChart& chart,

@@ -35,6 +35,7 @@ struct TracedPoint {
     // The same of what all points of the chart have in common; set by add_shared_errors.
     double shared_error = 0;
     double shared_x_error = 0;
+    double shared_share = 0;  // the same across the curve, as a part of the plot
     PixelPoint pixel = {};
     bool seen = true;  // false: bridged, where a label, a line or a gap hides the curve
 };

@@ -34,6 +34,10 @@ struct MeasuredPoint {
     std::map<std::string, double, std::less<>> values;  // by quantity, in its inner unit
     // Standard uncertainty of the measured quantity, as a share of it; none where nothing is said.
     std::optional<double> uncertainty = {};
+    // The part of it that all points of one chart have in common, as marks of its axes have;
+    // standard, a share of the measured quantity; none where nothing is said.
+    std::optional<double> shared_uncertainty = {};
+    int curve = 0;              // which curve of a chart, from 1; 0: none
     std::string specimen = {};  // which of several parts; empty: one and the same
     Place place = {};
 
@@ -45,7 +49,8 @@ struct PointTable {
     Problems skipped;  // one for each row that could not be read; they are not among `points`
 };
 
-// Reads points: a header of quantities, `specimen` and `uncertainty`, in any order; others that
+// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty` and
+// `curve`, in any order; others that
 // start with "note" are passed over. A header may give the unit of its column in brackets,
 // `forward_current (mA)`: then plain numbers are in it. Cells are quantities otherwise. Semicolons,
 // tabs and decimal commas are taken as spreadsheets write them. A bad row is skipped and reported.

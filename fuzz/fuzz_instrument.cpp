@@ -1,5 +1,6 @@
-// Any bytes as what two instruments answer to a short sweep, and any failures of the line between:
-// the sweep ends, the last order about the output is to switch it off, and what it tells is text.
+// Any bytes as what up to three instruments answer to a short sweep, and any failures of the line
+// between: the sweep ends, the last order about each output is to switch it off, and what it tells
+// is text.
 // No sockets, and time passes only when somebody waits.
 #include <cmath>
 #include <cstdint>
@@ -22,13 +23,19 @@ class FuzzClock : public Clock {
     double now_ = 0;
 };
 
-// What is answered, what was ordered. Shared by both lines.
+// What was ordered of one supply's output.
+struct Ordered {
+    bool on = false;          // ever tried
+    bool last_is_off = true;  // also where the order did not go out
+};
+
+// What is answered, what was ordered. Shared by all lines.
 struct FuzzBench {
     std::string_view bytes;  // not yet answered
     std::stop_source stop = {};
     FuzzClock clock = {};
-    bool on_ordered = false;        // ever tried
-    bool last_order_is_off = true;  // also where the order did not go out
+    Ordered supply = {};
+    Ordered feed = {};
 
     // One byte that decides; 0 at the end.
     unsigned char take() {
@@ -41,14 +48,14 @@ struct FuzzBench {
 
 class FuzzChannel : public Channel {
   public:
-    explicit FuzzChannel(FuzzBench& bench) : bench_(bench) {}
+    FuzzChannel(FuzzBench& bench, Ordered& ordered) : bench_(bench), ordered_(ordered) {}
 
     InstrumentExpected<void> write(std::string_view bytes, double timeout) override {
         if (bytes.find("OUTP ON") != std::string_view::npos) {
-            bench_.on_ordered = true;
-            bench_.last_order_is_off = false;
+            ordered_.on = true;
+            ordered_.last_is_off = false;
         }
-        if (bytes.find("OUTP OFF") != std::string_view::npos) bench_.last_order_is_off = true;
+        if (bytes.find("OUTP OFF") != std::string_view::npos) ordered_.last_is_off = true;
         asked_identity_ = bytes.starts_with("*IDN?");
         if (broken_) return instrument_error(InstrumentFault::closed, "closed");
         bench_.clock.wait(timeout / 1000, {});
@@ -88,6 +95,7 @@ class FuzzChannel : public Channel {
     }
 
     FuzzBench& bench_;
+    Ordered& ordered_;
     bool broken_ = false;
     bool asked_identity_ = false;
 };
@@ -97,19 +105,36 @@ class FuzzChannel : public Channel {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     FuzzBench bench = {.bytes = {reinterpret_cast<const char*>(data), size}};
     const unsigned char how = bench.take();
-    const Connect connect =
-        [&bench](double timeout,
-                 const std::stop_token&) -> InstrumentExpected<std::unique_ptr<Channel>> {
-        bench.clock.wait(timeout / 100, {});
-        if (bench.bytes.starts_with('\x06')) {
-            bench.take();
-            return instrument_error(InstrumentFault::refused, "refused");
-        }
-        return std::make_unique<FuzzChannel>(bench);
+    const auto connect_to = [&bench](Ordered& ordered) -> Connect {
+        return [&bench, &ordered](
+                   double timeout,
+                   const std::stop_token&) -> InstrumentExpected<std::unique_ptr<Channel>> {
+            bench.clock.wait(timeout / 100, {});
+            if (bench.bytes.starts_with('\x06')) {
+                bench.take();
+                return instrument_error(InstrumentFault::refused, "refused");
+            }
+            return std::make_unique<FuzzChannel>(bench, ordered);
+        };
     };
-    SweepInstruments instruments = {.supply = connect};
-    if ((how & 1U) != 0) instruments.meter = connect;
+    Ordered meter;
+    const SweepInstruments instruments = {.supply = connect_to(bench.supply),
+                                          .meter = connect_to(meter),
+                                          .feed = connect_to(bench.feed)};
     SweepPlan plan;
+    if ((how & 1U) != 0) plan.meter = MeterPlace::across_part;
+    if ((how & 4U) != 0) {
+        plan.meter = (how & 8U) != 0 ? MeterPlace::across_shunt : MeterPlace::in_series;
+        plan.shunt = 10;
+    }
+    if ((how & 16U) != 0 && meters_current(plan.meter)) {
+        plan.feed = FeedPlan{.voltage = 5,
+                             .current_limit = 20e-3,
+                             .largest_current = 50e-3,
+                             .largest_voltage = 30,
+                             .largest_power = 0.15};
+    }
+    plan.may_begin_higher = (how & 32U) != 0;
     plan.currents = {1e-3, 5e-3, 20e-3};
     plan.voltage_limit = 3;
     plan.largest_current = 30e-3;
@@ -118,10 +143,12 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     plan.rest = (how & 2U) != 0 ? 1 : 0;
     const SweepResult result =
         run_sweep(instruments, plan, bench.clock, bench.stop.get_token(), {});
-    if (!bench.last_order_is_off) std::abort();
-    if (bench.on_ordered && result.output == OutputOff::untouched) std::abort();
+    if (!bench.supply.last_is_off || !bench.feed.last_is_off || meter.on) std::abort();
+    if (bench.supply.on && result.output == OutputOff::untouched) std::abort();
+    if (bench.feed.on && result.feed_output == OutputOff::untouched) std::abort();
     if (result.end != SweepEnd::complete && result.message.empty()) std::abort();
-    if (result.end == SweepEnd::complete && result.points.size() != 3) std::abort();
+    // (two steps that the supply holds alike are one point)
+    if (result.end == SweepEnd::complete && result.points.empty()) std::abort();
     if (bench.clock.now() > 2000) std::abort();
     for (const SweepPoint& point : result.points) {
         if (!(std::abs(point.voltage) <= 3.2)) std::abort();

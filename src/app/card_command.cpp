@@ -64,14 +64,18 @@ constexpr const char* trace_example =
     "nothing is written.";
 
 constexpr const char* sweep_example =
-    "CARD is a card of the kind of part on the bench: nothing goes beyond its limits. The output "
-    "is\n"
-    "taken off at the end, on any error, on Ctrl-C and when the connection is lost; stay at the\n"
+    "CARD is a card of the kind of part on the bench: nothing goes beyond its limits. The outputs "
+    "are\n"
+    "taken off at the end, on any error, on Ctrl-C and when a connection is lost; stay at the\n"
     "bench all the same. docs/instruments.md tells of wiring, addresses and commands.\n"
     "\n"
-    "Example:\n"
+    "Examples:\n"
     "  gapwright card sweep red-led --supply tcp:192.0.2.7 --meter serial:/dev/ttyUSB0 --to \"20 "
     "mA\" -o points.csv\n"
+    "  gapwright card sweep four-pin-coupler-b --supply tcp:192.0.2.7 --feed tcp:192.0.2.8\n"
+    "    --meter tcp:192.0.2.9 --shunt \"100 Ω ± 1 %\" --to \"10 mA\" -o points.csv\n"
+    "  gapwright card sweep four-pin-coupler-b --supply demo --specimen 3 --shunt \"100 Ω\" --feed "
+    "demo\n"
     "\n"
     "Exit status: 0 complete, 2 the input is bad or the plan refused, 3 it failed or was stopped.";
 
@@ -206,15 +210,34 @@ void CardCommand::add_trace() {
 
 void CardCommand::add_sweep() {
     auto* sweep = card_->add_subcommand(
-        "sweep", "forward voltages of a part, from a bench supply and a meter that speak SCPI");
+        "sweep", "a part's points, from bench supplies and a meter that speak SCPI");
     sweep->add_option("CARD", sweep_.card, "a card whose limits hold, by name or file")->required();
     sweep
         ->add_option("--supply", sweep_.supply,
-                     "tcp:HOST[:PORT], serial:/dev/…[:BAUD] or usbtmc:/dev/…")
+                     "tcp:HOST[:PORT], serial:/dev/…[:BAUD] or usbtmc:/dev/…; demo: a simulated "
+                     "bench, to try it without instruments")
         ->required();
-    sweep->add_option("--meter", sweep_.meter, "likewise [the supply measures the voltage]");
+    sweep->add_option("--meter", sweep_.meter,
+                      "likewise, across the part [the supply measures the voltage]");
+    sweep->add_option(
+        "--feed", sweep_.feed,
+        "likewise, a second supply that feeds a coupler's collector, or the receiver");
+    sweep->add_option("--feed-voltage", sweep_.feed_voltage, "of the second supply [5 V]");
+    sweep->add_option(
+        "--shunt", sweep_.shunt,
+        "the meter is across this resistor, \"100 Ω ± 1 %\", in series with the part: "
+        "with the fed one where there is a second supply");
+    sweep->add_flag("--ammeter", sweep_.ammeter, "the meter is in series there");
+    sweep->add_option("--emitter", sweep_.emitter,
+                      "the card of the emitter that lights a phototransistor or light-dependent "
+                      "resistor: it is what --supply drives");
+    sweep->add_option("--distance", sweep_.distance, "from that emitter to the receiver");
+    sweep->add_flag("--reverse", sweep_.reverse, "a zener diode in breakdown");
+    sweep->add_option("--answer-time", sweep_.answer_time,
+                      "how long to wait for one answer of an instrument [2 s]");
     sweep->add_option("--commands", sweep_.commands, "instruments that speak otherwise, as TOML");
-    sweep->add_option("--from", sweep_.from, "smallest current [a hundredth of the largest]");
+    sweep->add_option("--from", sweep_.from,
+                      "smallest current [a hundredth of the largest, or what the supply can hold]");
     sweep->add_option("--to", sweep_.to, "largest current [half of what the card allows]");
     sweep->add_option("--points", sweep_.points, "currents, evenly apart by ratio")
         ->check(CLI::Range(1, 1000))

@@ -59,12 +59,20 @@ struct CardTraceOptions {
 };
 
 struct CardSweepOptions {
-    std::string card;      // whose limits hold
-    std::string supply;    // addresses
-    std::string meter;     // empty: the supply measures
-    std::string commands;  // a table of commands, TOML
-    std::string from;      // currents, as quantities; empty: a hundredth of `to`
-    std::string to;        // empty: half of what the card allows
+    std::string card;          // whose limits hold
+    std::string supply;        // addresses; "demo": a bench that is only simulated
+    std::string feed;          // of a second supply
+    std::string meter;         // empty: the supply measures
+    std::string shunt;         // that the meter is across, "100 Ω ± 1 %"
+    bool ammeter = false;      // the meter is in series
+    std::string feed_voltage;  // of the second supply
+    std::string emitter;       // a card, of what lights a receiver
+    std::string distance;      // from it to the receiver
+    bool reverse = false;      // a zener diode in breakdown
+    std::string answer_time;   // for one answer
+    std::string commands;      // a table of commands, TOML
+    std::string from;          // currents, as quantities; empty: a hundredth of `to`
+    std::string to;            // empty: half of what the card allows
     int points = 15;
     std::string voltage_limit;  // empty: what the card's model needs, and a quarter more
     std::string settle;         // time before a reading

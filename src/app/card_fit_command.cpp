@@ -1,11 +1,13 @@
 // `gapwright card fit`.
 #include <fmt/chrono.h>
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <ctime>
 #include <expected>
 #include <filesystem>
 #include <optional>
+#include <set>
 #include <stop_token>
 #include <string>
 #include <string_view>
@@ -108,6 +110,10 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
             tell("gapwright: {} row{} of the points skipped\n", table->skipped.size(),
                  table->skipped.size() == 1 ? "" : "s");
         }
+        if (!table->ignored.empty()) {
+            tell("gapwright: columns of {} that are no quantities of points are passed over: {}\n",
+                 file, fmt::format("{}", fmt::join(table->ignored, ", ")));
+        }
         input.points.insert(input.points.end(), table->points.begin(), table->points.end());
     }
     if (!options.based_on.empty()) {
@@ -143,16 +149,28 @@ std::string default_name(const std::string& output) {
     return name;
 }
 
+// What the points say of where they come from, each once: "simulated"; empty where they say
+// nothing.
+std::string origins_of(const std::vector<MeasuredPoint>& points) {
+    std::set<std::string> origins;
+    for (const auto& point : points) {
+        if (!point.origin.empty()) origins.insert(point.origin);
+    }
+    return fmt::format("{}", fmt::join(origins, "; "));
+}
+
 std::string card_text_of(const CardFitOptionsOfCommand& options, const FitInput& input,
                          const CardFit& fit) {
     const std::time_t now = std::time(nullptr);
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
     if (head.name.empty()) head.name = default_name(options.output);
     if (head.source.empty()) {
+        const std::string origins = origins_of(input.points);
         head.source =
-            fmt::format("fitted to {} point{} of {}, {:%Y-%m-%d}", input.points.size(),
+            fmt::format("fitted to {} point{} of {}{}, {:%Y-%m-%d}", input.points.size(),
                         input.points.size() == 1 ? "" : "s",
-                        fs::path(options.files.front()).filename().string(), fmt::localtime(now));
+                        fs::path(options.files.front()).filename().string(),
+                        origins.empty() ? "" : fmt::format(" ({})", origins), fmt::localtime(now));
     }
     return card_file_text(fit, input.points, head);
 }
@@ -203,6 +221,9 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_
     const std::string text =
         options.json ? fit_json(*fit) : fit_text(*fit, {.colour = wants_colour()});
     if (!write_answer(text, outputs)) return exit_failed;
+    if (const std::string origins = origins_of(input->points); !origins.empty()) {
+        tell("gapwright: the points say of themselves: {}\n", origins);
+    }
     std::vector<OutputFile> files;
     if (!options.output.empty())
         add_file(files, options.output, card_text_of(options, *input, *fit));

@@ -48,12 +48,15 @@ constexpr auto quantities = std::to_array<PointQuantity>({
     {"rise_time", D::time, "rise time"},
     {"fall_time", D::time, "fall time"},
     {"temperature", D::temperature, "temperature"},
+    {"reverse_current", D::current, "reverse current"},
+    {"reverse_voltage", D::voltage, "reverse voltage"},
 });
 
 constexpr std::string_view specimen_column = "specimen";
 constexpr std::string_view uncertainty_column = "uncertainty";
 constexpr std::string_view shared_column = "shared_uncertainty";
 constexpr std::string_view curve_column = "curve";
+constexpr std::string_view origin_column = "origin";
 
 std::vector<std::string> column_names() {
     std::vector<std::string> names;
@@ -62,6 +65,7 @@ std::vector<std::string> column_names() {
     names.emplace_back(uncertainty_column);
     names.emplace_back(shared_column);
     names.emplace_back(curve_column);
+    names.emplace_back(origin_column);
     return names;
 }
 
@@ -74,6 +78,7 @@ Diagnostic problem_at(const Place& place, Cause cause, std::string message, std:
 struct Column {
     std::string name;
     std::string unit;
+    bool passed_over = false;
 };
 
 Expected<Column> read_header(const CsvField& field) {
@@ -85,8 +90,11 @@ Expected<Column> read_header(const CsvField& field) {
         while (column.name.ends_with(' ')) column.name.pop_back();
     }
     const auto names = column_names();
-    if (column.name.starts_with("note")) return column;
-    if (std::ranges::find(names, column.name) == names.end()) {
+    const bool known = std::ranges::find(names, column.name) != names.end();
+    column.passed_over =
+        column.name.starts_with("note") || (!known && nearest_name(column.name, names).empty());
+    if (column.passed_over) return column;
+    if (!known) {
         return std::unexpected(only(
             problem_at(field.place, Cause::unknown_key,
                        fmt::format("points have no column \"{}\"{}", column.name,
@@ -126,7 +134,11 @@ Diagnostic text_problem(const TextError& error, const Place& place) {
 // Takes one cell into a point; a problem where it cannot. `separator`: that of the file's cells.
 std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const std::string& cell,
                                char separator, const Place& place) {
-    if (cell.empty() || column.name.starts_with("note")) return std::nullopt;
+    if (cell.empty() || column.passed_over) return std::nullopt;
+    if (column.name == origin_column) {
+        point.origin = cell;
+        return std::nullopt;
+    }
     if (column.name == specimen_column) {
         point.specimen = cell;
         return std::nullopt;
@@ -210,6 +222,15 @@ std::string number(double value, const PointQuantity& quantity) {
     return fmt::format("{:.7g}", value / unit_of(quantity).scale);
 }
 
+// A text of a card, without what would end it.
+void add_text(std::string& into, std::string_view key, std::string text) {
+    if (text.empty()) return;
+    std::erase_if(text, [](char c) {
+        return c == '"' || c == '\\' || static_cast<unsigned char>(c) < ' ' || c == 0x7f;
+    });
+    into += fmt::format("{} = \"{}\"\n", key, text);
+}
+
 bool any_has(const std::vector<MeasuredPoint>& points, std::string_view quantity) {
     return std::ranges::any_of(points, [&](const MeasuredPoint& p) { return p.find(quantity); });
 }
@@ -245,8 +266,20 @@ Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text) {
         }
         columns.push_back(std::move(*column));
     }
-    if (!problems.empty()) return std::unexpected(std::move(problems));
     PointTable table;
+    for (const auto& column : columns) {
+        if (!column.passed_over || column.name.starts_with("note")) continue;
+        table.ignored.push_back(column.name);
+    }
+    const bool any = std::ranges::any_of(
+        columns, [](const Column& column) { return find_point_quantity(column.name) != nullptr; });
+    if (problems.empty() && !any) {
+        problems.push_back(problem_at(
+            document->header.place, Cause::unknown_key, "no column of this header is a quantity",
+            fmt::format("columns are {}; put the unit in brackets: forward_current (mA)",
+                        fmt::join(column_names(), ", "))));
+    }
+    if (!problems.empty()) return std::unexpected(std::move(problems));
     table.skipped = document->skipped;
     for (const auto& record : document->records) {
         MeasuredPoint point;
@@ -328,10 +361,13 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         points, [](const MeasuredPoint& p) { return p.shared_uncertainty.has_value(); });
     const bool curves =
         std::ranges::any_of(points, [](const MeasuredPoint& p) { return p.curve > 0; });
+    const bool told =
+        std::ranges::any_of(points, [](const MeasuredPoint& p) { return !p.origin.empty(); });
     if (uncertain) header.push_back(fmt::format("{} (%)", uncertainty_column));
     if (shared) header.push_back(fmt::format("{} (%)", shared_column));
     if (curves) header.emplace_back(curve_column);
     if (several) header.emplace_back(specimen_column);
+    if (told) header.emplace_back(origin_column);
     std::string text = csv_line(header);
     for (const auto& point : points) {
         std::vector<std::string> fields;
@@ -346,6 +382,7 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         if (shared) fields.push_back(percent(point.shared_uncertainty));
         if (curves) fields.push_back(point.curve > 0 ? fmt::format("{}", point.curve) : "");
         if (several) fields.push_back(point.specimen);
+        if (told) fields.push_back(point.origin);
         text += csv_line(fields);
     }
     return text;
@@ -366,13 +403,8 @@ std::string points_toml(const std::vector<MeasuredPoint>& points) {
             if (share) text += fmt::format("{} = \"{:.3g} %\"\n", name, *share * 100);
         }
         if (point.curve > 0) text += fmt::format("{} = \"{}\"\n", curve_column, point.curve);
-        if (!point.specimen.empty()) {
-            std::string name = point.specimen;
-            std::erase_if(name, [](char c) {
-                return c == '"' || c == '\\' || static_cast<unsigned char>(c) < ' ' || c == 0x7f;
-            });
-            text += fmt::format("{} = \"{}\"\n", specimen_column, name);
-        }
+        add_text(text, specimen_column, point.specimen);
+        add_text(text, origin_column, point.origin);
     }
     return text;
 }

@@ -39,6 +39,7 @@ struct MeasuredPoint {
     std::optional<double> shared_uncertainty = {};
     int curve = 0;              // which curve of a chart, from 1; 0: none
     std::string specimen = {};  // which of several parts; empty: one and the same
+    std::string origin = {};    // where it comes from, "simulated"; empty: nothing is said
     Place place = {};
 
     const double* find(std::string_view quantity) const;
@@ -47,14 +48,15 @@ struct MeasuredPoint {
 struct PointTable {
     std::vector<MeasuredPoint> points;
     Problems skipped;  // one for each row that could not be read; they are not among `points`
+    std::vector<std::string> ignored;  // columns that are none of points and were passed over
 };
 
-// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty` and
-// `curve`, in any order; others that
-// start with "note" are passed over. A header may give the unit of its column in brackets,
-// `forward_current (mA)`: then plain numbers are in it. Cells are quantities otherwise. Semicolons,
-// tabs and decimal commas are taken as spreadsheets write them. A bad row is skipped and reported.
-// Errors: those of read_csv, and unknown_key for a header that is none of these.
+// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty`, `curve` and
+// `origin`, in any order; columns of other names are passed over, with a remark unless they start
+// with "note". A header may give the unit of its column in brackets, `forward_current (mA)`: then plain numbers are in it.
+// Cells are quantities otherwise. Semicolons, tabs and decimal commas are taken as spreadsheets
+// write them. A bad row is skipped and reported. Errors: those of read_csv; unknown_key for a
+// header without any quantity, or with a name that is nearly a column's: a slip must not lose it.
 Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text);
 
 // The [[points]] of a card's root table, `{ forward_current = "20 mA", … }`; problems are added.

@@ -18,6 +18,8 @@ std::string_view fault_name(InstrumentFault fault) {
             return "refused";
         case timeout:
             return "timeout";
+        case late:
+            return "late";
         case closed:
             return "closed";
         case too_long:

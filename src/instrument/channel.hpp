@@ -17,6 +17,7 @@ namespace gapwright {
 enum class InstrumentFault {
     refused,       // nothing answers at the address, or it may not be opened
     timeout,       // no answer, or no room to write, within the time
+    late,          // answers come, but after the time is over, again and again
     closed,        // the connection is gone
     too_long,      // an answer longer than any instrument has reason to give
     not_text,      // bytes that are not printable ASCII
@@ -30,6 +31,7 @@ std::string_view fault_name(InstrumentFault fault);  // e.g. "timeout"
 struct InstrumentError {
     InstrumentFault kind = InstrumentFault::refused;
     std::string message;  // one sentence, no full stop
+    double after = 0;     // s, of `late`: how long the slowest answer took
 };
 
 template <class T>

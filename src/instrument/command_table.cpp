@@ -41,6 +41,8 @@ const std::vector<CommandKey>& command_keys() {
          "the current that the supply reads"},
         {"prepare_meter", &Commands::prepare_meter, order, true,
          "makes the meter read d.c. voltage"},
+        {"prepare_ammeter", &Commands::prepare_ammeter, order, true,
+         "makes the meter read d.c. current"},
         {"read_meter", &Commands::read_meter, question, false, "one reading of the meter"},
     };
     return keys;

@@ -13,7 +13,7 @@ namespace gapwright {
 
 // What to send to one instrument. `{}` stands for the number. The defaults are common SCPI
 // (SCPI-99, from memory); empty means that the instrument has no such command, which only
-// `clear`, `next_error` and `prepare_meter` may be.
+// `clear`, `next_error`, `prepare_meter` and `prepare_ammeter` may be.
 struct Commands {
     std::string clear = "*CLS";
     std::string next_error = "SYST:ERR?";
@@ -27,6 +27,7 @@ struct Commands {
     std::string measure_voltage = "MEAS:VOLT?";  // by the supply
     std::string measure_current = "MEAS:CURR?";  // by the supply
     std::string prepare_meter = "CONF:VOLT:DC";
+    std::string prepare_ammeter = "CONF:CURR:DC";
     std::string read_meter = "READ?";
     double volt = 1;    // V of one unit in which the instrument speaks of voltages
     double ampere = 1;  // A of one unit in which it speaks of currents

@@ -1,6 +1,7 @@
 #include "instrument/conversation.hpp"
 
 #include <fmt/format.h>
+#include <algorithm>
 #include <expected>
 #include <memory>
 #include <stop_token>
@@ -9,6 +10,7 @@
 #include <utility>
 #include "instrument/answers.hpp"
 #include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
 
 namespace gapwright {
 namespace {
@@ -16,6 +18,9 @@ namespace {
 const std::string identity_question = "*IDN?";  // IEEE 488.2
 constexpr int most_old_answers = 8;
 constexpr int most_errors = 16;  // entries read from one error queue
+// How much longer than for an answer is waited for one that is late, so that it can be told how
+// late; own choice.
+constexpr double late_patience = 2;
 
 // Worth a second question: the line is there, but the answer was none.
 bool may_pass(InstrumentFault fault) {
@@ -30,9 +35,29 @@ InstrumentError told(const std::string& name, const std::string& question, Instr
 
 }  // namespace
 
-Conversation::Conversation(std::string name, std::unique_ptr<Channel> channel,
+Conversation::Conversation(std::string name, std::unique_ptr<Channel> channel, const Clock& clock,
                            double answer_timeout)
-    : name_(std::move(name)), channel_(std::move(channel)), answer_timeout_(answer_timeout) {}
+    : name_(std::move(name)),
+      channel_(std::move(channel)),
+      clock_(clock),
+      answer_timeout_(answer_timeout) {}
+
+// After a question that was not answered in time: whether something comes yet. What it says does
+// not count: it may be half of an answer.
+bool Conversation::came_late(double asked, const std::stop_token& stop) {
+    if (!channel_->read_line(late_patience * answer_timeout_, stop)) return false;
+    latest_answer_ = std::max(latest_answer_, clock_.now() - asked);
+    return true;
+}
+
+std::unexpected<InstrumentError> Conversation::late_error(const std::string& question) const {
+    return std::unexpected(InstrumentError{
+        .kind = InstrumentFault::late,
+        .message = fmt::format(
+            "{}, asked \"{}\": answers come late, after {:.2g} s; {:g} s are waited for", name_,
+            question, latest_answer_, answer_timeout_),
+        .after = latest_answer_});
+}
 
 InstrumentExpected<void> Conversation::tell(const std::string& order) {
     auto written = channel_->write(order + identity_.ending, answer_timeout_);
@@ -56,20 +81,37 @@ template <class T>
 InstrumentExpected<T> Conversation::ask(const std::string& question,
                                         AnswerExpected<T> (*parse)(std::string_view),
                                         const std::stop_token& stop) {
+    double asked = clock_.now();
     auto first = ask_once(question, parse, stop);
     if (first || !may_pass(first.error().kind)) return first;
+    const bool late = first.error().kind == InstrumentFault::timeout && came_late(asked, stop);
     if (auto in_step = fall_in_step(stop); !in_step) {
         return in_step.error().kind == InstrumentFault::interrupted
                    ? std::unexpected(in_step.error())
-                   : std::unexpected(first.error());
+               : late ? late_error(question)
+                      : std::unexpected(first.error());
     }
-    return ask_once(question, parse, stop);
+    asked = clock_.now();
+    auto second = ask_once(question, parse, stop);
+    const bool late_again =
+        !second && second.error().kind == InstrumentFault::timeout && came_late(asked, stop);
+    if (late_again) return late_error(question);
+    return second;
 }
 
 InstrumentExpected<std::string> Conversation::identify(const std::stop_token& stop) {
     channel_->discard();
+    double asked = clock_.now();
     auto first = ask_once(identity_question, parse_identity, stop);
-    if (!first && may_pass(first.error().kind)) {
+    const auto is_late = [&](const auto& answer) {
+        return !answer && answer.error().kind == InstrumentFault::timeout && came_late(asked, stop);
+    };
+    bool late = is_late(first);
+    if (late) {
+        asked = clock_.now();
+        first = ask_once(identity_question, parse_identity, stop);
+        if (is_late(first)) return late_error(identity_question);
+    } else if (!first && may_pass(first.error().kind)) {
         channel_->discard();
         identity_.ending = "\r\n";
         first = ask_once(identity_question, parse_identity, stop);
@@ -78,7 +120,11 @@ InstrumentExpected<std::string> Conversation::identify(const std::stop_token& st
     identity_.text = *first;
     // A first answer may be what was left from before.
     for (int k = 0; k < most_old_answers; ++k) {
+        asked = clock_.now();
         auto again = ask_once(identity_question, parse_identity, stop);
+        const bool late_again = is_late(again);
+        if (late && late_again) return late_error(identity_question);
+        late = late || late_again;
         if (!again && !may_pass(again.error().kind)) return again;
         if (again && *again == identity_.text) return identity_.text;
         if (again) identity_.text = *again;

@@ -5,12 +5,14 @@
 // before it is old.
 #pragma once
 
+#include <expected>
 #include <memory>
 #include <stop_token>
 #include <string>
 #include <string_view>
 #include "instrument/answers.hpp"
 #include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
 
 namespace gapwright {
 
@@ -22,11 +24,12 @@ struct Identity {
 
 class Conversation {
   public:
-    // `name` stands in messages: "the supply". `answer_timeout` in s.
-    Conversation(std::string name, std::unique_ptr<Channel> channel, double answer_timeout);
+    // `name` stands in messages: "the supply". `answer_timeout` in s. The clock must outlive it.
+    Conversation(std::string name, std::unique_ptr<Channel> channel, const Clock& clock,
+                 double answer_timeout);
 
     // Asks who it is, twice, and keeps the answer. Messages end with LF, or with CR LF where the
-    // instrument does not answer otherwise. Errors: those of the channel, wrong_answer.
+    // instrument does not answer otherwise. Errors: those of the channel, late, wrong_answer.
     InstrumentExpected<std::string> identify(const std::stop_token& stop);
 
     // Continues a conversation that broke off, on a new channel: the same identity must answer.
@@ -40,7 +43,7 @@ class Conversation {
     InstrumentExpected<void> tell(const std::string& order);
 
     // Asks; an answer that is none, or none in time, is asked for once more. Errors: those of the
-    // channel, wrong_answer.
+    // channel, late (both answers came after their time), wrong_answer.
     InstrumentExpected<double> ask_number(const std::string& question, const std::stop_token& stop);
     InstrumentExpected<bool> ask_switch(const std::string& question, const std::stop_token& stop);
 
@@ -54,6 +57,9 @@ class Conversation {
     // How often it fell out of step: what was read just before that may answer another question.
     int slips() const { return slips_; }
 
+    // How long the slowest answer took that came after its time, s; 0 where none did.
+    double latest_answer() const { return latest_answer_; }
+
   private:
     template <class T>
     InstrumentExpected<T> ask(const std::string& question,
@@ -64,9 +70,14 @@ class Conversation {
                                    AnswerExpected<T> (*parse)(std::string_view),
                                    const std::stop_token& stop);
 
+    bool came_late(double asked, const std::stop_token& stop);
+    std::unexpected<InstrumentError> late_error(const std::string& question) const;
+
     std::string name_;
     std::unique_ptr<Channel> channel_;
+    const Clock& clock_;
     double answer_timeout_;
+    double latest_answer_ = 0;
     Identity identity_ = {};
     int slips_ = 0;
 };

@@ -1,6 +1,9 @@
 #include "instrument/output_guard.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
+#include <cctype>
 #include <stop_token>
 #include <string>
 #include <string_view>
@@ -32,18 +35,24 @@ std::string_view output_name(OutputOff off) {
     return "";
 }
 
-std::string output_words(OutputOff off) {
+std::string output_words(OutputOff off, std::string_view supply) {
+    std::string loud(supply);
+    for (char& c : loud) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
     switch (off) {
         case OutputOff::untouched:
-            return "the supply's output was not switched: it is as it was before";
+            return fmt::format("{}'s output was not switched: it is as it was before", supply);
         case OutputOff::confirmed:
-            return "the supply's output is off: the supply confirms it";
+            return fmt::format("{0}'s output is off: {0} confirms it", supply);
         case OutputOff::unconfirmed:
-            return "THE SUPPLY'S OUTPUT MAY STILL BE ON: it was told to switch off, but did not "
-                   "confirm it. Switch it off by hand, at the supply, now";
+            return fmt::format(
+                "{}'S OUTPUT MAY STILL BE ON: it was told to switch off, but did not confirm it. "
+                "Switch it off by hand, at {}, now",
+                loud, supply);
         case OutputOff::not_commanded:
-            return "THE SUPPLY'S OUTPUT MAY STILL BE ON: the supply could not be reached. Switch "
-                   "it off by hand, at the supply, now";
+            return fmt::format(
+                "{0}'S OUTPUT MAY STILL BE ON: {1} could not be reached. Switch it off by hand, at "
+                "{1}, now",
+                loud, supply);
     }
     return "";
 }
@@ -53,6 +62,7 @@ OutputGuard::OutputGuard(const Connect& connect, const SweepPlan& plan, Clock& c
       plan_(plan),
       clock_(clock),
       supply_(std::move(supply)),
+      name_(supply_->talk().name()),
       identity_(supply_->talk().identity()),
       commands_(supply_->commands()) {}
 
@@ -71,9 +81,14 @@ bool OutputGuard::reconnect() {
     supply_.reset();  // many supplies take one connection at a time: the old one makes room first
     auto channel = connect_(plan_.patience.connect, no_stop);
     if (!channel) return false;
-    supply_.emplace(Conversation("the supply", std::move(*channel), plan_.patience.answer),
+    supply_.emplace(Conversation(name_, std::move(*channel), clock_, plan_.patience.answer),
                     commands_);
     return true;
+}
+
+void OutputGuard::order_off() {
+    // What becomes of it is for finish() to find out.
+    if (armed_ && supply_) static_cast<void>(supply_->order_off());
 }
 
 OutputOff OutputGuard::try_on_this_connection() {

@@ -23,8 +23,8 @@ enum class OutputOff {
 };
 std::string_view output_name(OutputOff off);  // e.g. "confirmed"
 
-// For people: what is known, and what to do by hand.
-std::string output_words(OutputOff off);
+// For people: what is known, and what to do by hand. `supply`: which one it is.
+std::string output_words(OutputOff off, std::string_view supply = "the supply");
 
 // Holds the supply. Once armed, the output is taken off at the latest when the guard goes,
 // also by an exception: over the connection that there is, then over new ones, again and again
@@ -41,6 +41,10 @@ class OutputGuard {
     // From here on the output is taken off at the end. Before anything that switches it is sent.
     void arm() { armed_ = true; }
 
+    // Sends the order alone, once, where the output may be on: for a second supply, while the first
+    // one is taken off.
+    void order_off();
+
     // Takes the output off if armed. Afterwards supply() may be used no more.
     OutputOff finish();
 
@@ -52,6 +56,7 @@ class OutputGuard {
     const SweepPlan& plan_;
     Clock& clock_;
     std::optional<Supply> supply_;
+    std::string name_;   // "the supply"
     Identity identity_;  // who has to answer on a new connection
     Commands commands_;
     bool armed_ = false;

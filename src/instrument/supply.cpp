@@ -24,10 +24,10 @@ InstrumentExpected<double> scaled(InstrumentExpected<double> value, double unit)
 
 }  // namespace
 
-InstrumentExpected<void> Supply::set(const std::string& order, const std::string& question,
-                                     double number, double step, const std::stop_token& stop) {
+InstrumentExpected<double> Supply::set(const std::string& order, const std::string& question,
+                                       double number, double step, const std::stop_token& stop) {
     const std::string sent = with_number(order, number);
-    if (auto told = talk_.tell(sent); !told) return told;
+    if (auto told = talk_.tell(sent); !told) return std::unexpected(told.error());
     const auto back = talk_.ask_number(question, stop);
     if (!back) return std::unexpected(back.error());
     if (std::abs(*back - number) > setting_share * std::abs(number) + step) {
@@ -35,19 +35,21 @@ InstrumentExpected<void> Supply::set(const std::string& order, const std::string
             InstrumentFault::implausible,
             fmt::format("{} was sent \"{}\" and holds {:g}", talk_.name(), sent, *back));
     }
-    return {};
+    return *back;
 }
 
-InstrumentExpected<void> Supply::set_current(double amperes, const std::stop_token& stop) {
+InstrumentExpected<double> Supply::set_current(double amperes, const std::stop_token& stop) {
     // At small currents a whole step would be no check at all.
     const double step = std::min(current_step, 0.5 * amperes);
-    return set(commands_.set_current, commands_.current_setting, amperes / commands_.ampere,
-               step / commands_.ampere, stop);
+    return scaled(set(commands_.set_current, commands_.current_setting, amperes / commands_.ampere,
+                      step / commands_.ampere, stop),
+                  commands_.ampere);
 }
 
-InstrumentExpected<void> Supply::set_voltage(double volts, const std::stop_token& stop) {
-    return set(commands_.set_voltage, commands_.voltage_setting, volts / commands_.volt,
-               voltage_step / commands_.volt, stop);
+InstrumentExpected<double> Supply::set_voltage(double volts, const std::stop_token& stop) {
+    return scaled(set(commands_.set_voltage, commands_.voltage_setting, volts / commands_.volt,
+                      voltage_step / commands_.volt, stop),
+                  commands_.volt);
 }
 
 InstrumentExpected<void> Supply::switch_output(bool on, const std::stop_token& stop) {
@@ -84,19 +86,22 @@ InstrumentExpected<void> Supply::check_errors(const std::stop_token& stop) {
     return talk_.check_errors(commands_.next_error, stop);
 }
 
-InstrumentExpected<void> Voltmeter::prepare(const std::stop_token& stop) {
-    for (const std::string& order : {commands_.clear, commands_.prepare_meter}) {
+InstrumentExpected<void> Multimeter::prepare(bool current, const std::stop_token& stop) {
+    current_ = current;
+    const std::string& prepare = current ? commands_.prepare_ammeter : commands_.prepare_meter;
+    for (const std::string& order : {commands_.clear, prepare}) {
         if (order.empty()) continue;
         if (auto told = talk_.tell(order); !told) return told;
     }
     return check_errors(stop);
 }
 
-InstrumentExpected<double> Voltmeter::read(const std::stop_token& stop) {
-    return scaled(talk_.ask_number(commands_.read_meter, stop), commands_.volt);
+InstrumentExpected<double> Multimeter::read(const std::stop_token& stop) {
+    return scaled(talk_.ask_number(commands_.read_meter, stop),
+                  current_ ? commands_.ampere : commands_.volt);
 }
 
-InstrumentExpected<void> Voltmeter::check_errors(const std::stop_token& stop) {
+InstrumentExpected<void> Multimeter::check_errors(const std::stop_token& stop) {
     return talk_.check_errors(commands_.next_error, stop);
 }
 

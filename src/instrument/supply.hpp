@@ -1,4 +1,4 @@
-// A bench supply and a voltmeter, in volts and amperes.
+// A bench supply and a meter, in volts and amperes.
 #pragma once
 
 #include <expected>
@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "instrument/channel.hpp"
+#include "instrument/clock.hpp"
 #include "instrument/command_table.hpp"
 #include "instrument/conversation.hpp"
 
@@ -19,10 +20,11 @@ class Supply {
     Supply(Conversation conversation, Commands commands)
         : talk_(std::move(conversation)), commands_(std::move(commands)) {}
 
-    // Sets, then reads back. implausible when what is read back differs by more than 1 % and one
-    // step of a coarse supply, 1 mA or 20 mV (own choice).
-    InstrumentExpected<void> set_current(double amperes, const std::stop_token& stop);
-    InstrumentExpected<void> set_voltage(double volts, const std::stop_token& stop);
+    // Sets, then reads back, and gives what the supply holds: a coarse one holds its nearest step.
+    // implausible when that differs by more than 1 % and 1 mA (half the value below 2 mA) or 20 mV
+    // (own choice).
+    InstrumentExpected<double> set_current(double amperes, const std::stop_token& stop);
+    InstrumentExpected<double> set_voltage(double volts, const std::stop_token& stop);
 
     // Sends the order, then asks whether it was followed; implausible when not.
     InstrumentExpected<void> switch_output(bool on, const std::stop_token& stop);
@@ -43,21 +45,21 @@ class Supply {
     const Commands& commands() const { return commands_; }
 
   private:
-    InstrumentExpected<void> set(const std::string& order, const std::string& question,
-                                 double number, double step, const std::stop_token& stop);
+    InstrumentExpected<double> set(const std::string& order, const std::string& question,
+                                   double number, double step, const std::stop_token& stop);
 
     Conversation talk_;
     Commands commands_;
 };
 
-class Voltmeter {
+class Multimeter {
   public:
-    Voltmeter(Conversation conversation, Commands commands)
+    Multimeter(Conversation conversation, Commands commands)
         : talk_(std::move(conversation)), commands_(std::move(commands)) {}
 
-    // Empties the error queue and makes it read d.c. voltage.
-    InstrumentExpected<void> prepare(const std::stop_token& stop);
-    InstrumentExpected<double> read(const std::stop_token& stop);  // V
+    // Empties the error queue and makes it read d.c. voltage, or current.
+    InstrumentExpected<void> prepare(bool current, const std::stop_token& stop);
+    InstrumentExpected<double> read(const std::stop_token& stop);  // V, or A
     InstrumentExpected<void> check_errors(const std::stop_token& stop);
 
     Conversation& talk() { return talk_; }
@@ -67,6 +69,7 @@ class Voltmeter {
   private:
     Conversation talk_;
     Commands commands_;
+    bool current_ = false;
 };
 
 // Connects, asks who it is and looks up its commands. `name`: "the supply".
@@ -77,14 +80,14 @@ struct Patience {
 template <class Instrument>
 InstrumentExpected<Instrument> meet(const Connect& connect, const std::string& name,
                                     const CommandTable& table, const Patience& patience,
-                                    const std::stop_token& stop) {
+                                    const Clock& clock, const std::stop_token& stop) {
     auto channel = connect(patience.connect, stop);
     if (!channel) {
         InstrumentError error = channel.error();
         error.message = name + ": " + error.message;
         return std::unexpected(error);
     }
-    Conversation talk(name, std::move(*channel), patience.answer);
+    Conversation talk(name, std::move(*channel), clock, patience.answer);
     const auto identity = talk.identify(stop);
     if (!identity) return std::unexpected(identity.error());
     Commands commands = table.commands_for(*identity);

@@ -17,19 +17,20 @@
 #include "instrument/clock.hpp"
 #include "instrument/output_guard.hpp"
 #include "instrument/supply.hpp"
+#include "instrument/sweep_checks.hpp"
 #include "instrument/sweep_plan.hpp"
+#include "instrument/sweep_point.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
 
-constexpr double current_share = 0.1;   // by which a measured current may differ from the set one
-constexpr double current_error = 1e-3;  // A, besides that; both own choices
-constexpr double voltage_error = 0.05;  // V by which a voltage may pass a limit, as meters err
-constexpr double limit_share = 0.98;    // of the voltage limit: from there on it is reached
-constexpr double settled_voltage = 0.001;  // V
-constexpr int most_repeats = 2;            // of a reading that fell out of step
+constexpr double settled_error = 0.001;   // V
+constexpr double settled_current = 1e-6;  // A
+constexpr int most_repeats = 2;           // of a reading that fell out of step
+constexpr std::string_view first_name = "the supply";
+constexpr std::string_view second_name = "the second supply";
 
 std::string at_current(double current) {
     return "at " + engineering_short(current, Dimension::current);
@@ -44,6 +45,8 @@ class Sweep {
     SweepResult run() {
         begin_ = clock_.now();
         note(run_all());
+        result_.steps = steps_of(readings_);
+        for (SweepPoint& point : result_.points) weigh(point, plan_, result_.steps);
         return std::move(result_);
     }
 
@@ -61,152 +64,263 @@ class Sweep {
         result_.end =
             result_.fault == InstrumentFault::interrupted ? SweepEnd::stopped : SweepEnd::failed;
         result_.message = done.error().message;
+        result_.latest_answer = std::max(result_.latest_answer, done.error().after);
+    }
+
+    template <class Instrument>
+    InstrumentExpected<Instrument> met(const Connect& connect, std::string_view name) {
+        result_.step = fmt::format("connecting to {}", name);
+        return meet<Instrument>(connect, std::string(name), instruments_.table, plan_.patience,
+                                clock_, stop_);
     }
 
     Step run_all() {
-        result_.step = "connecting to the supply";
-        auto supply = meet<Supply>(instruments_.supply, "the supply", instruments_.table,
-                                   plan_.patience, stop_);
+        auto supply = met<Supply>(instruments_.supply, first_name);
         if (!supply) return std::unexpected(supply.error());
         result_.supply_identity = supply->talk().identity().text;
-        if (instruments_.meter) {
-            result_.step = "connecting to the meter";
-            auto meter = meet<Voltmeter>(instruments_.meter, "the meter", instruments_.table,
-                                         plan_.patience, stop_);
+        std::optional<OutputGuard> feed_guard;
+        if (plan_.feed) {
+            auto feed = met<Supply>(instruments_.feed, second_name);
+            if (!feed) return std::unexpected(feed.error());
+            result_.feed_identity = feed->talk().identity().text;
+            feed_guard.emplace(instruments_.feed, plan_, clock_, std::move(*feed));
+            feed_ = &feed_guard->supply();
+        }
+        if (plan_.meter != MeterPlace::none) {
+            auto meter = met<Multimeter>(instruments_.meter, "the meter");
             if (!meter) return std::unexpected(meter.error());
             result_.meter_identity = meter->talk().identity().text;
             meter_.emplace(std::move(*meter));
         }
+        // The light's supply is the later one, so that it goes off first whatever is thrown.
         OutputGuard guard(instruments_.supply, plan_, clock_, std::move(*supply));
         supply_ = &guard.supply();
-        const Step done = sweep(guard);
-        supply_ = nullptr;
+        guard.arm();  // they may be on already: from here on they are ours
+        if (feed_guard) feed_guard->arm();
+        const Step done = sweep();
+        note_late();
+        // Neither waits for the other to be told to switch off.
+        if (feed_guard) feed_guard->order_off();
         result_.output = guard.finish();
+        if (feed_guard) result_.feed_output = feed_guard->finish();
         return done;
     }
 
-    Step sweep(OutputGuard& guard) {
+    void note_late() {
+        for (const Supply* supply : {supply_, feed_}) {
+            if (!supply) continue;
+            result_.latest_answer = std::max(result_.latest_answer, supply->talk().latest_answer());
+        }
+        if (meter_) {
+            result_.latest_answer = std::max(result_.latest_answer, meter_->talk().latest_answer());
+        }
+    }
+
+    Step sweep() {
         result_.step = "before switching on";
-        guard.arm();  // it may be on already: from here on it is ours
         if (auto off = supply_->switch_output(false, stop_); !off) return off;
+        if (feed_) {
+            if (auto off = feed_->switch_output(false, stop_); !off) return off;
+        }
         if (auto cleared = supply_->clear(); !cleared) return cleared;
         if (meter_) {
-            if (auto ready = meter_->prepare(stop_); !ready) return ready;
+            const bool current = plan_.meter == MeterPlace::in_series;
+            if (auto ready = meter_->prepare(current, stop_); !ready) return ready;
         }
-        // The current first: what was set before may be anything.
-        if (auto set = supply_->set_current(plan_.currents.front(), stop_); !set) return set;
-        if (auto set = set_limits(plan_.currents.front()); !set) return set;
-        for (std::size_t k = 0; k < plan_.currents.size(); ++k) {
-            if (auto done = point(k); !done) return done;
-            if (progress_) progress_(result_.points.back(), k + 1, plan_.currents.size());
+        if (feed_) {
+            if (auto fed = prepare_feed(*plan_.feed); !fed) return fed;
+        }
+        const auto first = first_held();
+        if (!first) return std::unexpected(first.error());
+        for (std::size_t k = *first; k < plan_.currents.size(); ++k) {
+            const std::size_t before = result_.points.size();
+            if (auto done = point(plan_.currents[k]); !done) return done;
+            if (progress_ && result_.points.size() > before) {
+                progress_(result_.points.back(), k + 1, plan_.currents.size());
+            }
         }
         result_.step = "switching off";
         return {};
     }
 
-    // The voltage before the current: where currents rise, what is allowed of it falls.
-    Step set_limits(double current) {
-        const double volts = voltage_limit_at(plan_, current);
-        if (volts != voltage_) {
-            if (auto set = supply_->set_voltage(volts, stop_); !set) return set;
-            voltage_ = volts;
+    // The current limit first: what was set before may be anything.
+    Step prepare_feed(const FeedPlan& feed) {
+        if (auto cleared = feed_->clear(); !cleared) return cleared;
+        const auto current = feed_->set_current(feed.current_limit, stop_);
+        if (!current) return std::unexpected(current.error());
+        const auto voltage = feed_->set_voltage(feed.voltage, stop_);
+        if (!voltage) return std::unexpected(voltage.error());
+        if (*current > feed.largest_current || *voltage * *current > feed.largest_power) {
+            return instrument_error(
+                InstrumentFault::implausible,
+                fmt::format("the second supply holds {} at {}, more than the fed part may have",
+                            engineering_short(*current, Dimension::current),
+                            engineering_short(*voltage, Dimension::voltage)));
         }
-        if (auto set = supply_->set_current(current, stop_); !set) return set;
-        return supply_->check_errors(stop_);
+        return feed_->check_errors(stop_);
     }
 
-    Step point(std::size_t k) {
-        const double current = plan_.currents[k];
-        if (k > 0) {
-            result_.step = at_current(current);
-            if (plan_.rest > 0) {
-                if (auto off = supply_->switch_output(false, stop_); !off) return off;
-                on_ = false;
-                if (auto waited = wait(plan_.rest); !waited) return waited;
+    // The first current that the supply holds, tried with the output off. Errors: implausible where
+    // it cannot hold the smallest and the plan may not leave that out.
+    InstrumentExpected<std::size_t> first_held() {
+        std::optional<InstrumentError> refusal;
+        for (std::size_t k = 0; k < plan_.currents.size(); ++k) {
+            // The current before the voltage: what was set before may be anything.
+            const auto held = supply_->set_current(plan_.currents[k], stop_);
+            if (held && !refusal) return k;
+            if (held) {
+                result_.held_from = *held;
+                if (plan_.may_begin_higher) {
+                    // What it said of the smaller ones is old.
+                    if (auto cleared = supply_->clear(); !cleared) {
+                        return std::unexpected(cleared.error());
+                    }
+                    return k;
+                }
+                refusal->message += fmt::format(
+                    "; from {} on it holds what it is sent",
+                    engineering_short(std::max(*held, plan_.currents[k]), Dimension::current));
+                return std::unexpected(*refusal);
             }
-            if (auto set = set_limits(current); !set) return set;
+            if (held.error().kind != InstrumentFault::implausible) {
+                return std::unexpected(held.error());
+            }
+            if (!refusal) refusal = held.error();
         }
-        result_.step = k == 0 ? "switching on" : at_current(current);
+        return std::unexpected(*refusal);
+    }
+
+    // The voltage before the current: where currents rise, what is allowed of it falls. Gives the
+    // current that the supply holds.
+    InstrumentExpected<double> set_limits(double current) {
+        if (auto set = set_voltage_for(current); !set) return std::unexpected(set.error());
+        const auto held = supply_->set_current(current, stop_);
+        if (!held) return held;
+        if (*held > plan_.largest_current) {
+            return instrument_error(
+                InstrumentFault::implausible,
+                fmt::format("the supply holds {}, above the part's largest current",
+                            engineering_short(*held, Dimension::current)));
+        }
+        if (auto set = set_voltage_for(*held); !set) return std::unexpected(set.error());
+        if (auto good = supply_->check_errors(stop_); !good) return std::unexpected(good.error());
+        return held;
+    }
+
+    Step set_voltage_for(double current) {
+        const double volts = voltage_limit_at(plan_, current);
+        if (volts == voltage_) return {};
+        const auto set = supply_->set_voltage(volts, stop_);
+        if (!set) return std::unexpected(set.error());
+        voltage_ = volts;
+        return {};
+    }
+
+    Step point(double current) {
+        const bool first = result_.points.empty();
+        if (!first) result_.step = at_current(current);
+        if (!first && plan_.rest > 0) {
+            if (auto off = supply_->switch_output(false, stop_); !off) return off;
+            on_ = false;
+            if (auto waited = wait(plan_.rest); !waited) return waited;
+        }
+        const auto held = set_limits(current);
+        if (!held) return std::unexpected(held.error());
+        if (!first && *held <= result_.points.back().set_current) return {};
+        result_.step = first ? "switching on" : at_current(current);
         if (!on_) {
-            if (auto in_time = go_on(); !in_time) return in_time;
-            if (auto on = supply_->switch_output(true, stop_); !on) return on;
-            on_ = true;
-            if (k == 0) on_since_ = clock_.now();
+            if (auto on = switch_on(first); !on) return on;
         }
         result_.step = at_current(current);
-        const double settle = std::max(
-            {plan_.settle, supply_->commands().settle, meter_ ? meter_->commands().settle : 0});
+        double settle = std::max(plan_.settle, supply_->commands().settle);
+        if (meter_) settle = std::max(settle, meter_->commands().settle);
         if (auto waited = wait(settle); !waited) return waited;
-        return measure(current);
+        return measure(*held);
     }
 
-    Step measure(double current) {
-        SweepPoint point = {.set_current = current};
+    // What is fed before its light.
+    Step switch_on(bool first) {
+        if (auto in_time = go_on(); !in_time) return in_time;
+        if (feed_ && first) {
+            if (auto on = feed_->switch_output(true, stop_); !on) return on;
+        }
+        if (auto on = supply_->switch_output(true, stop_); !on) return on;
+        on_ = true;
+        if (first) on_since_ = clock_.now();
+        return {};
+    }
+
+    Step measure(double held) {
+        SweepPoint point = {.set_current = held};
         double before = NAN;
         for (int k = 0; k < plan_.most_readings && !point.settled; ++k) {
             if (auto in_time = go_on(); !in_time) return in_time;
             if (auto read = read_once(point); !read) return read;
-            if (auto good = judge(point); !good) return good;
-            point.settled = std::abs(point.voltage - before) <=
-                            plan_.settled_within * std::abs(point.voltage) + settled_voltage;
-            before = point.voltage;
+            weigh(point, plan_, {});
+            if (auto good = judge(point, plan_, voltage_); !good) return good;
+            const double watched = meter_ ? point.meter : point.voltage;
+            const double error =
+                plan_.meter == MeterPlace::in_series ? settled_current : settled_error;
+            point.settled =
+                std::abs(watched - before) <= plan_.settled_within * std::abs(watched) + error;
+            before = watched;
         }
         point.time = clock_.now() - on_since_;
         result_.points.push_back(point);
         return {};
     }
 
-    // Voltage, current and both error queues. What comes just before an answer out of step is read
-    // anew: it may have been out of step already.
+    // All that is read of a point, and the error queues. What comes just before an answer out of
+    // step is read anew: it may have been out of step already.
     Step read_once(SweepPoint& point) {
         for (int k = 0; k < most_repeats; ++k) {
             const int slips = all_slips();
-            const auto voltage = meter_ ? meter_->read(stop_) : supply_->measure_voltage(stop_);
-            if (!voltage) return std::unexpected(voltage.error());
-            const auto current = supply_->measure_current(stop_);
-            if (!current) return std::unexpected(current.error());
-            if (meter_) {
-                if (auto good = meter_->check_errors(stop_); !good) return good;
+            if (auto read = read_all(point); !read) return read;
+            if (all_slips() != slips) continue;
+            readings_.supply_current.push_back(point.read_current);
+            if (meter_) readings_.meter.push_back(point.meter);
+            if (plan_.meter != MeterPlace::across_part) {
+                readings_.supply_voltage.push_back(point.supply_voltage);
             }
-            if (auto good = supply_->check_errors(stop_); !good) return good;
-            point.voltage = *voltage;
-            point.current = *current;
-            if (all_slips() == slips) return {};
+            if (feed_) readings_.feed_voltage.push_back(point.feed_voltage);
+            return {};
         }
         return instrument_error(InstrumentFault::wrong_answer,
                                 "answers do not belong to their questions");
     }
 
-    Step judge(const SweepPoint& point) const {
-        const auto fault = [](std::string message) -> Step {
-            return instrument_error(InstrumentFault::implausible, std::move(message));
+    Step read_all(SweepPoint& point) {
+        const auto take = [](const InstrumentExpected<double>& reading, double& into) -> Step {
+            if (!reading) return std::unexpected(reading.error());
+            into = *reading;
+            return {};
         };
-        const std::string volts = engineering(point.voltage, Dimension::voltage);
-        const std::string amperes = engineering(point.current, Dimension::current);
-        const double allowed = current_share * point.set_current + current_error;
-        if (point.current > point.set_current + allowed) {
-            return fault(fmt::format("the supply measures {}, more than it was set to", amperes));
+        if (meter_) {
+            if (auto read = take(meter_->read(stop_), point.meter); !read) return read;
         }
-        if (point.voltage < -voltage_error) {
-            return fault(fmt::format("{} across the part: its leads are exchanged", volts));
+        if (plan_.meter != MeterPlace::across_part) {
+            if (auto read = take(supply_->measure_voltage(stop_), point.supply_voltage); !read) {
+                return read;
+            }
         }
-        // A meter that reads more than the supply gives is not across the part.
-        if (point.voltage > voltage_ * 1.02 + voltage_error) {
-            return fault(fmt::format("{} across the part, more than the supply's limit", volts));
+        if (auto read = take(supply_->measure_current(stop_), point.read_current); !read) {
+            return read;
         }
-        if (point.voltage > limit_share * voltage_ || point.current < point.set_current - allowed) {
-            const bool lowered = voltage_ < plan_.voltage_limit;
-            return fault(fmt::format(
-                "the supply is at its voltage limit, {}{} ({} across the part, {}): the part is "
-                "open or reversed, or the limit is too low",
-                engineering_short(voltage_, Dimension::voltage),
-                lowered ? " for the part's largest power" : "", volts, amperes));
+        if (feed_) {
+            if (auto read = take(feed_->measure_voltage(stop_), point.feed_voltage); !read) {
+                return read;
+            }
+            if (auto good = feed_->check_errors(stop_); !good) return good;
         }
-        return {};
+        if (meter_) {
+            if (auto good = meter_->check_errors(stop_); !good) return good;
+        }
+        return supply_->check_errors(stop_);
     }
 
     int all_slips() const {
-        return supply_->talk().slips() + (meter_ ? meter_->talk().slips() : 0);
+        return supply_->talk().slips() + (feed_ ? feed_->talk().slips() : 0) +
+               (meter_ ? meter_->talk().slips() : 0);
     }
 
     Step wait(double seconds) {
@@ -230,8 +344,10 @@ class Sweep {
     const std::stop_token& stop_;
     const SweepProgress& progress_;
     SweepResult result_ = {};
-    Supply* supply_ = nullptr;  // of the guard
-    std::optional<Voltmeter> meter_ = {};
+    SweepReadings readings_ = {};
+    Supply* supply_ = nullptr;  // of its guard
+    Supply* feed_ = nullptr;    // likewise; none without a second supply
+    std::optional<Multimeter> meter_ = {};
     double begin_ = 0;      // s
     double on_since_ = 0;   // s
     double voltage_ = NAN;  // V, the limit that is set
@@ -254,9 +370,20 @@ std::string_view end_name(SweepEnd end) {
     return "";
 }
 
+bool SweepResult::output_may_be_on() const {
+    const auto may_be_on = [](OutputOff off) {
+        return off == OutputOff::unconfirmed || off == OutputOff::not_commanded;
+    };
+    return may_be_on(output) || (feed_output && may_be_on(*feed_output));
+}
+
 SweepResult run_sweep(const SweepInstruments& instruments, const SweepPlan& plan, Clock& clock,
                       const std::stop_token& stop, const SweepProgress& progress) {
-    if (const auto unfit = find_unfit(plan); !unfit.empty()) {
+    auto unfit = find_unfit(plan);
+    if (plan.meter != MeterPlace::none && !instruments.meter)
+        unfit.emplace_back("no meter is named");
+    if (plan.feed && !instruments.feed) unfit.emplace_back("no second supply is named");
+    if (!unfit.empty()) {
         SweepResult result;
         result.end = SweepEnd::refused;
         result.message = fmt::format("{}", fmt::join(unfit, "; "));

@@ -29,6 +29,44 @@ std::string volts(double value) {
     return engineering_short(value, Dimension::voltage);
 }
 
+std::string ohms(double value) {
+    return engineering_short(value, Dimension::resistance);
+}
+
+constexpr double smallest_shunt = 1e-3;  // Ω
+constexpr double largest_shunt = 1e6;    // Ω
+
+bool positive(double value) {
+    return std::isfinite(value) && value > 0;
+}
+
+void find_unfit_feed(const FeedPlan& feed, std::vector<std::string>& found) {
+    const auto need = [&](bool good, std::string message) {
+        if (!good) found.push_back(std::move(message));
+    };
+    need(positive(feed.largest_current) && positive(feed.largest_voltage) &&
+             positive(feed.largest_power),
+         "the fed part's largest current, voltage and power must be known");
+    need(std::isfinite(feed.voltage) && feed.voltage >= smallest_voltage,
+         fmt::format("the second supply's voltage must be at least {}", volts(smallest_voltage)));
+    need(!(feed.voltage > extra_low_voltage),
+         fmt::format("the second supply's {} are above extra-low voltage, {} d.c.",
+                     volts(feed.voltage), volts(extra_low_voltage)));
+    need(!(feed.voltage > feed.largest_voltage),
+         fmt::format("the second supply's {} are above the fed part's largest voltage, {}",
+                     volts(feed.voltage), volts(feed.largest_voltage)));
+    need(std::isfinite(feed.current_limit) && feed.current_limit >= smallest_current,
+         fmt::format("the second supply's current limit must be at least {}",
+                     amperes(smallest_current)));
+    need(!(feed.current_limit > feed.largest_current),
+         fmt::format("the second supply's limit of {} is above the fed part's largest current, {}",
+                     amperes(feed.current_limit), amperes(feed.largest_current)));
+    need(!(feed.voltage * feed.current_limit > feed.largest_power),
+         fmt::format("the second supply's {} at {} are above the fed part's largest power, {}",
+                     volts(feed.voltage), amperes(feed.current_limit),
+                     engineering_short(feed.largest_power, Dimension::power)));
+}
+
 }  // namespace
 
 double voltage_limit_at(const SweepPlan& plan, double current) {
@@ -41,7 +79,6 @@ std::vector<std::string> find_unfit(const SweepPlan& plan) {
     const auto need = [&](bool good, std::string message) {
         if (!good) found.push_back(std::move(message));
     };
-    const auto positive = [](double value) { return std::isfinite(value) && value > 0; };
     const auto time = [](double value) { return value >= 0 && value <= longest_time; };
     need(positive(plan.largest_current) && positive(plan.largest_voltage) &&
              positive(plan.largest_power),
@@ -67,6 +104,15 @@ std::vector<std::string> find_unfit(const SweepPlan& plan) {
         need(false, fmt::format("{} is above the part's largest current, {}", amperes(*above),
                                 amperes(plan.largest_current)));
     }
+    need(plan.meter != MeterPlace::across_shunt ||
+             (plan.shunt >= smallest_shunt && plan.shunt <= largest_shunt),
+         fmt::format("the resistor that the meter is across must be stated, from {} to {}",
+                     ohms(smallest_shunt), ohms(largest_shunt)));
+    need(plan.shunt_uncertainty >= 0 && plan.shunt_uncertainty < 1,
+         "a resistor's uncertainty is a share of it");
+    need(!plan.feed || meters_current(plan.meter),
+         "with a second supply the meter is across a stated resistor, or in series");
+    if (plan.feed) find_unfit_feed(*plan.feed, found);
     need(time(plan.settle) && time(plan.rest) && time(plan.longest) && time(plan.off_longest) &&
              time(plan.off_backoff) && time(plan.patience.connect) && time(plan.patience.answer),
          "a time is none from 0 to 24 h");

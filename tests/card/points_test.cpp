@@ -37,6 +37,7 @@ std::vector<MeasuredPoint> made_points() {
         point.values["forward_current"] = value * 3;
         point.specimen = points.size() % 2 == 0 ? "first" : "second";
         if (points.size() % 3 == 0) point.uncertainty = 0.025;
+        if (points.size() % 4 == 0) point.origin = "simulated; \"light\", by a card";
         value *= 13;
         points.push_back(std::move(point));
     }
@@ -55,6 +56,10 @@ void expect_same(const std::vector<MeasuredPoint>& read, const std::vector<Measu
         ASSERT_EQ(read[k].uncertainty.has_value(), made[k].uncertainty.has_value()) << k;
         EXPECT_NEAR(read[k].uncertainty.value_or(0), made[k].uncertainty.value_or(0), 1e-6);
         EXPECT_EQ(read[k].specimen, made[k].specimen);
+        // (a card's text cannot hold quotes)
+        std::string origin = made[k].origin;
+        if (read[k].origin != origin) std::erase(origin, '"');
+        EXPECT_EQ(read[k].origin, origin);
     }
 }
 
@@ -73,6 +78,29 @@ TEST(Points, HeaderGivesTheUnitOfPlainNumbersAndCellsMayHaveTheirOwn) {
     EXPECT_DOUBLE_EQ(*table->points[1].find("forward_voltage"), 0.98);
     EXPECT_NEAR(*table->points[1].find("temperature"), 263.15, 1e-9);
     EXPECT_EQ(table->points[0].values.size(), 3U) << "a note is no quantity";
+}
+
+// A class's table has columns of its own; a slip in a name must not lose one.
+TEST(Points, ColumnsOfOtherNamesArePassedOverAndNamed) {
+    const auto table = points_from(
+        "student,forward_current (mA),date,forward_voltage (V),specimen,origin,notes\n"
+        "first bench,5,Monday,1.9,A,simulated,\n");
+    ASSERT_TRUE(table) << to_text(table.error());
+    EXPECT_EQ(table->ignored, (std::vector<std::string>{"student", "date"}));
+    ASSERT_EQ(table->points.size(), 1U);
+    EXPECT_EQ(table->points[0].values.size(), 2U);
+    EXPECT_EQ(table->points[0].specimen, "A");
+    EXPECT_EQ(table->points[0].origin, "simulated");
+
+    for (const char* slip : {"forward_curent (mA)", "Specimen", "uncertanty"}) {
+        const auto slipped = points_from(std::string(slip) + ",forward_voltage\n5 mA,1.9 V\n");
+        ASSERT_FALSE(slipped) << slip;
+        EXPECT_EQ(slipped.error()[0].cause, Cause::unknown_key);
+        EXPECT_NE(slipped.error()[0].message.find("did you mean"), std::string::npos);
+    }
+    const auto none = points_from("student,date\nfirst,Monday\n");
+    ASSERT_FALSE(none);
+    EXPECT_EQ(none.error()[0].cause, Cause::unknown_key);
 }
 
 TEST(Points, SemicolonsDecimalCommasAndAByteOrderMarkAreASpreadsheets) {

@@ -113,6 +113,7 @@ TEST(SerialChannel, ASweepRunsOverIt) {
     instruments.supply = connector(SerialAddress{terminal.name, 9600});
     SteadyClock clock;
     SweepPlan plan = plan_of(5);
+    plan.meter = MeterPlace::none;
     plan.settle = 0;
     const SweepResult result = run_sweep(instruments, plan, clock, {});
     EXPECT_EQ(result.end, SweepEnd::complete) << result.message;

@@ -25,6 +25,21 @@ const std::size_t long_socket_cases = how_many(20U, 200U);
 constexpr std::size_t points = 5;  // enough for every kind of step
 constexpr std::size_t many_points = 30;
 
+// What is swept: how many points, with one supply or two.
+struct Task {
+    std::size_t points = 5;
+    bool fed = false;
+
+    SweepPlan plan() const { return fed ? fed_plan_of(points) : plan_of(points); }
+    std::vector<Role> roles() const {
+        if (!fed) return {Role::supply, Role::meter};
+        return {Role::supply, Role::meter, Role::feed};
+    }
+};
+const Task one_supply = {points, false};
+const Task two_supplies = {points, true};
+const Task long_task = {many_points, false};
+
 struct Case {
     MishapAt mishap = {};
     std::optional<MishapAt> second = {};  // soon after the first, perhaps while switching off
@@ -32,18 +47,19 @@ struct Case {
 };
 
 // How many messages each instrument gets in a sweep without mishaps: each is a place for one.
-std::size_t messages_to(Role role, std::size_t of_points = points) {
-    FakeScene scene({});
-    EXPECT_EQ(scene.run(plan_of(of_points)).end, SweepEnd::complete);
+std::size_t messages_to(Role role, const Task& task) {
+    FakeScene scene(task.fed ? fed() : BenchSettings{});
+    const SweepResult result = scene.run(task.plan());
+    EXPECT_EQ(result.end, SweepEnd::complete) << result.message;
     return scene.bench.log(role).size();
 }
 
 // Every kind at every message, or as many of these as asked for, drawn alike in every run.
-std::vector<Case> cases(std::size_t count, unsigned seed, std::size_t of_points = points) {
+std::vector<Case> cases(std::size_t count, unsigned seed, const Task& task) {
     std::mt19937 random(seed);
     std::vector<Case> list;
-    for (const Role role : {Role::supply, Role::meter}) {
-        const std::size_t places = messages_to(role, of_points);
+    for (const Role role : task.roles()) {
+        const std::size_t places = messages_to(role, task);
         for (std::size_t place = 0; place < places; ++place) {
             for (int kind = 0; kind < mishap_count; ++kind) {
                 Case one;
@@ -58,8 +74,8 @@ std::vector<Case> cases(std::size_t count, unsigned seed, std::size_t of_points 
     return list;
 }
 
-BenchSettings settings_of(const Case& one, std::stop_source& stop) {
-    BenchSettings settings;
+BenchSettings settings_of(const Case& one, const Task& task, std::stop_source& stop) {
+    BenchSettings settings = task.fed ? fed() : BenchSettings{};
     settings.seed = one.seed;
     settings.mishaps = {one.mishap};
     if (one.second) settings.mishaps.push_back(*one.second);
@@ -67,42 +83,50 @@ BenchSettings settings_of(const Case& one, std::stop_source& stop) {
     return settings;
 }
 
+std::string place_name(const MishapAt& mishap) {
+    static const char* const roles[role_count] = {"supply", "meter", "second supply"};
+    return mishap_name(mishap.kind) + " at the " + roles[static_cast<int>(mishap.role)] +
+           "'s message " + std::to_string(mishap.message);
+}
 std::string name_of(const Case& one) {
-    return mishap_name(one.mishap.kind) +
-           (one.mishap.role == Role::supply ? " at the supply's" : " at the meter's") +
-           " message " + std::to_string(one.mishap.message) +
-           (one.second ? ", then " + mishap_name(one.second->kind) + " at the supply's message " +
-                             std::to_string(one.second->message)
-                       : "");
+    return place_name(one.mishap) + (one.second ? ", then " + place_name(*one.second) : "");
+}
+
+// Whether the case tried what it is meant to try: where the machine stands still for longer than an
+// answer may take, a sweep ends of that before its mishap comes, or before a stop counts.
+bool was_met(const Case& one, const SweepResult& result, const SimulatedBench& bench) {
+    if (bench.mishaps_happened() == 0) return false;
+    return one.mishap.kind != Mishap::stop || one.second || result.end != SweepEnd::failed;
 }
 
 // Counted for each kind, and printed, so that one sees what was tried.
 class Tally {
   public:
-    void check(const Case& one, const SweepResult& result, const SimulatedBench& bench) {
+    // What holds of every sweep, however slow the machine is.
+    void check_safety(const Case& one, const SweepResult& result, const SimulatedBench& bench) {
         const std::lock_guard lock(mutex_);
-        EXPECT_GE(bench.mishaps_happened(), 1U) << name_of(one);
         EXPECT_FALSE(bench.output_is_on()) << name_of(one) << ": " << result.message;
-        // The first order of all is to switch off; before it nothing has been switched.
-        const bool touched = std::ranges::count(bench.log(Role::supply), "OUTP OFF") > 0;
-        if (one.second && one.second->message <= 2) {
-            // Two wrong answers to who it is: afterwards it is not taken for the same, though it
-            // is.
-            EXPECT_FALSE(touched && result.output == OutputOff::untouched) << name_of(one);
-        } else if (touched || result.output != OutputOff::untouched) {
-            EXPECT_EQ(result.output, OutputOff::confirmed)
-                << name_of(one) << ": " << result.message;
-        }
+        check_told(one, Role::supply, result.output, bench);
+        if (result.feed_output) check_told(one, Role::feed, *result.feed_output, bench);
         EXPECT_LE(bench.highest_current(), 20e-3 + 1e-9) << name_of(one);
+        EXPECT_LE(bench.highest_received(), 25e-3 + 1e-9) << name_of(one);
+    }
+
+    void check(const Case& one, const SweepResult& result, const SimulatedBench& bench) {
+        check_safety(one, result, bench);
+        const std::lock_guard lock(mutex_);
+        EXPECT_TRUE(was_met(one, result, bench)) << name_of(one) << ": " << result.message;
         if (result.end != SweepEnd::complete) {
             EXPECT_FALSE(result.message.empty()) << name_of(one);
-        }
-        if (one.mishap.kind == Mishap::stop && result.end != SweepEnd::complete && !one.second) {
-            EXPECT_EQ(result.end, SweepEnd::stopped) << name_of(one) << ": " << result.message;
         }
         // What was read is right, or the sweep has said that it failed.
         for (const SweepPoint& point : result.points) {
             if (one.second) break;
+            if (result.feed_output) {
+                const double received = SimulatedReceiver{}.current(point.current);
+                EXPECT_NEAR(point.received, received, 1e-3 * received) << name_of(one);
+                continue;
+            }
             EXPECT_NEAR(point.voltage, SimulatedLed{}.voltage(point.current), 2e-3) << name_of(one);
         }
         ++kinds_[mishap_name(one.mishap.kind)];
@@ -111,11 +135,17 @@ class Tally {
         happened_ += bench.mishaps_happened();
     }
 
+    void note_repeat() {
+        const std::lock_guard lock(mutex_);
+        ++repeated_;
+    }
+
     // Most mishaps must have met an output that was on, or little was tried.
     void print(const std::string& how, std::size_t count) const {
         std::cout << how << ": " << count << " sweeps with " << happened_
                   << " mishaps, the output on at the first in " << was_on_ << " of them; "
-                  << complete_ << " sweeps completed all the same; by kind:";
+                  << complete_ << " sweeps completed all the same; " << repeated_
+                  << " repeated with more patience; by kind:";
         for (const auto& [kind, times] : kinds_) std::cout << ' ' << kind << ' ' << times;
         std::cout << '\n';
         // A few drawn cases need not hold every kind; ten for each kind do.
@@ -127,84 +157,140 @@ class Tally {
     }
 
   private:
+    static void check_told(const Case& one, Role role, OutputOff told,
+                           const SimulatedBench& bench) {
+        // The first order of all is to switch off; before it nothing has been switched.
+        const bool touched = std::ranges::count(bench.log(role), "OUTP OFF") > 0;
+        if (one.second && one.second->message <= 2) {
+            // Two wrong answers to who it is: afterwards it is not taken for the same, though it
+            // is.
+            EXPECT_FALSE(touched && told == OutputOff::untouched) << name_of(one);
+        } else if (touched || told != OutputOff::untouched) {
+            EXPECT_EQ(told, OutputOff::confirmed) << name_of(one);
+        }
+    }
+
     std::mutex mutex_;
     std::map<std::string, int> kinds_ = {};
+    std::size_t repeated_ = 0;
     std::size_t was_on_ = 0;
     std::size_t complete_ = 0;
     std::size_t happened_ = 0;
 };
 
-void run_without_sockets(const std::vector<Case>& list, std::size_t of_points, double longest) {
+std::string words_of(const Task& task) {
+    return std::to_string(task.points) + " points" + (task.fed ? ", two supplies" : "");
+}
+
+void run_without_sockets(const std::vector<Case>& list, const Task& task, double longest) {
     Tally tally;
     for (const Case& one : list) {
         std::stop_source stop;
-        BenchSettings settings = settings_of(one, stop);
+        BenchSettings settings = settings_of(one, task, stop);
         settings.late_by = 3;
         settings.refuse_for = 5;
         FakeScene scene(settings);
-        const SweepResult result = scene.run(plan_of(of_points), stop.get_token());
+        const SweepResult result = scene.run(task.plan(), stop.get_token());
         tally.check(one, result, scene.bench);
         EXPECT_LT(scene.clock.now(), longest) << name_of(one);
     }
-    tally.print(std::to_string(of_points) + " points, without sockets", list.size());
+    tally.print(words_of(task) + ", without sockets", list.size());
 }
 
-// Times are real here; eight at once, since most of it is waiting.
-void run_through_sockets(const std::vector<Case>& list, std::size_t of_points) {
+// Times are real here; eight at once, since most of it is waiting. What a machine under load kept
+// from trying its mishap is repeated with more patience; what has to hold always is checked of the
+// first try too.
+void run_through_sockets(const std::vector<Case>& list, const Task& task) {
     Tally tally;
     std::atomic<std::size_t> next = 0;
+    const auto tried = [&](const Case& one, double slower, bool last) {
+        std::stop_source stop;
+        BenchSettings settings = settings_of(one, task, stop);
+        settings.late_by *= slower;
+        SocketScene scene(settings);
+        const SweepResult result =
+            scene.run(SocketScene::quick(task.plan(), slower), stop.get_token());
+        if (!last && !was_met(one, result, scene.bench)) {
+            tally.check_safety(one, result, scene.bench);
+            return false;
+        }
+        tally.check(one, result, scene.bench);
+        return true;
+    };
     const auto work = [&] {
         for (std::size_t k = next++; k < list.size(); k = next++) {
-            std::stop_source stop;
-            SocketScene scene(settings_of(list[k], stop));
-            const SweepResult result =
-                scene.run(SocketScene::quick(plan_of(of_points)), stop.get_token());
-            tally.check(list[k], result, scene.bench);
+            if (tried(list[k], 1, false)) continue;
+            tally.note_repeat();
+            tried(list[k], 20, true);
         }
     };
     {
         std::vector<std::jthread> workers;
         for (int k = 0; k < 8; ++k) workers.emplace_back(work);
     }
-    tally.print(std::to_string(of_points) + " points, through sockets", list.size());
+    tally.print(words_of(task) + ", through sockets", list.size());
 }
 
 TEST(Mishaps, LeaveTheOutputOffWithoutSockets) {
-    run_without_sockets(cases(fake_cases, 1), points, 120);
+    run_without_sockets(cases(fake_cases, 1, one_supply), one_supply, 120);
+}
+
+TEST(Mishaps, LeaveTwoOutputsOffWithoutSockets) {
+    run_without_sockets(cases(fake_cases, 6, two_supplies), two_supplies, 180);
 }
 
 TEST(Mishaps, OfThirtyPointsLeaveTheOutputOff) {
-    run_without_sockets(cases(long_cases, 4, many_points), many_points, 300);
-    run_through_sockets(cases(long_socket_cases, 5, many_points), many_points);
+    run_without_sockets(cases(long_cases, 4, long_task), long_task, 300);
+    run_through_sockets(cases(long_socket_cases, 5, long_task), long_task);
 }
 
-// A second mishap at one of the eight messages to the supply that follow the first.
-TEST(Mishaps, TwoLeaveTheOutputOff) {
+// A second mishap at one of the eight messages to a supply that follow the first; with two
+// supplies, as often at the other one as at the same.
+void run_with_two_mishaps(const Task& task, unsigned seed, std::size_t at_least_met) {
     Tally tally;
-    std::mt19937 random(3);
-    const std::size_t places = messages_to(Role::supply);
+    std::mt19937 random(seed);
+    const std::size_t supply_places = messages_to(Role::supply, task);
+    const std::size_t feed_places = task.fed ? messages_to(Role::feed, task) : 0;
+    const auto any_supply = [&] {
+        return task.fed && random() % 2 == 0 ? Role::feed : Role::supply;
+    };
     std::size_t met = 0;
     for (std::size_t k = 0; k < double_cases; ++k) {
         Case one;
         one.seed = static_cast<unsigned>(random());
-        one.mishap = {static_cast<Mishap>(random() % mishap_count), Role::supply,
-                      random() % places};
-        one.second = MishapAt{static_cast<Mishap>(random() % mishap_count), Role::supply,
+        const Role role = any_supply();
+        one.mishap = {static_cast<Mishap>(random() % mishap_count), role,
+                      random() % (role == Role::feed ? feed_places : supply_places)};
+        one.second = MishapAt{static_cast<Mishap>(random() % mishap_count), any_supply(),
                               one.mishap.message + 1 + random() % 8};
         std::stop_source stop;
-        BenchSettings settings = settings_of(one, stop);
+        BenchSettings settings = settings_of(one, task, stop);
         settings.late_by = 3;
         settings.refuse_for = 5;
         FakeScene scene(settings);
-        tally.check(one, scene.run(plan_of(points), stop.get_token()), scene.bench);
+        const SweepResult result = scene.run(task.plan(), stop.get_token());
+        // (the second one may come first, and end the sweep before the other)
+        if (scene.bench.mishaps_happened() > 0) tally.check(one, result, scene.bench);
         if (scene.bench.mishaps_happened() == 2) ++met;
     }
-    tally.print("two each, without sockets", double_cases);
-    EXPECT_GT(met, double_cases / 2);
+    tally.print("two each, " + words_of(task) + ", without sockets", double_cases);
+    EXPECT_GT(met, at_least_met);
+}
+
+TEST(Mishaps, TwoLeaveTheOutputOff) {
+    run_with_two_mishaps(one_supply, 3, double_cases / 2);
+}
+
+TEST(Mishaps, TwoLeaveTwoOutputsOff) {
+    run_with_two_mishaps(two_supplies, 7, double_cases / 3);
 }
 
 TEST(Mishaps, LeaveTheOutputOffThroughSockets) {
-    run_through_sockets(cases(socket_cases, 2), points);
+    run_through_sockets(cases(socket_cases, 2, one_supply), one_supply);
+}
+
+TEST(Mishaps, LeaveTwoOutputsOffThroughSockets) {
+    run_through_sockets(cases(socket_cases, 8, two_supplies), two_supplies);
 }
 
 }  // namespace

@@ -24,6 +24,10 @@ std::optional<double> number_behind(const std::string& message, const std::strin
     }
 }
 
+double in_steps(double value, double step) {
+    return step > 0 ? std::round(value / step) * step : value;
+}
+
 std::string lie_about(const std::string& message, const std::string& answer) {
     if (message == "OUTP?") return answer == "1" ? "0" : "1";
     if (message == "SYST:ERR?") return "-222,\"Data out of range\"";
@@ -49,6 +53,10 @@ double SimulatedLed::current(double volts) const {
     return low;
 }
 
+double SimulatedReceiver::current(double led_current) const {
+    return ratio * led_current * led_current / (led_current + knee);
+}
+
 std::string mishap_name(Mishap mishap) {
     static const char* const names[mishap_count] = {
         "drop_unheard",  "drop_after", "half_answer", "half_answer_drop",
@@ -69,42 +77,63 @@ double SimulatedBench::with_noise(double value) {
 
 // Constant current up to the voltage limit, constant voltage there.
 void SimulatedBench::apply() {
-    current_ = voltage_ = 0;
-    if (output_) {
+    current_ = voltage_ = received_ = 0;
+    if (supply_.output) {
         ever_on_ = true;
         SimulatedLed with_leads = settings_.led;
         with_leads.series += settings_.lead;
-        const bool limited = !(with_leads.voltage(set_current_) <= set_voltage_);
-        current_ = limited ? with_leads.current(set_voltage_) : set_current_;
-        voltage_ = settings_.led.open ? set_voltage_ : settings_.led.voltage(current_);
+        if (!settings_.fed && settings_.leads == MeterLeads::shunt) {
+            with_leads.series += settings_.shunt;
+        }
+        const bool limited = !(with_leads.voltage(supply_.set_current) <= supply_.set_voltage);
+        current_ = limited ? with_leads.current(supply_.set_voltage) : supply_.set_current;
+        voltage_ = settings_.led.open ? supply_.set_voltage : settings_.led.voltage(current_);
+    }
+    if (feed_.output) {
+        ever_on_ = true;
+        const double left = feed_.set_voltage - settings_.receiver.saturation;
+        received_ = std::min(settings_.receiver.current(current_), feed_.set_current);
+        if (settings_.leads == MeterLeads::shunt) {
+            received_ = std::min(received_, std::max(0.0, left) / settings_.shunt);
+        }
     }
     highest_current_ = std::max(highest_current_, current_);
     highest_voltage_ = std::max(highest_voltage_, voltage_);
+    highest_received_ = std::max(highest_received_, received_);
 }
 
-std::optional<std::string> SimulatedBench::obey_supply(const std::string& message, bool ignore) {
+std::optional<std::string> SimulatedBench::obey_supply(Role role, const std::string& message,
+                                                       bool ignore) {
+    Supply& supply = role == Role::supply ? supply_ : feed_;
+    const double flows = role == Role::supply ? current_ : received_;
+    double terminals = feed_.output ? feed_.set_voltage : 0;
+    if (received_ >= feed_.set_current) terminals = settings_.receiver.saturation;
+    if (role == Role::supply) {
+        const bool shunted = !settings_.fed && settings_.leads == MeterLeads::shunt;
+        terminals = voltage_ + current_ * (settings_.lead + (shunted ? settings_.shunt : 0));
+    }
     const bool other = settings_.other_words;
     const double unit = other ? 1e-3 : 1;  // A
     const std::string on = other ? "OUTP:STAT 1" : "OUTP ON";
     const std::string off = other ? "OUTP:STAT 0" : "OUTP OFF";
     if (const auto volts = number_behind(message, "VOLT")) {
-        if (!ignore) set_voltage_ = *volts;
+        if (!ignore) supply.set_voltage = *volts;
     } else if (const auto amperes = number_behind(message, "CURR")) {
-        if (!ignore) set_current_ = *amperes * unit;
+        if (!ignore) supply.set_current = in_steps(*amperes * unit, settings_.set_step);
     } else if (message == on) {
-        if (!ignore) output_ = true;
+        if (!ignore) supply.output = true;
     } else if (message == off) {
-        if (!ignore && !settings_.never_off) output_ = false;
+        if (!ignore && !settings_.never_off) supply.output = false;
     } else if (message == (other ? "OUTP:STAT?" : "OUTP?")) {
-        return output_ ? "1" : "0";
+        return supply.output ? "1" : "0";
     } else if (message == "VOLT?") {
-        return in_nr3(set_voltage_);
+        return in_nr3(supply.set_voltage);
     } else if (message == "CURR?") {
-        return in_nr3(set_current_ / unit);
+        return in_nr3(supply.set_current / unit);
     } else if (message == "MEAS:VOLT?") {
-        return in_nr3(with_noise(voltage_ + current_ * settings_.lead));
+        return in_nr3(with_noise(terminals));
     } else if (message == "MEAS:CURR?") {
-        return in_nr3(with_noise(current_ / unit));
+        return in_nr3(in_steps(with_noise(flows), settings_.read_step) / unit);
     } else {
         return std::nullopt;
     }
@@ -112,10 +141,17 @@ std::optional<std::string> SimulatedBench::obey_supply(const std::string& messag
     return "";
 }
 
+std::string SimulatedBench::read_meter() {
+    const double line = settings_.fed ? received_ : current_;
+    if (settings_.leads == MeterLeads::shunt) return in_nr3(with_noise(line * settings_.shunt));
+    return in_nr3(with_noise(settings_.leads == MeterLeads::series ? line : voltage_));
+}
+
 std::string SimulatedBench::obey(SimulatedLine& line, const std::string& message, bool ignore) {
     auto& errors = errors_[static_cast<int>(line.role)];
-    const bool supply = line.role == Role::supply;
+    const bool supply = line.role != Role::meter;
     if (message == "*IDN?") {
+        if (line.role == Role::feed) return "BENCH,SUPPLY-2,0003,1.0";
         return supply ? "BENCH,SUPPLY-1,0001,1.0" : "BENCH,METER-1,0002,1.0";
     }
     if (message == "*CLS") {
@@ -130,10 +166,11 @@ std::string SimulatedBench::obey(SimulatedLine& line, const std::string& message
         return oldest;
     }
     if (supply) {
-        if (const auto answer = obey_supply(message, ignore)) return *answer;
+        if (const auto answer = obey_supply(line.role, message, ignore)) return *answer;
     } else {
-        if (message == "CONF:VOLT:DC") return "";
-        if (message == "READ?") return in_nr3(with_noise(voltage_));
+        const bool series = settings_.leads == MeterLeads::series;
+        if (message == (series ? "CONF:CURR:DC" : "CONF:VOLT:DC")) return "";
+        if (message == "READ?") return read_meter();
     }
     if (errors.size() < 20) errors.push_back("-113,\"Undefined header\"");
     return "";
@@ -150,7 +187,7 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
         return mishap.role == line.role && mishap.message == log.size() - 1;
     });
     const bool now = planned != settings_.mishaps.end();
-    if (now && happened_++ == 0) on_at_mishap_ = output_;
+    if (now && happened_++ == 0) on_at_mishap_ = supply_.output || feed_.output;
     const auto is = [&](Mishap kind) { return now && planned->kind == kind; };
     if (is(Mishap::stop) && settings_.on_stop) settings_.on_stop();
     if (is(Mishap::drop_unheard)) return {.close = true};
@@ -165,7 +202,8 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
     const std::string answer = obey(line, message, line.ignoring || is(Mishap::ignored));
     if (is(Mishap::drop_after)) return {.close = true};
     if (is(Mishap::flood)) return {.flood = true};
-    Reaction reaction = {.bytes = answer.empty() ? "" : answer + "\r\n"};
+    Reaction reaction = {.bytes = answer.empty() ? "" : answer + "\r\n",
+                         .delay = settings_.slow_by};
     if (!now) return reaction;
     // An order has no answer to spoil: it then gets one that nobody asked for.
     const std::string spoiled = answer.empty() ? "0" : answer;
@@ -213,7 +251,11 @@ Reaction SimulatedBench::hear(SimulatedLine& line, std::string message) {
 
 bool SimulatedBench::output_is_on() const {
     const std::lock_guard lock(mutex_);
-    return output_;
+    return supply_.output || feed_.output;
+}
+bool SimulatedBench::output_is_on(Role role) const {
+    const std::lock_guard lock(mutex_);
+    return role == Role::feed ? feed_.output : supply_.output;
 }
 bool SimulatedBench::was_ever_on() const {
     const std::lock_guard lock(mutex_);
@@ -226,6 +268,10 @@ double SimulatedBench::highest_current() const {
 double SimulatedBench::highest_voltage() const {
     const std::lock_guard lock(mutex_);
     return highest_voltage_;
+}
+double SimulatedBench::highest_received() const {
+    const std::lock_guard lock(mutex_);
+    return highest_received_;
 }
 std::size_t SimulatedBench::mishaps_happened() const {
     const std::lock_guard lock(mutex_);

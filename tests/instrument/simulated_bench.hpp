@@ -1,6 +1,6 @@
-// A supply and a meter that are not there: a simulated LED on the supply, answers as instruments
-// give them, and mishaps at any message. What the output truly does is kept apart from what is
-// answered. It shares no code with what it tests.
+// Two supplies and a meter that are not there: a simulated LED on the first, a receiver of its
+// light on the second, answers as instruments give them, and mishaps at any message. What the
+// output truly does is kept apart from what is answered. It shares no code with what it tests.
 #pragma once
 
 #include <cstddef>
@@ -24,7 +24,20 @@ struct SimulatedLed {
     double current(double voltage) const;  // A
 };
 
-enum class Role { supply, meter };
+// What the second supply feeds: a current in the LED's light, until the voltage is used up.
+struct SimulatedReceiver {
+    double ratio = 1.2;       // at large LED currents
+    double knee = 1e-3;       // A of LED current, where the ratio is half of that
+    double saturation = 0.2;  // V that are left at least
+
+    double current(double led_current) const;  // A, with voltage enough
+};
+
+enum class Role { supply, meter, feed };
+inline constexpr int role_count = static_cast<int>(Role::feed) + 1;
+
+// What the meter is across, or in series with.
+enum class MeterLeads { led, shunt, series };
 
 enum class Mishap {
     drop_unheard,      // the connection closes, the message is not acted on
@@ -61,6 +74,13 @@ struct MishapAt {
 
 struct BenchSettings {
     SimulatedLed led = {};
+    SimulatedReceiver receiver = {};
+    bool fed = false;                    // the second supply and its receiver are there
+    MeterLeads leads = MeterLeads::led;  // of the meter; with a receiver in its line
+    double shunt = 100;                  // Ω
+    double set_step = 0;                 // A, in which supplies hold currents; 0: finely
+    double read_step = 0;                // A, in which they show them
+    double slow_by = 0;                  // s, each answer
     double noise = 1e-5;                 // of each reading, share
     double lead = 0.1;                   // Ω between the supply's terminals and the part
     unsigned seed = 1;                   // of the noise
@@ -98,10 +118,12 @@ class SimulatedBench {
     Reaction hear(SimulatedLine& line, std::string message);
 
     // The truth.
-    bool output_is_on() const;
+    bool output_is_on() const;  // of any supply
+    bool output_is_on(Role role) const;
     bool was_ever_on() const;
-    double highest_current() const;  // A through the part, of all times
-    double highest_voltage() const;  // V across the part
+    double highest_current() const;   // A through the part, of all times
+    double highest_voltage() const;   // V across the part
+    double highest_received() const;  // A through the receiver
     std::size_t mishaps_happened() const;
     bool was_on_at_mishap() const;                  // before the message that the first one befell
     std::vector<std::string> log(Role role) const;  // every message, in order
@@ -109,25 +131,32 @@ class SimulatedBench {
 
   private:
     std::string obey(SimulatedLine& line, const std::string& message, bool ignore);
-    std::optional<std::string> obey_supply(const std::string& message, bool ignore);
+    std::optional<std::string> obey_supply(Role role, const std::string& message, bool ignore);
+    std::string read_meter();
     void apply();
     double with_noise(double value);
 
     mutable std::mutex mutex_;
     BenchSettings settings_;
     std::mt19937 random_;
-    double set_voltage_ = 0;
-    double set_current_ = 0;
-    bool output_ = false;
+    struct Supply {
+        double set_voltage = 0;
+        double set_current = 0;
+        bool output = false;
+    };
+    Supply supply_ = {};
+    Supply feed_ = {};
     bool ever_on_ = false;
     std::size_t happened_ = 0;
     bool on_at_mishap_ = false;
-    double current_ = 0;  // A through the part now
-    double voltage_ = 0;  // V across the part now
+    double current_ = 0;   // A through the part now
+    double voltage_ = 0;   // V across the part now
+    double received_ = 0;  // A through the receiver now
     double highest_current_ = 0;
     double highest_voltage_ = 0;
-    std::vector<std::string> errors_[2];
-    std::vector<std::string> log_[2];
+    double highest_received_ = 0;
+    std::vector<std::string> errors_[role_count];
+    std::vector<std::string> log_[role_count];
 };
 
 }  // namespace gapwright::testing_support

@@ -44,7 +44,7 @@ int listener_on(std::uint16_t& port) {
 }  // namespace
 
 SimulatedServer::SimulatedServer(SimulatedBench& bench) : bench_(bench) {
-    for (int k = 0; k < 2; ++k) {
+    for (int k = 0; k < role_count; ++k) {
         listeners_[k] = listener_on(ports_[k]);
         if (listeners_[k] < 0) throw std::runtime_error("no loopback port");
     }
@@ -61,7 +61,7 @@ SimulatedServer::~SimulatedServer() {
 }
 
 void SimulatedServer::listen_again(double now) {
-    for (int k = 0; k < 2; ++k) {
+    for (int k = 0; k < role_count; ++k) {
         const bool wanted = !vanished_[k] && now >= refuse_until_[k];
         if (wanted && listeners_[k] < 0) listeners_[k] = listener_on(ports_[k]);
         if (!wanted && listeners_[k] >= 0) {
@@ -101,7 +101,7 @@ void SimulatedServer::serve(const std::stop_token& stop) {
             if (over) ::close(connection.fd);
             return over;
         });
-        for (int k = 0; k < 2; ++k) {
+        for (int k = 0; k < role_count; ++k) {
             if (listeners_[k] < 0 || now < refuse_until_[k]) continue;
             const int fd = ::accept4(listeners_[k], nullptr, nullptr, SOCK_NONBLOCK | SOCK_CLOEXEC);
             if (fd < 0) continue;

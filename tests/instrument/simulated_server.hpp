@@ -9,7 +9,7 @@
 
 namespace gapwright::testing_support {
 
-// Serves the bench on two ports of its own until it goes. No address is left behind where the
+// Serves the bench on three ports of its own until it goes. No address is left behind where the
 // bench refuses connections for a while: the port is then closed, as of an instrument that is off.
 class SimulatedServer {
   public:
@@ -44,10 +44,10 @@ class SimulatedServer {
     void answer(Connection& connection, double now) const;
 
     SimulatedBench& bench_;
-    int listeners_[2] = {-1, -1};
-    std::uint16_t ports_[2] = {0, 0};
-    double refuse_until_[2] = {0, 0};
-    std::atomic<bool> vanished_[2] = {false, false};
+    int listeners_[role_count] = {-1, -1, -1};
+    std::uint16_t ports_[role_count] = {};
+    double refuse_until_[role_count] = {};
+    std::atomic<bool> vanished_[role_count] = {};
     std::list<Connection> connections_ = {};
     std::jthread thread_;
 };

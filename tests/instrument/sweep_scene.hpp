@@ -19,7 +19,28 @@ inline SweepPlan plan_of(std::size_t points) {
     plan.largest_current = 50e-3;
     plan.largest_voltage = 5;
     plan.largest_power = 75e-3;
+    plan.meter = MeterPlace::across_part;
     return plan;
+}
+
+// The same with a second supply, the meter across a resistor in its line.
+inline SweepPlan fed_plan_of(std::size_t points) {
+    SweepPlan plan = plan_of(points);
+    plan.feed = FeedPlan{.voltage = 5,
+                         .current_limit = 25e-3,
+                         .largest_current = 50e-3,
+                         .largest_voltage = 30,
+                         .largest_power = 150e-3};
+    plan.meter = MeterPlace::across_shunt;
+    plan.shunt = 100;
+    return plan;
+}
+
+// A bench for that plan.
+inline BenchSettings fed(BenchSettings settings = {}) {
+    settings.fed = true;
+    settings.leads = MeterLeads::shunt;
+    return settings;
 }
 
 // Everything in a simulated time.
@@ -33,7 +54,8 @@ struct FakeScene {
     SweepInstruments instruments() {
         SweepInstruments both;
         both.supply = simulated_connect(bench, clock, Role::supply);
-        if (with_meter) both.meter = simulated_connect(bench, clock, Role::meter);
+        both.meter = simulated_connect(bench, clock, Role::meter);
+        both.feed = simulated_connect(bench, clock, Role::feed);
         both.table = table;
         return both;
     }
@@ -41,16 +63,16 @@ struct FakeScene {
     SimulatedBench bench;
     SimulatedClock clock = {};
     CommandTable table = {};
-    bool with_meter = true;
 };
 
 // The same through sockets and real time, with short times.
 struct SocketScene {
     explicit SocketScene(BenchSettings settings) : bench(std::move(settings)), server(bench) {}
 
-    static SweepPlan quick(SweepPlan plan) {
+    // `slower`: for a machine that stands still now and then for longer than an answer may take.
+    static SweepPlan quick(SweepPlan plan, double slower = 1) {
         plan.settle = 0;
-        plan.patience = {.connect = 0.5, .answer = 0.1};
+        plan.patience = {.connect = 0.5 * slower, .answer = 0.1 * slower};
         plan.off_backoff = 0.02;
         plan.off_longest = 20;
         return plan;
@@ -59,6 +81,7 @@ struct SocketScene {
         SweepInstruments both;
         both.supply = connector(TcpAddress{"127.0.0.1", server.port(Role::supply)});
         both.meter = connector(TcpAddress{"127.0.0.1", server.port(Role::meter)});
+        both.feed = connector(TcpAddress{"127.0.0.1", server.port(Role::feed)});
         return both;
     }
     SweepResult run(const SweepPlan& plan, const std::stop_token& stop = {}) {

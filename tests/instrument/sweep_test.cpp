@@ -39,8 +39,8 @@ TEST(Sweep, ThirtyPointsLieOnTheCurveThroughSockets) {
 
 TEST(Sweep, WithoutAMeterTheSupplyMeasures) {
     FakeScene scene({});
-    scene.with_meter = false;
-    const SweepPlan plan = plan_of(30);
+    SweepPlan plan = plan_of(30);
+    plan.meter = MeterPlace::none;
     SimulatedLed with_leads;
     with_leads.series += scene.bench.settings().lead;  // which its terminals do not leave out
     expect_on_curve(scene.run(plan), plan, with_leads);
@@ -163,7 +163,7 @@ TEST(Sweep, ProgressThatThrowsLeavesTheOutputOff) {
 
 TEST(Sweep, ASupplyThatVanishesMayStillBeOnAndThatIsTold) {
     SocketScene scene({});
-    SweepPlan plan = SocketScene::quick(plan_of(10));
+    SweepPlan plan = SocketScene::quick(plan_of(10), 20);
     plan.off_longest = 1;
     SteadyClock clock;
     const auto vanish = [&](const SweepPoint&, std::size_t done, std::size_t) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstddef>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
@@ -134,6 +135,8 @@ std::optional<Line> followed(const Bundle& bundle, std::size_t start, double fro
             seen[static_cast<std::size_t>(band)] = last;
         }
     }
+    // Grid lines run from border to border, which curves that lie as straight seldom do.
+    if (!seen.front() || !seen.back()) return std::nullopt;
     for (std::size_t k = 0; k < seen.size(); ++k) {
         if (!seen[k]) continue;
         line.along.push_back((static_cast<double>(k) + 0.5) * bundle.band);
@@ -167,35 +170,49 @@ double median(std::vector<double> values) {
     return *middle;
 }
 
-// The fan that most lines belong to: curves may run almost like grid lines, but not all alike.
+struct Agreement {
+    std::vector<const Line*> lines = {};
+    double turn = 0;     // how far the two run that it was made of
+    bool frame = false;  // lines at both borders are among them
+};
+
+// Curves may run almost like grid lines, and fan out as they rise, but not all alike; a frame at
+// both borders settles it.
+double weight(const Agreement& agreement) {
+    constexpr double of_frame = 4;  // lines
+    return static_cast<double>(agreement.lines.size()) + (agreement.frame ? of_frame : 0);
+}
+
+// The fan that most lines belong to.
 std::optional<LineFan> fan_of(const Bundle& bundle) {
+    constexpr std::size_t least = 3, least_turned = 4;  // lines, without a frame
+    constexpr double turned = 0.006;
     const std::vector<Line> lines = lines_of(bundle);
     const double tolerance = agreeing / bundle.length;
-    const auto expected = [&](const Line& a, const Line& b, double middle) {
-        return a.slope + (b.slope - a.slope) * (middle - a.middle) / (b.middle - a.middle);
-    };
-    std::vector<const Line*> best;
-    double best_turn = 0;
+    Agreement found;
     for (const Line& a : lines) {
         for (const Line& b : lines) {
             if (b.middle - a.middle < 0.3 * bundle.breadth) continue;
-            std::vector<const Line*> agree;
+            Agreement made{.turn = std::abs(a.slope) + std::abs(b.slope)};
+            double low = bundle.breadth, high = 0;
             for (const Line& line : lines) {
-                const double off = std::abs(line.slope - expected(a, b, line.middle));
-                if (off <= tolerance) agree.push_back(&line);
+                const double expected = a.slope + (b.slope - a.slope) * (line.middle - a.middle) /
+                                                      (b.middle - a.middle);
+                if (std::abs(line.slope - expected) > tolerance) continue;
+                made.lines.push_back(&line);
+                low = std::min(low, line.middle);
+                high = std::max(high, line.middle);
             }
-            const double turn = std::abs(a.slope) + std::abs(b.slope);
-            if (agree.size() > best.size() || (agree.size() == best.size() && turn < best_turn)) {
-                best = std::move(agree);
-                best_turn = turn;
+            made.frame = low < at_border && high > bundle.breadth - at_border;
+            if (weight(made) > weight(found) ||
+                (weight(made) == weight(found) && made.turn < found.turn)) {
+                found = std::move(made);
             }
         }
     }
-    if (best.size() < 2) return std::nullopt;
-    const auto [low, high] = std::ranges::minmax(best, {}, &Line::middle);
-    const bool frame =
-        low->middle < at_border && high->middle > bundle.breadth - at_border;
-    if (best.size() < 3 && !frame) return std::nullopt;
+    const std::vector<const Line*>& best = found.lines;
+    const std::size_t wanted = found.turn > turned ? least_turned : least;
+    if (best.size() < 2 || (best.size() < wanted && !found.frame)) return std::nullopt;
     double n = 0, s = 0, t = 0, ss = 0, st = 0;
     std::vector<double> sags;
     for (const Line* line : best) {

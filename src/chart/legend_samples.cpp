@@ -104,22 +104,24 @@ std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale,
 
 // Blurred letters may hang together; what is low and wide is a dash.
 bool is_letter(const Piece& piece) {
-    const bool upright = piece.width() <= 1.5 * piece.height();
+    const bool upright = piece.width() <= 2.2 * piece.height();
     return piece.height() >= smallest_letter && piece.height() <= largest_letter &&
            (upright || piece.height() >= 1.3 * smallest_letter) &&
            piece.width() <= 1.6 * largest_letter && piece.count >= 6;
+}
+
+// A stroke is as thick as it is high, a word is not.
+bool is_even(const Piece& piece) {
+    return piece.height() <= 1.6 * piece.count / piece.width() + 1.2;
 }
 
 // A stroke that is short and level, or dashes that stand in one.
 std::vector<Piece> level_strokes(const std::vector<Piece>& pieces) {
     std::vector<Piece> strokes, dashes;
     for (const Piece& piece : pieces) {
-        // A stroke is as thick as it is high, a word is not.
-        const double thickness = piece.count / piece.width();
-        const bool even = piece.height() <= 1.6 * thickness + 1.2;
         const bool thin = piece.height() <= thickest && piece.width() >= 2.5 * piece.height();
         const bool flat = std::abs(piece.left_y - piece.right_y) <= level;
-        if (!flat || !even) continue;
+        if (!flat || !is_even(piece)) continue;
         if (thin && piece.width() >= shortest && piece.width() <= longest) {
             strokes.push_back(piece);
         }
@@ -206,7 +208,8 @@ bool goes_on(const Piece& stroke, const std::vector<Piece>& pieces) {
     return std::ranges::any_of(pieces, [&](const Piece& piece) {
         const double gap = std::max(piece.box.left - stroke.box.right,
                                     stroke.box.left - piece.box.right);
-        return gap > 0 && gap <= farthest && piece.width() >= 4 && !is_letter(piece) &&
+        return gap > 0 && gap <= farthest && piece.width() >= 4 && is_even(piece) &&
+               piece.width() >= 1.5 * piece.height() &&
                piece.height() <= thickest && std::abs(piece.middle() - stroke.middle()) <= aside;
     });
 }

@@ -79,6 +79,34 @@ bool is_rule(const std::vector<PathPoint>& path, const ChartScale& scale) {
     return false;
 }
 
+// Ends of a path that run along a border of the plot, next to it: there the frame was followed, or
+// the curve cannot be told from it.
+void leave_frame(std::vector<PathPoint>& path, const ChartScale& scale, const ChartArea& area) {
+    constexpr double beside = 3.5;    // px
+    constexpr double parallel = 0.14; // sine of the angle: 8°
+    const auto corner = [&](bool right, bool top) {
+        return scale.from_fraction({.x = right ? area.high.x : area.low.x,
+                                    .y = top ? area.high.y : area.low.y});
+    };
+    const std::pair<PixelPoint, PixelPoint> borders[] = {{corner(false, false), corner(true, false)},
+                                                         {corner(false, true), corner(true, true)},
+                                                         {corner(false, false), corner(false, true)},
+                                                         {corner(true, false), corner(true, true)}};
+    const auto by_frame = [&](const PathPoint& point) {
+        return std::ranges::any_of(borders, [&](const auto& border) {
+            const auto& [from, to] = border;
+            const double dx = to.x - from.x, dy = to.y - from.y, size = std::hypot(dx, dy);
+            const double aside =
+                ((point.at.x - from.x) * dy - (point.at.y - from.y) * dx) / size;
+            const double turn = (point.heading.x * dy - point.heading.y * dx) / size;
+            return std::abs(aside) < beside && std::abs(turn) < parallel;
+        });
+    };
+    while (!path.empty() && by_frame(path.back())) path.pop_back();
+    const auto first = std::ranges::find_if_not(path, by_frame);
+    path.erase(path.begin(), first);
+}
+
 CurveEnd end_of(WalkEnd end) {
     if (end == WalkEnd::fork) return CurveEnd::fork;
     return end == WalkEnd::border ? CurveEnd::border : CurveEnd::ink;
@@ -268,8 +296,9 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
                 "give further places between them, or check that both are on one curve");
         }
     }
-    const auto smooth = smooth_path(path.seen, path.look);
-    if (is_rule(smooth, work.scale)) {
+    auto smooth = smooth_path(path.seen, path.look);
+    leave_frame(smooth, work.scale, chart.area);
+    if (smooth.size() < 5 || is_rule(smooth, work.scale)) {
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
                                        here),

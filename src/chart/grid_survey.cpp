@@ -226,11 +226,15 @@ std::optional<LineFan> fan_of(const Bundle& bundle) {
     }
     const double fan = (n * st - s * t) / (n * ss - s * s), tilt = (t - fan * s) / n;
     const double across = bundle.length / bundle.breadth;
+    std::vector<double> places;
+    for (const Line* line : best) places.push_back(line->middle / bundle.breadth);
+    std::ranges::sort(places);
     return LineFan{.lines = static_cast<int>(best.size()),
                    .tilt = tilt * across,
                    .fan = fan * across,
                    .sag = median(sags) / bundle.breadth,
-                   .angle = std::abs(std::atan(tilt + 0.5 * fan) - std::atan(tilt - 0.5 * fan))};
+                   .angle = std::abs(std::atan(tilt + 0.5 * fan) - std::atan(tilt - 0.5 * fan)),
+                   .places = std::move(places)};
 }
 
 }  // namespace
@@ -238,6 +242,27 @@ std::optional<LineFan> fan_of(const Bundle& bundle) {
 GridSurvey survey_grid(const Plane& darkness, const ChartScale& scale, const ChartArea& area) {
     return {.level = fan_of(bundle_of(darkness, scale, area, true)),
             .upright = fan_of(bundle_of(darkness, scale, area, false))};
+}
+
+LineSpacing spacing_of(const std::optional<LineFan>& fan) {
+    constexpr std::size_t least = 5;
+    constexpr double off_step = 0.12, doubled = 0.6;  // of the smallest gap that counts
+    if (!fan || fan->places.size() < least) return LineSpacing::unknown;
+    std::vector<double> gaps;
+    for (std::size_t k = 0; k + 1 < fan->places.size(); ++k) {
+        gaps.push_back(fan->places[k + 1] - fan->places[k]);
+    }
+    // A frame beside the last grid line makes one gap that is none.
+    std::erase_if(gaps, [typical = median(gaps)](double gap) { return gap < 0.15 * typical; });
+    const double step = std::ranges::min(gaps);
+    int off = 0, larger = 0;
+    for (const double gap : gaps) {
+        const double steps = gap / step;
+        off += std::abs(steps - std::round(steps)) > off_step * std::max(1.0, steps / 2) ? 1 : 0;
+        larger += steps > 1 + doubled ? 1 : 0;
+    }
+    if (off >= 3 || (off >= 2 && larger >= 2)) return LineSpacing::uneven;
+    return off == 0 ? LineSpacing::even : LineSpacing::unknown;
 }
 
 ChartPoint reading_off(const GridSurvey& survey, ChartPoint at, ChartPoint anchor) {

@@ -33,6 +33,7 @@ constexpr double least_length = 0.06;  // of the plot's longer side
 constexpr double least_coverage = 0.35;
 constexpr double straight_line = 0.8;  // px from end to end along an axis
 constexpr double near_sample = 5;      // px
+constexpr double coloured = 0.25;      // of an ink's contrast: grids and frames are grey or black
 constexpr std::int64_t most_looks = 60'000'000;
 
 std::unexpected<Problems> refused(Cause cause, std::string message, std::string remedy) {
@@ -298,7 +299,8 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
     }
     auto smooth = smooth_path(path.seen, path.look);
     leave_frame(smooth, work.scale, chart.area);
-    if (smooth.size() < 5 || is_rule(smooth, work.scale)) {
+    const double chroma = std::hypot((*tone)[1], (*tone)[2]) / std::sqrt(dot(*tone, *tone));
+    if (smooth.size() < 5 || (chroma < coloured && is_rule(smooth, work.scale))) {
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
                                        here),

@@ -9,6 +9,7 @@
 #include <numbers>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
@@ -71,6 +72,27 @@ void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const 
     }
 }
 
+// Grid lines that lie otherwise than the axis' kind would have them.
+void tell_spacing(std::vector<std::string>& cautions, std::string_view axis,
+                  const AxisRange& range, const std::optional<LineFan>& fan) {
+    const LineSpacing spacing = spacing_of(fan);
+    if (spacing == LineSpacing::uneven && !range.logarithmic) {
+        cautions.push_back(fmt::format(
+            "grid lines along the {0} axis are spaced as on a logarithmic one, and it is read as "
+            "linear: if it is logarithmic, every reading is wrong; then say --{0}-log",
+            axis));
+    }
+    if (spacing != LineSpacing::even || !range.logarithmic) return;
+    const double decades = std::abs(std::log10(range.second / range.first));
+    if (static_cast<double>(fan->places.size()) - 1 > decades + 0.5) {
+        cautions.push_back(fmt::format(
+            "grid lines along the {0} axis are spaced evenly, {1} of them on {2:.2g} decades, and "
+            "it is read as logarithmic: if it is linear, every reading is wrong; then leave out "
+            "--{0}-log",
+            axis, fan->places.size(), decades));
+    }
+}
+
 }  // namespace
 
 std::string axis_value(double value, Dimension dimension) {
@@ -126,6 +148,10 @@ std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale
             mark_words(axes, mark), marked.worst_off(), full_scale(off)));
     }
     tell_grid(cautions, axes, chart);
+    constexpr double foreshortened = 0.02;  // of full scale: then lines lie unevenly anyway
+    if (chart.worst_off().value_or(0) > foreshortened) return cautions;
+    tell_spacing(cautions, "x", marked.scale.x_range(), chart.survey.upright);
+    tell_spacing(cautions, "y", marked.scale.y_range(), chart.survey.level);
     return cautions;
 }
 

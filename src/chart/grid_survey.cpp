@@ -18,9 +18,10 @@ constexpr double margin = 10;         // px outside of the area where its frame 
 constexpr double band_length = 28;    // px along the lines that are looked at together
 constexpr double steepest = 0.13;     // px aside for each px along: 7.4°
 constexpr int ridge_reach = 5;        // px to paper beside a line
-constexpr double least_ridge = 0.05;  // darkness beyond that of the paper beside it
+constexpr double least_ridge = 0.035; // darkness beyond that of the paper beside it
 constexpr double near_straight = 1.6; // px from where a line is expected in the next band
-constexpr double whole_line = 0.8;    // of the bands that a line must be seen in
+constexpr std::size_t remembered = 8;  // bands by which that is expected: curves that cross disturb
+constexpr double whole_line = 0.65;   // of the bands that a line must be seen in
 constexpr double agreeing = 1.3;      // px from end to end that lines of one fan differ
 constexpr double at_border = 14;      // px
 
@@ -108,6 +109,21 @@ void fit(Line& line, double length) {
     line.sag = std::abs(qr / qq);
 }
 
+// Where the straight line through places leads; level through a single one.
+double straight_on(const std::vector<PixelPoint>& places, double x) {
+    double n = 0, s = 0, t = 0, ss = 0, st = 0;
+    for (const PixelPoint& place : places) {
+        n += 1;
+        s += place.x;
+        t += place.y;
+        ss += place.x * place.x;
+        st += place.x * place.y;
+    }
+    const double spread = n * ss - s * s;
+    const double slope = spread > 0 ? (n * st - s * t) / spread : 0;
+    return (t + slope * (n * x - s)) / n;
+}
+
 // Follows a line both ways from one of its places.
 std::optional<Line> followed(const Bundle& bundle, std::size_t start, double from) {
     const auto bands = static_cast<int>(bundle.peaks.size());
@@ -115,24 +131,24 @@ std::optional<Line> followed(const Bundle& bundle, std::size_t start, double fro
     std::vector<std::optional<double>> seen(bundle.peaks.size());
     seen[start] = from;
     for (const int step : {1, -1}) {
-        double last = from, slope = 0, missed = 0;
-        bool slope_known = false;
-        for (int band = static_cast<int>(start) + step; band >= 0 && band < bands; band += step) {
-            missed += 1;
-            if (missed > 4) break;
-            const double reach =
-                slope_known ? near_straight : near_straight + steepest * bundle.band * missed;
-            const double expected = last + slope * missed * bundle.band;
+        std::vector<PixelPoint> recent = {{.x = 0, .y = from}};  // bands from the start, px across
+        int missed = 0;
+        for (int way = 1; missed < 4; ++way) {
+            const int band = static_cast<int>(start) + step * way;
+            if (band < 0 || band >= bands) break;
+            const double reach = recent.size() > 1
+                                     ? near_straight + 0.3 * missed
+                                     : near_straight + steepest * bundle.band * (missed + 1);
+            const double expected = straight_on(recent, way);
             const auto& peaks = bundle.peaks[static_cast<std::size_t>(band)];
             const auto nearest = std::ranges::min_element(
                 peaks, {}, [&](double peak) { return std::abs(peak - expected); });
+            ++missed;
             if (nearest == peaks.end() || std::abs(*nearest - expected) > reach) continue;
-            const double here = (*nearest - last) / (missed * bundle.band);
-            slope = slope_known ? 0.7 * slope + 0.3 * here : here;
-            slope_known = true;
-            last = *nearest;
             missed = 0;
-            seen[static_cast<std::size_t>(band)] = last;
+            recent.push_back({.x = double(way), .y = *nearest});
+            if (recent.size() > remembered) recent.erase(recent.begin());
+            seen[static_cast<std::size_t>(band)] = *nearest;
         }
     }
     // Grid lines run from border to border, which curves that lie as straight seldom do.
@@ -151,12 +167,14 @@ std::optional<Line> followed(const Bundle& bundle, std::size_t start, double fro
 std::vector<Line> lines_of(const Bundle& bundle) {
     std::vector<Line> lines;
     const std::size_t bands = bundle.peaks.size();
-    for (const std::size_t start : {bands / 2, bands / 3, 2 * bands / 3}) {
+    for (const std::size_t start :
+         {bands / 2, bands / 3, 2 * bands / 3, bands / 6, 5 * bands / 6, bands / 4, 3 * bands / 4}) {
         for (const double peak : bundle.peaks[start]) {
             auto line = followed(bundle, start, peak);
             if (!line) continue;
             const auto same = [&](const Line& other) {
-                return std::abs(other.middle - line->middle) < 3;
+                return std::abs(other.middle - line->middle) < 3 &&
+                       std::abs(other.slope - line->slope) < 0.004;
             };
             if (std::ranges::none_of(lines, same)) lines.push_back(std::move(*line));
         }
@@ -186,7 +204,7 @@ double weight(const Agreement& agreement) {
 // The fan that most lines belong to.
 std::optional<LineFan> fan_of(const Bundle& bundle) {
     constexpr std::size_t least = 3, least_turned = 4;  // lines, without a frame
-    constexpr double turned = 0.006;
+    constexpr double turned = 0.012;
     const std::vector<Line> lines = lines_of(bundle);
     const double tolerance = agreeing / bundle.length;
     Agreement found;

@@ -82,7 +82,11 @@ bool is_rule(const std::vector<PathPoint>& path, const ChartScale& scale) {
 
 // Ends of a path that run along a border of the plot, next to it: there the frame was followed, or
 // the curve cannot be told from it.
-void leave_frame(std::vector<PathPoint>& path, const ChartScale& scale, const ChartArea& area) {
+struct LeftFrame {
+    bool first = false, last = false;  // whether something was taken off that end
+};
+LeftFrame leave_frame(std::vector<PathPoint>& path, const ChartScale& scale,
+                      const ChartArea& area) {
     constexpr double beside = 3.5;    // px
     constexpr double parallel = 0.14; // sine of the angle: 8°
     const auto corner = [&](bool right, bool top) {
@@ -103,9 +107,18 @@ void leave_frame(std::vector<PathPoint>& path, const ChartScale& scale, const Ch
             return std::abs(aside) < beside && std::abs(turn) < parallel;
         });
     };
-    while (!path.empty() && by_frame(path.back())) path.pop_back();
+    constexpr std::size_t counts = 3;  // points of 2 px: less is how a curve ends at a border
+    LeftFrame left;
+    std::size_t taken = 0;
+    while (!path.empty() && by_frame(path.back())) {
+        path.pop_back();
+        ++taken;
+    }
+    left.last = taken > counts;
     const auto first = std::ranges::find_if_not(path, by_frame);
+    left.first = first - path.begin() > static_cast<std::ptrdiff_t>(counts);
     path.erase(path.begin(), first);
+    return left;
 }
 
 CurveEnd end_of(WalkEnd end) {
@@ -136,12 +149,12 @@ std::vector<PathPoint> in_picture(const std::vector<PathPoint>& path, const Work
     return result;
 }
 
-TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, WalkEnd first,
-                     WalkEnd last) {
+TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, CurveEnd first,
+                     CurveEnd last) {
     constexpr double flattest = 0.02;  // errors at a fixed x or y grow to 50 times, not beyond
     TracedCurve curve;
-    curve.first_end = end_of(first);
-    curve.last_end = end_of(last);
+    curve.first_end = first;
+    curve.last_end = last;
     std::vector<double> errors;
     for (const PathPoint& p : path) {
         TracedPoint point;
@@ -298,7 +311,7 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
         }
     }
     auto smooth = smooth_path(path.seen, path.look);
-    leave_frame(smooth, work.scale, chart.area);
+    const LeftFrame left = leave_frame(smooth, work.scale, chart.area);
     const double chroma = std::hypot((*tone)[1], (*tone)[2]) / std::sqrt(dot(*tone, *tone));
     if (smooth.size() < 5 || (chroma < coloured && is_rule(smooth, work.scale))) {
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
@@ -307,7 +320,9 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
                            "point at the curve itself; a constant needs no chart");
     }
     TracedCurve curve =
-        curve_of(in_picture(smooth, work), chart.scale, path.first_end, path.last_end);
+        curve_of(in_picture(smooth, work), chart.scale,
+                 left.first ? CurveEnd::frame : end_of(path.first_end),
+                 left.last ? CurveEnd::frame : end_of(path.last_end));
     curve.coverage = coverage;
     curve.line_width = work.step * path.look.area / std::max(0.3, path.look.peak);
     return curve;

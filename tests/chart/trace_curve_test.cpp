@@ -124,8 +124,10 @@ Tally trace_chart(ChartStyle style, unsigned number) {
         tally.points += traced->points.size();
         tally.honest += within_three_errors(*traced, drawn, open.chart, open.scale);
         tally.shares.push_back(share_of(*traced, drawn, open.chart));
-        const bool says_so =
-            traced->first_end == CurveEnd::fork || traced->last_end == CurveEnd::fork;
+        const auto is_told = [](CurveEnd end) {
+            return end == CurveEnd::fork || end == CurveEnd::frame;
+        };
+        const bool says_so = is_told(traced->first_end) || is_told(traced->last_end);
         tally.silently_short += tally.shares.back() < 0.97 && !says_so ? 1 : 0;
     }
     return tally;

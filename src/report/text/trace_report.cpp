@@ -30,6 +30,8 @@ std::string_view end_words(CurveEnd end) {
             return "the line ends";
         case CurveEnd::border:
             return "the plot ends";
+        case CurveEnd::frame:
+            return "it runs into the frame";
         case CurveEnd::fork:
             return "it may go on: a further place beyond tells";
     }
@@ -117,7 +119,17 @@ std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& tra
 std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces,
                        const std::vector<FailedTrace>& failed) {
     const auto end = [](CurveEnd e) {
-        return e == CurveEnd::ink ? "ink" : e == CurveEnd::border ? "border" : "fork";
+        switch (e) {
+            case CurveEnd::ink:
+                return "ink";
+            case CurveEnd::border:
+                return "border";
+            case CurveEnd::frame:
+                return "frame";
+            case CurveEnd::fork:
+                return "fork";
+        }
+        return "";
     };
     Json curves = Json::array();
     for (const auto& trace : traces) {

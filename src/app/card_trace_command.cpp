@@ -40,7 +40,7 @@ namespace gapwright {
 namespace {
 
 // Marks a decade and more apart, none of them zero, are usual on logarithmic axes only.
-void ask_about_log(const PointQuantity& quantity, const AxisRange& range, std::string_view option) {
+void ask_about_log(const PointQuantity& quantity, const ScaleRange& range, std::string_view option) {
     constexpr double decade = 9.9;
     const bool temperature = quantity.dimension == Dimension::temperature;
     if (range.logarithmic || temperature || range.first <= 0 ||

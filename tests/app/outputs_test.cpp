@@ -182,7 +182,7 @@ TEST(CommandTable, KnowsEveryOptionThatTakesAText) {
     const std::set<std::string> no_outputs = {
         "--age",         "--at",        "--based-on", "--board",         "--change",   "--commands",
         "--curve",       "--disturbed", "--drawer",   "--from",          "--kind",     "--light",
-        "--limits",      "--meter",     "--name",     "--plan",          "--readings", "--rest",
+        "--limits",      "--mark",      "--meter",     "--name",     "--plan",          "--readings", "--rest",
         "--settle",      "--size",      "--source",   "--specimen",      "--supply",   "--sweep",
         "--temperature", "--to",        "--until",    "--voltage-limit", "--who",      "--x",
         "--x-mark",      "--y",         "--y-mark"};

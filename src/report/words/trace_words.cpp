@@ -74,7 +74,7 @@ void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const 
 
 // Grid lines that lie otherwise than the axis' kind would have them.
 void tell_spacing(std::vector<std::string>& cautions, std::string_view axis,
-                  const AxisRange& range, const std::optional<LineFan>& fan) {
+                  const ScaleRange& range, const std::optional<LineFan>& fan) {
     const LineSpacing spacing = spacing_of(fan);
     if (spacing == LineSpacing::uneven && !range.logarithmic) {
         cautions.push_back(fmt::format(

@@ -40,7 +40,8 @@ namespace gapwright {
 namespace {
 
 // Marks a decade and more apart, none of them zero, are usual on logarithmic axes only.
-void ask_about_log(const PointQuantity& quantity, const ScaleRange& range, std::string_view option) {
+void ask_about_log(const PointQuantity& quantity, const ScaleRange& range,
+                   std::string_view option) {
     constexpr double decade = 9.9;
     const bool temperature = quantity.dimension == Dimension::temperature;
     if (range.logarithmic || temperature || range.first <= 0 ||
@@ -189,8 +190,8 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
         return exit_failed;
     }
     if (!read.failed.empty()) refuse(problems_of(read.failed), false);
-    const std::string text = options.json ? trace_json(axes, read.traces, read.failed)
-                                          : trace_text(axes, read.traces);
+    const std::string text =
+        options.json ? trace_json(axes, read.traces, read.failed) : trace_text(axes, read.traces);
     if (!write_answer(text, outputs)) return exit_failed;
     std::vector<OutputFile> files;
     add_file(files, options.output, points_csv(read.points));

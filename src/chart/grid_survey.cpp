@@ -14,16 +14,16 @@ namespace gapwright {
 namespace {
 
 // Own choices, tried on synthetic charts.
-constexpr double margin = 10;         // px outside of the area where its frame may be
-constexpr double band_length = 28;    // px along the lines that are looked at together
-constexpr double steepest = 0.13;     // px aside for each px along: 7.4°
-constexpr int ridge_reach = 5;        // px to paper beside a line
-constexpr double least_ridge = 0.035; // darkness beyond that of the paper beside it
-constexpr double near_straight = 1.6; // px from where a line is expected in the next band
+constexpr double margin = 10;          // px outside of the area where its frame may be
+constexpr double band_length = 28;     // px along the lines that are looked at together
+constexpr double steepest = 0.13;      // px aside for each px along: 7.4°
+constexpr int ridge_reach = 5;         // px to paper beside a line
+constexpr double least_ridge = 0.035;  // darkness beyond that of the paper beside it
+constexpr double near_straight = 1.6;  // px from where a line is expected in the next band
 constexpr std::size_t remembered = 8;  // bands by which that is expected: curves that cross disturb
-constexpr double whole_line = 0.65;   // of the bands that a line must be seen in
-constexpr double agreeing = 1.3;      // px from end to end that lines of one fan differ
-constexpr double at_border = 14;      // px
+constexpr double whole_line = 0.65;    // of the bands that a line must be seen in
+constexpr double agreeing = 1.3;       // px from end to end that lines of one fan differ
+constexpr double at_border = 14;       // px
 
 // Profiles across the lines, one for each band along them.
 struct Bundle {
@@ -57,8 +57,8 @@ Bundle bundle_of(const Plane& darkness, const ChartScale& scale, const ChartArea
         for (int k = 0; k < count; ++k) {
             double sum = 0;
             for (int s = 0; s < samples; ++s) {
-                sum += darkness.between(place((band + (s + 0.5) / samples) / bands,
-                                              (k - margin) / bundle.breadth));
+                sum += darkness.between(
+                    place((band + (s + 0.5) / samples) / bands, (k - margin) / bundle.breadth));
             }
             profile[static_cast<std::size_t>(k)] = sum / samples;
         }
@@ -167,8 +167,8 @@ std::optional<Line> followed(const Bundle& bundle, std::size_t start, double fro
 std::vector<Line> lines_of(const Bundle& bundle) {
     std::vector<Line> lines;
     const std::size_t bands = bundle.peaks.size();
-    for (const std::size_t start :
-         {bands / 2, bands / 3, 2 * bands / 3, bands / 6, 5 * bands / 6, bands / 4, 3 * bands / 4}) {
+    for (const std::size_t start : {bands / 2, bands / 3, 2 * bands / 3, bands / 6, 5 * bands / 6,
+                                    bands / 4, 3 * bands / 4}) {
         for (const double peak : bundle.peaks[start]) {
             auto line = followed(bundle, start, peak);
             if (!line) continue;

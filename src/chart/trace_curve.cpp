@@ -87,22 +87,22 @@ struct LeftFrame {
 };
 LeftFrame leave_frame(std::vector<PathPoint>& path, const ChartScale& scale,
                       const ChartArea& area) {
-    constexpr double beside = 3.5;    // px
-    constexpr double parallel = 0.14; // sine of the angle: 8°
+    constexpr double beside = 3.5;     // px
+    constexpr double parallel = 0.14;  // sine of the angle: 8°
     const auto corner = [&](bool right, bool top) {
-        return scale.from_fraction({.x = right ? area.high.x : area.low.x,
-                                    .y = top ? area.high.y : area.low.y});
+        return scale.from_fraction(
+            {.x = right ? area.high.x : area.low.x, .y = top ? area.high.y : area.low.y});
     };
-    const std::pair<PixelPoint, PixelPoint> borders[] = {{corner(false, false), corner(true, false)},
-                                                         {corner(false, true), corner(true, true)},
-                                                         {corner(false, false), corner(false, true)},
-                                                         {corner(true, false), corner(true, true)}};
+    const std::pair<PixelPoint, PixelPoint> borders[] = {
+        {corner(false, false), corner(true, false)},
+        {corner(false, true), corner(true, true)},
+        {corner(false, false), corner(false, true)},
+        {corner(true, false), corner(true, true)}};
     const auto by_frame = [&](const PathPoint& point) {
         return std::ranges::any_of(borders, [&](const auto& border) {
             const auto& [from, to] = border;
             const double dx = to.x - from.x, dy = to.y - from.y, size = std::hypot(dx, dy);
-            const double aside =
-                ((point.at.x - from.x) * dy - (point.at.y - from.y) * dx) / size;
+            const double aside = ((point.at.x - from.x) * dy - (point.at.y - from.y) * dx) / size;
             const double turn = (point.heading.x * dy - point.heading.y * dx) / size;
             return std::abs(aside) < beside && std::abs(turn) < parallel;
         });
@@ -136,8 +136,10 @@ std::vector<PathPoint> in_picture(const std::vector<PathPoint>& path, const Work
         const PixelPoint behind = mapped(work.to_picture, moved(path[k].at, path[k].heading, -0.5));
         const double size = std::hypot(ahead.x - behind.x, ahead.y - behind.y);
         point.heading = {.x = (ahead.x - behind.x) / size, .y = (ahead.y - behind.y) / size};
-        const PixelPoint left = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, -0.5));
-        const PixelPoint right = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, 0.5));
+        const PixelPoint left =
+            mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, -0.5));
+        const PixelPoint right =
+            mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, 0.5));
         point.error *= std::hypot(right.x - left.x, right.y - left.y);
         if (k > 0) {
             const PixelPoint last = result[k - 1].at;
@@ -190,8 +192,7 @@ TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale
 
 // Ink of one tone with neither grid nor legends: what those hide is not trusted.
 CurveInk curve_ink(const ReadyChart& chart, const InkTone& tone) {
-    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale,
-                                chart.area);
+    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale, chart.area);
     for (const Legend& legend : chart.legends) {
         const PixelBox& box = legend.whole;
         const int right = std::min(ink.ink.width() - 1, static_cast<int>(box.right));
@@ -319,10 +320,9 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
                                        here),
                            "point at the curve itself; a constant needs no chart");
     }
-    TracedCurve curve =
-        curve_of(in_picture(smooth, work), chart.scale,
-                 left.first ? CurveEnd::frame : end_of(path.first_end),
-                 left.last ? CurveEnd::frame : end_of(path.last_end));
+    TracedCurve curve = curve_of(in_picture(smooth, work), chart.scale,
+                                 left.first ? CurveEnd::frame : end_of(path.first_end),
+                                 left.last ? CurveEnd::frame : end_of(path.last_end));
     curve.coverage = coverage;
     curve.line_width = work.step * path.look.area / std::max(0.3, path.look.peak);
     return curve;

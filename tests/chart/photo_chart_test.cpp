@@ -126,10 +126,11 @@ void tell(const char* what, Tally& tally) {
         const auto last = static_cast<double>(tally.worst.size() - 1);
         return 100 * tally.worst[static_cast<std::size_t>(share * last)];
     };
-    std::printf("%s: %d curves, %d refused, %d wrong by 2 %% and more, %d silently; worst point: "
-                "median %.2f %%, of nine in ten %.2f %%, of all %.2f %%\n",
-                what, tally.curves, tally.refused, tally.wrong, tally.silent, part(0.5), part(0.9),
-                part(1));
+    std::printf(
+        "%s: %d curves, %d refused, %d wrong by 2 %% and more, %d silently; worst point: "
+        "median %.2f %%, of nine in ten %.2f %%, of all %.2f %%\n",
+        what, tally.curves, tally.refused, tally.wrong, tally.silent, part(0.5), part(0.9),
+        part(1));
 }
 
 Tally photographed_charts(bool corners) {
@@ -220,16 +221,16 @@ TEST_P(Families, AreReadCurveByCurve) {
                               .raster = *decode_raster(made.chart.bytes, "family"),
                               .to_picture = [](PixelPoint at) { return at; }};
             read_all(scene, false, number, tally);
-            const auto ready = ready_chart(scene.raster,
-                                           *ChartScale::make(made.chart.x, made.chart.y), {});
+            const auto ready =
+                ready_chart(scene.raster, *ChartScale::make(made.chart.x, made.chart.y), {});
             for (const PixelPoint& sample : made.samples) {
                 ++samples;
                 const auto traced = trace_curve(*ready, {sample});
                 followed += traced ? 1 : 0;
-                known += !traced && traced.error().front().message.find("legend") !=
-                                        std::string::npos
-                             ? 1
-                             : 0;
+                known +=
+                    !traced && traced.error().front().message.find("legend") != std::string::npos
+                        ? 1
+                        : 0;
             }
         }
     }
@@ -269,8 +270,8 @@ TEST(ChartPhotos, TakeTwoSecondsAtMost) {
 
 TEST(ChartPhotos, StopWhereAskedTo) {
     const auto chart = draw_chart(ChartStyle::black_on_light_grid, 3);
-    const auto ready = ready_chart(*decode_raster(chart.bytes, "chart"),
-                                   *ChartScale::make(chart.x, chart.y), {});
+    const auto ready =
+        ready_chart(*decode_raster(chart.bytes, "chart"), *ChartScale::make(chart.x, chart.y), {});
     std::stop_source stop;
     stop.request_stop();
     std::mt19937 random(4);
@@ -286,11 +287,11 @@ TEST(MarkSnap, MovesOntoLinesThatAreNear) {
     for (const double off : {-2.5, -1.0, 0.0, 1.0, 2.5}) {
         const PixelPoint right = made.chart.to_pixel({.x = 1, .y = 0});
         const PixelPoint top = made.chart.to_pixel({.x = 0, .y = 1});
-        const auto snapped = snapped_marks(
-            raster, scale,
-            {{.at = {.x = right.x + off, .y = right.y}, .x = 10},
-             {.at = {.x = top.x, .y = top.y + off}, .y = 35},
-             {.at = {.x = right.x + off, .y = top.y - off}, .x = 10, .y = 35}});
+        const auto snapped =
+            snapped_marks(raster, scale,
+                          {{.at = {.x = right.x + off, .y = right.y}, .x = 10},
+                           {.at = {.x = top.x, .y = top.y + off}, .y = 35},
+                           {.at = {.x = right.x + off, .y = top.y - off}, .x = 10, .y = 35}});
         for (const SnappedMark& mark : snapped) EXPECT_TRUE(mark.on_line);
         EXPECT_NEAR(snapped[0].mark.at.x, right.x, 0.15);
         EXPECT_NEAR(snapped[0].moved, std::abs(off), 0.15);
@@ -307,7 +308,8 @@ TEST(MarkSnap, MovesOntoLinesThatAreNear) {
 
 TEST(GridSurvey, TellsLinearFromLogarithmicLines) {
     for (const unsigned number : {0U, 1U, 2U, 3U}) {
-        for (const ChartStyle style : {ChartStyle::black_on_light_grid, ChartStyle::dense_decades}) {
+        for (const ChartStyle style :
+             {ChartStyle::black_on_light_grid, ChartStyle::dense_decades}) {
             const auto chart = draw_chart(style, number);
             const auto ready = ready_chart(*decode_raster(chart.bytes, "chart"),
                                            *ChartScale::make(chart.x, chart.y), {});

@@ -42,9 +42,15 @@ Map camera(const PhotoLook& look, double width, double height) {
     const auto u = lean(cc, sc), v = lean(-sc, cc);
     const double far = 2.2 * std::max(width, height), f = far * look.scale;
     const double cx = 0.5 * width * look.scale, cy = 0.5 * height * look.scale;
-    Map m = {f * u[0] + cx * u[2], f * v[0] + cx * v[2], cx * far,
-             f * u[1] + cy * u[2], f * v[1] + cy * v[2], cy * far,
-             u[2],                 v[2],                 far};
+    Map m = {f * u[0] + cx * u[2],
+             f * v[0] + cx * v[2],
+             cx * far,
+             f * u[1] + cy * u[2],
+             f * v[1] + cy * v[2],
+             cy * far,
+             u[2],
+             v[2],
+             far};
     // The page's middle lies at 0.
     for (const std::size_t row : {0U, 3U, 6U}) {
         m[row + 2] -= 0.5 * (m[row] * width + m[row + 1] * height);
@@ -122,9 +128,9 @@ struct Rgb {
 };
 
 Rgb colour_of(FamilyColours colours, int k) {
-    constexpr Rgb different[] = {
-        {0.84, 0.15, 0.16}, {0.12, 0.47, 0.71}, {0.17, 0.63, 0.17}, {0.58, 0.40, 0.74},
-        {1.0, 0.5, 0.05},   {0, 0, 0},          {0.5, 0.5, 0}};
+    constexpr Rgb different[] = {{0.84, 0.15, 0.16}, {0.12, 0.47, 0.71}, {0.17, 0.63, 0.17},
+                                 {0.58, 0.40, 0.74}, {1.0, 0.5, 0.05},   {0, 0, 0},
+                                 {0.5, 0.5, 0}};
     constexpr Rgb near[] = {{0.8, 0.1, 0.1},  {0.85, 0.4, 0.1}, {0.75, 0.1, 0.4}, {0.6, 0.3, 0.1},
                             {0.9, 0.55, 0.1}, {0.5, 0.1, 0.1},  {0.95, 0.2, 0.4}};
     switch (colours) {

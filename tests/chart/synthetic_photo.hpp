@@ -12,15 +12,15 @@
 namespace gapwright::testing {
 
 struct PhotoLook {
-    double turn = 0;     // degrees about the line of sight
-    double lean_x = 0;   // degrees about the picture's level line
-    double lean_y = 0;   // about its upright line
-    double scale = 1;    // pixels for one of the drawn chart
-    double light = 0;    // how much darker one corner is than the other, part
-    double shadow = 0;   // how much darker beyond an edge, part
-    double noise = 0;    // deviation, steps of 8 bit colour
-    double bend = 0;     // how far the page's middle bulges, px of the drawn chart
-    int quality = 85;    // of JPEG
+    double turn = 0;    // degrees about the line of sight
+    double lean_x = 0;  // degrees about the picture's level line
+    double lean_y = 0;  // about its upright line
+    double scale = 1;   // pixels for one of the drawn chart
+    double light = 0;   // how much darker one corner is than the other, part
+    double shadow = 0;  // how much darker beyond an edge, part
+    double noise = 0;   // deviation, steps of 8 bit colour
+    double bend = 0;    // how far the page's middle bulges, px of the drawn chart
+    int quality = 85;   // of JPEG
 };
 
 struct ChartPhoto {

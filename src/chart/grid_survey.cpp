@@ -14,20 +14,20 @@ namespace gapwright {
 namespace {
 
 // Own choices, tried on synthetic charts.
-constexpr double margin = 10;          // px outside of the area where its frame may be
+constexpr double margin_part = 0.07;   // of the breadth outside of the area, where its frame may be
 constexpr double band_length = 28;     // px along the lines that are looked at together
-constexpr double steepest = 0.13;      // px aside for each px along: 7.4°
+constexpr double steepest = 0.18;      // px aside for each px along: 10°
 constexpr int ridge_reach = 5;         // px to paper beside a line
 constexpr double least_ridge = 0.035;  // darkness beyond that of the paper beside it
 constexpr double near_straight = 1.6;  // px from where a line is expected in the next band
 constexpr std::size_t remembered = 8;  // bands by which that is expected: curves that cross disturb
 constexpr double whole_line = 0.65;    // of the bands that a line must be seen in
 constexpr double agreeing = 1.3;       // px from end to end that lines of one fan differ
-constexpr double at_border = 14;       // px
+constexpr double at_border = 0.04;     // of the breadth
 
 // Profiles across the lines, one for each band along them.
 struct Bundle {
-    double length = 0, breadth = 0;               // px
+    double length = 0, breadth = 0, margin = 0;   // px
     std::vector<std::vector<double>> peaks = {};  // px across from the area's first border
     double band = 0;                              // px from band to band
 };
@@ -35,6 +35,7 @@ struct Bundle {
 struct Line {
     std::vector<double> along = {}, across = {};  // px
     double middle = 0, slope = 0, sag = 0;        // px across in the middle, px for each px, px
+    bool whole = true;                            // seen from border to border
 };
 
 Bundle bundle_of(const Plane& darkness, const ChartScale& scale, const ChartArea& area,
@@ -48,6 +49,8 @@ Bundle bundle_of(const Plane& darkness, const ChartScale& scale, const ChartArea
     Bundle bundle;
     bundle.length = far(place(0, 0), place(1, 0));
     bundle.breadth = far(place(0, 0), place(0, 1));
+    bundle.margin = 10 + margin_part * bundle.breadth;
+    const double margin = bundle.margin;
     const int bands = std::clamp(static_cast<int>(bundle.length / band_length), 6, 60);
     bundle.band = bundle.length / bands;
     const int samples = std::max(4, static_cast<int>(bundle.band / 2));
@@ -152,7 +155,7 @@ std::optional<Line> followed(const Bundle& bundle, std::size_t start, double fro
         }
     }
     // Grid lines run from border to border, which curves that lie as straight seldom do.
-    if (!seen.front() || !seen.back()) return std::nullopt;
+    line.whole = seen.front() && seen.back();
     for (std::size_t k = 0; k < seen.size(); ++k) {
         if (!seen[k]) continue;
         line.along.push_back((static_cast<double>(k) + 0.5) * bundle.band);
@@ -201,11 +204,12 @@ double weight(const Agreement& agreement) {
     return static_cast<double>(agreement.lines.size()) + (agreement.frame ? of_frame : 0);
 }
 
-// The fan that most lines belong to.
-std::optional<LineFan> fan_of(const Bundle& bundle) {
-    constexpr std::size_t least = 3, least_turned = 4;  // lines, without a frame
+// The fan that most lines belong to. `least_turned`: how many must, without a frame, where they do
+// not run as the marks say.
+std::optional<LineFan> fan_of(const Bundle& bundle, const std::vector<Line>& lines,
+                              std::size_t least_turned) {
+    constexpr std::size_t least = 3;  // lines, without a frame
     constexpr double turned = 0.012;
-    const std::vector<Line> lines = lines_of(bundle);
     const double tolerance = agreeing / bundle.length;
     Agreement found;
     for (const Line& a : lines) {
@@ -221,7 +225,8 @@ std::optional<LineFan> fan_of(const Bundle& bundle) {
                 low = std::min(low, line.middle);
                 high = std::max(high, line.middle);
             }
-            made.frame = low < at_border && high > bundle.breadth - at_border;
+            made.frame =
+                low < at_border * bundle.breadth && high > (1 - at_border) * bundle.breadth;
             if (weight(made) > weight(found) ||
                 (weight(made) == weight(found) && made.turn < found.turn)) {
                 found = std::move(made);
@@ -258,8 +263,23 @@ std::optional<LineFan> fan_of(const Bundle& bundle) {
 }  // namespace
 
 GridSurvey survey_grid(const Plane& darkness, const ChartScale& scale, const ChartArea& area) {
-    return {.level = fan_of(bundle_of(darkness, scale, area, true)),
-            .upright = fan_of(bundle_of(darkness, scale, area, false))};
+    const Bundle level = bundle_of(darkness, scale, area, true);
+    const Bundle upright = bundle_of(darkness, scale, area, false);
+    const std::vector<Line> levels = lines_of(level), uprights = lines_of(upright);
+    const auto whole = [](std::vector<Line> lines) {
+        std::erase_if(lines, [](const Line& line) { return !line.whole; });
+        return lines;
+    };
+    GridSurvey survey{.level = fan_of(level, whole(levels), 4),
+                      .upright = fan_of(upright, whole(uprights), 4)};
+    // Of a picture taken much at an angle, lines end inside of the marks' rectangle; but then both
+    // directions have lines, which a family of curves on bare axes has not.
+    auto any_level = fan_of(level, levels, 3), any_upright = fan_of(upright, uprights, 3);
+    if (any_level && any_upright) {
+        if (!survey.level) survey.level = std::move(any_level);
+        if (!survey.upright) survey.upright = std::move(any_upright);
+    }
+    return survey;
 }
 
 LineSpacing spacing_of(const std::optional<LineFan>& fan) {

@@ -9,6 +9,7 @@
 #include <expected>
 #include <memory>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -358,6 +359,14 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         text += csv_line(fields);
     }
     return text;
+}
+
+std::string origins_of(const std::vector<MeasuredPoint>& points) {
+    std::set<std::string> origins;
+    for (const auto& point : points) {
+        if (!point.origin.empty()) origins.insert(point.origin);
+    }
+    return fmt::format("{}", fmt::join(origins, "; "));
 }
 
 std::string points_toml(const std::vector<MeasuredPoint>& points) {

@@ -35,10 +35,13 @@ constexpr const char* fit_example =
 constexpr const char* trace_example =
     "Pixels count from the picture's top left corner; most viewers of pictures show them. Two "
     "marks\n"
-    "on each axis say where two of its printed values are, so a crooked scan is read right. A "
-    "curve "
-    "is\n"
-    "one place on it, or several where lines cross; what it was measured at may follow.\n"
+    "on each axis say where two of its printed values are, so a crooked scan is read right; of a "
+    "photo\n"
+    "taken at an angle give the plot's four corners with both values. A curve is one place on it, "
+    "or\n"
+    "several where lines cross; what it was measured at may follow. Curves that cannot be followed "
+    "are\n"
+    "told with their reason, the others are written (exit status 3).\n"
     "\n"
     "Examples:\n"
     "  gapwright card trace chart.png --x forward_voltage --x-mark \"1 V at 92,512\" --x-mark "
@@ -47,6 +50,11 @@ constexpr const char* trace_example =
     "    640,512\" --y forward_current --y-log --y-mark \"0.1 mA at 92,512\" --y-mark \"100 mA at "
     "92,80\"\n"
     "    --curve 310,220 -o points.csv --overlay look.png\n"
+    "  gapwright card trace photo.jpg --x forward_voltage --y forward_current --mark \"1 V, 0 mA at "
+    "92,512\"\n"
+    "    --mark \"2 V, 0 mA at 640,530\" --mark \"1 V, 50 mA at 80,70\" --mark \"2 V, 50 mA at "
+    "655,60\" --curve\n"
+    "    310,220 -o points.csv\n"
     "  … --curve \"310,220; forward_current = 5 mA\" --curve \"310,120 400,100; forward_current = "
     "10 "
     "mA\"\n"
@@ -167,12 +175,22 @@ void CardCommand::add_trace() {
             ->required();
         trace
             ->add_option("--" + name + "-mark", marks,
-                         "a value printed on it and its pixels, \"1.2 V at 310,520\"; twice")
-            ->required();
+                         "a value printed on it and its pixels, \"1.2 V at 310,520\"; twice or "
+                         "more, far apart");
         trace->add_flag("--" + name + "-log", logarithmic, "the axis is logarithmic");
     };
     axis("x", trace_.x, trace_.x_marks, trace_.x_log);
     axis("y", trace_.y, trace_.y_marks, trace_.y_log);
+    trace->add_option("--mark", trace_.marks,
+                      "the values of both axes at a place, \"1 V, 10 mA at 310,520\"; four and more, "
+                      "as the plot's corners, read a picture that was taken at an angle");
+    trace
+        ->add_option("--mark-error", trace_.mark_error,
+                     "pixels that a mark may be off, a standard uncertainty all points share")
+        ->check(CLI::Range(0.0, 100.0))
+        ->capture_default_str();
+    trace->add_flag("--as-marked", trace_.as_marked,
+                    "leave marks where they were put [they move to the tick or line beside them]");
     trace
         ->add_option("--curve", trace_.curves,
                      "a place on a curve in pixels, \"310,220\"; several places, and what it was "

@@ -42,8 +42,11 @@ struct CardTraceOptions {
     std::string image;  // PNG or JPEG
     std::string x;      // quantities along the axes, as points name them
     std::string y;
-    std::vector<std::string> x_marks;  // two each, "1.2 V at 310,520"
+    std::vector<std::string> x_marks;  // "1.2 V at 310,520"
     std::vector<std::string> y_marks;
+    std::vector<std::string> marks;  // of both, "1 V, 10 mA at 310,520"
+    double mark_error = 0.7;         // px, standard, of each mark
+    bool as_marked = false;          // marks stay where they were put
     bool x_log = false;
     bool y_log = false;
     std::vector<std::string> curves;  // "310,220 400,120; temperature = 85 °C"

@@ -40,10 +40,20 @@ std::string example_of(const KeyRule& key) {
                        key.key == Key::emitter ? "led" : "receiver");
 }
 
+// Two ways of saying one thing: where one of the two is stated, the other stays away.
+bool said_otherwise(const Description& d, Key key) {
+    const auto states = [&](Key other) {
+        const auto* figure = d.find(other);
+        return figure && !figure->assumed;
+    };
+    return (key == Key::bandgap && states(Key::forward_slope)) ||
+           (key == Key::forward_slope && states(Key::bandgap));
+}
+
 void fill_defaults(Description& d, const Place& place, Problems& problems) {
     const auto& rule = kind_rule(d.kind);
     for (const auto& key : rule.keys) {
-        if (is_stated(d, key)) continue;
+        if (is_stated(d, key) || said_otherwise(d, key.key)) continue;
         if (key.standard) {
             const Usual& usual = *key.standard;
             d.figures[key.key] = Figure{.spread = {usual.nominal, usual.lowest, usual.highest},
@@ -107,8 +117,33 @@ void fit_dark_resistance(Description& d) {
     keep_above(dark->second.spread, 10 * lit->spread.highest);
 }
 
+void check_slope(Description& d, const Place& place, Problems& problems) {
+    const auto slope = d.figures.find(Key::forward_slope);
+    if (slope == d.figures.end()) return;
+    if (slope->second.assumed) {
+        constexpr double usual = 10e-3;  // A, where nothing is stated at a current
+        const auto* forward = d.find(Key::forward);
+        slope->second.conditions = {forward ? forward->conditions[0] : usual};
+    } else if (const auto* bandgap = d.find(Key::bandgap)) {
+        // What this file states takes the place of what its card says.
+        const bool slope_here = slope->second.place.text == place.text;
+        const bool bandgap_here = bandgap->place.text == place.text;
+        if (slope_here != bandgap_here) {
+            d.figures.erase(slope_here ? Key::bandgap : Key::forward_slope);
+            return;
+        }
+        problems.push_back({.cause = Cause::contradiction,
+                            .place = slope->second.place,
+                            .message = "forward_slope and bandgap say the same thing twice",
+                            .remedy = "leave out the bandgap",
+                            .other = bandgap->place,
+                            .other_message = "bandgap stands here"});
+    }
+}
+
 void check_junction(Description& d, const Place& place, Problems& problems) {
     if (!find_key(kind_rule(d.kind), Key::forward)) return;
+    check_slope(d, place, problems);
     if (d.kind == Kind::zener && !d.find(Key::forward) && !d.find(Key::saturation_current)) {
         // Common practice for small silicon junctions.
         d.figures[Key::forward] = Figure{

@@ -19,7 +19,7 @@ using Keys = std::vector<KeyRule>;
 constexpr Usual silicon_ideality(1.8, 1, 2);
 constexpr Usual silicon_series(0.05, 0.01, 1);
 // A: what makes the 100 nA of collector current in the dark that data sheets guarantee.
-constexpr Usual dark_photocurrent(0.1e-9, 0.01e-9, 10e-9);
+constexpr Usual dark_photocurrent(0.02e-9, 0.001e-9, 0.5e-9);
 constexpr double hour = 3600;  // s
 
 // Every limit that a data sheet of this kind states; checked in every state.
@@ -47,8 +47,14 @@ Keys joined(std::initializer_list<Keys> lists) {
     return all;
 }
 
-// A junction's model; defaults of docs/method.md.
-Keys junction(std::string_view group, Usual ideality, Usual series, double bandgap) {
+// A junction's model; defaults of docs/method.md. What its forward voltage does with temperature is
+// stated as its slope, or by the band gap of what it is made of: where nobody says, by the one of
+// the two that is given here.
+struct Warmed {
+    std::optional<Usual> slope = {};    // V/K
+    std::optional<Usual> bandgap = {};  // eV
+};
+Keys junction(std::string_view group, Usual ideality, Usual series, const Warmed& warmed) {
     return {{.key = Key::forward,
              .group = group,
              .dimension = D::voltage,
@@ -58,9 +64,22 @@ Keys junction(std::string_view group, Usual ideality, Usual series, double bandg
             {Key::saturation_current, group, D::current, Range::above_zero},
             {Key::ideality, group, D::ratio, Range::above_zero, ideality},
             {Key::series_resistance, group, D::resistance, Range::from_zero, series},
-            {Key::bandgap, group, D::energy, Range::above_zero, bandgap},
+            {.key = Key::forward_slope,
+             .group = group,
+             .dimension = D::voltage_per_temperature,
+             .range = Range::any,
+             .standard = warmed.slope,
+             .form = Form::quantity_at,
+             .conditions = {D::current}},
+            {Key::bandgap, group, D::energy, Range::above_zero, warmed.bandgap},
             {Key::temperature_exponent, group, D::ratio, Range::any, 3.0}};
 }
+
+constexpr Warmed silicon{.slope = {}, .bandgap = 1.12};
+// Common practice: -1.5 to -4 mV/K for light-emitting diodes of all colours, -1.2 to -2.5 mV/K for
+// infrared ones.
+constexpr Warmed led_slope{.slope = Usual(-2e-3, -4e-3, -1.5e-3), .bandgap = {}};
+constexpr Warmed infrared_slope{.slope = Usual(-1.7e-3, -2.5e-3, -1.2e-3), .bandgap = {}};
 
 // For time behaviour; answers at rest do not use them.
 Keys junction_charge() {
@@ -142,7 +161,7 @@ Keys bipolar(std::string_view group, double transport, Usual gain, double revers
 
 // Receivers: docs/method.md; `second_gain` makes a darlington of it.
 Keys receiver(std::string_view group, Usual gain) {
-    return joined({bipolar(group, 1e-13, gain, 10, 60, 30e-3, 2e-12, Usual(4, 2, 30)),
+    return joined({bipolar(group, 1e-13, gain, 10, 60, 30e-3, 2e-14, Usual(20, 5, 40)),
                    bipolar_charge(group, true),
                    {{Key::second_gain, group, D::ratio, Range::above_zero}}});
 }
@@ -203,15 +222,15 @@ void add_passive_kinds(std::vector<KindRule>& rules) {
 
 void add_junction_kinds(std::vector<KindRule>& rules) {
     rules.push_back({Kind::diode, "diode",
-                     joined({junction("model", silicon_ideality, silicon_series, 1.12),
+                     joined({junction("model", silicon_ideality, silicon_series, silicon),
                              junction_charge(), junction_limits()}),
                      "anode"});
     rules.push_back({Kind::led, "led",
-                     joined({junction("model", Usual(2, 1.5, 3), Usual(2, 0.5, 10), 1.9),
+                     joined({junction("model", Usual(2, 1.5, 3), Usual(2, 0.5, 10), led_slope),
                              junction_charge(), emission(), junction_limits(), life()}),
                      "anode"});
     rules.push_back({Kind::zener, "zener",
-                     joined({junction("model", silicon_ideality, silicon_series, 1.12),
+                     joined({junction("model", silicon_ideality, silicon_series, silicon),
                              junction_charge(),
                              {{.key = Key::zener_voltage,
                                .group = "model",
@@ -245,6 +264,9 @@ void add_transistor_kinds(std::vector<KindRule>& rules) {
          joined({{{.key = Key::channel, .form = Form::choice, .words = "n|p", .alias = "polarity"},
                   {.key = Key::pins, .form = Form::choice, .words = "gds|gsd|dgs|dsg|sgd|sdg"},
                   {Key::threshold, "model", D::voltage, Range::any, Usual(2, 0.8, 4)},
+                  // Common practice: -2 to -6 mV/K, small ones less.
+                  {Key::threshold_slope, "model", D::voltage_per_temperature, Range::any,
+                   Usual(-3e-3, -7e-3, -1e-3)},
                   {Key::transconductance, "model", D::transconductance, Range::above_zero,
                    Usual(0.5, 0.1, 20)},
                   {Key::slope_factor, "model", D::ratio, Range::above_zero, 1.3},
@@ -315,15 +337,17 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
     rules.push_back(
         {Kind::coupler, "coupler",
          joined({{{.key = Key::package, .form = Form::choice, .words = "4|6"}},
-                 junction("emitter", Usual(1.6, 1.3, 2), Usual(1.5, 0.5, 5), 1.43),
+                 junction("emitter", Usual(1.6, 1.3, 2), Usual(1.5, 0.5, 5), infrared_slope),
                  {{.key = Key::ctr,
                    .group = "transfer",
                    .range = Range::above_zero,
                    .form = Form::quantity_at,
                    .conditions = {D::current, D::voltage}},
                   {Key::photocurrent_ratio, "transfer", D::ratio, Range::from_zero, 4.5e-3},
-                  {Key::low_knee, "transfer", D::current, Range::from_zero, 0.6e-3},
-                  {Key::high_knee, "transfer", D::current, Range::above_zero, 0.12},
+                  {Key::low_knee, "transfer", D::current, Range::from_zero,
+                   Usual(2e-3, 1e-3, 3e-3)},
+                  {Key::high_knee, "transfer", D::current, Range::above_zero,
+                   Usual(0.06, 0.04, 0.12)},
                   {.key = Key::temperature_coefficient,
                    .group = "transfer",
                    .dimension = D::per_temperature,

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cstddef>
 #include <expected>
 #include <memory>
@@ -13,6 +14,7 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <system_error>
 #include <utility>
 #include <vector>
 
@@ -53,6 +55,8 @@ constexpr auto quantities = std::to_array<PointQuantity>({
 
 constexpr std::string_view specimen_column = "specimen";
 constexpr std::string_view uncertainty_column = "uncertainty";
+constexpr std::string_view shared_column = "shared_uncertainty";
+constexpr std::string_view curve_column = "curve";
 constexpr std::string_view origin_column = "origin";
 
 std::vector<std::string> column_names() {
@@ -60,6 +64,8 @@ std::vector<std::string> column_names() {
     for (const auto& quantity : quantities) names.emplace_back(quantity.name);
     names.emplace_back(specimen_column);
     names.emplace_back(uncertainty_column);
+    names.emplace_back(shared_column);
+    names.emplace_back(curve_column);
     names.emplace_back(origin_column);
     return names;
 }
@@ -139,7 +145,20 @@ std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const
         return std::nullopt;
     }
     const std::string text = with_points(cell, separator);
-    const bool is_uncertainty = column.name == uncertainty_column;
+    if (column.name == curve_column) {
+        constexpr int most_curves = 9999;
+        const auto [end, error] =
+            std::from_chars(text.data(), text.data() + text.size(), point.curve);
+        if (error == std::errc() && end == text.data() + text.size() && point.curve >= 1 &&
+            point.curve <= most_curves) {
+            return std::nullopt;
+        }
+        return problem_at(place, Cause::out_of_range,
+                          fmt::format("a curve is a whole number from 1 to {}", most_curves),
+                          "number the curves of a chart 1, 2, 3 …");
+    }
+    const bool is_shared = column.name == shared_column;
+    const bool is_uncertainty = is_shared || column.name == uncertainty_column;
     const Dimension dimension =
         is_uncertainty ? Dimension::ratio : find_point_quantity(column.name)->dimension;
     const std::string stated =
@@ -153,7 +172,7 @@ std::optional<Diagnostic> take(MeasuredPoint& point, const Column& column, const
                               "100 %",
                               "write for example 2 %");
         }
-        point.uncertainty = *value;
+        (is_shared ? point.shared_uncertainty : point.uncertainty) = *value;
     } else {
         point.values[column.name] = *value;
     }
@@ -192,6 +211,7 @@ ColumnUnit unit_of(const PointQuantity& quantity) {
         case D::per_temperature:
         case D::per_voltage:
         case D::transconductance:
+        case D::voltage_per_temperature:
         case D::voltage_rate:
             break;
     }
@@ -338,9 +358,15 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         points, [](const MeasuredPoint& p) { return p.uncertainty.has_value(); });
     const bool several =
         std::ranges::any_of(points, [](const MeasuredPoint& p) { return !p.specimen.empty(); });
+    const bool shared = std::ranges::any_of(
+        points, [](const MeasuredPoint& p) { return p.shared_uncertainty.has_value(); });
+    const bool curves =
+        std::ranges::any_of(points, [](const MeasuredPoint& p) { return p.curve > 0; });
     const bool told =
         std::ranges::any_of(points, [](const MeasuredPoint& p) { return !p.origin.empty(); });
     if (uncertain) header.push_back(fmt::format("{} (%)", uncertainty_column));
+    if (shared) header.push_back(fmt::format("{} (%)", shared_column));
+    if (curves) header.emplace_back(curve_column);
     if (several) header.emplace_back(specimen_column);
     if (told) header.emplace_back(origin_column);
     std::string text = csv_line(header);
@@ -350,10 +376,12 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
             const double* value = point.find(quantity->name);
             fields.push_back(value ? number(*value, *quantity) : "");
         }
-        if (uncertain) {
-            fields.push_back(point.uncertainty ? fmt::format("{:.3g}", *point.uncertainty * 100)
-                                               : "");
-        }
+        const auto percent = [](const std::optional<double>& share) {
+            return share ? fmt::format("{:.3g}", *share * 100) : std::string();
+        };
+        if (uncertain) fields.push_back(percent(point.uncertainty));
+        if (shared) fields.push_back(percent(point.shared_uncertainty));
+        if (curves) fields.push_back(point.curve > 0 ? fmt::format("{}", point.curve) : "");
         if (several) fields.push_back(point.specimen);
         if (told) fields.push_back(point.origin);
         text += csv_line(fields);
@@ -379,10 +407,11 @@ std::string points_toml(const std::vector<MeasuredPoint>& points) {
                                     unit_of(quantity).unit);
             }
         }
-        if (point.uncertainty) {
-            text +=
-                fmt::format("{} = \"{:.3g} %\"\n", uncertainty_column, *point.uncertainty * 100);
+        for (const auto& [name, share] : {std::pair{uncertainty_column, point.uncertainty},
+                                          std::pair{shared_column, point.shared_uncertainty}}) {
+            if (share) text += fmt::format("{} = \"{:.3g} %\"\n", name, *share * 100);
         }
+        if (point.curve > 0) text += fmt::format("{} = \"{}\"\n", curve_column, point.curve);
         add_text(text, specimen_column, point.specimen);
         add_text(text, origin_column, point.origin);
     }

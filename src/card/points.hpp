@@ -34,6 +34,10 @@ struct MeasuredPoint {
     std::map<std::string, double, std::less<>> values;  // by quantity, in its inner unit
     // Standard uncertainty of the measured quantity, as a share of it; none where nothing is said.
     std::optional<double> uncertainty = {};
+    // The part of it that all points of one chart have in common, as marks of its axes have;
+    // standard, a share of the measured quantity; none where nothing is said.
+    std::optional<double> shared_uncertainty = {};
+    int curve = 0;              // which curve of a chart, from 1; 0: none
     std::string specimen = {};  // which of several parts; empty: one and the same
     std::string origin = {};    // where it comes from, "simulated"; empty: nothing is said
     Place place = {};
@@ -47,9 +51,9 @@ struct PointTable {
     std::vector<std::string> ignored;  // columns that are none of points and were passed over
 };
 
-// Reads points: a header of quantities, `specimen`, `uncertainty` and `origin`, in any order;
-// columns of other names are passed over, with a remark unless they start with "note". A header may
-// give the unit of its column in brackets, `forward_current (mA)`: then plain numbers are in it.
+// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty`, `curve` and
+// `origin`, in any order; columns of other names are passed over, with a remark unless they start
+// with "note". A header may give the unit of its column in brackets, `forward_current (mA)`: then plain numbers are in it.
 // Cells are quantities otherwise. Semicolons, tabs and decimal commas are taken as spreadsheets
 // write them. A bad row is skipped and reported. Errors: those of read_csv; unknown_key for a
 // header without any quantity, or with a name that is nearly a column's: a slip must not lose it.

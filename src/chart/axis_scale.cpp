@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <cstddef>
 #include <expected>
 #include <limits>
 #include <string>
@@ -58,27 +59,61 @@ void check_axis(const AxisScale& axis, std::string_view name, Problems& problems
     }
 }
 
-double to_axis(const AxisScale& axis, double fraction) {
-    if (axis.logarithmic) {
-        return axis.first.value * std::pow(axis.second.value / axis.first.value, fraction);
-    }
-    return axis.first.value + (axis.second.value - axis.first.value) * fraction;
-}
-
-double from_axis(const AxisScale& axis, double value) {
-    if (axis.logarithmic) {
-        if (value <= 0) return std::numeric_limits<double>::quiet_NaN();
-        return std::log(value / axis.first.value) / std::log(axis.second.value / axis.first.value);
-    }
-    return (value - axis.first.value) / (axis.second.value - axis.first.value);
-}
-
-double slope(const AxisScale& axis, double value) {
-    return std::abs(axis.logarithmic ? value * std::log(axis.second.value / axis.first.value)
-                                     : axis.second.value - axis.first.value);
+double slope(const AxisRange& axis, double value) {
+    return std::abs(axis.logarithmic ? value * std::log(axis.second / axis.first)
+                                     : axis.second - axis.first);
 }
 
 }  // namespace
+
+double AxisRange::value(double part) const {
+    if (logarithmic) return first * std::pow(second / first, part);
+    return first + (second - first) * part;
+}
+
+double AxisRange::fraction(double at) const {
+    if (!logarithmic) return (at - first) / (second - first);
+    if (at <= 0) return std::numeric_limits<double>::quiet_NaN();
+    return std::log(at / first) / std::log(second / first);
+}
+
+PixelPoint mapped(const PlaneMap& map, PixelPoint point) {
+    const auto row = [&](std::size_t k) {
+        return map[k][0] * point.x + map[k][1] * point.y + map[k][2];
+    };
+    const double w = row(2);
+    if (!(w > 0)) {
+        const double none = std::numeric_limits<double>::quiet_NaN();
+        return {.x = none, .y = none};
+    }
+    return {.x = row(0) / w, .y = row(1) / w};
+}
+
+PlaneMap inverse(const PlaneMap& m) {
+    PlaneMap result;
+    double sum = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+        for (std::size_t j = 0; j < 3; ++j) {
+            const std::size_t a = (j + 1) % 3, b = (j + 2) % 3, c = (i + 1) % 3, d = (i + 2) % 3;
+            result[i][j] = m[a][c] * m[b][d] - m[a][d] * m[b][c];
+        }
+    }
+    for (std::size_t k = 0; k < 3; ++k) sum += m[0][k] * result[k][0];
+    for (auto& row : result) {
+        for (double& entry : row) entry /= sum;
+    }
+    return result;
+}
+
+PlaneMap product(const PlaneMap& after, const PlaneMap& before) {
+    PlaneMap result{};
+    for (std::size_t i = 0; i < 3; ++i) {
+        for (std::size_t j = 0; j < 3; ++j) {
+            for (std::size_t k = 0; k < 3; ++k) result[i][j] += after[i][k] * before[k][j];
+        }
+    }
+    return result;
+}
 
 Expected<ChartScale> ChartScale::make(const AxisScale& x, const AxisScale& y) {
     Problems problems;
@@ -88,14 +123,10 @@ Expected<ChartScale> ChartScale::make(const AxisScale& x, const AxisScale& y) {
     problems.insert(problems.end(), of_y.begin(), of_y.end());
     if (!problems.empty()) return std::unexpected(std::move(problems));
 
-    ChartScale scale;
-    scale.x_ = x;
-    scale.y_ = y;
-    scale.along_x_ = difference(x.second.at, x.first.at);
-    scale.along_y_ = difference(y.second.at, y.first.at);
-    const double area = cross(scale.along_x_, scale.along_y_);
-    const double lengths = std::hypot(scale.along_x_.x, scale.along_x_.y) *
-                           std::hypot(scale.along_y_.x, scale.along_y_.y);
+    const PixelPoint along_x = difference(x.second.at, x.first.at);
+    const PixelPoint along_y = difference(y.second.at, y.first.at);
+    const double area = cross(along_x, along_y);
+    const double lengths = std::hypot(along_x.x, along_x.y) * std::hypot(along_y.x, along_y.y);
     if (std::abs(area) < 0.342 * lengths) {  // sine of 20°
         return std::unexpected(
             only(wrong_axis(Cause::contradiction, "the two axes run almost in one direction",
@@ -103,31 +134,42 @@ Expected<ChartScale> ChartScale::make(const AxisScale& x, const AxisScale& y) {
                             "axis")));
     }
     // The line of the first x value runs along the y axis, that of the first y value along x.
-    const double steps = cross(difference(y.first.at, x.first.at), scale.along_x_) /
-                         cross(scale.along_y_, scale.along_x_);
-    scale.origin_ = {.x = x.first.at.x + steps * scale.along_y_.x,
-                     .y = x.first.at.y + steps * scale.along_y_.y};
-    return scale;
+    const double steps =
+        cross(difference(y.first.at, x.first.at), along_x) / cross(along_y, along_x);
+    const PixelPoint origin = {.x = x.first.at.x + steps * along_y.x,
+                               .y = x.first.at.y + steps * along_y.y};
+    return ChartScale({.first = x.first.value, .second = x.second.value, .logarithmic = x.logarithmic},
+                      {.first = y.first.value, .second = y.second.value, .logarithmic = y.logarithmic},
+                      {{{along_x.x, along_y.x, origin.x}, {along_x.y, along_y.y, origin.y}, {0, 0, 1}}});
 }
 
+ChartScale::ChartScale(const AxisRange& x, const AxisRange& y, const PlaneMap& to_pixel)
+    : x_(x), y_(y), to_pixel_(to_pixel), to_fraction_(inverse(to_pixel)) {}
+
 ChartPoint ChartScale::to_fraction(PixelPoint pixel) const {
-    const PixelPoint from = difference(pixel, origin_);
-    const double area = cross(along_x_, along_y_);
-    return {.x = cross(from, along_y_) / area, .y = cross(along_x_, from) / area};
+    const PixelPoint fraction = mapped(to_fraction_, pixel);
+    return {.x = fraction.x, .y = fraction.y};
 }
 
 PixelPoint ChartScale::from_fraction(ChartPoint fraction) const {
-    return {.x = origin_.x + fraction.x * along_x_.x + fraction.y * along_y_.x,
-            .y = origin_.y + fraction.x * along_x_.y + fraction.y * along_y_.y};
+    return mapped(to_pixel_, {.x = fraction.x, .y = fraction.y});
 }
 
 ChartPoint ChartScale::to_value(PixelPoint pixel) const {
     const ChartPoint fraction = to_fraction(pixel);
-    return {.x = to_axis(x_, fraction.x), .y = to_axis(y_, fraction.y)};
+    return {.x = x_.value(fraction.x), .y = y_.value(fraction.y)};
 }
 
 PixelPoint ChartScale::to_pixel(ChartPoint value) const {
-    return from_fraction({.x = from_axis(x_, value.x), .y = from_axis(y_, value.y)});
+    return from_fraction({.x = x_.fraction(value.x), .y = y_.fraction(value.y)});
+}
+
+PixelPoint ChartScale::x_direction() const {
+    return difference(from_fraction({.x = 1, .y = 0.5}), from_fraction({.x = 0, .y = 0.5}));
+}
+
+PixelPoint ChartScale::y_direction() const {
+    return difference(from_fraction({.x = 0.5, .y = 1}), from_fraction({.x = 0.5, .y = 0}));
 }
 
 double ChartScale::x_slope(double value) const {
@@ -136,6 +178,10 @@ double ChartScale::x_slope(double value) const {
 
 double ChartScale::y_slope(double value) const {
     return slope(y_, value);
+}
+
+bool ChartScale::is_affine() const {
+    return to_pixel_[2][0] == 0 && to_pixel_[2][1] == 0;
 }
 
 }  // namespace gapwright

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <functional>
 #include <numbers>
 #include <optional>
@@ -13,6 +14,7 @@
 #include "chart/axis_scale.hpp"
 #include "chart/dash_kinks.hpp"
 #include "chart/ink_map.hpp"
+#include "chart/legend_samples.hpp"
 #include "chart/stroke.hpp"
 
 namespace gapwright {
@@ -161,13 +163,16 @@ bool is_hidden(const CurveInk& ink, const Bend& arc, double length) {
 // Ways on behind a gap, the likeliest first, at most two; none where the curve ends. The second
 // one is there only if it costs less than `doubt` more. Ways of all lengths compete, since behind
 // a crossing the dash of another curve may come first.
-std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const Bend& end,
+std::vector<Bridge> ways_on(const Chart& chart, const StrokeLook& look, const Bend& end,
                             double doubt, double longest) {
+    constexpr double arcs = 231, of_section = 100;  // looks for each px of length
+    const CurveInk& ink = chart.ink;
     std::vector<Bridge> ways;
     for (const double length : bridge_lengths) {
         if (length > longest || (length > 80 && !is_hidden(ink, end, 60))) break;
         if (!ways.empty() && ways.front().cost < 1.6) break;
         std::vector<PixelPoint> tried;
+        chart.budget.looks -= static_cast<std::int64_t>(arcs * length);
         for (const Bridge& arc : arcs_ahead(ink, look, end, length)) {
             if (tried.size() >= 6 || (length <= 80 && arc.score < 0.5)) break;
             if (arc.cost > (length > 30 ? 5 : 8)) continue;
@@ -178,6 +183,7 @@ std::vector<Bridge> ways_on(const CurveInk& ink, const StrokeLook& look, const B
             if (std::ranges::any_of(tried, near)) continue;
             tried.push_back(far);
             Bridge bridge = arc;
+            chart.budget.looks -= static_cast<std::int64_t>(of_section * length);
             if (!is_curve_behind(ink, look, bridge, length)) continue;
             bridge.cost += 0.04 * bridge.from;
             const auto same = std::ranges::find_if(
@@ -202,7 +208,7 @@ struct WaysOn {
     std::size_t left_out = 0;
 };
 
-WaysOn ways_on_from(const CurveInk& ink, const StrokeLook& look, const std::vector<SeenPoint>& seen,
+WaysOn ways_on_from(const Chart& chart, const StrokeLook& look, const std::vector<SeenPoint>& seen,
                     double doubt, double longest) {
     WaysOn found;
     for (const double back : {0.0, 6.0, 12.0, 20.0}) {
@@ -212,7 +218,7 @@ WaysOn ways_on_from(const CurveInk& ink, const StrokeLook& look, const std::vect
         found.left_out = seen.size() - keep;
         const std::vector<SeenPoint> kept(seen.begin(),
                                           seen.begin() + static_cast<std::ptrdiff_t>(keep));
-        found.ways = ways_on(ink, look, bend_at_end(kept), doubt, longest);
+        found.ways = ways_on(chart, look, bend_at_end(kept), doubt, longest);
         // From farther back only what leads beyond the letter.
         std::erase_if(found.ways,
                       [&](const Bridge& way) { return way.from < back + (back > 0 ? 4 : 0); });
@@ -225,14 +231,19 @@ constexpr double kink_reach = 9;   // px at the end that are compared with what 
 constexpr double kink_angle = 11;  // degrees
 
 // Whether ink lies ahead that is neither grid nor frame: the curve may go on behind it.
-bool is_ink_ahead(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                  const StrokeLook& look, const Bend& end) {
+bool is_ink_ahead(const Chart& chart, const StrokeLook& look, const Bend& end) {
+    const CurveInk& ink = chart.ink;
     constexpr double nearest = 4, farthest = 26;  // px
     int inked = 0;
     for (double way = nearest; way <= farthest; way += 1) {
         for (double aside = -0.8 * way; aside <= 0.8 * way; aside += 1) {
             const PixelPoint at = moved(end.at, end.heading, way, aside);
-            if (!area.holds(scale.to_fraction(at)) || ink.trust.between(at) < 0.5) continue;
+            if (!chart.area.holds(chart.scale.to_fraction(at))) continue;
+            if (std::ranges::any_of(chart.legends,
+                                    [&](const Legend& one) { return one.whole.holds(at); })) {
+                return true;
+            }
+            if (ink.trust.between(at) < 0.5) continue;
             inked += ink.ink.between(at) > 0.4 * look.peak ? 1 : 0;
         }
     }
@@ -262,9 +273,11 @@ bool is_kinked(const std::vector<SeenPoint>& seen) {
     return std::abs(turn) > kink_angle * degree;
 }
 
-CurveWalk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                      const StrokeLook& look, std::vector<SeenPoint> seen,
+CurveWalk walk_to_end(const Chart& chart, const StrokeLook& look, std::vector<SeenPoint> seen,
                       const WalkChoice& choice) {
+    const CurveInk& ink = chart.ink;
+    const ChartScale& scale = chart.scale;
+    const ChartArea& area = chart.area;
     CurveWalk walk;
     walk.seen = std::move(seen);
     const double longest = 3.0 * (ink.ink.width() + ink.ink.height());
@@ -274,7 +287,8 @@ CurveWalk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartA
         const ChartPoint f = scale.to_fraction(at);
         return area.holds({.x = f.x - x, .y = f.y - y}) && area.holds({.x = f.x + x, .y = f.y + y});
     };
-    double last_kink = -1e9;
+    double last_kink = -1e9, farthest = -1e9;
+    int stalls = 0;
     int steps = 0;  // bridges may lead back to where they began
     const int most_steps = static_cast<int>(longest / stride);
     for (;;) {
@@ -313,14 +327,19 @@ CurveWalk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartA
         } else if (next.clean) {
             continue;
         }
+        if (chart.budget.looks < 0 || chart.budget.stop.stop_requested()) {
+            chart.budget.spent = true;
+            walk.end = WalkEnd::given_up;
+            return walk;
+        }
         // Frames are lines that nothing crosses: no long way along them.
         const bool by_frame = !inside(along_arc(end, 0), 5);
         auto [ways, left_out] = ways_on_from(
-            ink, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
+            chart, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
         if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
             walk.end = !inside(along_arc(end, 8), 0)               ? WalkEnd::border
-                       : is_ink_ahead(ink, scale, area, look, end) ? WalkEnd::fork
+                       : is_ink_ahead(chart, look, end) ? WalkEnd::fork
                                                                    : WalkEnd::ink_ends;
             return walk;
         }
@@ -342,16 +361,22 @@ CurveWalk walk_to_end(const CurveInk& ink, const ChartScale& scale, const ChartA
             }
             walk.seen.push_back(point);
         }
+        // A bridge from farther back may lead to where it is clear already that nothing goes on.
+        stalls = walk.seen.back().way > farthest + 1 ? 0 : stalls + 1;
+        farthest = std::max(farthest, walk.seen.back().way);
+        if (stalls > 2) {
+            walk.end = WalkEnd::fork;
+            return walk;
+        }
     }
 }
 
 }  // namespace
 
-CurveWalk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                     const StrokeLook& look, std::vector<SeenPoint> seen,
+CurveWalk walk_curve(const Chart& chart, const StrokeLook& look, std::vector<SeenPoint> seen,
                      const WalkChoice& choice) {
     const std::size_t given = seen.size();
-    CurveWalk walk = walk_to_end(ink, scale, area, look, std::move(seen), choice);
+    CurveWalk walk = walk_to_end(chart, look, std::move(seen), choice);
     if (!choice.stop) return walk;
     if (const auto kink = first_kink(walk.seen, given)) {
         walk.seen.resize(std::max<std::size_t>(*kink + 1, 8));

@@ -2,10 +2,13 @@
 // are as good as level ones.
 #pragma once
 
+#include <cstdint>
+#include <stop_token>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
 #include "chart/ink_map.hpp"
+#include "chart/legend_samples.hpp"
 #include "chart/stroke.hpp"
 
 namespace gapwright {
@@ -15,6 +18,24 @@ enum class WalkEnd {
     border,    // the area's border
     fork,      // two ways on fit about as well, or other ink lies ahead that may hide the curve
     too_long,  // runs in circles
+    given_up,  // the budget is spent, or somebody asked for a stop
+};
+
+// How much is looked for where the curve is hidden, all walks of a curve together: in a noisy
+// picture of texture, where every other place hides it, that would take minutes.
+struct WalkBudget {
+    std::int64_t looks = 0;  // places in the picture that are looked at, some 15 ns each
+    std::stop_token stop = {};
+    bool spent = false;
+};
+
+// Where a curve is followed.
+struct Chart {
+    const CurveInk& ink;
+    const ChartScale& scale;  // affine
+    const ChartArea& area;
+    const std::vector<Legend>& legends;
+    WalkBudget& budget;
 };
 
 struct CurveWalk {
@@ -31,7 +52,7 @@ struct WalkChoice {
 };
 
 // Starts with `seen` (at least two points, in the direction to go).
-CurveWalk walk_curve(const CurveInk& ink, const ChartScale& scale, const ChartArea& area,
-                     const StrokeLook& look, std::vector<SeenPoint> seen, const WalkChoice& choice);
+CurveWalk walk_curve(const Chart& chart, const StrokeLook& look, std::vector<SeenPoint> seen,
+                     const WalkChoice& choice);
 
 }  // namespace gapwright

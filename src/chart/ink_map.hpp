@@ -2,11 +2,10 @@
 #pragma once
 
 #include <cstddef>
-#include <optional>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
-#include "chart/raster.hpp"
+#include "chart/paper_tone.hpp"
 
 namespace gapwright {
 
@@ -45,9 +44,25 @@ class Plane {
     std::vector<float> values_;
 };
 
-// 0 for paper … 1 for the ink at `seed`; other tones have less the more they differ in colour.
-// Nothing where within 5 px of the seed there is no ink that stands out from the paper.
-std::optional<Plane> ink_like(const Raster& raster, PixelPoint seed);
+// What ink of a curve looks like: its tone, and how far its colour may differ, as the tangent of
+// the angle between tones.
+struct InkTone {
+    Tone tone = {};
+    double spread = 0.3;
+};
+
+// As far as thin lines in a JPEG differ, whose colours are blurred.
+InkTone widest_tone(const Tone& tone);
+
+// Of a clean stroke, from some 20 px of its middle; `heading`: a unit vector along it.
+InkTone tone_along(const ToneMap& tones, PixelPoint at, PixelPoint heading);
+
+// 0 for paper … 1 for that ink; other tones have less the more they differ in colour, or are much
+// darker.
+Plane ink_like(const ToneMap& tones, const InkTone& like);
+
+// 0 for paper … 1 for ink of any tone that stands out well.
+Plane darkness_of(const ToneMap& tones);
 
 // Which part of the picture a curve may be in: fractions of the axes.
 struct ChartArea {

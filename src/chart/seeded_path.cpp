@@ -41,7 +41,7 @@ std::vector<Candidate> candidates(const Chart& chart, const StrokeLook& look,
     std::vector<Candidate> found;
     const auto add = [&](const WalkChoice& choice) {
         Candidate made;
-        made.walk = walk_curve(chart.ink, chart.scale, chart.area, look, first, choice);
+        made.walk = walk_curve(chart, look, first, choice);
         made.passes = passed(made.walk.seen, seeds);
         const int forks = made.walk.forks;
         found.push_back(std::move(made));
@@ -282,18 +282,14 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
             const auto [ahead, behind] = both_ways(chart.ink, *there);
             for (const bool reversed : {false, true}) {
                 const auto& start_here = reversed ? back : first;
-                const CurveWalk here = walk_curve(chart.ink, chart.scale, chart.area, start.look,
-                                                  start_here, {.stop = false});
+                const CurveWalk here = walk_curve(chart, start.look, start_here, {.stop = false});
                 for (const auto* start_there : {&ahead, &behind}) {
                     if (start_there->size() < 3) continue;
-                    const CurveWalk other = walk_curve(chart.ink, chart.scale, chart.area,
-                                                       there->look, *start_there, {.stop = false});
+                    const CurveWalk other = walk_curve(chart, there->look, *start_there, {.stop = false});
                     auto path_between = joined(here.seen, other.seen);
                     if (!path_between) {
-                        const CurveWalk near_walk = walk_curve(chart.ink, chart.scale, chart.area,
-                                                               start.look, start_here, {});
-                        const CurveWalk far_walk = walk_curve(chart.ink, chart.scale, chart.area,
-                                                              there->look, *start_there, {});
+                        const CurveWalk near_walk = walk_curve(chart, start.look, start_here, {});
+                        const CurveWalk far_walk = walk_curve(chart, there->look, *start_there, {});
                         path_between = faced(near_walk.seen, far_walk.seen);
                     }
                     if (!path_between) continue;
@@ -317,7 +313,7 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
         if (best == 0) continue;
         cut_behind_seeds(chosen, seeds);
         std::vector<SeenPoint> so_far = chosen.walk.seen;  // and on from there with no guesses
-        chosen.walk = walk_curve(chart.ink, chart.scale, chart.area, start.look, so_far, {});
+        chosen.walk = walk_curve(chart, start.look, so_far, {});
     }
     const CurveWalk& on = onward[best_on].walk;
     const CurveWalk& before = backward[best_back].walk;

@@ -6,7 +6,6 @@
 
 #include "chart/axis_scale.hpp"
 #include "chart/curve_walk.hpp"
-#include "chart/ink_map.hpp"
 #include "chart/stroke.hpp"
 
 namespace gapwright {
@@ -19,12 +18,6 @@ struct SeededPath {
     StrokeLook look = {};
     WalkEnd first_end = WalkEnd::ink_ends;
     WalkEnd last_end = WalkEnd::ink_ends;
-};
-
-struct Chart {
-    const CurveInk& ink;
-    const ChartScale& scale;
-    const ChartArea& area;
 };
 
 // Pixels from a path, as a chain of straight pieces, to a place.

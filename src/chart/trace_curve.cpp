@@ -5,7 +5,10 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <cstdint>
 #include <expected>
+#include <optional>
+#include <stop_token>
 #include <string>
 #include <utility>
 #include <vector>
@@ -13,7 +16,10 @@
 #include "chart/axis_scale.hpp"
 #include "chart/curve_walk.hpp"
 #include "chart/ink_map.hpp"
+#include "chart/legend_samples.hpp"
+#include "chart/paper_tone.hpp"
 #include "chart/raster.hpp"
+#include "chart/ready_chart.hpp"
 #include "chart/seeded_path.hpp"
 #include "chart/smooth_path.hpp"
 #include "chart/stroke.hpp"
@@ -23,10 +29,11 @@ namespace gapwright {
 namespace {
 
 // Own choices.
-constexpr double largest_traced = 16e6;  // px
-constexpr double least_length = 0.06;    // of the plot's longer side
+constexpr double least_length = 0.06;  // of the plot's longer side
 constexpr double least_coverage = 0.35;
 constexpr double straight_line = 0.8;  // px from end to end along an axis
+constexpr double near_sample = 5;      // px
+constexpr std::int64_t most_looks = 60'000'000;
 
 std::unexpected<Problems> refused(Cause cause, std::string message, std::string remedy) {
     Diagnostic diagnostic{.cause = cause, .place = {}, .message = {}, .remedy = {}};
@@ -39,20 +46,13 @@ std::unexpected<Problems> untraceable(std::string message, std::string remedy) {
     return refused(Cause::untraceable, std::move(message), std::move(remedy));
 }
 
-std::string place(const ChartScale& scale, PixelPoint pixel) {
-    const ChartPoint value = scale.to_value(pixel);
-    return fmt::format("x = {:.3g}, y = {:.3g}", value.x, value.y);
-}
-
-ChartArea area_of(const ChartScale& scale, const TraceRequest& request) {
-    ChartArea area;
-    if (request.corner && request.opposite) {
-        const ChartPoint a = scale.to_fraction(*request.corner);
-        const ChartPoint b = scale.to_fraction(*request.opposite);
-        area.low = {.x = std::min(a.x, b.x), .y = std::min(a.y, b.y)};
-        area.high = {.x = std::max(a.x, b.x), .y = std::max(a.y, b.y)};
-    }
-    return area;
+// "at 1.2 V, 10 mA (pixel 310, 220)"; the pixel is one of the picture as it was given.
+std::string place(const ReadyChart& chart, PixelPoint pixel) {
+    const ChartPoint value = chart.scale.to_value(pixel);
+    const std::string words = chart.setting.words
+                                  ? chart.setting.words(value)
+                                  : fmt::format("x = {:.3g}, y = {:.3g}", value.x, value.y);
+    return fmt::format("{} (pixel {:.0f}, {:.0f})", words, pixel.x, pixel.y);
 }
 
 double covered(const std::vector<SeenPoint>& seen) {
@@ -82,6 +82,29 @@ bool is_rule(const std::vector<PathPoint>& path, const ChartScale& scale) {
 CurveEnd end_of(WalkEnd end) {
     if (end == WalkEnd::fork) return CurveEnd::fork;
     return end == WalkEnd::border ? CurveEnd::border : CurveEnd::ink;
+}
+
+// A path in the working picture as one in the picture as it was given.
+std::vector<PathPoint> in_picture(const std::vector<PathPoint>& path, const WorkingPicture& work) {
+    std::vector<PathPoint> result = path;
+    for (std::size_t k = 0; k < path.size(); ++k) {
+        PathPoint& point = result[k];
+        point.at = mapped(work.to_picture, path[k].at);
+        const PixelPoint ahead = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0.5));
+        const PixelPoint behind = mapped(work.to_picture, moved(path[k].at, path[k].heading, -0.5));
+        const double size = std::hypot(ahead.x - behind.x, ahead.y - behind.y);
+        point.heading = {.x = (ahead.x - behind.x) / size, .y = (ahead.y - behind.y) / size};
+        const PixelPoint left = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, -0.5));
+        const PixelPoint right = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, 0.5));
+        point.error *= std::hypot(right.x - left.x, right.y - left.y);
+        if (k > 0) {
+            const PixelPoint last = result[k - 1].at;
+            point.way = result[k - 1].way + std::hypot(point.at.x - last.x, point.at.y - last.y);
+        } else {
+            point.way = 0;
+        }
+    }
+    return result;
 }
 
 TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, WalkEnd first,
@@ -123,83 +146,149 @@ TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale
     return curve;
 }
 
+// Ink of one tone with neither grid nor legends: what those hide is not trusted.
+CurveInk curve_ink(const ReadyChart& chart, const InkTone& tone) {
+    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale,
+                                chart.area);
+    for (const Legend& legend : chart.legends) {
+        const PixelBox& box = legend.whole;
+        const int right = std::min(ink.ink.width() - 1, static_cast<int>(box.right));
+        const int bottom = std::min(ink.ink.height() - 1, static_cast<int>(box.bottom));
+        for (int y = std::max(0, static_cast<int>(box.top)); y <= bottom; ++y) {
+            for (int x = std::max(0, static_cast<int>(box.left)); x <= right; ++x) {
+                ink.ink.at(x, y) = 0;
+                ink.trust.at(x, y) = 0;
+            }
+        }
+    }
+    return ink;
+}
+
+std::optional<StrokeStart> start_of(const ReadyChart& chart, const CurveInk& ink, PixelPoint seed,
+                                    WalkBudget& budget) {
+    if (const auto start = stroke_at(ink, seed)) return start;
+    return start_near({.ink = ink,
+                       .scale = chart.work.scale,
+                       .area = chart.area,
+                       .legends = chart.legends,
+                       .budget = budget},
+                      seed);
+}
+
 }  // namespace
 
-Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
-                                  const TraceRequest& request) {
-    if (double(raster.width) * raster.height > largest_traced) {
-        return refused(Cause::too_large, "the picture is too large to follow curves in",
-                       "cut out the chart or scale it down; 1000 pixels a side are plenty");
-    }
-    if (request.seeds.empty()) {
+Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<PixelPoint>& seeds,
+                                  const std::stop_token& stop) {
+    if (seeds.empty()) {
         return refused(Cause::out_of_range, "no place on the curve is given",
                        "point at one clear place of the curve");
     }
-    const ChartArea area = area_of(scale, request);
-    for (const PixelPoint& seed : request.seeds) {
-        const bool inside = seed.x >= 0 && seed.y >= 0 && seed.x < raster.width &&
-                            seed.y < raster.height && area.holds(scale.to_fraction(seed));
+    const WorkingPicture& work = chart.work;
+    std::vector<PixelPoint> places;  // of the working picture
+    for (const PixelPoint& seed : seeds) {
+        const PixelPoint at = work.from_picture(seed);
+        const bool inside = at.x >= 0 && at.y >= 0 && at.x < work.raster.width &&
+                            at.y < work.raster.height &&
+                            chart.area.holds(work.scale.to_fraction(at));
         if (!inside) {
             return refused(Cause::out_of_range,
                            fmt::format("the place at pixel {:.0f}, {:.0f} is outside of the plot",
                                        seed.x, seed.y),
                            "point at the curve between the axes");
         }
+        for (const Legend& legend : chart.legends) {
+            for (const PixelBox& sample : legend.samples) {
+                if (!sample.holds(at, near_sample)) continue;
+                return untraceable(
+                    fmt::format("what lies at {} is a legend's sample, not a curve: a short level "
+                                "stroke with text beside it",
+                                place(chart, seed)),
+                    "point at the curve itself, which the sample shows the look of");
+            }
+        }
+        places.push_back(at);
     }
-    const PixelPoint seed = request.seeds.front();
-    const auto all_ink = ink_like(raster, seed);
-    if (!all_ink) {
-        return untraceable(fmt::format("there is no ink at {}", place(scale, seed)),
+    const std::string here = place(chart, seeds.front());
+    const auto tone = tone_near(chart.tones, places.front());
+    if (!tone) {
+        return untraceable(fmt::format("there is no ink at {}", here),
                            "point at the middle of the curve's line");
     }
-    const CurveInk ink = without_grid(*all_ink, scale, area);
-    const Chart chart{.ink = ink, .scale = scale, .area = area};
-    auto start = stroke_at(ink, seed);
-    if (!start) start = start_near(chart, seed);
+    WalkBudget budget{.looks = most_looks, .stop = stop};
+    auto ink = curve_ink(chart, widest_tone(*tone));
+    auto start = start_of(chart, ink, places.front(), budget);
+    if (start) {
+        // The stroke itself tells its tone, and how much that varies.
+        ink = curve_ink(chart, tone_along(chart.tones, start->at, start->heading));
+        start = start_of(chart, ink, places.front(), budget);
+    }
     if (!start) {
         return untraceable(
-            fmt::format("at {} there is no single clear line that is not grid", place(scale, seed)),
+            fmt::format("at {} there is no single clear line that is not grid", here),
             "point at a stretch of the curve that stands free of grid lines, texts and other "
             "curves");
     }
-    const SeededPath path = path_from(chart, *start, request.seeds);
-    const PixelPoint wide = scale.x_direction(), high = scale.y_direction();
-    const double side = std::max(std::hypot(wide.x, wide.y) * (area.high.x - area.low.x),
-                                 std::hypot(high.x, high.y) * (area.high.y - area.low.y));
-    if (path.first_end == WalkEnd::too_long || path.last_end == WalkEnd::too_long) {
-        return untraceable("the line runs in circles", "point at another place of the curve");
+    const SeededPath path = path_from({.ink = ink,
+                                       .scale = work.scale,
+                                       .area = chart.area,
+                                       .legends = chart.legends,
+                                       .budget = budget},
+                                      *start, places);
+    if (stop.stop_requested()) return untraceable("reading was stopped", {});
+    if (budget.spent) {
+        return untraceable(
+            fmt::format("the line at {} is hidden or broken in too many places to be followed",
+                        here),
+            "use a sharper picture with less noise, or point at a clearer stretch");
     }
+    if (path.first_end == WalkEnd::too_long || path.last_end == WalkEnd::too_long) {
+        return untraceable(fmt::format("the line at {} runs in circles", here),
+                           "point at another place of the curve");
+    }
+    const PixelPoint wide = work.scale.x_direction(), high = work.scale.y_direction();
+    const double side =
+        std::max(std::hypot(wide.x, wide.y) * (chart.area.high.x - chart.area.low.x),
+                 std::hypot(high.x, high.y) * (chart.area.high.y - chart.area.low.y));
     if (path.seen.size() < 8 ||
         path.seen.back().way - path.seen.front().way < least_length * side) {
         return untraceable(
-            fmt::format("the line at {} is too short for a curve", place(scale, seed)),
+            fmt::format("the line at {} is too short for a curve", here),
             "point at another place of the curve, or use a larger and sharper picture");
     }
     const double coverage = covered(path.seen);
     if (coverage < least_coverage) {
-        return untraceable(fmt::format("of the line at {} only {:.0f} % is to be seen",
-                                       place(scale, seed), 100 * coverage),
-                           "use a larger and sharper picture");
+        return untraceable(
+            fmt::format("of the line at {} only {:.0f} % is to be seen", here, 100 * coverage),
+            "use a larger and sharper picture");
     }
-    for (const PixelPoint& other : request.seeds) {
-        if (distance_from(path.seen, other) > seed_distance) {
+    for (std::size_t k = 0; k < places.size(); ++k) {
+        if (distance_from(path.seen, places[k]) > seed_distance) {
             return untraceable(
-                fmt::format("the line at {} does not lead to {}", place(scale, seed),
-                            place(scale, other)),
+                fmt::format("the line at {} does not lead to {}", here, place(chart, seeds[k])),
                 "give further places between them, or check that both are on one curve");
         }
     }
     const auto smooth = smooth_path(path.seen, path.look);
-    if (is_rule(smooth, scale)) {
+    if (is_rule(smooth, work.scale)) {
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
-                                       place(scale, seed)),
+                                       here),
                            "point at the curve itself; a constant needs no chart");
     }
-    TracedCurve curve = curve_of(smooth, scale, path.first_end, path.last_end);
+    TracedCurve curve =
+        curve_of(in_picture(smooth, work), chart.scale, path.first_end, path.last_end);
     curve.coverage = coverage;
-    curve.line_width = path.look.area / std::max(0.3, path.look.peak);
+    curve.line_width = work.step * path.look.area / std::max(0.3, path.look.peak);
     return curve;
+}
+
+Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
+                                  const TraceRequest& request) {
+    ChartSetting setting;
+    if (request.corner && request.opposite) setting.corners = {*request.corner, *request.opposite};
+    const auto chart = ready_chart(raster, scale, setting);
+    if (!chart) return std::unexpected(chart.error());
+    return trace_curve(*chart, request.seeds);
 }
 
 std::vector<TracedPoint> to_points(const TracedCurve& curve, int count) {

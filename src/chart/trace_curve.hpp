@@ -6,10 +6,12 @@
 #pragma once
 
 #include <optional>
+#include <stop_token>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
 #include "chart/raster.hpp"
+#include "chart/ready_chart.hpp"
 #include "source/diagnostics.hpp"
 
 namespace gapwright {
@@ -30,6 +32,10 @@ struct TracedPoint {
     double error = 0;    // standard uncertainty of y at this x, in the y axis' unit
     double x_error = 0;  // standard uncertainty of x at this y, in the x axis' unit; the better
                          // one where the curve is steep
+    // The same of what all points of the chart have in common; set by add_shared_errors.
+    double shared_error = 0;
+    double shared_x_error = 0;
+    double shared_share = 0;  // the same across the curve, as a part of the plot
     PixelPoint pixel = {};
     bool seen = true;  // false: bridged, where a label, a line or a gap hides the curve
 };
@@ -52,11 +58,16 @@ struct TracedCurve {
     double typical_error = 0;  // median of points' standard uncertainty across the curve, px
 };
 
-// Errors: untraceable where there is no ink or no clean stroke at a seed, a seed is not on the path
-// from another one, the curve is short (own choice: 6 % of the plot's longer side),
-// hardly seen (less than 35 % of its length), or is a straight line along an axis, as grid lines,
-// frames and rules are; out_of_range for seeds outside of the picture; too_large above 16
-// megapixels, since tracing takes some 20 bytes a pixel.
+// Errors, each with the place as the chart's setting words it and its pixel: untraceable where
+// there is no ink or no clean stroke at a seed, it lies on a legend's sample, a seed is not on the
+// path from another one, the curve is short (own choice: 6 % of the plot's longer side), hardly
+// seen (less than 35 % of its length), is a straight line along an axis, as grid lines, frames and
+// rules are, is hidden in more places than are looked behind, or a stop was asked for; out_of_range
+// for seeds outside of the plot. `seeds` as of a request.
+Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<PixelPoint>& seeds,
+                                  const std::stop_token& stop = {});
+
+// Of one curve alone. Also the errors of ready_chart.
 Expected<TracedCurve> trace_curve(const Raster& raster, const ChartScale& scale,
                                   const TraceRequest& request);
 

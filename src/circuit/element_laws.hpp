@@ -19,13 +19,15 @@ JunctionAt<Real> law_at(const JunctionElement& e, const Values& value, const Rea
     Junction<Real> card{.saturation_current = Real(0.0),
                         .ideality = value(e.card.ideality),
                         .series_resistance = value(e.card.series_resistance),
-                        .bandgap = value(e.card.bandgap),
+                        .bandgap = e.slope ? Real(0.0) : value(e.card.bandgap),
                         .temperature_exponent = value(e.card.temperature_exponent)};
     card.saturation_current =
         e.forward_voltage
             ? saturation_current_through(value(*e.forward_voltage), value(*e.forward_current),
                                          card.ideality, card.series_resistance)
             : value(e.card.saturation_current);
+    if (e.slope)
+        card.bandgap = bandgap_of_slope(card, value(*e.slope), value(*e.slope_current));
     return junction_at(card, temperature);
 }
 
@@ -53,11 +55,12 @@ TransistorAt<Real> law_at(const TransistorElement& e, const Values& value,
 
 template <class Real, class Values>
 MosfetAt<Real> law_at(const MosfetElement& e, const Values& value, const Real& temperature) {
-    return {{.threshold = value(e.card.threshold),
-             .transconductance = value(e.card.transconductance),
-             .slope_factor = value(e.card.slope_factor),
-             .channel_modulation = value(e.card.channel_modulation)},
-            thermal_voltage(temperature)};
+    const Mosfet<Real> card{.threshold = value(e.card.threshold),
+                            .threshold_slope = value(e.card.threshold_slope),
+                            .transconductance = value(e.card.transconductance),
+                            .slope_factor = value(e.card.slope_factor),
+                            .channel_modulation = value(e.card.channel_modulation)};
+    return mosfet_at(card, temperature);
 }
 
 // The resistance at an illuminance in lx, Ω.

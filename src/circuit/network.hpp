@@ -28,13 +28,16 @@ struct Branch {
 };
 
 // A junction; its series resistance is an element beside it. With `forward_voltage` and
-// `forward_current` the saturation current is the one whose curve passes through that point.
+// `forward_current` the saturation current is the one whose curve passes through that point; with
+// `slope` and `slope_current` the band gap is the one whose forward voltage moves so, V/K.
 struct JunctionElement {
     Node from;  // anode
     Node to;    // cathode
     Junction<Slot> card;
     std::optional<Slot> forward_voltage;
     std::optional<Slot> forward_current;
+    std::optional<Slot> slope;
+    std::optional<Slot> slope_current;
 };
 
 // A zener diode's breakdown; its resistance is an element beside it.

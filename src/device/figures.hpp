@@ -34,7 +34,8 @@ struct Transistor {
 // What a card says of a field-effect transistor.
 template <class Field>
 struct Mosfet {
-    Field threshold;           // V_th, V
+    Field threshold;           // V_th, V at the reference temperature
+    Field threshold_slope;     // dV_th/dT, V/K
     Field transconductance;    // K, A/V²
     Field slope_factor;        // n
     Field channel_modulation;  // λ, 1/V

@@ -49,6 +49,31 @@ Real saturation_current_through(const Real& voltage, const Real& current, const 
            limited_exponential_minus_1((voltage - current * series_resistance) / slope_voltage);
 }
 
+// The drop across the junction itself, V, at a current far above its saturation current and at the
+// reference temperature.
+template <class Real>
+Real reference_drop(const Junction<Real>& junction, const Real& current) {
+    using std::log;
+    return junction.ideality * thermal_voltage(Real(reference_temperature)) *
+           log(current / junction.saturation_current + 1.0);
+}
+
+// How the forward voltage moves with temperature at a constant `current`, V/K, at the reference
+// temperature: dv/dT = (v − E_g/q)/T0 − x·k/q, from I_S(T) above. The band gap that gives a stated
+// slope is the same equation the other way round; it is then a number that carries the slope, not
+// the material's.
+template <class Real>
+Real slope_of_bandgap(const Junction<Real>& junction, const Real& current) {
+    return (reference_drop(junction, current) - junction.bandgap) * (1.0 / reference_temperature) -
+           junction.temperature_exponent * (boltzmann_constant / elementary_charge);
+}
+template <class Real>
+Real bandgap_of_slope(const Junction<Real>& junction, const Real& slope, const Real& current) {
+    return reference_drop(junction, current) -
+           (slope + junction.temperature_exponent * (boltzmann_constant / elementary_charge)) *
+               reference_temperature;
+}
+
 // The current through the junction, A; `voltage` across it, V.
 template <class Voltage, class Real>
 Voltage junction_current(const JunctionAt<Real>& junction, const Voltage& voltage) {

@@ -70,11 +70,14 @@ void check_forward(CardModel& model, Findings& findings) {
     const auto series = findings.figure(Key::series_resistance);
     if (const auto* forward = findings.card().find(Key::forward)) {
         const double drop = *series * forward->conditions[0];
-        if (drop > 0.5 * forward->spread.nominal) {
-            findings.add(false, Key::series_resistance,
-                         fmt::format("the series resistance alone drops {} of the {} forward",
+        // (own choices; a junction that is hardly there is none)
+        const double share = drop / forward->spread.nominal;
+        if (share > 0.5) {
+            findings.add(share > 0.85, Key::series_resistance,
+                         fmt::format("the series resistance alone drops {} of the {} forward{}",
                                      text(drop, Dimension::voltage),
-                                     text(forward->spread.nominal, Dimension::voltage)));
+                                     text(forward->spread.nominal, Dimension::voltage),
+                                     share > 0.85 ? ", as a resistor does" : ""));
         }
         beyond_current(Key::forward, forward->conditions[0], findings);
     }

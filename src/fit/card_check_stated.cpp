@@ -6,7 +6,6 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
-#include <limits>
 #include <numbers>
 #include <optional>
 #include <string>
@@ -17,102 +16,12 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/card_findings.hpp"
+#include "fit/usual_figures.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright::checking {
 namespace {
-
-constexpr double no_bound = std::numeric_limits<double>::infinity();
-
-// What a figure of the trade is: beyond `least` or `most` is nonsense, beyond the inner two only
-// unlikely.
-struct Likely {
-    Key key;
-    std::vector<Kind> kinds;
-    double least, unlikely_below, unlikely_above, most;
-    std::string_view why;
-    // Whether the rule is of cards with this key, or of those without; empty: of all.
-    std::optional<Key> with = {};
-    std::optional<Key> without = {};
-};
-
-const std::vector<Likely>& likely_figures() {
-    using K = Kind;
-    static const std::vector<Likely> all = {
-        {Key::ideality, {K::diode, K::zener}, 0.9, 1, 2.3, 4, "a diode's lies between 1 and 2"},
-        {Key::ideality, {K::led}, 0.9, 1, 5, 8, "an LED's lies between 1 and about 5"},
-        {Key::ideality, {K::coupler}, 0.9, 1, 2.5, 4, "an infrared emitter's lies between 1 and 2"},
-        {Key::bandgap,
-         {K::diode, K::zener, K::led, K::coupler},
-         0.5,
-         0.6,
-         3.5,
-         6.5,
-         "silicon has 1.12 eV, infrared emitters 1.4 eV, blue ones 2.7 eV"},
-        {Key::gamma,
-         {K::light_dependent_resistor},
-         0.2,
-         0.45,
-         1.1,
-         2,
-         "a cadmium sulphide cell's lies between 0.5 and 1"},
-        {Key::gain, {K::transistor}, 1, 10, 1000, 10000, "a transistor's lies between 20 and 800"},
-        {Key::early_voltage,
-         {K::transistor, K::coupler, K::phototransistor},
-         2,
-         8,
-         500,
-         1e5,
-         "it lies between 10 and 300 V"},
-        {Key::ctr,
-         {K::coupler},
-         1e-4,
-         0.02,
-         20,
-         100,
-         "couplers with one transistor have 10 to 600 %; a darlington also states second_gain",
-         {},
-         Key::second_gain},
-        {Key::ctr,
-         {K::coupler},
-         1e-4,
-         0.02,
-         50,
-         100,
-         "darlington couplers have 300 to some 1000 %",
-         Key::second_gain},
-        {Key::temperature_coefficient,
-         {K::coupler, K::led},
-         -0.03,
-         -0.015,
-         0.005,
-         0.03,
-         "an emitter loses 0.3 to 1 % of its light per kelvin"},
-        {Key::reverse_voltage,
-         {K::led},
-         -no_bound,
-         -no_bound,
-         200,
-         no_bound,
-         "an LED stands some volts backwards"},
-        {Key::luminous_intensity,
-         {K::led},
-         -no_bound,
-         -no_bound,
-         100,
-         no_bound,
-         "a bright LED of 5 mm has 10 cd; is it mcd?"},
-        {Key::series_resistance,
-         {K::led},
-         -no_bound,
-         5e-3,
-         no_bound,
-         no_bound,
-         "an LED's lies between 0.1 and some 10 Ω"},
-    };
-    return all;
-}
 
 std::string shown(double value, const KeyRule& rule) {
     if (rule.key == Key::ctr) return percent(value);
@@ -120,28 +29,57 @@ std::string shown(double value, const KeyRule& rule) {
     return text(value, rule.dimension);
 }
 
-void check_likely(Findings& findings) {
+constexpr std::string_view look_again = "check the figure, its unit, or the points it was fitted to";
+
+void check_usual_figures(Findings& findings) {
     const Description& card = findings.card();
-    for (const auto& rule : likely_figures()) {
-        const auto* stated = card.find(rule.key);
+    for (const auto& rule : usual_figures()) {
+        const auto* stated = findings.stated(rule.key);
         if (!stated || std::ranges::find(rule.kinds, card.kind) == rule.kinds.end()) continue;
         if (rule.with && !card.find(*rule.with)) continue;
         if (rule.without && card.find(*rule.without)) continue;
         const auto& key = *find_key(kind_rule(card.kind), rule.key);
-        const auto beyond = [&](double value) { return value < rule.least || value > rule.most; };
+        const auto beyond = [&](double value) {
+            return value < rule.least_possible || value > rule.most_possible;
+        };
         const auto unlikely = [&](double value) {
-            return value < rule.unlikely_below || value > rule.unlikely_above;
+            return value < rule.lowest || value > rule.highest;
         };
         const std::array values = {stated->spread.nominal, stated->spread.lowest,
                                    stated->spread.highest};
-        // The worst of the three: nonsense at one end is not hidden by another's unlikeliness.
-        auto worst = std::ranges::find_if(values, beyond);
+        // The worst of the three: nonsense at one end is not hidden by another's unlikeliness. An
+        // end may well be rarer than what is usual of a whole type.
+        const auto worst = std::ranges::find_if(values, beyond);
         const bool nonsense = worst != values.end();
-        if (!nonsense) worst = std::ranges::find_if(values, unlikely);
-        if (worst == values.end()) continue;
+        if (!nonsense && !unlikely(values[0])) continue;
         findings.add(nonsense, rule.key,
-                     fmt::format("{} of {}: {}", rule.key, shown(*worst, key), rule.why),
-                     "check the figure, or the points it was fitted to");
+                     fmt::format("{} of {}: usual is {} to {}{}{}", rule.key,
+                                 shown(nonsense ? *worst : values[0], key),
+                                 shown(rule.lowest, key), shown(rule.highest, key),
+                                 rule.hint.empty() ? "" : "; ", rule.hint),
+                     std::string(look_again));
+    }
+}
+
+void check_usual_relations(Findings& findings) {
+    const Description& card = findings.card();
+    for (const auto& rule : usual_relations()) {
+        if (std::ranges::find(rule.kinds, card.kind) == rule.kinds.end()) continue;
+        const auto stated = [&](Key key) { return findings.stated(key) != nullptr; };
+        if (!std::ranges::all_of(rule.of, stated)) continue;
+        const double value = rule.value(card);
+        if (value >= rule.lowest && value <= rule.highest) continue;
+        const auto in_words = [&](double of) {
+            return rule.dimension == Dimension::ratio ? fmt::format("{:.3g}", of)
+                                                      : text(of, rule.dimension);
+        };
+        std::vector<std::string> names;
+        for (const Key key : rule.of) names.emplace_back(key_name(key));
+        findings.add(false, rule.of.front(),
+                     fmt::format("{} is {}: usual is {} to {}", rule.words, in_words(value),
+                                 in_words(rule.lowest), in_words(rule.highest)),
+                     fmt::format("check {} and {} units", fmt::join(names, ", "),
+                                 names.size() == 1 ? "its" : "their"));
     }
 }
 
@@ -210,15 +148,20 @@ void check_against_gap(Findings& findings) {
 // Amperes where milliamperes were meant.
 void check_test_current(Findings& findings) {
     const Kind kind = findings.card().kind;
-    if ((kind != Kind::led && kind != Kind::coupler) || findings.figure(Key::forward_current))
+    if ((kind != Kind::led && kind != Kind::coupler) || findings.stated(Key::forward_current))
         return;
     for (const Key key :
          {Key::forward, Key::ctr, Key::radiant_intensity, Key::luminous_intensity}) {
         const auto* figure = findings.stated(key);
-        if (!figure || !find_key(kind_rule(kind), key) || figure->conditions[0] <= 1) continue;
-        findings.add(false, key,
+        if (!figure || !find_key(kind_rule(kind), key)) continue;
+        const double current = figure->conditions[0];
+        // Common practice: couplers' emitters stand 10 to 100 mA; LEDs of some amperes are rare.
+        const double unlikely = kind == Kind::coupler ? 0.12 : 1;
+        if (current <= unlikely) continue;
+        findings.add(current > 5 * unlikely, key,
                      fmt::format("{} is stated at {}: mA typed as A?", key,
-                                 text(figure->conditions[0], Dimension::current)));
+                                 text(current, Dimension::current)),
+                     std::string(look_again));
     }
 }
 
@@ -277,7 +220,8 @@ void check_limits_are_there(Findings& findings) {
 }  // namespace
 
 void check_stated(Findings& findings) {
-    check_likely(findings);
+    check_usual_figures(findings);
+    check_usual_relations(findings);
     check_pairs(findings);
     check_against_gap(findings);
     check_test_current(findings);

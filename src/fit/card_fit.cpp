@@ -18,6 +18,7 @@
 #include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "fit/card_check.hpp"
 #include "fit/least_squares.hpp"
 #include "fit/observation.hpp"
 #include "fit/specimen_fit.hpp"
@@ -126,20 +127,20 @@ FittedFigure of_several(const Description& base, const TestPoint& at,
     const double counts =
         stated && stated->has_stated_spread() ? 3 * expected_counts : expected_counts;
     const auto spread = spread_of_specimens(measured, expected_apart(base, *sample), counts);
-    double weight = 0;
     FittedFigure figure;
     figure.key = sample->key;
     figure.value = to_value(*sample, spread.centre);
-    for (const auto& m : measured) {
-        weight += 1 / (m.uncertainty * m.uncertainty + spread.deviation * spread.deviation);
-    }
-    const double half = normal_reach / std::sqrt(weight);
+    const double half = normal_reach * spread.centre_uncertainty;
     figure.lowest = to_value(*sample, spread.centre - half);
     figure.highest = to_value(*sample, spread.centre + half);
+    // What a coupler's or phototransistor's receiver does differently is in the transfer's spread
+    // already; both would be multiplied.
+    if (sample->in_transfer) return figure;
     figure.spread =
         Spread{figure.value, to_value(*sample, spread.lowest), to_value(*sample, spread.highest)};
     figure.spread_from =
-        fmt::format("of {} specimen{}", measured.size(), measured.size() == 1 ? "" : "s");
+        fmt::format("of {} specimen{}{}", measured.size(), measured.size() == 1 ? "" : "s",
+                    spread.joined ? " and what is usual" : "");
     return figure;
 }
 
@@ -148,7 +149,8 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     const auto* rule = find_key(kind_rule(base.kind), figure.key);
     figure.group = rule->group;
     figure.dimension = rule->dimension;
-    if (figure.key == Key::forward) figure.conditions = {at.current};
+    if (figure.key == Key::forward || figure.key == Key::forward_slope)
+        figure.conditions = {at.current};
     if (figure.key == Key::ctr) figure.conditions = {at.current, at.voltage};
     if (figure.key == Key::resistance) figure.conditions = {at.illuminance};
     if (figure.key != Key::sensitivity) return;
@@ -162,22 +164,46 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     }
 }
 
-// A chart that is 100 % at some current may be a normalised one, which says nothing of how much.
-std::optional<std::string> normalised_doubt(const std::vector<Observation>& observations) {
-    std::size_t ratios = 0;
-    const Observation* whole = nullptr;
-    for (const auto& o : observations) {
-        if (!o.as_ctr) continue;
-        ++ratios;
-        constexpr double near = 0.01;
-        if (std::abs(o.value / o.forward_current - 1) < near) whole = &o;
+// Currents that charts are normalised at (common practice).
+bool is_reference_current(double current) {
+    constexpr double near = 0.05;
+    const double decade = std::pow(10.0, std::floor(std::log10(current * (1 + near))));
+    for (const double digit : {1.0, 2.0, 3.0, 5.0, 10.0}) {
+        if (std::abs(current / (digit * decade) - 1) < near) return true;
     }
-    if (!whole || ratios < 3) return std::nullopt;
-    return fmt::format(
-        "the transfer ratio is 100 % at {}: if the chart is normalised, it says nothing of how "
-        "much "
-        "there is; then name its column relative_ctr and give reference_current",
-        engineering_short(whole->forward_current, Dimension::current, 3));
+    return false;
+}
+
+// A curve that is 100 % at such a current may be a normalised one, which says nothing of how much;
+// its reference may lie between two points.
+std::optional<std::string> normalised_doubt(const std::vector<Observation>& observations) {
+    std::vector<const Observation*> ratios;
+    for (const auto& o : observations) {
+        if (o.as_ctr) ratios.push_back(&o);
+    }
+    if (ratios.size() < 3) return std::nullopt;
+    std::ranges::stable_sort(ratios, {}, &Observation::forward_current);
+    const auto above = [](const Observation* o) { return std::log(o->value / o->forward_current); };
+    for (std::size_t k = 0; k + 1 < ratios.size(); ++k) {
+        const auto* a = ratios[k];
+        const auto* b = ratios[k + 1];
+        constexpr double near = 0.01;
+        double share = 0;
+        if (std::abs(above(b)) < near) {
+            share = 1;
+        } else if (std::abs(above(a)) >= near) {
+            if (a->specimen != b->specimen || above(a) * above(b) > 0) continue;
+            share = above(a) / (above(a) - above(b));
+        }
+        const double current =
+            a->forward_current * std::pow(b->forward_current / a->forward_current, share);
+        if (!is_reference_current(current)) continue;
+        return fmt::format(
+            "the transfer ratio is 100 % at {}: if the chart is normalised, it says nothing of how "
+            "much there is; then name its column relative_ctr and give reference_current",
+            engineering_short(current, Dimension::current, 2));
+    }
+    return std::nullopt;
 }
 
 // Normalised curves have a shape and no size.
@@ -267,6 +293,10 @@ void add_points(const std::vector<FittedSpecimen>& fits, CardFit& result) {
     result.noise = std::sqrt(sum / static_cast<double>(all));
 }
 
+constexpr std::string_view likely_causes =
+    "look for a wrong unit (mA as A, kΩ as Ω, % left out), columns exchanged, a logarithmic axis "
+    "read as linear, another kind of part";
+
 // How the points lie about the curve.
 struct PointsFound {
     std::string words;  // empty: well enough
@@ -297,17 +327,30 @@ PointsFound points_found(const CardFit& fit) {
         fmt::format("the worst is point {}, {} {} where the curve has {}", o.point + 1,
                     measured_words(o.measured), engineering_short(o.value, dimension, 3),
                     engineering_short(fit.predicted[worst], dimension, 3));
-    constexpr std::string_view causes =
-        "look for a wrong unit, columns exchanged, a logarithmic axis read as linear, another kind "
-        "of part";
     if (off > cannot_be) {
         return {fmt::format("the points lie {:.0f} % off every curve of such a part; {}; {}",
-                            100 * std::expm1(off), where, causes),
+                            100 * std::expm1(off), where, likely_causes),
                 true};
     }
     const bool many_strays = all >= 6 && fit.strays.size() * 5 > all;
     if (!(off > odd) && !many_strays) return {};
-    return {fmt::format("the points do not lie well on one curve; {}; {}", where, causes), false};
+    return {fmt::format("the points do not lie well on one curve; {}; {}", where, likely_causes), false};
+}
+
+// What card check says of the fitted figures: what cannot be is returned, what is unlikely becomes a
+// doubt.
+std::optional<std::string> fitted_doubts(CardFit& fit) {
+    for (const auto& finding : check_figures(fit.card)) {
+        const auto figure = std::ranges::find_if(fit.figures, [&](const FittedFigure& f) {
+            return !f.kept && finding.figure == f.key;
+        });
+        if (figure == fit.figures.end()) continue;
+        if (finding.nonsense) {
+            return fmt::format("no such part: {}; {}", finding.text, likely_causes);
+        }
+        fit.doubts.push_back(fmt::format("{}; {}", finding.text, likely_causes));
+    }
+    return std::nullopt;
 }
 
 // Limits that a data sheet states take the place of any other spread.
@@ -340,6 +383,7 @@ Description card_with(Description card, const std::vector<FittedFigure>& figures
     for (const auto& figure : figures) {
         if (figure.kept) continue;
         if (figure.key == Key::forward) card.figures.erase(Key::saturation_current);
+        if (figure.key == Key::forward_slope) card.figures.erase(Key::bandgap);
         if (figure.key == Key::ctr) card.figures.erase(Key::photocurrent_ratio);
         Figure stated{.spread = figure.spread.value_or(exactly(figure.value)),
                       .conditions = figure.conditions,
@@ -398,6 +442,9 @@ std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
     result.figures = std::move(*limited);
     result.specimens = specimens_of(at, *fits);
     result.card = card_with(base, result.figures);
+    if (auto impossible = fitted_doubts(result)) {
+        return std::unexpected(CardFitFailure{.problems = {}, .message = std::move(*impossible)});
+    }
     add_gaps(result.card, result.doubts);
     return result;
 }

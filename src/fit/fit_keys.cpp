@@ -18,17 +18,17 @@ const std::vector<FitKey>& junction_keys() {
         {Key::forward, M::forward_voltage, 0.02, 100, true, 0, 0.04},
         {Key::ideality, M::forward_voltage, 0.8, 8, true, 0.3, 0.05},
         {Key::series_resistance, M::forward_voltage, 1e-4, 1e4, true, 1.2, 0.25},
-        {Key::bandgap, M::forward_voltage, 0.3, 5, false, 0.3, 0.02, true},
+        {Key::forward_slope, M::forward_voltage, -0.01, 5e-3, false, 1e-3, 0.1e-3, true},
     };
     return keys;
 }
 
 const std::vector<FitKey>& receiver_keys() {
     static const std::vector<FitKey> keys = {
-        {Key::early_voltage, M::collector_current, 3, 3000, true, 0.7, 0.3},
-        {Key::knee_current, M::collector_current, 1e-4, 10, true, 0.7, 0.3},
+        {Key::early_voltage, M::collector_current, 3, 3000, true, 0.7, 0.3, false, 0, true},
+        {Key::knee_current, M::collector_current, 1e-4, 10, true, 0.7, 0.3, false, 0, true},
         {Key::collector_resistance, M::collector_current, 1e-2, 1e4, true, 0.9, 0.3},
-        {Key::leak_current, M::collector_current, 1e-18, 1e-6, true, 1.5, 0.5},
+        {Key::leak_current, M::collector_current, 1e-18, 1e-6, true, 1.5, 0.5, false, 0, true},
         {Key::base_collector_capacitance, M::rise_time, 1e-14, 1e-8, true, 0.7, 0.2},
     };
     return keys;

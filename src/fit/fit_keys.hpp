@@ -26,6 +26,8 @@ struct FitKey {
     bool with_temperature = false;  // shows only where the temperature varies
     // Where the search begins when the card only assumes the figure; zero: at what it assumes.
     double about = 0;
+    // The spread of the ratio from light to current holds what specimens differ in it already.
+    bool in_transfer = false;
 };
 
 // The keys that observations of this kind can show, in the order of the card.

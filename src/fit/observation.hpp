@@ -40,6 +40,11 @@ struct Observation {
     double load_resistance = 0;            // Ω
     double temperature = 298.15;           // K
     std::size_t point = 0;                 // which of the points said it
+    // What it has in common with the other points of its chart, standard, a share of the value, and
+    // which chart and curve that is.
+    double shared_uncertainty = 0;
+    std::size_t chart = 0;
+    int curve = 0;
     std::string specimen = {};
 };
 

@@ -21,6 +21,7 @@
 #include "fit/fitted_law.hpp"
 #include "fit/observation.hpp"
 #include "fit/receiver_bench.hpp"
+#include "link/nominal_junction.hpp"
 #include "source/diagnostics.hpp"
 #include "units/quantity.hpp"
 
@@ -49,6 +50,7 @@ class Figures {
         return D(card_.nominal(key));
     }
     double condition(Key key) const { return card_.at(key).conditions[0]; }
+    bool has(Key key) const { return card_.find(key) != nullptr; }
 
   private:
     const Description& card_;
@@ -67,11 +69,15 @@ D forward_voltage(const Figures& figure, double current, double temperature) {
     Junction<D> card{.saturation_current = D(0.0),
                      .ideality = figure(Key::ideality),
                      .series_resistance = figure(Key::series_resistance),
-                     .bandgap = figure(Key::bandgap),
+                     .bandgap = figure.has(Key::forward_slope) ? D(0.0) : figure(Key::bandgap),
                      .temperature_exponent = figure(Key::temperature_exponent)};
     card.saturation_current =
         saturation_current_through(figure(Key::forward), D(figure.condition(Key::forward)),
                                    card.ideality, card.series_resistance);
+    if (figure.has(Key::forward_slope)) {
+        card.bandgap = bandgap_of_slope(card, figure(Key::forward_slope),
+                                        D(figure.condition(Key::forward_slope)));
+    }
     return junction_voltage(junction_at(card, D(temperature)), D(current)) +
            card.series_resistance * current;
 }
@@ -141,25 +147,32 @@ class ReceiverModel final : public PartModel {
 }  // namespace
 
 Description forward_at(Description card, double current) {
-    Figure figure{.spread = {}, .conditions = {current}, .place = card.place};
-    if (const auto* stated = card.find(Key::forward)) {
-        if (stated->conditions[0] == current) return card;
-        figure.assumed = stated->assumed;
-    }
-    Junction<double> law{.saturation_current = 0,
-                         .ideality = card.nominal(Key::ideality),
-                         .series_resistance = card.nominal(Key::series_resistance),
-                         .bandgap = card.nominal(Key::bandgap),
-                         .temperature_exponent = card.nominal(Key::temperature_exponent)};
+    if (card.find(Key::forward_slope)) card = slope_stated(std::move(card), current);
     const auto* stated = card.find(Key::forward);
-    law.saturation_current =
-        stated ? saturation_current_through(stated->spread.nominal, stated->conditions[0],
-                                            law.ideality, law.series_resistance)
-               : card.nominal(Key::saturation_current);
-    figure.spread = exactly(junction_voltage(junction_at(law, reference_temperature), current) +
-                            law.series_resistance * current);
+    if (stated && stated->conditions[0] == current) return card;
+    Figure figure{.spread = exactly(nominal_drop(card, current)),
+                  .conditions = {current},
+                  .assumed = stated && stated->assumed,
+                  .place = card.place};
     card.figures.erase(Key::saturation_current);
     card.figures[Key::forward] = figure;
+    return card;
+}
+
+Description slope_stated(Description card, double current) {
+    const Junction<double> law = nominal_junction(card);
+    const double here = slope_of_bandgap(law, current);
+    Figure moved{.spread = exactly(here), .conditions = {current}, .place = card.place};
+    if (const auto* slope = card.find(Key::forward_slope)) {
+        moved = *slope;
+        moved.conditions = {current};
+        const double by = here - slope->spread.nominal;
+        moved.spread = {here, slope->spread.lowest + by, slope->spread.highest + by};
+    } else {
+        moved.assumed = card.at(Key::bandgap).assumed;
+    }
+    card.figures.erase(Key::bandgap);
+    card.figures[Key::forward_slope] = moved;
     return card;
 }
 

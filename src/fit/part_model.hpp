@@ -38,4 +38,8 @@ Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
 // junction.
 Description forward_at(Description card, double current);
 
+// Likewise with what temperature does stated as `forward_slope` at this current, in place of a
+// bandgap.
+Description slope_stated(Description card, double current);
+
 }  // namespace gapwright

@@ -16,6 +16,7 @@
 #include "device/constants.hpp"
 #include "device/number.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/chart_errors.hpp"
 #include "fit/fit_keys.hpp"
 #include "fit/least_squares.hpp"
 #include "fit/observation.hpp"
@@ -167,11 +168,19 @@ std::expected<Fit, FitFailure> fitted(const Question& q, const Posed& posed,
             volts[k] = voltage_uncertainty(*posed.model, q.observations[k], values);
         }
     }
+    // What a chart's points have in common is looked for beside the figures.
+    const auto shared = chart_errors(q.observations);
+    const std::size_t figures = posed.keys.size();
+    for (std::size_t j = 0; j < shared.size(); ++j) {
+        problem.parameters.push_back(
+            {.name = "chart", .lowest = -6, .highest = 6, .doubt = 1.0, .expected = 0.0});
+    }
     problem.misfit = [&](std::size_t point, std::span<const double> parameters, double& misfit,
                          std::span<double> slopes) {
         const Observation& o = q.observations[point];
         double predicted = 0;
-        if (!posed.model->predict(o, parameters, predicted, slopes)) return false;
+        const auto own = slopes.empty() ? slopes : slopes.first(figures);
+        if (!posed.model->predict(o, parameters.first(figures), predicted, own)) return false;
         double scale = 1 / volts[point];
         if (o.measured == Measured::forward_voltage) {
             misfit = (predicted - o.value) * scale;
@@ -180,7 +189,14 @@ std::expected<Fit, FitFailure> fitted(const Question& q, const Posed& posed,
             misfit = std::log(predicted / o.value) / o.uncertainty;
             scale = 1 / (predicted * o.uncertainty);
         }
-        for (double& slope : slopes) slope *= scale;
+        for (double& slope : own) slope *= scale;
+        for (std::size_t j = 0; j < shared.size(); ++j) {
+            const double share = o.measured == Measured::forward_voltage
+                                     ? shared[j][point] * o.value / volts[point]
+                                     : shared[j][point] / o.uncertainty;
+            misfit += share * parameters[figures + j];
+            if (!slopes.empty()) slopes[figures + j] = share;
+        }
         return true;
     };
     // What a point says of its own error counts for more than what is assumed of it.
@@ -215,7 +231,7 @@ void state_ctr(const Question& q, const Posed& posed, const Fit& fit,
     double variance = 0;
     for (std::size_t j = 0; j < n; ++j) {
         for (std::size_t k = 0; k < n; ++k) {
-            variance += slope(j) * slope(k) * fit.covariance95[j * n + k];
+            variance += slope(j) * slope(k) * fit.covariance95[j * fit.parameters.size() + k];
         }
     }
     found->key = Key::ctr;
@@ -252,7 +268,8 @@ Told told_of(const FitKey& key, const FittedParameter& p) {
             .highest = p.highest,
             .share = p.told,
             .kept = key.doubt > 0 && p.told < told_enough,
-            .apart = key.apart};
+            .apart = key.apart,
+            .in_transfer = key.in_transfer};
 }
 
 // What no point tells goes back to where it was, and the others are fitted once more.
@@ -288,9 +305,10 @@ std::expected<std::vector<Told>, CardFitFailure> with_untold_kept(std::vector<To
     return all;
 }
 
-std::vector<double> values_of(const Fit& fit) {
+std::vector<double> values_of(const Fit& fit, std::size_t figures) {
     std::vector<double> values;
     for (const auto& p : fit.parameters) values.push_back(p.value);
+    values.resize(figures);  // those behind are a chart's errors
     return values;
 }
 
@@ -303,7 +321,7 @@ std::expected<OneFit, CardFitFailure> fit_together(const Description& base, cons
     // Twice: how much an error of the current matters depends on the curve's own slope.
     const auto rough = fitted(q, *posed, starts(q, *posed), 1, false);
     if (!rough) return failed(rough.error());
-    const auto fit = fitted(q, *posed, values_of(*rough), 12, true);
+    const auto fit = fitted(q, *posed, values_of(*rough, posed->keys.size()), 12, true);
     if (!fit) return failed(fit.error());
     std::vector<Told> all;
     for (std::size_t k = 0; k < posed->keys.size(); ++k) {
@@ -328,6 +346,9 @@ Description with_told(Description card, const TestPoint& at, const std::vector<T
         if (told.key == Key::forward) {
             figure.conditions = {at.current};
             card.figures.erase(Key::saturation_current);
+        } else if (told.key == Key::forward_slope) {
+            figure.conditions = {at.current};
+            card.figures.erase(Key::bandgap);
         } else if (told.key == Key::ctr) {
             figure.conditions = {at.current, at.voltage};
             card.figures.erase(Key::photocurrent_ratio);

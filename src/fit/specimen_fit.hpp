@@ -25,6 +25,7 @@ struct Told {
     double share = 1;   // told of what was known beforehand
     bool kept = false;  // no point tells it
     double apart = 0;   // how far specimens usually lie apart, as FitKey
+    bool in_transfer = false;  // likewise
 };
 
 struct OneFit {

@@ -1,11 +1,12 @@
 // How far parts of one type lie apart, from a few of them that were measured.
 //
-// Two levels: specimens lie about a centre with a deviation; each was measured with its own
-// uncertainty. The deviation is not known: it is weighed over all it might be (Gelman & al. 2013,
-// Bayesian Data Analysis, section 5.4, with a scaled inverse χ² beforehand), so that three
-// specimens give wide limits and thirty narrow ones.
+// Statistical tolerance limits of a normal law, two-sided: with 95 % confidence 99 of 100 parts lie
+// within centre ± k·deviation, k = z_{0.995}·√(ν·(1 + 1/n)/χ²_{0.05; ν}) (Howe 1969, J. Amer.
+// Statist. Assoc. 64, p. 610; the exact factors stand in ISO 16269-6). Of fewer than five
+// specimens alone k says next to nothing: they are joined by what is usual of such parts.
 #pragma once
 
+#include <cstddef>
 #include <span>
 
 namespace gapwright {
@@ -16,15 +17,23 @@ struct MeasuredSpecimen {
 };
 
 struct SpecimenSpread {
-    double centre = 0;     // of the type
-    double deviation = 0;  // between specimens, the middle of what it might be
-    // Where a specimen that was not measured lies, in 99 of 100 cases.
+    double centre = 0;              // of the type
+    double centre_uncertainty = 0;  // standard
+    double deviation = 0;           // between parts
+    // Where 99 of 100 parts lie, with 95 % confidence.
     double lowest = 0;
     double highest = 0;
+    bool joined = false;  // by what is usual
 };
 
-// `expected`: the deviation that is usual for such parts; it counts like `counts` specimens.
-// Requires one specimen at least, and both above zero.
+// The number of specimens from which on they speak for themselves; own choice.
+inline constexpr std::size_t enough_specimens = 5;
+
+// The factor k of `specimens` whose deviation has `freedom` degrees of freedom (both above zero).
+double tolerance_factor(double specimens, double freedom);
+
+// `expected`: the deviation that is usual for such parts; where it counts, it counts like `counts`
+// specimens. Requires one specimen at least, and both above zero.
 inline constexpr double expected_counts = 3;
 SpecimenSpread spread_of_specimens(std::span<const MeasuredSpecimen> specimens, double expected,
                                    double counts = expected_counts);

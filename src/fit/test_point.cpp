@@ -92,7 +92,7 @@ Description prepared_card(Description card, const TestPoint& at,
     for (auto& [key, figure] : card.figures) figure.spread = exactly(figure.spread.nominal);
     if (const auto* o = nearest(observations, Measured::forward_voltage,
                                 &Observation::forward_current, at.current)) {
-        card = forward_at(std::move(card), at.current);
+        card = slope_stated(forward_at(std::move(card), at.current), at.current);
         card.figures[Key::forward].spread = exactly(o->value);
         // The series resistance must leave something for the junction.
         auto& series = card.figures[Key::series_resistance].spread;

@@ -307,6 +307,7 @@ class CircuitBuilder {
                           .gate = *p.control,
                           .p_channel = p_channel,
                           .card = {.threshold = slots(Key::threshold),
+                                   .threshold_slope = slots(Key::threshold_slope),
                                    .transconductance = slots(Key::transconductance),
                                    .slope_factor = slots(Key::slope_factor),
                                    .channel_modulation = slots(Key::channel_modulation)}});

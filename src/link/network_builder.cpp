@@ -94,17 +94,20 @@ Node Adder::before(Node to, const Slots& slots, Key key) {
 
 ElementIndex Adder::junction(Node anode, Node cathode, const Slots& slots) {
     const auto forward = slots.find(Key::forward);
+    const auto slope = slots.find(Key::forward_slope);
     const Junction<Slot> card{
         .saturation_current = forward ? *forward : slots(Key::saturation_current),
         .ideality = slots(Key::ideality),
         .series_resistance = slots(Key::series_resistance),
-        .bandgap = slots(Key::bandgap),
+        .bandgap = slope ? *slope : slots(Key::bandgap),
         .temperature_exponent = slots(Key::temperature_exponent)};
     return add(JunctionElement{.from = anode,
                                .to = before(cathode, slots, Key::series_resistance),
                                .card = card,
                                .forward_voltage = forward,
-                               .forward_current = slots.condition(Key::forward)});
+                               .forward_current = slots.condition(Key::forward),
+                               .slope = slope,
+                               .slope_current = slots.condition(Key::forward_slope)});
 }
 
 ElementIndex Adder::breakdown(Node cathode, Node anode, const Slots& slots) {

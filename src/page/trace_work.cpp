@@ -1,10 +1,15 @@
 #include <fmt/format.h>
 #include <expected>
+#include <string>
 #include <utility>
+#include <vector>
 
 #include "card/points.hpp"
 #include "chart/axis_scale.hpp"
+#include "chart/chart_marks.hpp"
 #include "chart/raster.hpp"
+#include "chart/ready_chart.hpp"
+#include "chart/shared_errors.hpp"
 #include "chart/trace_curve.hpp"
 #include "page/jobs.hpp"
 #include "page/json.hpp"
@@ -15,6 +20,7 @@
 #include "report/json/ordered_json.hpp"
 #include "report/text/trace_report.hpp"
 #include "report/text/traced_points.hpp"
+#include "report/words/trace_words.hpp"
 
 namespace gapwright {
 namespace {
@@ -68,36 +74,50 @@ Answered<Json> trace_work(Workspace& workspace, const Json& order, JobProgress& 
     if (!x) return std::unexpected(x.error());
     const auto y = axis_of(trace, "y");
     if (!y) return std::unexpected(y.error());
-    const auto scale = ChartScale::make(x->scale, y->scale);
-    if (!scale) return refused("the marks do not make a scale", scale.error());
+    std::vector<ChartMark> marks;
+    for (const AxisMark& mark : {x->scale.first, x->scale.second}) {
+        marks.push_back({.at = mark.at, .x = mark.value});
+    }
+    for (const AxisMark& mark : {y->scale.first, y->scale.second}) {
+        marks.push_back({.at = mark.at, .y = mark.value});
+    }
+    const auto marked =
+        scale_of_marks(marks, {.x = x->scale.logarithmic, .y = y->scale.logarithmic});
+    if (!marked) return refused("the marks do not make a scale", marked.error());
     const auto settings = point_settings(trace);
     if (!settings) return std::unexpected(settings.error());
-    TraceRequest request;
+    std::vector<PixelPoint> seeds;
     for (const Json& seed : trace.value("seeds", Json::array())) {
-        if (seed.is_object()) request.seeds.push_back(pixel_in(seed));
+        if (seed.is_object()) seeds.push_back(pixel_in(seed));
     }
-    if (request.seeds.empty())
-        return refused(422, "no place on the curve is marked", "press on it");
-    progress.say("following the curve");
-    auto traced = trace_curve(*raster, *scale, request);
-    if (!traced) return refused("the curve could not be read", traced.error());
+    if (seeds.empty()) return refused(422, "no place on the curve is marked", "press on it");
     const std::string x_name(x->quantity->name);
     const std::string y_name(y->quantity->name);
-    NamedTrace named{.name = "1", .curve = std::move(*traced), .points = {}};
+    TraceAxes axes{.x = x_name,
+                   .y = y_name,
+                   .x_dimension = x->quantity->dimension,
+                   .y_dimension = y->quantity->dimension,
+                   .marks = marks};
+    progress.say("following the curve");
+    const auto chart =
+        ready_chart(*raster, marked->scale,
+                    {.anchor = anchor_of(marked->scale, marks),
+                     .words = [&](ChartPoint place) { return place_words(axes, place); }});
+    if (!chart) return refused("the marks do not make a scale", chart.error());
+    axes.cautions = scale_cautions(axes, *marked, *chart);
+    auto traced = trace_curve(*chart, seeds);
+    if (!traced) return refused("the curve could not be read", traced.error());
+    add_shared_errors(*traced, *chart, marks, usual_mark_error);
+    NamedTrace named{.name = "1", .number = 1, .curve = std::move(*traced), .points = {}};
     named.points = to_points(named.curve, points_of_a_curve);
-    const auto points = measured_points(named.points, x_name, y_name, *settings);
+    const auto points = measured_points(named.points, x_name, y_name, *settings, 1);
     Json curve = Json::array();
     for (const auto& point : named.curve.points) {
         curve.push_back({{"x", point.pixel.x}, {"y", point.pixel.y}});
     }
-    const TraceAxes axes{.x = x_name,
-                         .y = y_name,
-                         .x_dimension = x->quantity->dimension,
-                         .y_dimension = y->quantity->dimension,
-                         .x_scale = x->scale,
-                         .y_scale = y->scale};
-    return Json{
-        {"words", trace_text(axes, {named})}, {"curve", curve}, {"points", points_csv(points)}};
+    std::string words = trace_text(axes, {named});
+    for (const std::string& caution : axes.cautions) words += caution + "\n";
+    return Json{{"words", words}, {"curve", curve}, {"points", points_csv(points)}};
 }
 
 }  // namespace gapwright

@@ -44,6 +44,8 @@ constexpr auto rows = std::to_array<DimensionRow>({
      "a share per volt"},
     {transconductance, "A/V²", "a transconductance", "\"0.5 A/V²\"", "in amperes per volt squared",
      "amperes per volt squared"},
+    {voltage_per_temperature, "V/K", "a voltage per kelvin", "\"-2 mV/K\"", "in volts per kelvin",
+     "volts per kelvin"},
     {voltage_rate, "V/s", "a rate of voltage", "\"0.5 V/µs\"", "in volts per second",
      "volts per second"},
 });

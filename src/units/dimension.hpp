@@ -28,6 +28,7 @@ enum class Dimension {
     per_temperature,     // 1/K; text "/K", "1/K", "%/K"
     per_voltage,         // 1/V; text "/V", "1/V", "%/V"
     transconductance,    // A/V²; text "A/V²", "A/V^2", "A/V2"
+    voltage_per_temperature,  // V/K; text also "mV/°C"
     voltage_rate,        // V/s; text also "V/µs" …
 };
 

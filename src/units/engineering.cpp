@@ -69,6 +69,7 @@ Shown shown(double value, Dimension dimension) {
         case Dimension::radiant_intensity:
         case Dimension::length:
         case Dimension::transconductance:
+        case Dimension::voltage_per_temperature:
             break;
     }
     return {value, unit, Style::prefixed};

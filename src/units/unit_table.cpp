@@ -82,6 +82,8 @@ constexpr auto units = std::to_array<UnitRow>({
     {"%/V", power_of_ten(per_voltage, -2), Prefixes::none},
     {"A/V²", main(transconductance)},
     {"A/V2", main(transconductance)},
+    {"V/K", main(voltage_per_temperature)},
+    {"V/°C", main(voltage_per_temperature)},
     {"V/s", main(voltage_rate)},
     {"V/ms", power_of_ten(voltage_rate, 3)},
     {"V/µs", power_of_ten(voltage_rate, 6)},

@@ -71,6 +71,7 @@ constexpr auto words = std::to_array<UnitWords>({
     {per_voltage, "/v|1/v", "/V", no},
     {per_voltage, "%/v", "%/V", no},
     {transconductance, "a/v²|a/v2", "A/V²"},
+    {voltage_per_temperature, "v/k|v/°c|v/c|v/degc", "V/K"},
     {voltage_rate, "v/s|v/sec", "V/s"},
     {voltage_rate, "v/ms", "V/ms"},
     {voltage_rate, "v/µs|v/us|v/usec", "V/µs"},
@@ -119,6 +120,7 @@ constexpr auto alone = std::to_array<AloneRow>({
     {per_temperature, "%/K|/K", ""},
     {per_voltage, "%/V|/V", ""},
     {transconductance, "mA/V²|A/V²", ""},
+    {voltage_per_temperature, "mV/K|V/K", "pnµ"},
     {voltage_rate, "V/µs|V/ms", ""},
 });
 

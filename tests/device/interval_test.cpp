@@ -179,12 +179,12 @@ TEST(Secant, HoldsEveryLaw) {
         expect_law_held(
             [](const auto& a, const auto& b) {
                 using Real = Figure<std::remove_cvref_t<decltype(a)>>;
-                const MosfetAt<Real> mosfet{{.threshold = 0.7,
-                                             .transconductance = 0.1,
-                                             .slope_factor = 1.4,
-                                             .channel_modulation = 0.02},
-                                            0.026};
-                return drain_current(mosfet, a, b);
+                const Mosfet<Real> card{.threshold = 0.7,
+                                        .threshold_slope = -3e-3,
+                                        .transconductance = 0.1,
+                                        .slope_factor = 1.4,
+                                        .channel_modulation = 0.02};
+                return drain_current(mosfet_at(card, Real(310.0)), a, b);
             },
             widest, "drain");
         expect_law_held(

@@ -27,8 +27,11 @@ const Transistor<double> npn{.transport_current = 1e-14,
                              .leak_ideality = 1.6,
                              .collector_resistance = 1,
                              .gain_exponent = 1.5};
-const Mosfet<double> fet{
-    .threshold = 2, .transconductance = 0.5, .slope_factor = 1.3, .channel_modulation = 0.01};
+const Mosfet<double> fet{.threshold = 2,
+                         .threshold_slope = -4e-3,
+                         .transconductance = 0.5,
+                         .slope_factor = 1.3,
+                         .channel_modulation = 0.01};
 
 // The derivative that Dual gives against a central difference of the same law.
 template <class Law>
@@ -141,7 +144,7 @@ TEST(Transistor, SlopesAreDerivatives) {
 }
 
 TEST(Mosfet, IsZeroWithoutVoltageAndQuadraticWellAboveThreshold) {
-    const MosfetAt<double> at{fet, thermal_voltage(reference_temperature)};
+    const auto at = mosfet_at(fet, reference_temperature);
     EXPECT_EQ(drain_current(at, 5.0, 0.0), 0.0);
     // Saturated strong inversion: K/(2n)·(v_gs − V_th)²·(1 + λ v_ds), from the same law's limit.
     const double square = 0.5 / (2 * 1.3) * 9.0 * 1.1;
@@ -151,7 +154,7 @@ TEST(Mosfet, IsZeroWithoutVoltageAndQuadraticWellAboveThreshold) {
 
 TEST(Mosfet, SlopesAreDerivatives) {
     for (const double t : temperatures) {
-        const MosfetAt<double> at{fet, thermal_voltage(t)};
+        const auto at = mosfet_at(fet, t);
         for (double gs = 0; gs < 6; gs += 0.37) {
             expect_slope(
                 [&](const auto& x) {

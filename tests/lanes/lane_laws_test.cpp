@@ -145,8 +145,8 @@ TEST(LaneLaws, Transistor) {
 }
 
 TEST(LaneLaws, Mosfet) {
-    const MosfetAt<double> d{{2.1, 0.05, 1.3, 0.01}, thermal_voltage(reference_temperature)};
-    const MosfetAt<L> l{{2.1, 0.05, 1.3, 0.01}, d.thermal_voltage};
+    const auto d = mosfet_at(Mosfet<double>{2.1, -4e-3, 0.05, 1.3, 0.01}, 330.0);
+    const auto l = mosfet_at(Mosfet<L>{2.1, -4e-3, 0.05, 1.3, 0.01}, L(330.0));
     for (double vgs = -3; vgs < 10; vgs += 0.271) {
         for (double vds = -10; vds < 20; vds += 0.337) {
             const Pair gs{vgs, vgs + 0.2};

@@ -11,7 +11,15 @@ void add_junction(Dice& dice, MadePart& part, const std::string& prefix, double 
     auto& figures = part.figures;
     if (dice.chance(0.6)) figures[prefix + "ideality"] = ideality * dice.between(0.9, 1.1);
     if (dice.chance(0.6)) figures[prefix + "series_resistance"] = dice.around(series);
-    if (dice.chance(0.4)) figures[prefix + "bandgap"] = bandgap * dice.between(0.95, 1.05);
+    if (dice.chance(0.4)) {
+        const double share = dice.between(0, 1);
+        if (share < 0.5) {
+            figures[prefix + "forward_slope"] = -1e-3 - 6e-3 * share;
+            figures[prefix + "forward_slope_at"] = 5e-3 + 20e-3 * share;
+        } else {
+            figures[prefix + "bandgap"] = bandgap * (0.9 + 0.15 * share);
+        }
+    }
     if (dice.chance(0.3)) figures[prefix + "temperature_exponent"] = dice.between(2.5, 3.5);
     if (dice.chance(0.6)) {
         figures[prefix + "forward"] = forward * dice.between(0.95, 1.08);
@@ -141,6 +149,7 @@ MadePart mosfet(Dice& dice, bool p_channel) {
     MadePart part = made("mosfet");
     if (p_channel) part.words["channel"] = "p";
     if (dice.chance(0.6)) part.figures["threshold"] = dice.between(0.8, 3);
+    if (part.has("threshold")) part.figures["threshold_slope"] = -2e-3 * part.figure("threshold");
     if (dice.chance(0.6)) part.figures["transconductance"] = dice.decades(0.05, 5);
     if (dice.chance(0.4)) part.figures["slope_factor"] = dice.between(1.1, 1.6);
     if (dice.chance(0.4)) part.figures["channel_modulation"] = dice.between(0, 0.05);

@@ -15,11 +15,9 @@
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
-#include "device/constants.hpp"
-#include "device/figures.hpp"
-#include "device/junction.hpp"
 #include "link/link.hpp"
 #include "link/link_circuit.hpp"
+#include "link/nominal_junction.hpp"
 #include "proof/worked_steps.hpp"
 
 namespace gapwright {
@@ -84,18 +82,7 @@ double drop_at(const SolvedString& s, std::size_t part, double current) {
                            kind == Kind::inductor || kind == Kind::logic_output;
         return ohmic ? solved * current / s.current : solved;
     }
-    Junction<double> card{.saturation_current = 0,
-                          .ideality = d->nominal(Key::ideality),
-                          .series_resistance = d->nominal(Key::series_resistance),
-                          .bandgap = d->nominal(Key::bandgap),
-                          .temperature_exponent = d->nominal(Key::temperature_exponent)};
-    const auto* forward = d->find(Key::forward);
-    card.saturation_current =
-        forward ? saturation_current_through(forward->spread.nominal, forward->conditions[0],
-                                             card.ideality, card.series_resistance)
-                : d->nominal(Key::saturation_current);
-    return junction_voltage(junction_at(card, reference_temperature), current) +
-           current * card.series_resistance;
+    return nominal_drop(*d, current);
 }
 
 template <class DropOf>

@@ -2,26 +2,27 @@
 
 #include <fmt/format.h>
 #include <glib.h>
+
+#include <algorithm>
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <utility>
 #include <vector>
 
-#include "chart/axis_scale.hpp"
+#include "chart/chart_marks.hpp"
 #include "chart/raster.hpp"
 #include "chart/trace_curve.hpp"
 #include "report/json/json_parts.hpp"
 #include "report/json/ordered_json.hpp"
 #include "report/text/text_table.hpp"
+#include "report/words/trace_words.hpp"
+#include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
-
-std::string value_text(double value, Dimension dimension) {
-    return dimension == Dimension::ratio ? percent(value, 3) : engineering(value, dimension);
-}
 
 std::string_view end_words(CurveEnd end) {
     switch (end) {
@@ -35,16 +36,26 @@ std::string_view end_words(CurveEnd end) {
     return {};
 }
 
-// A cross where a person put an axis' mark, and the value that it stands for.
-std::string axis_mark(const AxisMark& mark, Dimension dimension, bool below) {
+// A cross where an axis' mark was taken, and the value that it stands for.
+std::string mark_sign(const TraceAxes& axes, const ChartMark& mark) {
     const double x = mark.at.x + 0.5;
     const double y = mark.at.y + 0.5;
+    const bool below = mark.x && !mark.y;
     return fmt::format(
         "<path d=\"M{:.1f} {:.1f} h14 M{:.1f} {:.1f} v14\" stroke=\"#b06000\" "
         "stroke-width=\"1.2\"/>\n"
         "<text x=\"{:.1f}\" y=\"{:.1f}\" font-family=\"sans-serif\" font-size=\"11\" "
         "fill=\"#8a4b00\" stroke=\"#ffffff\" stroke-width=\"3\" paint-order=\"stroke\">{}</text>\n",
-        x - 7, y, x, y - 7, x + 6, below ? y + 16 : y - 6, value_text(mark.value, dimension));
+        x - 7, y, x, y - 7, x + 6, below ? y + 16 : y - 6, mark_words(axes, mark));
+}
+
+// What the axes may be off across the curve, median, as a part of full scale.
+double typical_shared(const TracedCurve& curve) {
+    std::vector<double> shares;
+    for (const TracedPoint& point : curve.points) shares.push_back(point.shared_share);
+    const auto middle = shares.begin() + static_cast<std::ptrdiff_t>(shares.size() / 2);
+    std::ranges::nth_element(shares, middle);
+    return *middle;
 }
 
 std::string base64(const std::string& bytes) {
@@ -58,25 +69,27 @@ std::string base64(const std::string& bytes) {
 }  // namespace
 
 std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
-    Table table({false, true, false, false, true, true, false});
-    table.add({"curve", "points", axes.x, axes.y, "seen", "good to", "ends where"});
+    Table table({false, true, false, false, true, true, true, false});
+    table.add({"curve", "points", axes.x, axes.y, "seen", "good to", "axes to", "ends where"});
     for (const auto& trace : traces) {
         const auto& first = trace.curve.points.front();
         const auto& last = trace.curve.points.back();
         const auto range = [](double a, double b, Dimension dimension) {
-            return fmt::format("{} … {}", value_text(a, dimension), value_text(b, dimension));
+            return fmt::format("{} … {}", axis_value(a, dimension), axis_value(b, dimension));
         };
         table.add({trace.name, fmt::format("{}", trace.points.size()),
                    range(first.x, last.x, axes.x_dimension),
                    range(first.y, last.y, axes.y_dimension), percent(trace.curve.coverage, 2),
                    fmt::format("{:.1f} pixels", trace.curve.typical_error),
+                   percent(typical_shared(trace.curve), 2),
                    fmt::format("{} · {}", end_words(trace.curve.first_end),
                                end_words(trace.curve.last_end))});
     }
     return table.text();
 }
 
-std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces) {
+std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces,
+                       const std::vector<FailedTrace>& failed) {
     const auto end = [](CurveEnd e) {
         return e == CurveEnd::ink ? "ink" : e == CurveEnd::border ? "border" : "fork";
     };
@@ -88,17 +101,41 @@ std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& tra
                               {axes.y, p.y},
                               {"error", p.error},
                               {"x_error", p.x_error},
+                              {"shared_error", p.shared_error},
+                              {"shared_x_error", p.shared_x_error},
                               {"pixel", Json::array({p.pixel.x, p.pixel.y})},
                               {"seen", p.seen}});
         }
         curves.push_back({{"name", trace.name},
+                          {"number", trace.number},
                           {"coverage", trace.curve.coverage},
                           {"first_end", end(trace.curve.first_end)},
                           {"last_end", end(trace.curve.last_end)},
                           {"typical_error_pixels", trace.curve.typical_error},
                           {"points", std::move(points)}});
     }
-    return text_of(Json{{"x", axes.x}, {"y", axes.y}, {"curves", std::move(curves)}});
+    Json marks = Json::array();
+    for (const ChartMark& mark : axes.marks) {
+        Json one = {{"pixel", Json::array({mark.at.x, mark.at.y})}};
+        if (mark.x) one[axes.x] = *mark.x;
+        if (mark.y) one[axes.y] = *mark.y;
+        marks.push_back(std::move(one));
+    }
+    Json unread = Json::array();
+    for (const FailedTrace& one : failed) {
+        unread.push_back({{"name", one.name},
+                          {"number", one.number},
+                          {"cause", cause_name(one.problem.cause)},
+                          {"message", one.problem.message},
+                          {"remedy", one.problem.remedy}});
+    }
+    return text_of(Json{{"x", axes.x},
+                        {"y", axes.y},
+                        {"marks", std::move(marks)},
+                        {"notes", axes.notes},
+                        {"cautions", axes.cautions},
+                        {"curves", std::move(curves)},
+                        {"failed", std::move(unread)}});
 }
 
 std::string trace_overlay(const Raster& raster, const std::string& picture, const TraceAxes& axes,
@@ -125,12 +162,7 @@ std::string trace_overlay(const Raster& raster, const std::string& picture, cons
                 p.pixel.x + 0.5, p.pixel.y + 0.5, p.seen ? "#b06000" : "none");
         }
     }
-    for (const auto* mark : {&axes.x_scale.first, &axes.x_scale.second}) {
-        svg += axis_mark(*mark, axes.x_dimension, true);
-    }
-    for (const auto* mark : {&axes.y_scale.first, &axes.y_scale.second}) {
-        svg += axis_mark(*mark, axes.y_dimension, false);
-    }
+    for (const ChartMark& mark : axes.marks) svg += mark_sign(axes, mark);
     return svg + "</svg>\n";
 }
 

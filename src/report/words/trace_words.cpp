@@ -1,0 +1,132 @@
+#include "report/words/trace_words.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "chart/axis_scale.hpp"
+#include "chart/chart_marks.hpp"
+#include "chart/grid_survey.hpp"
+#include "chart/mark_snap.hpp"
+#include "chart/ready_chart.hpp"
+#include "units/dimension.hpp"
+#include "units/engineering.hpp"
+
+namespace gapwright {
+namespace {
+
+// Own choices.
+constexpr double told_move = 0.3;        // px: less is what clicks are off anyway
+constexpr double worth_telling = 0.005;  // of full scale
+constexpr double told_angle = 0.5;       // degrees between grid lines
+
+std::string full_scale(double part) {
+    return fmt::format("{} of full scale", percent(part, 2));
+}
+
+std::string four_corners(const TraceAxes& axes, const ChartScale& scale) {
+    const ChartPoint first = {.x = scale.x_range().first, .y = scale.y_range().first};
+    return fmt::format("mark the plot's four corners with both values, --mark \"{} at X,Y\" …",
+                       place_words(axes, first));
+}
+
+void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const ReadyChart& chart) {
+    const auto worst = chart.worst_off();
+    if (!worst) {
+        cautions.emplace_back(
+            "there is too little grid and frame to tell whether the picture was taken at an angle: "
+            "if it was, readings are wrong, and four marks with both values are needed");
+        return;
+    }
+    if (*worst < worth_telling) return;
+    double angle = 0, sag = 0;
+    for (const auto& fan : {chart.survey.level, chart.survey.upright}) {
+        if (!fan) continue;
+        angle = std::max(angle, fan->angle * 180 / std::numbers::pi);
+        sag = std::max(sag, fan->sag);
+    }
+    if (sag > 0.5 * *worst) {
+        cautions.push_back(
+            fmt::format("grid lines are bent by {}: the page was not flat or the lens bends; "
+                        "readings are wrong by about that; flatten the page and take the picture "
+                        "from farther away",
+                        full_scale(sag)));
+    } else if (angle >= told_angle && chart.scale.is_affine()) {
+        cautions.push_back(
+            fmt::format("grid lines run {:.1f}° apart: the picture was taken at an angle, and "
+                        "readings may be wrong by {}; {}",
+                        angle, full_scale(*worst), four_corners(axes, chart.scale)));
+    } else {
+        cautions.push_back(
+            fmt::format("grid lines do not run as the marks say, by {} at worst: a mark or its "
+                        "value is wrong, or the picture is uneven; look at the overlay",
+                        full_scale(*worst)));
+    }
+}
+
+}  // namespace
+
+std::string axis_value(double value, Dimension dimension) {
+    return dimension == Dimension::ratio ? percent(value, 3) : engineering(value, dimension);
+}
+
+std::string place_words(const TraceAxes& axes, ChartPoint place) {
+    return fmt::format("{}, {}", axis_value(place.x, axes.x_dimension),
+                       axis_value(place.y, axes.y_dimension));
+}
+
+std::string mark_words(const TraceAxes& axes, const ChartMark& mark) {
+    if (mark.x && mark.y) return place_words(axes, {.x = *mark.x, .y = *mark.y});
+    return mark.x ? axis_value(*mark.x, axes.x_dimension)
+                  : axis_value(mark.y.value_or(0), axes.y_dimension);
+}
+
+std::vector<std::string> snap_notes(const TraceAxes& axes, const std::vector<ChartMark>& marks,
+                                    const std::vector<SnappedMark>& snapped) {
+    std::vector<std::string> moved, bare;
+    for (std::size_t k = 0; k < marks.size(); ++k) {
+        const std::string name = fmt::format("{} at {:.0f},{:.0f}", mark_words(axes, marks[k]),
+                                             marks[k].at.x, marks[k].at.y);
+        if (snapped[k].moved >= told_move) {
+            moved.push_back(fmt::format("{} by {:.1f} px", name, snapped[k].moved));
+        }
+        if (!snapped[k].on_line) bare.push_back(name);
+    }
+    std::vector<std::string> notes;
+    if (!moved.empty()) {
+        notes.push_back(
+            fmt::format("marks moved onto the line beside them: {} (--as-marked leaves them)",
+                        fmt::join(moved, "; ")));
+    }
+    if (!bare.empty()) {
+        notes.push_back(fmt::format("no single tick or grid line lies beside {}: taken as marked",
+                                    fmt::join(bare, "; ")));
+    }
+    return notes;
+}
+
+std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale& marked,
+                                        const ReadyChart& chart) {
+    std::vector<std::string> cautions;
+    const PixelPoint wide = marked.scale.x_direction(), high = marked.scale.y_direction();
+    const double side = std::min(std::hypot(wide.x, wide.y), std::hypot(high.x, high.y));
+    const double off = marked.worst_off() / side;
+    if (marked.spare > 0 && off >= worth_telling) {
+        const ChartMark& mark = axes.marks[marked.worst()];
+        cautions.push_back(fmt::format(
+            "marks do not fit each other: {} lies {:.1f} px from where the others put it, {}; check "
+            "its place and value",
+            mark_words(axes, mark), marked.worst_off(), full_scale(off)));
+    }
+    tell_grid(cautions, axes, chart);
+    return cautions;
+}
+
+}  // namespace gapwright

@@ -1,0 +1,43 @@
+// What is said of a chart's scale: how its marks were taken, and what its grid tells of them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "chart/axis_scale.hpp"
+#include "chart/chart_marks.hpp"
+#include "chart/mark_snap.hpp"
+#include "chart/ready_chart.hpp"
+#include "units/dimension.hpp"
+
+namespace gapwright {
+
+// Which quantity runs along each axis, and the unit in which people read it.
+struct TraceAxes {
+    std::string x;
+    std::string y;
+    Dimension x_dimension = Dimension::voltage;
+    Dimension y_dimension = Dimension::current;
+    std::vector<ChartMark> marks = {};       // as they were taken
+    std::vector<std::string> notes = {};     // snap_notes
+    std::vector<std::string> cautions = {};  // scale_cautions
+};
+
+// "1.2 V", a ratio as "50 %".
+std::string axis_value(double value, Dimension dimension);
+// "1.2 V, 10 mA"
+std::string place_words(const TraceAxes& axes, ChartPoint place);
+// "1.2 V", or both values.
+std::string mark_words(const TraceAxes& axes, const ChartMark& mark);
+
+// Which marks were moved onto lines and by how much, and which lie beside none. One of `snapped`
+// for each of `marks`.
+std::vector<std::string> snap_notes(const TraceAxes& axes, const std::vector<ChartMark>& marks,
+                                    const std::vector<SnappedMark>& snapped);
+
+// What readings may be wrong by, where marks or grid tell of it: marks that do not fit each other,
+// a picture taken at an angle, a bent page; and where nothing tells whether they are right.
+std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale& marked,
+                                        const ReadyChart& chart);
+
+}  // namespace gapwright

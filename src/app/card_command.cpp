@@ -50,7 +50,8 @@ constexpr const char* trace_example =
     "    640,512\" --y forward_current --y-log --y-mark \"0.1 mA at 92,512\" --y-mark \"100 mA at "
     "92,80\"\n"
     "    --curve 310,220 -o points.csv --overlay look.png\n"
-    "  gapwright card trace photo.jpg --x forward_voltage --y forward_current --mark \"1 V, 0 mA at "
+    "  gapwright card trace photo.jpg --x forward_voltage --y forward_current --mark \"1 V, 0 mA "
+    "at "
     "92,512\"\n"
     "    --mark \"2 V, 0 mA at 640,530\" --mark \"1 V, 50 mA at 80,70\" --mark \"2 V, 50 mA at "
     "655,60\" --curve\n"
@@ -173,17 +174,17 @@ void CardCommand::add_trace() {
             ->add_option("--" + name, quantity,
                          "what runs along the " + name + " axis, as points name it")
             ->required();
-        trace
-            ->add_option("--" + name + "-mark", marks,
-                         "a value printed on it and its pixels, \"1.2 V at 310,520\"; twice or "
-                         "more, far apart");
+        trace->add_option("--" + name + "-mark", marks,
+                          "a value printed on it and its pixels, \"1.2 V at 310,520\"; twice or "
+                          "more, far apart");
         trace->add_flag("--" + name + "-log", logarithmic, "the axis is logarithmic");
     };
     axis("x", trace_.x, trace_.x_marks, trace_.x_log);
     axis("y", trace_.y, trace_.y_marks, trace_.y_log);
-    trace->add_option("--mark", trace_.marks,
-                      "the values of both axes at a place, \"1 V, 10 mA at 310,520\"; four and more, "
-                      "as the plot's corners, read a picture that was taken at an angle");
+    trace->add_option(
+        "--mark", trace_.marks,
+        "the values of both axes at a place, \"1 V, 10 mA at 310,520\"; four and more, "
+        "as the plot's corners, read a picture that was taken at an angle");
     trace
         ->add_option("--mark-error", trace_.mark_error,
                      "pixels that a mark may be off, a standard uncertainty all points share")

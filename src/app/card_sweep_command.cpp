@@ -289,7 +289,8 @@ ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     const bool simulated = bench->demo != nullptr;
     if (!options.json) {
-        tell_text(simulated ? simulated_words() : sweep_cautions(plan->feed.has_value()));
+        tell_text(simulated ? simulated_words()
+                            : sweep_cautions(plan->feed.has_value(), swept->way != SweptWay::gain));
     }
     const SweepResult result = swept_with(*bench, *plan, stop);
     // What is known of the outputs comes first and on its own, whatever else goes wrong.

@@ -49,6 +49,7 @@ constexpr auto quantities = std::to_array<PointQuantity>({
     {"rise_time", D::time, "rise time"},
     {"fall_time", D::time, "fall time"},
     {"temperature", D::temperature, "temperature"},
+    {"base_current", D::current, "base current"},
     {"reverse_current", D::current, "reverse current"},
     {"reverse_voltage", D::voltage, "reverse voltage"},
 });

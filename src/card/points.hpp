@@ -51,12 +51,13 @@ struct PointTable {
     std::vector<std::string> ignored;  // columns that are none of points and were passed over
 };
 
-// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty`, `curve` and
-// `origin`, in any order; columns of other names are passed over, with a remark unless they start
-// with "note". A header may give the unit of its column in brackets, `forward_current (mA)`: then plain numbers are in it.
-// Cells are quantities otherwise. Semicolons, tabs and decimal commas are taken as spreadsheets
-// write them. A bad row is skipped and reported. Errors: those of read_csv; unknown_key for a
-// header without any quantity, or with a name that is nearly a column's: a slip must not lose it.
+// Reads points: a header of quantities, `specimen`, `uncertainty`, `shared_uncertainty`, `curve`
+// and `origin`, in any order; columns of other names are passed over, with a remark unless they
+// start with "note". A header may give the unit of its column in brackets, `forward_current (mA)`:
+// then plain numbers are in it. Cells are quantities otherwise. Semicolons, tabs and decimal commas
+// are taken as spreadsheets write them. A bad row is skipped and reported. Errors: those of
+// read_csv; unknown_key for a header without any quantity, or with a name that is nearly a
+// column's: a slip must not lose it.
 Expected<PointTable> read_points_csv(std::shared_ptr<const SourceText> text);
 
 // The [[points]] of a card's root table, `{ forward_current = "20 mA", … }`; problems are added.

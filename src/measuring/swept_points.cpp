@@ -91,6 +91,10 @@ void add_settings(const SweptPart& swept, const SweepPoint& point, MeasuredPoint
         case SweptWay::reverse:
             into.values["reverse_current"] = point.current;
             return;
+        case SweptWay::gain:
+            into.values["base_current"] = point.current;
+            into.values["collector_emitter_voltage"] = point.received_voltage;
+            return;
         case SweptWay::transfer:
             into.values["forward_current"] = point.current;
             into.values["collector_emitter_voltage"] = point.received_voltage;
@@ -143,6 +147,22 @@ void remark_on_currents(const SweepResult& result, std::size_t vague, std::size_
     }
 }
 
+// No fit makes a card of a transistor's points; what they say of its gain is said here.
+void remark_on_gain(const std::vector<MeasuredPoint>& points, std::vector<std::string>& remarks) {
+    double lowest = 0;
+    double highest = 0;
+    for (const auto& point : points) {
+        const double gain = *point.find("collector_current") / *point.find("base_current");
+        lowest = lowest > 0 ? std::min(lowest, gain) : gain;
+        highest = std::max(highest, gain);
+    }
+    if (points.empty()) return;
+    remarks.push_back(fmt::format(
+        "collector over base current: {:.3g} to {:.3g}; no fit reads such points, write "
+        "the gain into the card",
+        lowest, highest));
+}
+
 }  // namespace
 
 SweptPoints swept_points(const SweptPart& swept, const SweepResult& result,
@@ -152,7 +172,7 @@ SweptPoints swept_points(const SweptPart& swept, const SweepResult& result,
     std::size_t set = 0;
     std::size_t nothing = 0;
     std::size_t saturated = 0;
-    const bool fed = swept.way == SweptWay::transfer || swept.way == SweptWay::light;
+    const bool fed = is_fed(swept.way);
     const bool collector = fed && swept.part.kind != Kind::light_dependent_resistor;
     for (const SweepPoint& point : result.points) {
         const SweptQuantity m = fed ? of_receiver(swept, point) : of_junction(swept, point);
@@ -194,6 +214,7 @@ SweptPoints swept_points(const SweptPart& swept, const SweepResult& result,
             "what it can pull; a smaller resistor or a higher second voltage leaves it more",
             saturated, saturated == 1 ? "" : "s", saturated_below));
     }
+    if (swept.way == SweptWay::gain) remark_on_gain(swept_points.points, remarks);
     if (swept.way == SweptWay::light) {
         remarks.push_back(fmt::format(
             "the light is that of the emitter's card, {}: a card of these points is right for this "

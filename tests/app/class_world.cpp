@@ -72,17 +72,20 @@ ClassReadings class_readings(std::uint64_t seed, int students) {
         const WorldCoupler coupler = drawn_coupler(random);
         // Two ranges, each with an error of its own; 0.5 % and 0.3 % as hand-held meters have
         // (common practice).
-        const HandMeter amperes{normal(random, 1, 0.005), 1e-5};
-        const HandMeter volts{normal(random, 1, 0.003), 1e-3};
+        const HandMeter amperes{.gain = normal(random, 1, 0.005), .step = 1e-5};
+        const HandMeter volts{.gain = normal(random, 1, 0.003), .step = 1e-3};
         for (const double wanted : {1e-3, 2e-3, 3.5e-3, 5e-3, 7.5e-3, 10e-3, 15e-3}) {
             const double forward = wanted * normal(random, 1, 0.03);  // set by hand
             const double left = normal(random, 5, 0.05);
+            // One after the other, so that every compiler draws alike.
+            const double read_forward = amperes.shows(random, forward);
+            const double read_drop = volts.shows(random, coupler.forward_voltage(forward));
+            const double read_collector =
+                amperes.shows(random, coupler.collector_current(forward, left));
+            const double read_left = volts.shows(random, left);
             result.csv +=
                 fmt::format("student {},{:.2f},{:.3f},{:.2f},{:.3f},U{},Monday\r\n", k + 1,
-                            1e3 * amperes.shows(random, forward),
-                            volts.shows(random, coupler.forward_voltage(forward)),
-                            1e3 * amperes.shows(random, coupler.collector_current(forward, left)),
-                            volts.shows(random, left), k + 1);
+                            1e3 * read_forward, read_drop, 1e3 * read_collector, read_left, k + 1);
         }
         result.couplers.push_back(coupler);
     }

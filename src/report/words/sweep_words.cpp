@@ -74,14 +74,14 @@ Json point_json(const SweepPoint& p, bool fed) {
 
 }  // namespace
 
-std::string sweep_cautions(bool fed) {
+std::string sweep_cautions(bool fed, bool apart) {
     return fmt::format(
         "Stay at the bench, with {} own switch within reach.\n"
         "Do not look into the part: infrared cannot be seen, and the eye does not close against "
         "it.\n"
         "Nothing else is connected to the part{}.\n",
         fed ? "both supplies'" : "the supply's",
-        fed ? ", and the two supplies have no wire in common" : "");
+        fed && apart ? ", and the two supplies have no wire in common" : "");
 }
 
 std::string simulated_words() {

@@ -239,7 +239,11 @@ Expected<SweepPlan> plan_for(const SweptPart& swept, const SweepWishes& wishes) 
     plan.meter = *place;
     if (wishes.shunt) {
         plan.shunt = wishes.shunt->nominal;
-        plan.shunt_uncertainty = share_within(*wishes.shunt);
+        plan.shunt_assumed = !wishes.shunt->varies();
+        const double nominal = wishes.shunt->nominal;
+        const Spread usual = {nominal, nominal * (1 - usual_tolerance),
+                              nominal * (1 + usual_tolerance)};
+        plan.shunt_uncertainty = share_within(plan.shunt_assumed ? usual : *wishes.shunt);
     }
     if (fed) {
         auto feed = feed_for(swept, wishes);

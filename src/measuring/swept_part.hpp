@@ -57,6 +57,9 @@ Expected<SweptPart> swept_part(const Description& part, bool fed, bool reverse);
 Expected<SweptPart> swept_receiver(const Description& part, const Description& emitter,
                                    const std::string& emitter_name, double distance, bool fed);
 
+// What a resistor is off by, either way, of which nobody says it (common practice).
+inline constexpr double usual_tolerance = 0.05;
+
 // The plan for it, within the limits of both cards. Errors: missing_key for a card without the
 // limits that a sweep needs, or a transfer whose meter has no place.
 Expected<SweepPlan> plan_for(const SweptPart& swept, const SweepWishes& wishes);

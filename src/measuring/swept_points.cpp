@@ -133,14 +133,19 @@ void remark_on_currents(const SweepResult& result, std::size_t vague, std::size_
             "the supply cannot be set as finely as the smallest currents ask for: they begin at {}",
             amperes(result.points.front().set_current)));
     }
-    if (set > 0) {
+    if (set > 0 && std::isfinite(step)) {
         remarks.push_back(fmt::format(
             "the supply shows its current in steps of {}, more than a tenth of it in {} point{}: "
             "there the set current counts, with the uncertainty that such steps leave; a meter "
             "across a stated resistor knows it better",
             amperes(step), set, set == 1 ? "" : "s"));
     }
-    if (vague > 0) {
+    if (vague > 0 && !std::isfinite(step)) {
+        remarks.push_back(fmt::format(
+            "the supply shows no current at all: {} point{} left out; a meter across a stated "
+            "resistor in series with the part knows it",
+            vague, vague == 1 ? " is" : "s are"));
+    } else if (vague > 0) {
         remarks.push_back(fmt::format(
             "{} point{} below {} left out, since the supply's steps are as large: --from \"{}\"",
             vague, vague == 1 ? " is" : "s are", amperes(step), amperes(step)));

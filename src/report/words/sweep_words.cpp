@@ -24,8 +24,10 @@ std::string note_of(const SweepPoint& point) {
     std::string note;
     if (!point.settled) note = "! not settled";
     if (point.current_from == CurrentFrom::setting) {
-        note += fmt::format("{}as set, ± {}", note.empty() ? "" : "; ",
-                            percent(point.current_uncertainty, 2));
+        if (!note.empty()) note += "; ";
+        note += std::isfinite(point.current_uncertainty)
+                    ? fmt::format("as set, ± {}", percent(point.current_uncertainty, 2))
+                    : "as set, and nothing shows it";
     }
     return note;
 }

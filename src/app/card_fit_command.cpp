@@ -23,6 +23,7 @@
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "card/sheet_limits.hpp"
 #include "card/trade_words.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
@@ -52,6 +53,22 @@ std::optional<Problems> apply_at(const std::vector<std::string>& at,
     return std::nullopt;
 }
 
+// "1.1 .. 1.4 V", "1.1 .. 1.4 V at 20 mA", "≥ 50 %" …
+TextExpected<StatedLimits> stated_limits(const KeyRule& key, std::string text) {
+    if (const auto printed = sheet_limits(text, key.dimension, key.key)) {
+        if (!*printed) return std::unexpected(printed->error());
+        text = (*printed)->spread + (*printed)->conditions;
+    }
+    if (text.find(" at ") == std::string::npos) {
+        const auto range = parse_spread(text, key.dimension);
+        if (!range) return std::unexpected(range.error());
+        return StatedLimits{.spread = *range};
+    }
+    const auto range = parse_spread_at(text, key.dimension, key.conditions);
+    if (!range) return std::unexpected(range.error());
+    return StatedLimits{.spread = range->spread, .conditions = range->conditions};
+}
+
 std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind kind,
                                     CardFitOptions& options) {
     for (const auto& text : limits) {
@@ -66,7 +83,7 @@ std::optional<Problems> read_limits(const std::vector<std::string>& limits, Kind
                                               stated->first, did_you_mean(stated->first, names)),
                                   "name a figure of the card, as card show lists them");
         }
-        const auto range = parse_spread(stated->second, key->dimension);
+        const auto range = stated_limits(*key, stated->second);
         if (!range) {
             return option_problem(range.error().cause,
                                   fmt::format("--limits \"{}\": {}", text, range.error().message),

@@ -189,8 +189,8 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
         return exit_failed;
     }
     if (!read.failed.empty()) refuse(problems_of(read.failed), false);
-    const std::string text = options.json ? trace_json(axes, read.traces, read.failed)
-                                          : trace_text(axes, read.traces);
+    const std::string text =
+        options.json ? trace_json(axes, read.traces, read.failed) : trace_text(axes, read.traces);
     if (!write_answer(text, outputs)) return exit_failed;
     std::vector<OutputFile> files;
     add_file(files, options.output, points_csv(read.points));

@@ -75,7 +75,7 @@ Expected<double> value_of(const std::string& value, const PointQuantity& quantit
 
 Expected<ChartMark> mark_of_axis(const std::string& text, std::string_view option,
                                  const PointQuantity& quantity,
-                                 std::optional<double> ChartMark::*axis) {
+                                 std::optional<double> ChartMark::* axis) {
     const auto read = mark_text(text, option, "1.2 V");
     if (!read) return std::unexpected(read.error());
     const auto value = value_of(read->value, quantity, text, option);

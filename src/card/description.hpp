@@ -24,6 +24,7 @@ struct Figure {
     std::vector<double> conditions;  // of "X at Y, Z": Y, Z
     bool normal = false;             // limits are ±3σ of a truncated normal law; else uniform
     bool assumed = false;            // nobody stated it: the kind's default
+    bool one_sided = false;          // one limit is stated, the other is what is common of a type
     Place place;                     // where it was stated
 
     // Whether somebody stated that specimens differ: an assumed range is nobody's spread.

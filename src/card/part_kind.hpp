@@ -69,6 +69,7 @@ struct FigureForm {
     bool at = false;                             // "X at Y, Z"
     std::span<const Dimension> conditions = {};  // of Y, Z
     bool may_be_plain = false;                   // a bare number is taken in the inner unit
+    std::optional<Key> key = {};  // of a card: then limits may stand as data sheets print them
 };
 
 // One key of a part or card.
@@ -87,7 +88,7 @@ struct KeyRule {
 
     std::string_view name() const { return key_name(key); }
     FigureForm figure_form() const {
-        return {name(), dimension, range, form == Form::quantity_at, conditions, may_be_plain};
+        return {name(), dimension, range, form == Form::quantity_at, conditions, may_be_plain, key};
     }
 };
 

@@ -9,10 +9,12 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <variant>
 
 #include "card/description.hpp"
 #include "card/part_kind.hpp"
+#include "card/sheet_limits.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_document.hpp"
 #include "units/dimension.hpp"
@@ -27,7 +29,34 @@ constexpr double narrowest = 0.999 * degree;
 constexpr double widest = 89.001 * degree;
 
 std::optional<Figure> read_text(const FigureForm& form, const TomlValue& value,
+                                const std::string& text, Problems& problems);
+
+// Limits as a data sheet prints them.
+std::optional<Figure> read_sheet_limits(const FigureForm& form, const TomlValue& value,
+                                        const TextExpected<SheetLimits>& limits,
+                                        Problems& problems) {
+    if (!limits) {
+        problems.push_back(at_text(limits.error(), value));
+        return std::nullopt;
+    }
+    FigureForm plain = form;
+    plain.key.reset();
+    Problems found;
+    auto figure = read_text(plain, value, limits->spread + limits->conditions, found);
+    for (auto& problem : found) {
+        problem.place = value.place;  // its own is one of a text that nobody wrote
+        problems.push_back(std::move(problem));
+    }
+    if (figure) figure->one_sided = limits->one_sided;
+    return figure;
+}
+
+std::optional<Figure> read_text(const FigureForm& form, const TomlValue& value,
                                 const std::string& text, Problems& problems) {
+    if (form.key) {
+        if (const auto limits = sheet_limits(text, form.dimension, *form.key))
+            return read_sheet_limits(form, value, *limits, problems);
+    }
     if (form.at) {
         const auto parsed = parse_spread_at(text, form.dimension, form.conditions);
         if (!parsed) {

@@ -138,9 +138,10 @@ Expected<ChartScale> ChartScale::make(const AxisScale& x, const AxisScale& y) {
         cross(difference(y.first.at, x.first.at), along_x) / cross(along_y, along_x);
     const PixelPoint origin = {.x = x.first.at.x + steps * along_y.x,
                                .y = x.first.at.y + steps * along_y.y};
-    return ChartScale({.first = x.first.value, .second = x.second.value, .logarithmic = x.logarithmic},
-                      {.first = y.first.value, .second = y.second.value, .logarithmic = y.logarithmic},
-                      {{{along_x.x, along_y.x, origin.x}, {along_x.y, along_y.y, origin.y}, {0, 0, 1}}});
+    return ChartScale(
+        {.first = x.first.value, .second = x.second.value, .logarithmic = x.logarithmic},
+        {.first = y.first.value, .second = y.second.value, .logarithmic = y.logarithmic},
+        {{{along_x.x, along_y.x, origin.x}, {along_x.y, along_y.y, origin.y}, {0, 0, 1}}});
 }
 
 ChartScale::ChartScale(const AxisRange& x, const AxisRange& y, const PlaneMap& to_pixel)

@@ -47,7 +47,7 @@ struct AxisRange {
 using PlaneMap = std::array<std::array<double, 3>, 3>;
 
 PixelPoint mapped(const PlaneMap& map, PixelPoint point);  // not a number behind the horizon
-PlaneMap inverse(const PlaneMap& map);       // of a map that has none, not finite
+PlaneMap inverse(const PlaneMap& map);                     // of a map that has none, not finite
 PlaneMap product(const PlaneMap& after, const PlaneMap& before);
 
 // A map between pixels and values (or their logarithms). An affine one is right for charts that

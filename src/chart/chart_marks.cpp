@@ -23,10 +23,10 @@ namespace {
 using Row3 = Eigen::RowVector3d;
 
 // Own choices.
-constexpr double one_line = 0.08;     // breadth of marks by their length that still are on one line
-constexpr double least_length = 8;    // px between marks: half a pixel would be six percent
-constexpr double least_known = 4;     // px that a mark's pixel may do to the plot's corners
-constexpr int rounds = 4;             // of weights, which settle in two or three
+constexpr double one_line = 0.08;   // breadth of marks by their length that still are on one line
+constexpr double least_length = 8;  // px between marks: half a pixel would be six percent
+constexpr double least_known = 4;   // px that a mark's pixel may do to the plot's corners
+constexpr int rounds = 4;           // of weights, which settle in two or three
 
 std::unexpected<Problems> wrong_marks(Cause cause, std::string message, std::string remedy) {
     Diagnostic diagnostic{.cause = cause, .place = {}, .message = {}, .remedy = {}};
@@ -48,9 +48,7 @@ struct AxisMarks {
     PixelPoint middle = {}, along = {};
     double length = 0, breadth = 0;  // px, from end to end
 
-    [[nodiscard]] bool on_line() const {
-        return marks.size() < 3 || breadth < one_line * length;
-    }
+    [[nodiscard]] bool on_line() const { return marks.size() < 3 || breadth < one_line * length; }
 };
 
 void find_line(AxisMarks& axis) {
@@ -83,7 +81,7 @@ void find_line(AxisMarks& axis) {
 }
 
 Expected<AxisMarks> marks_of(const std::vector<ChartMark>& marks,
-                             std::optional<double> ChartMark::*value, bool logarithmic,
+                             std::optional<double> ChartMark::* value, bool logarithmic,
                              std::string_view name) {
     AxisMarks axis;
     axis.range.logarithmic = logarithmic;
@@ -231,8 +229,8 @@ std::optional<Projective> projective_rows(const AxisMarks& x, const AxisMarks& y
                 slope(6) = -value * at(0) / w;
                 slope(7) = -value * at(1) / w;
                 const double off = std::sqrt(std::max(0.0, slope.dot(covariance * slope)));
-                found.known = std::max(
-                    found.known, off * pixels_of_fraction(found.rows, top, at, frame.size));
+                found.known = std::max(found.known,
+                                       off * pixels_of_fraction(found.rows, top, at, frame.size));
             }
         }
     }
@@ -249,8 +247,8 @@ Row3 affine_row(const AxisMarks& axis, const Frame& frame, PixelPoint constant) 
     for (Eigen::Index k = 0; k < count; ++k) {
         const Stated& mark = axis.marks[static_cast<std::size_t>(k)];
         // Marks about one line are taken to be on it: how they lie aside tells nothing.
-        const double way = (mark.at.x - axis.middle.x) * axis.along.x +
-                           (mark.at.y - axis.middle.y) * axis.along.y;
+        const double way =
+            (mark.at.x - axis.middle.x) * axis.along.x + (mark.at.y - axis.middle.y) * axis.along.y;
         const PixelPoint on = {.x = axis.middle.x + way * axis.along.x,
                                .y = axis.middle.y + way * axis.along.y};
         left.row(k) = frame.row(line ? on : mark.at);
@@ -337,8 +335,7 @@ Expected<MarkedScale> scale_of_marks(const std::vector<ChartMark>& marks, LogAxe
                            "axis, or mark the plot's four corners with both values");
     }
     const auto statements = static_cast<int>(x->marks.size() + y->marks.size());
-    const int needed =
-        is_known ? 8 : (x->on_line() ? 2 : 3) + (y->on_line() ? 2 : 3);
+    const int needed = is_known ? 8 : (x->on_line() ? 2 : 3) + (y->on_line() ? 2 : 3);
     MarkedScale result{.scale = scale_of(*rows, frame, *x, *y), .spare = statements - needed};
     for (const ChartMark& mark : marks) {
         const double of_x =

@@ -338,9 +338,9 @@ CurveWalk walk_to_end(const Chart& chart, const StrokeLook& look, std::vector<Se
             chart, look, walk.seen, choice.stop ? close_call : any_doubt, by_frame ? 30 : 1e9);
         if (ways.empty()) {
             // Where only the frame lies ahead, that is the end.
-            walk.end = !inside(along_arc(end, 8), 0)               ? WalkEnd::border
+            walk.end = !inside(along_arc(end, 8), 0)    ? WalkEnd::border
                        : is_ink_ahead(chart, look, end) ? WalkEnd::fork
-                                                                   : WalkEnd::ink_ends;
+                                                        : WalkEnd::ink_ends;
             return walk;
         }
         if (ways.size() > 1 && choice.stop) {

@@ -13,15 +13,15 @@ namespace gapwright {
 namespace {
 
 // Own choices, tried on synthetic charts.
-constexpr double margin = 10;         // px outside of the area where its frame may be
-constexpr double band_length = 28;    // px along the lines that are looked at together
-constexpr double steepest = 0.13;     // px aside for each px along: 7.4°
-constexpr int ridge_reach = 5;        // px to paper beside a line
-constexpr double least_ridge = 0.05;  // darkness beyond that of the paper beside it
-constexpr double near_straight = 1.6; // px from where a line is expected in the next band
-constexpr double whole_line = 0.8;    // of the bands that a line must be seen in
-constexpr double agreeing = 1.3;      // px from end to end that lines of one fan differ
-constexpr double at_border = 14;      // px
+constexpr double margin = 10;          // px outside of the area where its frame may be
+constexpr double band_length = 28;     // px along the lines that are looked at together
+constexpr double steepest = 0.13;      // px aside for each px along: 7.4°
+constexpr int ridge_reach = 5;         // px to paper beside a line
+constexpr double least_ridge = 0.05;   // darkness beyond that of the paper beside it
+constexpr double near_straight = 1.6;  // px from where a line is expected in the next band
+constexpr double whole_line = 0.8;     // of the bands that a line must be seen in
+constexpr double agreeing = 1.3;       // px from end to end that lines of one fan differ
+constexpr double at_border = 14;       // px
 
 // Profiles across the lines, one for each band along them.
 struct Bundle {
@@ -55,8 +55,8 @@ Bundle bundle_of(const Plane& darkness, const ChartScale& scale, const ChartArea
         for (int k = 0; k < count; ++k) {
             double sum = 0;
             for (int s = 0; s < samples; ++s) {
-                sum += darkness.between(place((band + (s + 0.5) / samples) / bands,
-                                              (k - margin) / bundle.breadth));
+                sum += darkness.between(
+                    place((band + (s + 0.5) / samples) / bands, (k - margin) / bundle.breadth));
             }
             profile[static_cast<std::size_t>(k)] = sum / samples;
         }
@@ -193,8 +193,7 @@ std::optional<LineFan> fan_of(const Bundle& bundle) {
     }
     if (best.size() < 2) return std::nullopt;
     const auto [low, high] = std::ranges::minmax(best, {}, &Line::middle);
-    const bool frame =
-        low->middle < at_border && high->middle > bundle.breadth - at_border;
+    const bool frame = low->middle < at_border && high->middle > bundle.breadth - at_border;
     if (best.size() < 3 && !frame) return std::nullopt;
     double n = 0, s = 0, t = 0, ss = 0, st = 0;
     std::vector<double> sags;

@@ -12,10 +12,10 @@ namespace gapwright {
 // The lines of one direction, as fractions of the plot: a line at `across` (0 … 1) runs from
 // across − slope/2 to across + slope/2, slope = tilt + fan · (across − 0.5).
 struct LineFan {
-    int lines = 0;    // that agree
-    double tilt = 0;  // how far they run off the axes' marks, as a fraction of the plot
-    double fan = 0;   // how much more the last line does than the first: 0 where all are parallel
-    double sag = 0;   // how far a line bends off its straight, fraction of the plot, median
+    int lines = 0;     // that agree
+    double tilt = 0;   // how far they run off the axes' marks, as a fraction of the plot
+    double fan = 0;    // how much more the last line does than the first: 0 where all are parallel
+    double sag = 0;    // how far a line bends off its straight, fraction of the plot, median
     double angle = 0;  // radians between the plot's first and last line
 };
 

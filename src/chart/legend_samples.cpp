@@ -15,17 +15,17 @@ namespace gapwright {
 namespace {
 
 // Own choices, in pixels unless told.
-constexpr double inked = 0.3;                          // darkness of a piece's pixels
-constexpr double shortest = 13, longest = 100;         // of samples
+constexpr double inked = 0.3;                   // darkness of a piece's pixels
+constexpr double shortest = 13, longest = 100;  // of samples
 constexpr double thickest = 9;
-constexpr double longest_dash = 24, widest_gap = 14;   // of dashed samples
-constexpr double level = 1.5;                          // from end to end, or dash to dash
-constexpr double free_end = 7;                         // of paper beyond a sample's ends
-constexpr double nearest_text = 2, farthest_text = 32; // from a sample's end
-constexpr double aside_text = 7;                       // of its middle from the sample's
+constexpr double longest_dash = 24, widest_gap = 14;    // of dashed samples
+constexpr double level = 1.5;                           // from end to end, or dash to dash
+constexpr double free_end = 7;                          // of paper beyond a sample's ends
+constexpr double nearest_text = 2, farthest_text = 32;  // from a sample's end
+constexpr double aside_text = 7;                        // of its middle from the sample's
 constexpr double smallest_letter = 6, largest_letter = 30;
 constexpr double between_letters = 16;
-constexpr double around = 4;                           // of a legend without a frame
+constexpr double around = 4;  // of a legend without a frame
 constexpr double to_frame = 22;
 
 // Ink that hangs together.
@@ -39,8 +39,7 @@ struct Piece {
     [[nodiscard]] double middle() const { return 0.5 * (box.top + box.bottom); }
 };
 
-std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale,
-                             const ChartArea& area) {
+std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale, const ChartArea& area) {
     const int width = dark.ink.width(), height = dark.ink.height();
     const auto index = [&](int x, int y) {
         return static_cast<std::size_t>(y) * static_cast<std::size_t>(width) +
@@ -63,7 +62,9 @@ std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale,
             open[index(x0, y0)] = 0;
             stack = {{x0, y0}};
             all.clear();
-            Piece piece{.box = {.left = double(x0), .top = double(y0), .right = double(x0),
+            Piece piece{.box = {.left = double(x0),
+                                .top = double(y0),
+                                .right = double(x0),
                                 .bottom = double(y0)}};
             while (!stack.empty()) {
                 const auto [x, y] = stack.back();
@@ -204,8 +205,8 @@ bool is_free(const CurveInk& dark, const Piece& stroke, bool right) {
 bool goes_on(const Piece& stroke, const std::vector<Piece>& pieces) {
     constexpr double farthest = 24, aside = 7;
     return std::ranges::any_of(pieces, [&](const Piece& piece) {
-        const double gap = std::max(piece.box.left - stroke.box.right,
-                                    stroke.box.left - piece.box.right);
+        const double gap =
+            std::max(piece.box.left - stroke.box.right, stroke.box.left - piece.box.right);
         return gap > 0 && gap <= farthest && piece.width() >= 4 && !is_letter(piece) &&
                piece.height() <= thickest && std::abs(piece.middle() - stroke.middle()) <= aside;
     });
@@ -224,7 +225,8 @@ double part_inked(const CurveInk& dark, PixelPoint from, PixelPoint to) {
     int count = 0;
     for (int k = 0; k <= steps; ++k) {
         const double f = static_cast<double>(k) / steps;
-        const PixelPoint at = {.x = from.x + f * (to.x - from.x), .y = from.y + f * (to.y - from.y)};
+        const PixelPoint at = {.x = from.x + f * (to.x - from.x),
+                               .y = from.y + f * (to.y - from.y)};
         count += std::max(dark.ink.between(at), dark.grid.between(at)) > inked ? 1 : 0;
     }
     return static_cast<double>(count) / (steps + 1);
@@ -237,8 +239,8 @@ PixelBox with_frame(const CurveInk& dark, const PixelBox& box) {
     const auto look = [&](double& edge, double direction, bool upright) {
         for (double way = 2; way <= to_frame; way += 0.5) {
             const double at = edge + direction * way;
-            const PixelPoint from = upright ? PixelPoint{.x = at, .y = box.top}
-                                            : PixelPoint{.x = box.left, .y = at};
+            const PixelPoint from =
+                upright ? PixelPoint{.x = at, .y = box.top} : PixelPoint{.x = box.left, .y = at};
             const PixelPoint to = upright ? PixelPoint{.x = at, .y = box.bottom}
                                           : PixelPoint{.x = box.right, .y = at};
             if (part_inked(dark, from, to) < 0.92) continue;
@@ -252,7 +254,9 @@ PixelBox with_frame(const CurveInk& dark, const PixelBox& box) {
     look(frame.top, -1, false);
     look(frame.bottom, 1, false);
     if (all) return frame;
-    return {.left = box.left - around, .top = box.top - around, .right = box.right + around,
+    return {.left = box.left - around,
+            .top = box.top - around,
+            .right = box.right + around,
             .bottom = box.bottom + around};
 }
 

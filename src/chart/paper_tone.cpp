@@ -71,8 +71,8 @@ struct Tiles {
                      &d = of(column + 1, row + 1);
         Colour colour{};
         for (std::size_t k = 0; k < 3; ++k) {
-            colour[k] = (1 - fy) * ((1 - fx) * a[k] + fx * b[k]) +
-                        fy * ((1 - fx) * c[k] + fx * d[k]);
+            colour[k] =
+                (1 - fy) * ((1 - fx) * a[k] + fx * b[k]) + fy * ((1 - fx) * c[k] + fx * d[k]);
         }
         return colour;
     }
@@ -111,15 +111,15 @@ ToneMap::ToneMap(const Raster& raster) : width_(raster.width), height_(raster.he
                 lit[k] = std::min(300.0F, 255 * static_cast<float>(rgb[k]) / paper[k]);
             }
             const float light = lightness(lit);
-            tones_.push_back({light - 255, chroma_weight * (lit[2] - light),
-                              chroma_weight * (lit[0] - light)});
+            tones_.push_back(
+                {light - 255, chroma_weight * (lit[2] - light), chroma_weight * (lit[0] - light)});
         }
     }
 }
 
 std::optional<Tone> tone_near(const ToneMap& tones, PixelPoint place) {
-    constexpr int reach = 5;      // px
-    constexpr double climb = 3;   // px from the nearest ink to the middle of its stroke
+    constexpr int reach = 5;     // px
+    constexpr double climb = 3;  // px from the nearest ink to the middle of its stroke
     const int cx = static_cast<int>(std::lround(place.x));
     const int cy = static_cast<int>(std::lround(place.y));
     struct Inked {

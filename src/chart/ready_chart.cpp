@@ -48,8 +48,8 @@ std::optional<ChartScale> straightened(const ChartScale& scale, const GridSurvey
         mark.y = scale.y_range().value(corner.y);
         marks.push_back(mark);
     }
-    const auto straight = scale_of_marks(
-        marks, {.x = scale.x_range().logarithmic, .y = scale.y_range().logarithmic});
+    const auto straight =
+        scale_of_marks(marks, {.x = scale.x_range().logarithmic, .y = scale.y_range().logarithmic});
     if (!straight) return std::nullopt;
     return straight->scale;
 }

@@ -28,12 +28,12 @@ struct ChartSetting {
 };
 
 struct ReadyChart {
-    ChartScale scale;      // of the picture as it was given
-    WorkingPicture work;   // upright, and straight as far as its grid tells
-    ChartArea area = {};   // fractions of the working picture's scale
-    ToneMap tones;         // of the working picture
-    GridSurvey survey = {};              // of what `scale` takes for level and upright
-    std::vector<Legend> legends = {};    // px of the working picture
+    ChartScale scale;                  // of the picture as it was given
+    WorkingPicture work;               // upright, and straight as far as its grid tells
+    ChartArea area = {};               // fractions of the working picture's scale
+    ToneMap tones;                     // of the working picture
+    GridSurvey survey = {};            // of what `scale` takes for level and upright
+    std::vector<Legend> legends = {};  // px of the working picture
     ChartSetting setting = {};
 
     // How far readings with `scale` are off where they are worst, fraction of the plot, by what

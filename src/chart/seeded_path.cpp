@@ -285,7 +285,8 @@ SeededPath path_from(const Chart& chart, const StrokeStart& start,
                 const CurveWalk here = walk_curve(chart, start.look, start_here, {.stop = false});
                 for (const auto* start_there : {&ahead, &behind}) {
                     if (start_there->size() < 3) continue;
-                    const CurveWalk other = walk_curve(chart, there->look, *start_there, {.stop = false});
+                    const CurveWalk other =
+                        walk_curve(chart, there->look, *start_there, {.stop = false});
                     auto path_between = joined(here.seen, other.seen);
                     if (!path_between) {
                         const CurveWalk near_walk = walk_curve(chart, start.look, start_here, {});

@@ -94,8 +94,10 @@ std::vector<PathPoint> in_picture(const std::vector<PathPoint>& path, const Work
         const PixelPoint behind = mapped(work.to_picture, moved(path[k].at, path[k].heading, -0.5));
         const double size = std::hypot(ahead.x - behind.x, ahead.y - behind.y);
         point.heading = {.x = (ahead.x - behind.x) / size, .y = (ahead.y - behind.y) / size};
-        const PixelPoint left = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, -0.5));
-        const PixelPoint right = mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, 0.5));
+        const PixelPoint left =
+            mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, -0.5));
+        const PixelPoint right =
+            mapped(work.to_picture, moved(path[k].at, path[k].heading, 0, 0.5));
         point.error *= std::hypot(right.x - left.x, right.y - left.y);
         if (k > 0) {
             const PixelPoint last = result[k - 1].at;
@@ -148,8 +150,7 @@ TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale
 
 // Ink of one tone with neither grid nor legends: what those hide is not trusted.
 CurveInk curve_ink(const ReadyChart& chart, const InkTone& tone) {
-    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale,
-                                chart.area);
+    CurveInk ink = without_grid(ink_like(chart.tones, tone), chart.work.scale, chart.area);
     for (const Legend& legend : chart.legends) {
         const PixelBox& box = legend.whole;
         const int right = std::min(ink.ink.width() - 1, static_cast<int>(box.right));

@@ -85,23 +85,20 @@ WorkingPicture working_picture(const Raster& raster, const ChartScale& scale,
     const bool as_is = scale.is_affine() && side <= largest_as_is &&
                        double(raster.width) * raster.height <= largest_area;
     if (as_is || !(side > 0) || raster.width < 2 || raster.height < 2) {
-        return {.raster = raster,
-                .scale = scale,
-                .to_picture = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}};
+        return {
+            .raster = raster, .scale = scale, .to_picture = {{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}}};
     }
     const double step = std::max(1.0, side / side_wanted);
     const double width = wide / step, height = high / step;
     // Fractions to this picture's pixels, y up.
     const double u = width / (area.high.x - area.low.x), v = height / (area.high.y - area.low.y);
-    const PlaneMap upright = {{{u, 0, margin - area.low.x * u},
-                               {0, -v, margin + height + area.low.y * v},
-                               {0, 0, 1}}};
-    WorkingPicture work{
-        .raster = {.width = static_cast<int>(std::ceil(width + 2 * margin)) + 1,
-                   .height = static_cast<int>(std::ceil(height + 2 * margin)) + 1},
-        .scale = ChartScale(scale.x_range(), scale.y_range(), upright),
-        .to_picture = product(scale.fractions_to_pixels(), inverse(upright)),
-        .step = step};
+    const PlaneMap upright = {
+        {{u, 0, margin - area.low.x * u}, {0, -v, margin + height + area.low.y * v}, {0, 0, 1}}};
+    WorkingPicture work{.raster = {.width = static_cast<int>(std::ceil(width + 2 * margin)) + 1,
+                                   .height = static_cast<int>(std::ceil(height + 2 * margin)) + 1},
+                        .scale = ChartScale(scale.x_range(), scale.y_range(), upright),
+                        .to_picture = product(scale.fractions_to_pixels(), inverse(upright)),
+                        .step = step};
     const int factor = static_cast<int>(step);
     if (factor < 2) {
         draw_anew(work.raster, raster, work.to_picture);

@@ -26,8 +26,7 @@ JunctionAt<Real> law_at(const JunctionElement& e, const Values& value, const Rea
             ? saturation_current_through(value(*e.forward_voltage), value(*e.forward_current),
                                          card.ideality, card.series_resistance)
             : value(e.card.saturation_current);
-    if (e.slope)
-        card.bandgap = bandgap_of_slope(card, value(*e.slope), value(*e.slope_current));
+    if (e.slope) card.bandgap = bandgap_of_slope(card, value(*e.slope), value(*e.slope_current));
     return junction_at(card, temperature);
 }
 

@@ -36,8 +36,8 @@ struct JunctionElement {
     Junction<Slot> card;
     std::optional<Slot> forward_voltage;
     std::optional<Slot> forward_current;
-    std::optional<Slot> slope;
-    std::optional<Slot> slope_current;
+    std::optional<Slot> slope = {};
+    std::optional<Slot> slope_current = {};
 };
 
 // A zener diode's breakdown; its resistance is an element beside it.

@@ -126,7 +126,11 @@ void check_dimming(Key key, Findings& findings) {
     const double end = *coefficient < 0 ? hottest_temperature : coldest_temperature;
     const double left = 1 + *coefficient * (end - reference_temperature);
     if (left <= 0.05) {
-        findings.add(true, key,
+        // (a straight law may well be stretched too far at the very end)
+        constexpr double warm = 358.15;  // 85 °C
+        const bool nonsense =
+            *coefficient > 0 || 1 + *coefficient * (warm - reference_temperature) <= 0.05;
+        findings.add(nonsense, key,
                      fmt::format("at {} there would be {} of the light left",
                                  text(end, Dimension::temperature), percent(std::max(left, 0.0))));
     }

@@ -29,7 +29,8 @@ std::string shown(double value, const KeyRule& rule) {
     return text(value, rule.dimension);
 }
 
-constexpr std::string_view look_again = "check the figure, its unit, or the points it was fitted to";
+constexpr std::string_view look_again =
+    "check the figure, its unit, or the points it was fitted to";
 
 void check_usual_figures(Findings& findings) {
     const Description& card = findings.card();
@@ -52,12 +53,12 @@ void check_usual_figures(Findings& findings) {
         const auto worst = std::ranges::find_if(values, beyond);
         const bool nonsense = worst != values.end();
         if (!nonsense && !unlikely(values[0])) continue;
-        findings.add(nonsense, rule.key,
-                     fmt::format("{} of {}: usual is {} to {}{}{}", rule.key,
-                                 shown(nonsense ? *worst : values[0], key),
-                                 shown(rule.lowest, key), shown(rule.highest, key),
-                                 rule.hint.empty() ? "" : "; ", rule.hint),
-                     std::string(look_again));
+        findings.add(
+            nonsense, rule.key,
+            fmt::format("{} of {}: usual is {} to {}{}{}", rule.key,
+                        shown(nonsense ? *worst : values[0], key), shown(rule.lowest, key),
+                        shown(rule.highest, key), rule.hint.empty() ? "" : "; ", rule.hint),
+            std::string(look_again));
     }
 }
 
@@ -75,7 +76,7 @@ void check_usual_relations(Findings& findings) {
         };
         std::vector<std::string> names;
         for (const Key key : rule.of) names.emplace_back(key_name(key));
-        findings.add(false, rule.of.front(),
+        findings.add(value < rule.least_possible || value > rule.most_possible, rule.of.front(),
                      fmt::format("{} is {}: usual is {} to {}", rule.words, in_words(value),
                                  in_words(rule.lowest), in_words(rule.highest)),
                      fmt::format("check {} and {} units", fmt::join(names, ", "),
@@ -156,9 +157,9 @@ void check_test_current(Findings& findings) {
         if (!figure || !find_key(kind_rule(kind), key)) continue;
         const double current = figure->conditions[0];
         // Common practice: couplers' emitters stand 10 to 100 mA; LEDs of some amperes are rare.
-        const double unlikely = kind == Kind::coupler ? 0.12 : 1;
+        const double unlikely = kind == Kind::coupler ? 0.12 : 0.4;
         if (current <= unlikely) continue;
-        findings.add(current > 5 * unlikely, key,
+        findings.add(current > 2.5 * unlikely, key,
                      fmt::format("{} is stated at {}: mA typed as A?", key,
                                  text(current, Dimension::current)),
                      std::string(look_again));
@@ -234,6 +235,17 @@ void check_gaps(Findings& findings) {
                      "add source = \"…\"");
     }
     check_limits_are_there(findings);
+    for (const auto& [key, figure] : card.figures) {
+        if (!figure.one_sided) continue;
+        const auto& rule = *find_key(kind_rule(card.kind), key);
+        findings.add(
+            false, key,
+            fmt::format("{} states one limit: {} as its nominal and {} to {} are what is "
+                        "common of a type",
+                        key, shown(figure.spread.nominal, rule), shown(figure.spread.lowest, rule),
+                        shown(figure.spread.highest, rule)),
+            "state the other limit or the typical value, where the sheet has it");
+    }
     for (const Key key : {Key::forward, Key::ctr, Key::photocurrent_ratio, Key::resistance,
                           Key::sensitivity, Key::gain, Key::threshold}) {
         const auto* stated = findings.stated(key);

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <cstddef>
 #include <expected>
@@ -21,6 +22,7 @@
 #include "fit/card_check.hpp"
 #include "fit/least_squares.hpp"
 #include "fit/observation.hpp"
+#include "fit/part_model.hpp"
 #include "fit/specimen_fit.hpp"
 #include "fit/specimen_spread.hpp"
 #include "fit/test_point.hpp"
@@ -164,18 +166,9 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     }
 }
 
-// Currents that charts are normalised at (common practice).
-bool is_reference_current(double current) {
-    constexpr double near = 0.05;
-    const double decade = std::pow(10.0, std::floor(std::log10(current * (1 + near))));
-    for (const double digit : {1.0, 2.0, 3.0, 5.0, 10.0}) {
-        if (std::abs(current / (digit * decade) - 1) < near) return true;
-    }
-    return false;
-}
-
-// A curve that is 100 % at such a current may be a normalised one, which says nothing of how much;
-// its reference may lie between two points.
+// A curve that is 100 % at a current that charts are normalised at (1, 2, 3, 5, 10 mA …, common
+// practice) may be a normalised one, which says nothing of how much; the current may lie between
+// two points.
 std::optional<std::string> normalised_doubt(const std::vector<Observation>& observations) {
     std::vector<const Observation*> ratios;
     for (const auto& o : observations) {
@@ -184,24 +177,29 @@ std::optional<std::string> normalised_doubt(const std::vector<Observation>& obse
     if (ratios.size() < 3) return std::nullopt;
     std::ranges::stable_sort(ratios, {}, &Observation::forward_current);
     const auto above = [](const Observation* o) { return std::log(o->value / o->forward_current); };
+    const auto log_current = [](const Observation* o) { return std::log(o->forward_current); };
     for (std::size_t k = 0; k + 1 < ratios.size(); ++k) {
         const auto* a = ratios[k];
         const auto* b = ratios[k + 1];
-        constexpr double near = 0.01;
-        double share = 0;
-        if (std::abs(above(b)) < near) {
-            share = 1;
-        } else if (std::abs(above(a)) >= near) {
-            if (a->specimen != b->specimen || above(a) * above(b) > 0) continue;
-            share = above(a) / (above(a) - above(b));
+        for (int decade = -5; decade < 0; ++decade) {
+            for (const double digit : {1.0, 2.0, 3.0, 5.0}) {
+                const double current = digit * std::pow(10.0, decade);
+                constexpr double same = 1.005;
+                if (current * same < a->forward_current || current > b->forward_current * same)
+                    continue;
+                const double apart = log_current(b) - log_current(a);
+                const double share =
+                    apart > 0 ? std::clamp((std::log(current) - log_current(a)) / apart, 0.0, 1.0)
+                              : 0.0;
+                constexpr double near = 0.02;
+                if (std::abs(above(a) + share * (above(b) - above(a))) > near) continue;
+                return fmt::format(
+                    "the transfer ratio is 100 % at {}: if the chart is normalised, it says "
+                    "nothing of how much there is; then name its column relative_ctr and give "
+                    "reference_current",
+                    engineering_short(current, Dimension::current, 2));
+            }
         }
-        const double current =
-            a->forward_current * std::pow(b->forward_current / a->forward_current, share);
-        if (!is_reference_current(current)) continue;
-        return fmt::format(
-            "the transfer ratio is 100 % at {}: if the chart is normalised, it says nothing of how "
-            "much there is; then name its column relative_ctr and give reference_current",
-            engineering_short(current, Dimension::current, 2));
     }
     return std::nullopt;
 }
@@ -309,8 +307,10 @@ PointsFound points_found(const CardFit& fit) {
     constexpr double odd = 0.08;
     const std::size_t all = fit.observations.size();
     std::size_t worst = 0;
+    // A forward voltage moves little, so that little of it says much.
     const auto away = [&](std::size_t k) {
-        return std::abs(std::log(fit.observations[k].value / fit.predicted[k]));
+        const bool volts = fit.observations[k].measured == Measured::forward_voltage;
+        return (volts ? 3 : 1) * std::abs(std::log(fit.observations[k].value / fit.predicted[k]));
     };
     double sum = 0;
     std::size_t counted = 0;
@@ -328,55 +328,40 @@ PointsFound points_found(const CardFit& fit) {
                     measured_words(o.measured), engineering_short(o.value, dimension, 3),
                     engineering_short(fit.predicted[worst], dimension, 3));
     if (off > cannot_be) {
-        return {fmt::format("the points lie {:.0f} % off every curve of such a part; {}; {}",
-                            100 * std::expm1(off), where, likely_causes),
+        return {fmt::format("the points lie off every curve of such a part; {}; {}", where,
+                            likely_causes),
                 true};
     }
     const bool many_strays = all >= 6 && fit.strays.size() * 5 > all;
     if (!(off > odd) && !many_strays) return {};
-    return {fmt::format("the points do not lie well on one curve; {}; {}", where, likely_causes), false};
+    return {fmt::format("the points do not lie well on one curve; {}; {}", where, likely_causes),
+            false};
 }
 
-// What card check says of the fitted figures: what cannot be is returned, what is unlikely becomes a
-// doubt.
+// Whether a figure cannot be, as far as the points tell it: at neither end of its interval.
+bool cannot_be(const CardFit& fit, const FittedFigure& figure) {
+    return std::ranges::all_of(std::array{figure.lowest, figure.highest}, [&](double end) {
+        Description card = fit.card;
+        card.figures.at(figure.key).spread = exactly(end);
+        return std::ranges::any_of(check_figures(card), [&](const CardFinding& finding) {
+            return finding.nonsense && finding.figure == figure.key;
+        });
+    });
+}
+
+// What card check says of the fitted figures: what cannot be is returned, what is unlikely becomes
+// a doubt.
 std::optional<std::string> fitted_doubts(CardFit& fit) {
     for (const auto& finding : check_figures(fit.card)) {
-        const auto figure = std::ranges::find_if(fit.figures, [&](const FittedFigure& f) {
-            return !f.kept && finding.figure == f.key;
-        });
+        const auto figure = std::ranges::find_if(
+            fit.figures, [&](const FittedFigure& f) { return !f.kept && finding.figure == f.key; });
         if (figure == fit.figures.end()) continue;
-        if (finding.nonsense) {
+        if (finding.nonsense && cannot_be(fit, *figure)) {
             return fmt::format("no such part: {}; {}", finding.text, likely_causes);
         }
         fit.doubts.push_back(fmt::format("{}; {}", finding.text, likely_causes));
     }
     return std::nullopt;
-}
-
-// Limits that a data sheet states take the place of any other spread.
-std::expected<std::vector<FittedFigure>, CardFitFailure> with_limits(
-    std::vector<FittedFigure> figures, const std::map<Key, Spread>& stated) {
-    for (const auto& [key, limits] : stated) {
-        const auto found = std::ranges::find(figures, key, &FittedFigure::key);
-        Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
-        if (found == figures.end()) {
-            std::vector<std::string> names;
-            for (const auto& figure : figures) names.emplace_back(key_name(figure.key));
-            fault.message = fmt::format("limits of {}, which these points do not tell", key);
-            fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
-            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
-        }
-        if (found->value < limits.lowest || found->value > limits.highest) {
-            fault.cause = Cause::contradiction;
-            fault.message =
-                fmt::format("the points give {} a value outside of the limits stated for it", key);
-            fault.remedy = "check the units, and at which current or light the limits hold";
-            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
-        }
-        found->spread = Spread{found->value, limits.lowest, limits.highest};
-        found->spread_from = "limits as stated";
-    }
-    return figures;
 }
 
 Description card_with(Description card, const std::vector<FittedFigure>& figures) {
@@ -391,6 +376,51 @@ Description card_with(Description card, const std::vector<FittedFigure>& figures
         card.figures[figure.key] = stated;
     }
     return card;
+}
+
+// Limits that hold at other conditions than the fitted figure, moved to those by the fitted card.
+std::optional<Spread> moved_limits(const Description& card, const FittedFigure& figure,
+                                   const StatedLimits& limits) {
+    const auto& at = limits.conditions;
+    if (at.empty() || at == figure.conditions) return limits.spread;
+    const auto value = value_at(card, figure.key, at);
+    if (!value || !(*value > 0)) return std::nullopt;
+    const double factor = figure.value / *value;
+    return Spread{figure.value, limits.spread.lowest * factor, limits.spread.highest * factor};
+}
+
+// Limits that a data sheet states take the place of any other spread.
+std::expected<std::vector<FittedFigure>, CardFitFailure> with_limits(
+    const Description& card, std::vector<FittedFigure> figures,
+    const std::map<Key, StatedLimits>& stated) {
+    for (const auto& [key, given] : stated) {
+        const auto found = std::ranges::find(figures, key, &FittedFigure::key);
+        Diagnostic fault{.cause = Cause::unknown_key, .place = {}, .message = {}, .remedy = {}};
+        if (found == figures.end()) {
+            std::vector<std::string> names;
+            for (const auto& figure : figures) names.emplace_back(key_name(figure.key));
+            fault.message = fmt::format("limits of {}, which these points do not tell", key);
+            fault.remedy = fmt::format("they tell {}", fmt::join(names, ", "));
+            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
+        }
+        const auto limits = moved_limits(card, *found, given);
+        if (!limits) {
+            fault.cause = Cause::contradiction;
+            fault.message = fmt::format("the limits of {} hold where the fit has no answer", key);
+            fault.remedy = "state them at conditions that the points reach";
+            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
+        }
+        if (found->value < limits->lowest || found->value > limits->highest) {
+            fault.cause = Cause::contradiction;
+            fault.message =
+                fmt::format("the points give {} a value outside of the limits stated for it", key);
+            fault.remedy = "check the units, and at which current or light the limits hold";
+            return std::unexpected(CardFitFailure{.problems = only(std::move(fault))});
+        }
+        found->spread = Spread{found->value, limits->lowest, limits->highest};
+        found->spread_from = "limits as stated";
+    }
+    return figures;
 }
 
 // What links will ask of the card and points do not tell.
@@ -437,7 +467,7 @@ std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
         return std::unexpected(CardFitFailure{.problems = {}, .message = std::move(lie.words)});
     }
     if (!lie.words.empty()) doubt(std::move(lie.words));
-    auto limited = with_limits(std::move(figures), options.limits);
+    auto limited = with_limits(card_with(base, figures), std::move(figures), options.limits);
     if (!limited) return std::unexpected(std::move(limited.error()));
     result.figures = std::move(*limited);
     result.specimens = specimens_of(at, *fits);

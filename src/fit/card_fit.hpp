@@ -56,9 +56,14 @@ struct CardFit {
     std::vector<std::string> doubts;     // what a person should look at again, one sentence each
 };
 
+// Limits that a data sheet states of a figure; its typical value is left aside.
+struct StatedLimits {
+    Spread spread;
+    std::vector<double> conditions = {};  // at which they hold; empty: at those of the fit
+};
+
 struct CardFitOptions {
-    // Limits that a data sheet states, by key, with the nominal ignored.
-    std::map<Key, Spread> limits = {};
+    std::map<Key, StatedLimits> limits = {};
     std::uint64_t seed = 1;
     std::stop_token stop = {};
     std::function<void(std::size_t done, std::size_t of)> progress = {};  // specimens

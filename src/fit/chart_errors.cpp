@@ -18,20 +18,19 @@ std::vector<std::vector<double>> chart_errors(const std::vector<Observation>& ob
         const Observation& o = observations[k];
         if (o.shared_uncertainty > 0) curves[{o.chart, o.curve}].push_back(k);
     }
-    constexpr std::size_t shapes = 3;
+    constexpr std::size_t shapes = 2;
     std::map<std::size_t, std::array<std::vector<double>, shapes>> by_chart;
     for (const auto& [which, points] : curves) {
         auto& errors = by_chart[which.first];
         for (auto& error : errors) error.resize(observations.size());
         for (std::size_t k = 0; k < points.size(); ++k) {
-            const double along = points.size() < 2 ? 0.0
-                                                   : 2.0 * static_cast<double>(k) /
-                                                             static_cast<double>(points.size() - 1) -
-                                                         1.0;
-            // Legendre's first three, so that none does the work of another.
-            const std::array<double, shapes> shape = {1, along, 0.5 * (3 * along * along - 1)};
-            double square = 0;
-            for (const double s : shape) square += s * s;
+            const double along =
+                points.size() < 2
+                    ? 0.0
+                    : 2.0 * static_cast<double>(k) / static_cast<double>(points.size() - 1) - 1.0;
+            // Two marks of equal error make just these of an axis.
+            const std::array<double, shapes> shape = {1, along};
+            const double square = 1 + along * along;
             const double stated = observations[points[k]].shared_uncertainty;
             for (std::size_t j = 0; j < shapes; ++j) {
                 errors[j][points[k]] = stated * shape[j] / std::sqrt(square);

@@ -75,6 +75,9 @@ bool shows(const FitKey& key, std::span<const Observation> observations) {
     double hottest = 0;
     bool any = false;
     for (const auto& o : observations) {
+        // A covered cell shows nothing of what light does to it.
+        const bool covered = o.measured == Measured::resistance && o.illuminance == 0;
+        if (covered && key.key != Key::dark_resistance) continue;
         const bool counts =
             o.measured == key.shown_by ||
             (key.shown_by == Measured::rise_time && o.measured == Measured::fall_time) ||

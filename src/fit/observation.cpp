@@ -142,6 +142,8 @@ void observe(const MeasuredPoint& point, std::size_t index, const Rule& rule,
     o.uncertainty = point.uncertainty.value_or(rule.uncertainty);
     o.uncertainty_given = point.uncertainty.has_value();
     o.point = index;
+    o.shared_uncertainty = point.shared_uncertainty.value_or(0);
+    o.curve = point.curve;
     o.specimen = point.specimen;
     for (const auto& needed : rule.at) {
         if (point.find(needed)) continue;
@@ -153,7 +155,10 @@ void observe(const MeasuredPoint& point, std::size_t index, const Rule& rule,
     for (const auto& setting : settings) {
         const double* value = point.find(setting.column);
         if (!value) continue;
-        if (!(*value > 0) || !std::isfinite(*value)) {
+        // (a covered cell has its resistance in the dark)
+        const bool covered = rule.measured == Measured::resistance && *value == 0 &&
+                             setting.where == &Observation::illuminance;
+        if ((!(*value > 0) && !covered) || !std::isfinite(*value)) {
             add(problems, Cause::out_of_range, point.place,
                 fmt::format("{} must be above zero", setting.column), "leave this point out");
             return;
@@ -218,6 +223,14 @@ Expected<std::vector<Observation>> observations_of(Kind kind,
         for (const Rule* rule : usable) observe(points[k], k, *rule, found, problems);
     }
     if (!problems.empty()) return std::unexpected(told_once(problems));
+    // Points of one file are taken as of one chart.
+    std::vector<const SourceText*> charts;
+    for (auto& o : found) {
+        const auto* text = points[o.point].place.text.get();
+        const auto known = std::ranges::find(charts, text);
+        o.chart = static_cast<std::size_t>(known - charts.begin());
+        if (known == charts.end()) charts.push_back(text);
+    }
     if (found.empty()) {
         Diagnostic none{.cause = Cause::missing_key, .place = {}, .message = {}, .remedy = {}};
         none.message = "there are no points to fit";

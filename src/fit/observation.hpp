@@ -34,7 +34,7 @@ struct Observation {
     double forward_current = 0;            // A
     double reference_current = 0;          // A, of a relative_ctr
     double irradiance = 0;                 // W/m²
-    double illuminance = 0;                // lx
+    double illuminance = 0;                // lx; zero: covered
     double collector_emitter_voltage = 0;  // V
     double supply_voltage = 0;             // V
     double load_resistance = 0;            // Ω

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <expected>
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <utility>
@@ -112,6 +113,8 @@ class LightResistorModel final : public PartModel {
                                    .illuminance = D(figure.condition(Key::resistance)),
                                    .gamma = figure(Key::gamma),
                                    .dark_resistance = figure(Key::dark_resistance)};
+        // (a power has no slope at zero, where only the dark resistance is left)
+        if (o.illuminance == 0) return give(law.dark_resistance, value, slopes);
         return give(1.0 / light_conductance(law, D(o.illuminance)), value, slopes);
     }
     std::vector<double> figures() const override { return nominals(card_, keys_); }
@@ -174,6 +177,32 @@ Description slope_stated(Description card, double current) {
     card.figures.erase(Key::bandgap);
     card.figures[Key::forward_slope] = moved;
     return card;
+}
+
+std::optional<double> value_at(const Description& card, Key key,
+                               const std::vector<double>& conditions) {
+    Observation o;
+    double per = 1;
+    if (key == Key::forward) {
+        o.measured = Measured::forward_voltage;
+        o.forward_current = conditions[0];
+    } else if (key == Key::ctr) {
+        o.measured = Measured::collector_current;
+        o.forward_current = conditions[0];
+        o.collector_emitter_voltage = conditions[1];
+        per = conditions[0];
+    } else if (key == Key::resistance) {
+        o.measured = Measured::resistance;
+        o.illuminance = conditions[0];
+    } else if (key == Key::sensitivity) {
+        return card.nominal(key) * conditions[0] / card.at(key).conditions[0];
+    } else {
+        return std::nullopt;
+    }
+    const auto model = part_model(card, {});
+    double value = 0;
+    if (!model || !(*model)->predict(o, {}, value, {})) return std::nullopt;
+    return value / per;
 }
 
 Expected<std::unique_ptr<PartModel>> part_model(const Description& card,

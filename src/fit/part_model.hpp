@@ -3,6 +3,7 @@
 #pragma once
 
 #include <memory>
+#include <optional>
 #include <span>
 #include <string>
 #include <vector>
@@ -37,6 +38,11 @@ Expected<std::unique_ptr<PartModel>> part_model(const Description& card,
 // The description with its forward voltage stated "at" this current: the same curve. Requires a
 // junction.
 Description forward_at(Description card, double current);
+
+// A figure "X at Y" as the card has it at other conditions; none where it has no answer or the
+// figure has none.
+std::optional<double> value_at(const Description& card, Key key,
+                               const std::vector<double>& conditions);
 
 // Likewise with what temperature does stated as `forward_slope` at this current, in place of a
 // bandgap.

@@ -92,8 +92,10 @@ double scaled(const Question& q, const Posed& posed, std::vector<double> values,
     const FitKey& key = posed.keys[k];
     std::vector<const Observation*> same;
     for (const auto& o : q.observations) {
-        if (o.measured == key.shown_by) same.push_back(&o);
+        const bool covered = o.measured == Measured::resistance && o.illuminance == 0;
+        if (o.measured == key.shown_by && !covered) same.push_back(&o);
     }
+    if (same.empty()) return values[k];
     const Observation& middle = *same[same.size() / 2];
     // (in turns, as a receiver's current is not quite in proportion to its light)
     for (int turn = 0; turn < 4; ++turn) {

@@ -22,9 +22,9 @@ struct Told {
     double uncertainty = 0;  // standard, of the logarithm where logarithmic
     double lowest = 0;       // 95 % interval
     double highest = 0;
-    double share = 1;   // told of what was known beforehand
-    bool kept = false;  // no point tells it
-    double apart = 0;   // how far specimens usually lie apart, as FitKey
+    double share = 1;          // told of what was known beforehand
+    bool kept = false;         // no point tells it
+    double apart = 0;          // how far specimens usually lie apart, as FitKey
     bool in_transfer = false;  // likewise
 };
 

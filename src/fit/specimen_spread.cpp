@@ -15,8 +15,7 @@ constexpr double confidence = 0.95;
 
 // How much larger the variance may be than `freedom` degrees of freedom show it.
 double variance_factor(double freedom) {
-    return freedom /
-           boost::math::quantile(boost::math::chi_squared(freedom), 1 - confidence);
+    return freedom / boost::math::quantile(boost::math::chi_squared(freedom), 1 - confidence);
 }
 
 double reach_of_law(double specimens) {

@@ -21,7 +21,7 @@ namespace {
 // Where most of the range of a setting lies: the base card's own where it was measured there, else
 // the middle one of those measured.
 double chosen(std::vector<double> measured, std::optional<double> stated) {
-    if (measured.empty()) return stated.value_or(0);
+    if (measured.empty()) return stated.value_or(0);  // only a covered cell was measured
     std::ranges::sort(measured);
     // (an instrument's 20 mA is as good as 19.9998 mA)
     constexpr double near = 1.02;
@@ -35,7 +35,7 @@ std::vector<double> settings(std::span<const Observation> observations, Measured
                              double Observation::* where) {
     std::vector<double> result;
     for (const auto& o : observations) {
-        if (o.measured == measured) result.push_back(o.*where);
+        if (o.measured == measured && o.*where > 0) result.push_back(o.*where);
     }
     return result;
 }
@@ -51,7 +51,8 @@ const Observation* nearest(std::span<const Observation> observations, Measured m
     const Observation* best = nullptr;
     const auto away = [&](const Observation& o) { return std::abs(std::log(o.*where / wanted)); };
     for (const auto& o : observations) {
-        if (o.measured == measured && (!best || away(o) < away(*best))) best = &o;
+        if (o.measured != measured || !(o.*where > 0)) continue;
+        if (!best || away(o) < away(*best)) best = &o;
     }
     return best;
 }
@@ -120,13 +121,8 @@ double moved_to(const Description& base, Key key, const TestPoint& at) {
     if (key == Key::sensitivity)
         return 1 / figure->conditions[0];  // in A per W/m², as it is fitted
     if (key != Key::ctr) return 1;
-    const auto model = part_model(base, {});
-    Observation o{.measured = Measured::collector_current};
-    o.forward_current = at.current;
-    o.collector_emitter_voltage = at.voltage;
-    double current = 0;
-    if (!model || !(*model)->predict(o, {}, current, {})) return 1;
-    return current / at.current / figure->spread.nominal;
+    const auto there = value_at(base, key, {at.current, at.voltage});
+    return there ? *there / figure->spread.nominal : 1;
 }
 
 }  // namespace gapwright::fitting

@@ -100,7 +100,7 @@ std::vector<UsualFigure> gaps() {
 
 std::vector<UsualFigure> cells_and_switches() {
     return {
-        {cells, Key::gamma, 0.45, 1.1, 0.2, 2},
+        {cells, Key::gamma, 0.45, 1.1, 0.2, 1.3, "illuminance and resistance exchanged?"},
         usual(cells, power, 0.04, 0.6),
         usual(cells, voltage, 50, 500),
         possible(cells, dark_resistance, 0.1e6, 100e6),

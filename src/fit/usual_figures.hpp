@@ -3,6 +3,7 @@
 // is only doubted, and far beyond cannot be.
 #pragma once
 
+#include <limits>
 #include <optional>
 #include <span>
 #include <string_view>
@@ -18,11 +19,11 @@ namespace gapwright::checking {
 struct UsualFigure {
     std::vector<Kind> kinds;
     Key key;
-    double lowest, highest;            // of what is usual, in the key's inner unit
+    double lowest, highest;  // of what is usual, in the key's inner unit
     double least_possible, most_possible;
-    std::string_view hint = {};        // what it may be taken for
-    std::optional<Key> with = {};      // of cards that state this key …
-    std::optional<Key> without = {};   // … or do not
+    std::string_view hint = {};       // what it may be taken for
+    std::optional<Key> with = {};     // of cards that state this key …
+    std::optional<Key> without = {};  // … or do not
 };
 std::span<const UsualFigure> usual_figures();
 
@@ -35,6 +36,8 @@ struct UsualRelation {
     double lowest, highest;
     Dimension dimension;
     std::string_view words;  // "what it takes at its rated current"
+    double least_possible = -std::numeric_limits<double>::infinity();
+    double most_possible = std::numeric_limits<double>::infinity();
 };
 std::span<const UsualRelation> usual_relations();
 

@@ -152,6 +152,36 @@ TEST(Mosfet, IsZeroWithoutVoltageAndQuadraticWellAboveThreshold) {
     EXPECT_LT(drain_current(at, 0.0, 10.0), 1e-20);
 }
 
+TEST(Mosfet, ThresholdMovesWithTemperature) {
+    EXPECT_NEAR(mosfet_at(fet, reference_temperature + 50).threshold, 2 - 0.2, 1e-12);
+    // Well above threshold the current is that of the moved threshold.
+    const double square = 0.5 / (2 * 1.3) * 3.2 * 3.2 * 1.1;
+    EXPECT_NEAR(drain_current(mosfet_at(fet, reference_temperature + 50), 5.0, 10.0) / square, 1.0,
+                1e-6);
+}
+
+// A stated slope is what the voltage at that current does, for slopes that no material's gap gives.
+TEST(Junction, FollowsAStatedSlope) {
+    for (const double slope : {-4e-3, -2e-3, -1e-3}) {
+        for (const double current : {1e-4, 1e-2}) {
+            Junction<double> part{.saturation_current = 1e-18,
+                                  .ideality = 2,
+                                  .series_resistance = 0,
+                                  .bandgap = 0,
+                                  .temperature_exponent = 3};
+            part.bandgap = bandgap_of_slope(part, slope, current);
+            EXPECT_NEAR(slope_of_bandgap(part, current), slope, 1e-12);
+            const auto volts = [&](double t) {
+                return junction_voltage(junction_at(part, t), current);
+            };
+            const double t = reference_temperature;
+            EXPECT_NEAR((volts(t + 0.01) - volts(t - 0.01)) / 0.02, slope, 1e-7);
+            // It bends little over what parts live in.
+            EXPECT_NEAR((volts(t + 60) - volts(t)) / 60, slope, 0.06e-3);
+        }
+    }
+}
+
 TEST(Mosfet, SlopesAreDerivatives) {
     for (const double t : temperatures) {
         const auto at = mosfet_at(fet, t);

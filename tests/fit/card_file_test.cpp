@@ -94,7 +94,7 @@ TEST(CardFile, WithSpecimensKeepsTheSpread) {
 
 TEST(CardFile, WithStatedLimitsKeepsThem) {
     CardFitOptions options;
-    options.limits[Key::forward] = {0, 1.5, 2.4};
+    options.limits[Key::forward] = {.spread = {0, 1.5, 2.4}};
     const auto points = junction_points();
     const auto fit = fitted(*default_card(Kind::led), points, options);
     expect_read_back(fit, points, {.name = "Made", .based_on = {}, .source = "a test"});

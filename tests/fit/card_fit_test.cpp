@@ -165,7 +165,7 @@ TEST(CardFit, UnevenSpecimensAreRefused) {
 
 TEST(CardFit, StatedLimitsTakeTheSpreadsPlace) {
     CardFitOptions options;
-    options.limits[Key::forward] = {0, 1.5, 2.6};
+    options.limits[Key::forward] = {.spread = {0, 1.5, 2.6}};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     const auto& forward = figure(*fit, Key::forward);
@@ -178,7 +178,7 @@ TEST(CardFit, StatedLimitsTakeTheSpreadsPlace) {
 
 TEST(CardFit, LimitsThatDoNotHoldTheValueAreRefused) {
     CardFitOptions options;
-    options.limits[Key::forward] = {3.2, 3.0, 3.4};
+    options.limits[Key::forward] = {.spread = {3.2, 3.0, 3.4}};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_FALSE(fit);
     ASSERT_EQ(fit.error().problems.size(), 1U);
@@ -188,7 +188,7 @@ TEST(CardFit, LimitsThatDoNotHoldTheValueAreRefused) {
 
 TEST(CardFit, LimitsOfWhatIsNotFittedAreRefused) {
     CardFitOptions options;
-    options.limits[Key::gain] = {2, 1, 3};
+    options.limits[Key::gain] = {.spread = {2, 1, 3}};
     const auto fit = fit_led(points_of({}), options);
     ASSERT_FALSE(fit);
     EXPECT_EQ(fit.error().problems.at(0).cause, Cause::unknown_key);

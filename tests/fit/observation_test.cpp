@@ -114,6 +114,7 @@ TEST_P(EachMeasured, IsRefusedWhereItOrAConditionIsNotAboveZero) {
     const Values full = with(whole.values, whole.column, 0.25);
     for (const auto& [key, value] : full) {
         for (const double bad : {0.0, -1.0}) {
+            if (bad == 0 && key == "illuminance") continue;  // covered: its dark resistance
             const auto found = observations_of(whole.kind, {point(with(full, key, bad))});
             ASSERT_FALSE(found) << key;
             EXPECT_EQ(found.error()[0].cause, Cause::out_of_range);

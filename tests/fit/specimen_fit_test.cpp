@@ -10,11 +10,11 @@ namespace {
 
 using testing_support::point;
 
-// Found by the fuzzer: where the junction takes 8 V, the search may not go as low as the default.
+// Found by the fuzzer: where the junction takes 5 V, the search may not go as low as the default.
 TEST(SpecimenFit, IntervalOfWhatIsKeptHoldsIt) {
     const auto fit = fit_card(*default_card(Kind::led),
                               {point({{"forward_current", 1e-3}, {"forward_voltage", 1.76}}),
-                               point({{"forward_current", 5e-3}, {"forward_voltage", 8.0}})});
+                               point({{"forward_current", 5e-3}, {"forward_voltage", 5.0}})});
     ASSERT_TRUE(fit) << fit.error().message << to_text(fit.error().problems);
     for (const auto& f : fit->figures) {
         EXPECT_LE(f.lowest, f.value) << key_name(f.key);

@@ -86,9 +86,9 @@ TEST(SpecimenSpread, FactorsAreThoseOfTheTables) {
     struct Printed {
         double specimens, factor;
     };
-    const Printed printed[] = {{2, 48.430}, {3, 12.861}, {4, 8.299},  {5, 6.634},  {6, 5.775},
-                               {8, 4.891},  {10, 4.433}, {15, 3.878}, {20, 3.615}, {30, 3.350},
-                               {50, 3.126}, {100, 2.934}};
+    const Printed printed[] = {{2, 48.430}, {3, 12.861}, {4, 8.299},  {5, 6.634},
+                               {6, 5.775},  {8, 4.891},  {10, 4.433}, {15, 3.878},
+                               {20, 3.615}, {30, 3.350}, {50, 3.126}, {100, 2.934}};
     for (const auto& p : printed) {
         const double factor = tolerance_factor(p.specimens, p.specimens - 1);
         EXPECT_GE(factor, p.factor * 0.9995) << p.specimens;

@@ -27,7 +27,8 @@ std::string follower(const std::string& card, double supply, double input_ohms, 
            std::to_string(input_ohms) + " Ω\" }\nU1 = { card = \"" + card +
            "\" }\nR2 = { kind = \"resistor\", value = \"" + std::to_string(load) +
            " Ω\" }\n[states]\non = { S1 = \"closed\" }\noff = { S1 = \"open\" }\n"
-           "[[promise]]\nstate = \"on\"\nvoltage = \"out\"\nat_least = \"0 V\"\nat_most = \"5 V\"\n";
+           "[[promise]]\nstate = \"on\"\nvoltage = \"out\"\nat_least = \"0 V\"\nat_most = \"5 "
+           "V\"\n";
 }
 
 Band band_of(const std::string& text) {
@@ -44,11 +45,8 @@ Band band_of(const std::string& text) {
 struct Followed {
     double input, load, output;  // Ω, Ω, V
 };
-const std::vector<Followed> followed = {{149.7, 102, 3.02},
-                                        {223.6, 101, 2.2},
-                                        {322.6, 101, 1.4},
-                                        {468.3, 149, 1.3},
-                                        {697, 149, 0.8}};
+const std::vector<Followed> followed = {
+    {149.7, 102, 3.02}, {223.6, 101, 2.2}, {322.6, 101, 1.4}, {468.3, 149, 1.3}, {697, 149, 0.8}};
 
 TEST(MeasuredCouplers, AFollowersOutputLiesInTheBandOfItsClass) {
     for (const auto& m : followed) {
@@ -61,8 +59,7 @@ TEST(MeasuredCouplers, AFollowersOutputLiesInTheBandOfItsClass) {
 // The same specimen had 168, 190, 207, 225 and 209 %: it rises up to some 10 mA.
 TEST(MeasuredCouplers, TheTransferRisesWithCurrentUpToTenMilliamperes) {
     const auto ratio = [](const Followed& m) {
-        const testing_support::Scene scene(
-            follower("four-pin-coupler-c", 3.3, m.input, m.load));
+        const testing_support::Scene scene(follower("four-pin-coupler-c", 3.3, m.input, m.load));
         const double out = scene.rest(scene.node("out", Side::output), "on");
         const double in = scene.rest(scene.part("R1", Side::input).current(), "on");
         return out / m.load / in;
@@ -118,8 +115,7 @@ TEST(MeasuredCouplers, TheSaturatedOutputLiesInTheBand) {
     for (const char* card : {"four-pin-coupler-a", "four-pin-coupler-b", "four-pin-coupler-c"}) {
         std::string text = follower(card, 5, 330, 1000);
         const std::string from = "\"supply > U1 > out\", \"out > R2 > return\"";
-        text.replace(text.find(from), from.size(),
-                     "\"supply > R2 > out\", \"out > U1 > return\"");
+        text.replace(text.find(from), from.size(), "\"supply > R2 > out\", \"out > U1 > return\"");
         const Band band = band_of(text);
         std::cout << card << ": " << band.lowest << " to " << band.highest << " V\n";
         EXPECT_LE(band.lowest, 0.14) << card;

@@ -22,8 +22,8 @@ SecondJunction second_junction(const MadePart& part, const std::string& prefix, 
             current / std::expm1(inner * charge_over_boltzmann / (ideality * reference_kelvin));
     }
     double bandgap = part.figure(prefix + "bandgap", 1.12);
-    const bool by_slope = part.has(prefix + "forward_slope") ||
-                          ((led || emitter) && !part.has(prefix + "bandgap"));
+    const bool by_slope =
+        part.has(prefix + "forward_slope") || ((led || emitter) && !part.has(prefix + "bandgap"));
     if (by_slope) {
         // At constant current T0·dv/dT = v − E_g − x·k·T0/q.
         const double at =
@@ -51,7 +51,7 @@ SecondTransistor second_transistor(const MadePart& part, const std::string& pref
             .gain = figure("gain", 200, 300) * gain_rise,
             .reverse_gain = figure("reverse_gain", 4, 10) * gain_rise,
             .early = figure("early_voltage", 80, 60),
-            .knee = figure("knee_current", 0.2, 0.03),
+            .knee = figure("knee_current", 0.2, 0.15),
             .thermal = thermal,
             .leak_scale = leak_ideality * thermal,
             .resistance = figure("collector_resistance", 1, 20)};
@@ -77,9 +77,9 @@ double second_light(const MadePart& gap, double emitter_current, double kelvin) 
     const double doubling = std::exp2(warmer / 10);
     if (gap.kind == "coupler") {
         const double ratio = gap.figure("transfer.photocurrent_ratio", 4.5e-3);
-        const double low = gap.figure("transfer.low_knee", 2e-3);
-        const double high = gap.figure("transfer.high_knee", 0.06);
-        const double fading = 1 + gap.figure("transfer.temperature_coefficient", -0.005) * warmer;
+        const double low = gap.figure("transfer.low_knee", 2.5e-3);
+        const double high = gap.figure("transfer.high_knee", 0.1);
+        const double fading = 1 + gap.figure("transfer.temperature_coefficient", -0.008) * warmer;
         return ratio * current * (current / (current + low)) / (1 + current / high) *
                    std::max(0.0, fading) +
                gap.figure("transfer.dark_current", 0.02e-9) * doubling;

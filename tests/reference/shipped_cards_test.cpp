@@ -44,8 +44,7 @@ std::optional<double> forward_slope(const Description& card) {
     const auto* forward = card.find(Key::forward);
     if (!forward) return std::nullopt;
     const auto cold = shown(card, at(Measured::forward_voltage, forward->conditions[0], 0));
-    const auto warm =
-        shown(card, at(Measured::forward_voltage, forward->conditions[0], 0, 338.15));
+    const auto warm = shown(card, at(Measured::forward_voltage, forward->conditions[0], 0, 338.15));
     if (!cold || !warm) return std::nullopt;
     return (*warm - *cold) / 40;
 }
@@ -92,25 +91,67 @@ struct Line {
 };
 
 const std::vector<Line> table = {
-    {"forward slope, V/K", {}, Kind::led, -4e-3, -1.4e-3,
-     "common practice: -1.5 to -4 mV/K", forward_slope},
-    {"forward slope, V/K", {}, Kind::coupler, -2.6e-3, -1.2e-3,
-     "common practice for infrared emitters", forward_slope},
-    {"forward slope, V/K", {}, Kind::diode, -2.5e-3, -0.8e-3,
-     "common practice: silicon at some mA, about -2 mV/K; less at amperes", forward_slope},
-    {"saturation at a tenth of the current, V", {"four-pin"}, Kind::coupler, 0.05, 0.3,
+    {"forward slope, V/K",
+     {},
+     Kind::led,
+     -4e-3,
+     -1.4e-3,
+     "common practice: -1.5 to -4 mV/K",
+     forward_slope},
+    {"forward slope, V/K",
+     {},
+     Kind::coupler,
+     -2.6e-3,
+     -1.2e-3,
+     "common practice for infrared emitters",
+     forward_slope},
+    {"forward slope, V/K",
+     {},
+     Kind::diode,
+     -2.5e-3,
+     -0.8e-3,
+     "common practice: silicon at some mA, about -2 mV/K; less at amperes",
+     forward_slope},
+    {"saturation at a tenth of the current, V",
+     {"four-pin"},
+     Kind::coupler,
+     0.05,
+     0.3,
      "common practice: 0.1 V typical, 0.2 V (0.3 V) guaranteed at an eighth to a tenth",
      [](const Description& c) { return saturation(c, 20e-3, 0.1); }},
-    {"dark current, typical, A", {"four-pin"}, Kind::coupler, 0.3e-9, 30e-9,
-     "common practice: some nA", [](const Description& c) { return dark(c, &Spread::nominal); }},
-    {"dark current, guaranteed, A", {"four-pin"}, Kind::coupler, 70e-9, 500e-9,
+    {"dark current, typical, A",
+     {"four-pin"},
+     Kind::coupler,
+     0.3e-9,
+     30e-9,
+     "common practice: some nA",
+     [](const Description& c) { return dark(c, &Spread::nominal); }},
+    {"dark current, guaranteed, A",
+     {"four-pin"},
+     Kind::coupler,
+     70e-9,
+     500e-9,
      "common practice: 100 nA at 10 to 20 V",
      [](const Description& c) { return dark(c, &Spread::highest); }},
-    {"dark current, guaranteed, A", {"darlington"}, Kind::coupler, 0.1e-6, 2e-6,
-     "common practice: 1 µA", [](const Description& c) { return dark(c, &Spread::highest); }},
-    {"dark current, guaranteed, A", {}, Kind::phototransistor, 50e-9, 500e-9,
-     "common practice: 100 nA", [](const Description& c) { return dark(c, &Spread::highest); }},
-    {"dark current's growth over 10 K", {"four-pin"}, Kind::coupler, 1.8, 3.5,
+    {"dark current, guaranteed, A",
+     {"darlington"},
+     Kind::coupler,
+     0.1e-6,
+     2e-6,
+     "common practice: 1 µA",
+     [](const Description& c) { return dark(c, &Spread::highest); }},
+    {"dark current, guaranteed, A",
+     {},
+     Kind::phototransistor,
+     50e-9,
+     500e-9,
+     "common practice: 100 nA",
+     [](const Description& c) { return dark(c, &Spread::highest); }},
+    {"dark current's growth over 10 K",
+     {"four-pin"},
+     Kind::coupler,
+     1.8,
+     3.5,
      "common practice: twice every 8 to 10 K",
      [](const Description& c) -> std::optional<double> {
          const auto cool = dark(c, &Spread::nominal);
@@ -118,13 +159,25 @@ const std::vector<Line> table = {
          if (!cool || !warm) return std::nullopt;
          return *warm / *cool;
      }},
-    {"transfer at 1 mA over that at 10 mA", {"four-pin"}, Kind::coupler, 0.3, 0.75,
+    {"transfer at 1 mA over that at 10 mA",
+     {"four-pin"},
+     Kind::coupler,
+     0.3,
+     0.75,
      "common practice: classes guarantee about a third at a tenth of the current",
      [](const Description& c) { return transfer_over(c, 1e-3, 10e-3); }},
-    {"transfer at 40 mA over that at 10 mA", {"four-pin"}, Kind::coupler, 0.5, 0.95,
+    {"transfer at 40 mA over that at 10 mA",
+     {"four-pin"},
+     Kind::coupler,
+     0.5,
+     0.95,
      "common practice: it falls beyond 10 to 20 mA",
      [](const Description& c) { return transfer_over(c, 40e-3, 10e-3); }},
-    {"transfer at 75 °C over that at 25 °C", {}, Kind::coupler, 0.55, 1.0,
+    {"transfer at 75 °C over that at 25 °C",
+     {},
+     Kind::coupler,
+     0.55,
+     0.95,
      "common practice: 60 to 90 % left",
      [](const Description& c) -> std::optional<double> {
          const auto cool = shown(c, at(Measured::collector_current, 5e-3, 5));
@@ -132,12 +185,19 @@ const std::vector<Line> table = {
          if (!cool || !warm) return std::nullopt;
          return *warm / *cool;
      }},
-    {"threshold slope, V/K", {}, Kind::mosfet, -7e-3, -1e-3, "common practice: -2 to -6 mV/K",
-     [](const Description& c) -> std::optional<double> {
-         return c.nominal(Key::threshold_slope);
-     }},
-    {"gain at a thousandth of the largest current over that at a tenth", {}, Kind::transistor, 0.3,
-     1.0, "common practice: it falls by a half at some ten microamperes",
+    {"threshold slope, V/K",
+     {},
+     Kind::mosfet,
+     -7e-3,
+     -1e-3,
+     "common practice: -2 to -6 mV/K",
+     [](const Description& c) -> std::optional<double> { return c.nominal(Key::threshold_slope); }},
+    {"gain at a thousandth of the largest current over that at a tenth",
+     {},
+     Kind::transistor,
+     0.3,
+     1.0,
+     "common practice: it falls by a half at some ten microamperes",
      [](const Description& c) -> std::optional<double> {
          const Transistor<double> card{.transport_current = c.nominal(Key::transport_current),
                                        .gain = c.nominal(Key::gain),
@@ -162,7 +222,11 @@ const std::vector<Line> table = {
          const double most = c.nominal(Key::collector_current);
          return gain(1e-3 * most) / gain(0.1 * most);
      }},
-    {"resistance at 100 lx over that at 10 lx", {}, Kind::light_dependent_resistor, 0.1, 0.32,
+    {"resistance at 100 lx over that at 10 lx",
+     {},
+     Kind::light_dependent_resistor,
+     0.1,
+     0.32,
      "common practice: gamma of 0.5 to 0.9",
      [](const Description& c) {
          Observation o{.measured = Measured::resistance};
@@ -188,10 +252,10 @@ TEST(ShippedCards, AreWhatTheTradeKnows) {
             ++looked_at;
             std::cout << fmt::format("{}: {} {:.3g} ({:.3g} to {:.3g})\n", shipped.name, line.what,
                                      *value, line.lowest, line.highest);
-            EXPECT_GE(*value, line.lowest) << shipped.name << ": " << line.what << "; "
-                                           << line.source;
-            EXPECT_LE(*value, line.highest) << shipped.name << ": " << line.what << "; "
-                                            << line.source;
+            EXPECT_GE(*value, line.lowest)
+                << shipped.name << ": " << line.what << "; " << line.source;
+            EXPECT_LE(*value, line.highest)
+                << shipped.name << ": " << line.what << "; " << line.source;
         }
         EXPECT_GT(looked_at, 0u) << line.what;
     }

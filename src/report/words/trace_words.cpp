@@ -120,10 +120,11 @@ std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale
     const double off = marked.worst_off() / side;
     if (marked.spare > 0 && off >= worth_telling) {
         const ChartMark& mark = axes.marks[marked.worst()];
-        cautions.push_back(fmt::format(
-            "marks do not fit each other: {} lies {:.1f} px from where the others put it, {}; check "
-            "its place and value",
-            mark_words(axes, mark), marked.worst_off(), full_scale(off)));
+        cautions.push_back(
+            fmt::format("marks do not fit each other: {} lies {:.1f} px from where the others put "
+                        "it, {}; check "
+                        "its place and value",
+                        mark_words(axes, mark), marked.worst_off(), full_scale(off)));
     }
     tell_grid(cautions, axes, chart);
     return cautions;

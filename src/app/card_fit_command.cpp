@@ -7,7 +7,6 @@
 #include <expected>
 #include <filesystem>
 #include <optional>
-#include <set>
 #include <stop_token>
 #include <string>
 #include <string_view>
@@ -29,6 +28,7 @@
 #include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/specimen_charts.hpp"
 #include "folder/output_file.hpp"
 #include "report/card_report.hpp"
 #include "source/diagnostics.hpp"
@@ -166,16 +166,6 @@ std::string default_name(const std::string& output) {
     return name;
 }
 
-// What the points say of where they come from, each once: "simulated"; empty where they say
-// nothing.
-std::string origins_of(const std::vector<MeasuredPoint>& points) {
-    std::set<std::string> origins;
-    for (const auto& point : points) {
-        if (!point.origin.empty()) origins.insert(point.origin);
-    }
-    return fmt::format("{}", fmt::join(origins, "; "));
-}
-
 std::string card_text_of(const CardFitOptionsOfCommand& options, const FitInput& input,
                          const CardFit& fit) {
     const std::time_t now = std::time(nullptr);
@@ -248,9 +238,13 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_
         const NamedCard card{default_name(options.output), fit->card};
         const auto charts = card_charts(fit->card, fit->observations);
         if (!charts) return refuse(charts.error(), options.json);
-        if (!add_pictures(files, fit_pictures(card, *fit, *charts), options.pictures)) {
-            return exit_failed;
+        const auto specimens = specimen_charts(*fit);
+        if (!specimens) return refuse(specimens.error(), options.json);
+        auto pictures = fit_pictures(card, *fit, *charts);
+        for (auto& picture : specimen_pictures(card, *specimens)) {
+            pictures.push_back(std::move(picture));
         }
+        if (!add_pictures(files, pictures, options.pictures)) return exit_failed;
     }
     if (const auto failed = write_files(files, outputs, stop)) return *failed;
     if (names_a_card) tell("gapwright: the card is written to {}\n", options.output);

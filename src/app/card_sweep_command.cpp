@@ -289,12 +289,20 @@ ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
     const bool simulated = bench->demo != nullptr;
     if (!options.json) {
-        tell_text(simulated ? simulated_words() : sweep_cautions(plan->feed.has_value()));
+        tell_text(simulated ? simulated_words()
+                            : sweep_cautions(plan->feed.has_value(), swept->way != SweptWay::gain));
     }
     const SweepResult result = swept_with(*bench, *plan, stop);
     // What is known of the outputs comes first and on its own, whatever else goes wrong.
     if (result.output_may_be_on()) tell_text(output_lines(result));
-    const auto points = swept_points(*swept, result, options.specimen, simulated);
+    auto points = swept_points(*swept, result, options.specimen, simulated);
+    if (plan->shunt_assumed) {
+        points.remarks.push_back(
+            fmt::format("nothing says how far the resistor may be off: ± {} are assumed; write for "
+                        "example --shunt \"{} ± 1 %\"",
+                        percent(usual_tolerance),
+                        engineering_short(plan->shunt, Dimension::resistance)));
+    }
     const SweepTelling telling{
         .fed = plan->feed.has_value(), .simulated = simulated, .remarks = points.remarks};
     // The file before the words: what was measured is not to hang on who reads these.

@@ -10,6 +10,7 @@
 #include <expected>
 #include <memory>
 #include <optional>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -48,6 +49,7 @@ constexpr auto quantities = std::to_array<PointQuantity>({
     {"rise_time", D::time, "rise time"},
     {"fall_time", D::time, "fall time"},
     {"temperature", D::temperature, "temperature"},
+    {"base_current", D::current, "base current"},
     {"reverse_current", D::current, "reverse current"},
     {"reverse_voltage", D::voltage, "reverse voltage"},
 });
@@ -386,6 +388,14 @@ std::string points_csv(const std::vector<MeasuredPoint>& points) {
         text += csv_line(fields);
     }
     return text;
+}
+
+std::string origins_of(const std::vector<MeasuredPoint>& points) {
+    std::set<std::string> origins;
+    for (const auto& point : points) {
+        if (!point.origin.empty()) origins.insert(point.origin);
+    }
+    return fmt::format("{}", fmt::join(origins, "; "));
 }
 
 std::string points_toml(const std::vector<MeasuredPoint>& points) {

@@ -66,6 +66,10 @@ std::vector<MeasuredPoint> read_points(const TomlTable& card, Problems& problems
 // As a CSV file with the columns that occur, in the order of the table, each with its unit.
 std::string points_csv(const std::vector<MeasuredPoint>& points);
 
+// What the points say of where they come from, each once: "simulated"; empty where they say
+// nothing.
+std::string origins_of(const std::vector<MeasuredPoint>& points);
+
 // As [[points]] of a card.
 std::string points_toml(const std::vector<MeasuredPoint>& points);
 

@@ -48,6 +48,7 @@ std::string_view picture_style() {
 .picture .gap { fill: none; stroke: #6d675d; stroke-width: 0.8; }
 .picture .curve { stroke: #1d1b18; stroke-width: 1.8; fill: none; }
 .picture .curve.weak { stroke-dasharray: 7 4; }
+.picture .curve.thin { stroke-width: 0.9; stroke-opacity: 0.6; }
 .picture .curve.strong { stroke-dasharray: 2 3; }
 .picture .curve.amber { stroke: #b06000; }
 .picture .trace { stroke: #1d1b18; stroke-width: 0.7; stroke-opacity: 0.3; fill: none; }

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
+#include <limits>
 #include <numeric>
 #include <set>
 #include <span>
@@ -35,6 +36,7 @@ double reading_step(std::span<const double> readings) {
             const auto count = static_cast<std::int64_t>(std::round(std::abs(reading) * per_step));
             if (count > 0) counts.insert(count);
         }
+        if (counts.empty()) return std::numeric_limits<double>::infinity();
         if (counts.size() < enough) return 1 / per_step;
         std::int64_t common = 0;
         for (const auto count : counts) common = std::gcd(common, count);

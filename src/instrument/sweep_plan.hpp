@@ -48,6 +48,7 @@ struct SweepPlan {
     MeterPlace meter = MeterPlace::none;
     double shunt = 0;              // Ω, where the meter is across one
     double shunt_uncertainty = 0;  // standard, share of it
+    bool shunt_assumed = false;    // nobody stated how far it may be off
     std::optional<FeedPlan> feed = {};
 
     double settle = 0.2;            // s after each step before the first reading

@@ -42,7 +42,7 @@ supply = "1 V"
 paths = [{}]
 [output]
 supply = "5 V"
-paths = ["supply > R2 > U1 > return"]
+paths = [{}]
 [parts]
 S1 = {{ kind = "contact", closed_resistance = "0 Ω", open_resistance = "1e9 GΩ" }}
 R1 = {{ kind = "resistor", value = "1 GΩ" }}
@@ -51,6 +51,7 @@ R2 = {{ kind = "resistor", value = "1 kΩ" }}
 [states]
 on = {{ S1 = "closed" }}
 )";
+constexpr std::string_view fed_gap = R"("supply > R2 > U1 > return")";
 constexpr std::string_view through_gap = R"("supply > S1 > R1 > U1 > return")";
 constexpr std::string_view coupler = R"(U1 = { card = "four-pin-coupler-b" })";
 
@@ -59,7 +60,22 @@ struct DemoStage {
     std::string_view paths;
     std::string parts;
     std::string_view driven;  // the name of the part whose card is put in
+    std::string_view fed_paths = fed_gap;
 };
+
+// A transistor's base is driven from its collector's supply behind R3, since a side has one supply.
+DemoStage transistor_stage(const Description& transistor) {
+    const bool pnp = transistor.choice(Key::polarity, "npn") == "pnp";
+    return {
+        through_gap,
+        fmt::format("{}\nR3 = {{ kind = \"resistor\", value = \"1 MΩ\" }}\n"
+                    "R4 = {{ kind = \"resistor\", value = \"1 MΩ\" }}\n"
+                    "Q1 = {{ card = \"{}-small\" }}",
+                    coupler, pnp ? "pnp" : "npn"),
+        "Q1",
+        pnp ? R"("supply > Q1 > R2 > return", "Q1.base > R3 > return", "supply > R4 > U1 > return")"
+            : R"("supply > R2 > Q1 > return", "supply > R3 > Q1.base", "supply > R4 > U1 > return")"};
+}
 
 DemoStage stage_of(const SweptPart& swept) {
     switch (swept.way) {
@@ -70,6 +86,8 @@ DemoStage stage_of(const SweptPart& swept) {
         case SweptWay::reverse:
             return {R"("supply > S1 > R1 > U1 > a", "return > D1 > a")",
                     fmt::format("{}\nD1 = {{ card = \"signal-diode\" }}", coupler), "D1"};
+        case SweptWay::gain:
+            return transistor_stage(swept.part);
         case SweptWay::transfer:
             break;
         case SweptWay::light:
@@ -97,7 +115,7 @@ void put_in(const SweptPart& swept, Part& part) {
 
 Expected<DemoPart> DemoPart::of(const SweptPart& swept, std::uint64_t seed) {
     const DemoStage stage = stage_of(swept);
-    const std::string text = fmt::format(bench_text, stage.paths, stage.parts);
+    const std::string text = fmt::format(bench_text, stage.paths, stage.fed_paths, stage.parts);
     const CardShelf shipped_only({});  // what lies in a folder has no part in it
     auto link =
         read_link(std::make_shared<const SourceText>("simulated bench", text), shipped_only);
@@ -110,10 +128,18 @@ Expected<DemoPart> DemoPart::of(const SweptPart& swept, std::uint64_t seed) {
     DemoPart part;
     part.circuit_ = std::move(*circuit);
     part.values_ = draw_specimen(part.circuit_, ConditionRanges{}, seed, 0).values;
-    part.drive_probe_ = part.circuit_.of(driven, Side::input)->voltage();
+    part.through_base_ = swept.way == SweptWay::gain;
     part.backwards_ = swept.way == SweptWay::reverse;
-    part.received_probe_ = part.circuit_.of(gap, Side::output)->current();
-    part.drive_ = part.circuit_.find(supply_figure(Side::input, Key::voltage)).value();
+    if (part.through_base_) {
+        const auto& probes = *part.circuit_.of(driven, Side::output);
+        part.drive_probe_ = *probes.control_voltage();
+        part.received_probe_ = probes.current();
+        part.drive_ = part.circuit_.find(figure_of(*link->find_part("R3"), Key::value)).value();
+    } else {
+        part.drive_probe_ = part.circuit_.of(driven, Side::input)->voltage();
+        part.received_probe_ = part.circuit_.of(gap, Side::output)->current();
+        part.drive_ = part.circuit_.find(supply_figure(Side::input, Key::voltage)).value();
+    }
     part.feed_ = part.circuit_.find(supply_figure(Side::output, Key::voltage)).value();
     part.series_ = part.circuit_.find(figure_of(*link->find_part("R2"), Key::value)).value();
     return part;
@@ -121,9 +147,31 @@ Expected<DemoPart> DemoPart::of(const SweptPart& swept, std::uint64_t seed) {
 
 std::optional<DemoAnswer> DemoPart::at(double current, const DemoFeed& feed) const {
     std::vector<double> values = values_;
-    values[to_index(drive_)] = current * drive_resistance;
-    values[to_index(feed_)] = feed.voltage;
     values[to_index(series_)] = feed.series;
+    values[to_index(feed_)] = feed.voltage;
+    if (!through_base_) {
+        values[to_index(drive_)] = current * drive_resistance;
+        return solved(std::move(values));
+    }
+    // Without a supply at the collector only the base has a current, which hardly asks for one
+    // there.
+    constexpr double any_feed = 5;  // V
+    if (!(feed.voltage > 0)) values[to_index(feed_)] = any_feed;
+    if (!(current > 0)) return DemoAnswer{};
+    // The base's resistor, until the current is that asked for: its voltage hardly changes.
+    constexpr double first_guess = 0.65;  // V
+    std::optional<DemoAnswer> answer = DemoAnswer{.voltage = first_guess};
+    for (int k = 0; k < 8 && answer; ++k) {
+        const double across = values[to_index(feed_)] - answer->voltage;
+        if (!(across > 0)) return std::nullopt;
+        values[to_index(drive_)] = across / current;
+        answer = solved(values);
+    }
+    if (answer && !(feed.voltage > 0)) answer->received = 0;
+    return answer;
+}
+
+std::optional<DemoAnswer> DemoPart::solved(std::vector<double> values) const {
     const auto points = solve_link(circuit_.circuit, values, Conditions{});
     if (!points) return std::nullopt;
     const double voltage = measure(drive_probe_, points->front());

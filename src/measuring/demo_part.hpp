@@ -39,12 +39,15 @@ class DemoPart {
   private:
     DemoPart() = default;
 
+    std::optional<DemoAnswer> solved(std::vector<double> values) const;
+
     LinkCircuit circuit_;
     std::vector<double> values_;  // the specimen's, by slot
     Probe drive_probe_;           // the driven part's voltage
+    bool through_base_ = false;   // a transistor, whose base is driven from its collector's supply
     bool backwards_ = false;      // in breakdown
     Probe received_probe_;
-    Slot drive_{};  // volts that drive the current
+    Slot drive_{};  // volts that drive the current; of a transistor the base's resistor
     Slot feed_{};
     Slot series_{};
 };

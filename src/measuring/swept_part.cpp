@@ -8,6 +8,7 @@
 #include <numbers>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <utility>
 
 #include "card/assumed_limits.hpp"
@@ -29,6 +30,8 @@ constexpr double voltage_margin = 1.25;  // above what the card needs; own choic
 constexpr double usual_feed = 5;  // V, at which data sheets state collectors (common practice)
 // Of what the fed part may have: a coarse supply may hold more than it is sent. Own choice.
 constexpr double feed_share = 0.9;
+// V: a silicon transistor's base has less at any current that it may have (common practice).
+constexpr double highest_base_voltage = 1;
 
 Problems problem(Cause cause, std::string message, std::string remedy) {
     Diagnostic one{.cause = cause, .place = {}, .message = {}, .remedy = {}};
@@ -65,6 +68,7 @@ std::optional<double> highest_forward(const Description& card, double current) {
 // What the driven part may have; 0 where nothing says so.
 double largest_drive(const SweptPart& swept) {
     const Description& card = swept.driven();
+    if (swept.way == SweptWay::gain) return lowest_limit(card, Key::base_current).value_or(0);
     if (swept.way != SweptWay::reverse) {
         const auto* most = card.find(Key::forward_current);
         return most ? most->spread.lowest : 0;
@@ -72,6 +76,20 @@ double largest_drive(const SweptPart& swept) {
     if (const auto* most = card.find(Key::reverse_current)) return most->spread.lowest;
     const auto* power = card.find(Key::power);
     return power ? power->spread.lowest / card.at(Key::zener_voltage).spread.highest : 0;
+}
+
+std::string_view drive_limit(SweptWay way) {
+    switch (way) {
+        case SweptWay::reverse:
+            return "reverse_current";
+        case SweptWay::gain:
+            return "base_current";
+        case SweptWay::forward:
+        case SweptWay::transfer:
+        case SweptWay::light:
+            break;
+    }
+    return "forward_current";
 }
 
 Expected<FeedPlan> feed_for(const SweptPart& swept, const SweepWishes& wishes) {
@@ -100,7 +118,7 @@ Expected<FeedPlan> feed_for(const SweptPart& swept, const SweepWishes& wishes) {
 }
 
 Expected<MeterPlace> meter_place(const SweptPart& swept, const SweepWishes& wishes) {
-    const bool fed = swept.way == SweptWay::transfer || swept.way == SweptWay::light;
+    const bool fed = is_fed(swept.way);
     if (wishes.shunt && wishes.meter_in_series) {
         return std::unexpected(problem(Cause::contradiction,
                                        "the meter is either across a resistor or in series",
@@ -143,11 +161,16 @@ Expected<SweptPart> swept_part(const Description& part, bool fed, bool reverse) 
             problem(Cause::missing_key, fmt::format("{} needs light", with_article(part.kind)),
                     "add --emitter CARD, --distance and --feed, the supply of the receiver"));
     }
+    if (part.kind == Kind::transistor && fed && !reverse) {
+        return SweptPart{.way = SweptWay::gain, .part = part};
+    }
     if (!has_junction(part.kind)) {
         return std::unexpected(
             problem(Cause::contradiction,
                     fmt::format("a {} has no forward voltage to sweep", kind_rule(part.kind).name),
-                    "name the card of an LED, a diode, a coupler or a receiver of light"));
+                    part.kind == Kind::transistor
+                        ? "add --feed, the supply of its collector, for its gain"
+                        : "name the card of an LED, a diode, a coupler or a receiver of light"));
     }
     if (reverse && part.kind != Kind::zener) {
         return std::unexpected(
@@ -204,36 +227,47 @@ Expected<SweepPlan> plan_for(const SweptPart& swept, const SweepWishes& wishes) 
     SweepPlan plan;
     plan.largest_current = largest_drive(swept);
     if (!(plan.largest_current > 0)) {
-        return std::unexpected(problem(
-            Cause::missing_key,
-            fmt::format("the card states no {}: nothing says how much the part may have",
-                        swept.way == SweptWay::reverse ? "reverse_current" : "forward_current"),
-            "add it under [limits], or name a card that states it"));
+        return std::unexpected(
+            problem(Cause::missing_key,
+                    fmt::format("the card states no {}: nothing says how much the part may have",
+                                drive_limit(swept.way)),
+                    "add it under [limits], or name a card that states it"));
     }
+    const bool fed = is_fed(swept.way);
     const auto place = meter_place(swept, wishes);
     if (!place) return std::unexpected(place.error());
     plan.meter = *place;
     if (wishes.shunt) {
         plan.shunt = wishes.shunt->nominal;
-        plan.shunt_uncertainty = share_within(*wishes.shunt);
+        plan.shunt_assumed = !wishes.shunt->varies();
+        const double nominal = wishes.shunt->nominal;
+        const Spread usual = {nominal, nominal * (1 - usual_tolerance),
+                              nominal * (1 + usual_tolerance)};
+        plan.shunt_uncertainty = share_within(plan.shunt_assumed ? usual : *wishes.shunt);
     }
-    const double to = wishes.to.value_or(0.5 * plan.largest_current);
-    const double from = wishes.from.value_or(to / 100);
-    plan.may_begin_higher = !wishes.from;
-    double needed = highest_voltage(swept, to).value_or(0) * voltage_margin;
-    const bool fed = swept.way == SweptWay::transfer || swept.way == SweptWay::light;
-    if (!fed && plan.meter == MeterPlace::across_shunt) needed += plan.shunt * to;
-    plan.voltage_limit = wishes.voltage_limit.value_or(std::min(needed, extra_low_voltage));
-    plan.largest_voltage = std::max(plan.voltage_limit, needed);
-    const auto* power = swept.driven().find(Key::power);
-    plan.largest_power =
-        power ? power->spread.lowest
-              : plan.largest_current * highest_voltage(swept, plan.largest_current).value_or(0);
     if (fed) {
         auto feed = feed_for(swept, wishes);
         if (!feed) return std::unexpected(feed.error());
         plan.feed = *feed;
     }
+    double highest = 0.5 * plan.largest_current;
+    if (swept.way == SweptWay::gain) {
+        // Half of what the collector may have, by the largest gain of the card.
+        const double base = plan.feed->current_limit / swept.part.at(Key::gain).spread.highest;
+        highest = std::min(highest, 0.5 * base);
+    }
+    const double to = wishes.to.value_or(highest);
+    const double from = wishes.from.value_or(to / 100);
+    plan.may_begin_higher = !wishes.from;
+    double needed = highest_voltage(swept, to).value_or(0) * voltage_margin;
+    if (!fed && plan.meter == MeterPlace::across_shunt) needed += plan.shunt * to;
+    plan.voltage_limit = wishes.voltage_limit.value_or(std::min(needed, extra_low_voltage));
+    plan.largest_voltage = std::max(plan.voltage_limit, needed);
+    // (a transistor's own power is its collector's)
+    const auto* power = swept.way == SweptWay::gain ? nullptr : swept.driven().find(Key::power);
+    plan.largest_power =
+        power ? power->spread.lowest
+              : plan.largest_current * highest_voltage(swept, plan.largest_current).value_or(0);
     // A light-dependent resistor is slow; five times its slower time leaves less than 1 %.
     if (const auto* decay = swept.part.find(Key::decay_time);
         decay && swept.part.kind == Kind::light_dependent_resistor) {
@@ -248,6 +282,7 @@ Expected<SweepPlan> plan_for(const SweptPart& swept, const SweepWishes& wishes) 
 }
 
 std::optional<double> highest_voltage(const SweptPart& swept, double current) {
+    if (swept.way == SweptWay::gain) return highest_base_voltage;
     if (swept.way != SweptWay::reverse) return highest_forward(swept.driven(), current);
     const double above = current - swept.part.nominal(Key::zener_current);
     return swept.part.at(Key::zener_voltage).spread.highest +

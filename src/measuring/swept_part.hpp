@@ -18,7 +18,13 @@ enum class SweptWay : std::uint8_t {
     reverse,   // a zener diode's voltage in breakdown
     transfer,  // a coupler's collector current
     light,     // what a receiver lets through, lit by a named emitter at a distance
+    gain,      // a transistor's collector current over its base current
 };
+
+// Whether it takes a second supply.
+inline bool is_fed(SweptWay way) {
+    return way == SweptWay::transfer || way == SweptWay::light || way == SweptWay::gain;
+}
 
 struct SweptPart {
     SweptWay way = SweptWay::forward;
@@ -43,13 +49,16 @@ struct SweepWishes {
     bool meter_in_series = false;
 };
 
-// What is swept of a part: with a second supply (`fed`) its transfer, `reverse` its breakdown, else
-// its forward voltage. Errors: contradiction for kinds, or options, that do not go together;
-// missing_key for a receiver without emitter, distance or second supply, or an emitter whose card
-// does not say how much light the receiver gets.
+// What is swept of a part: with a second supply (`fed`) a coupler's transfer or a transistor's
+// gain, `reverse` a zener diode's breakdown, else the forward voltage. Errors: contradiction for
+// kinds, or options, that do not go together; missing_key for a receiver without emitter, distance
+// or second supply, or an emitter whose card does not say how much light the receiver gets.
 Expected<SweptPart> swept_part(const Description& part, bool fed, bool reverse);
 Expected<SweptPart> swept_receiver(const Description& part, const Description& emitter,
                                    const std::string& emitter_name, double distance, bool fed);
+
+// What a resistor is off by, either way, of which nobody says it (common practice).
+inline constexpr double usual_tolerance = 0.05;
 
 // The plan for it, within the limits of both cards. Errors: missing_key for a card without the
 // limits that a sweep needs, or a transfer whose meter has no place.

@@ -91,6 +91,10 @@ void add_settings(const SweptPart& swept, const SweepPoint& point, MeasuredPoint
         case SweptWay::reverse:
             into.values["reverse_current"] = point.current;
             return;
+        case SweptWay::gain:
+            into.values["base_current"] = point.current;
+            into.values["collector_emitter_voltage"] = point.received_voltage;
+            return;
         case SweptWay::transfer:
             into.values["forward_current"] = point.current;
             into.values["collector_emitter_voltage"] = point.received_voltage;
@@ -129,18 +133,39 @@ void remark_on_currents(const SweepResult& result, std::size_t vague, std::size_
             "the supply cannot be set as finely as the smallest currents ask for: they begin at {}",
             amperes(result.points.front().set_current)));
     }
-    if (set > 0) {
+    if (set > 0 && std::isfinite(step)) {
         remarks.push_back(fmt::format(
             "the supply shows its current in steps of {}, more than a tenth of it in {} point{}: "
             "there the set current counts, with the uncertainty that such steps leave; a meter "
             "across a stated resistor knows it better",
             amperes(step), set, set == 1 ? "" : "s"));
     }
-    if (vague > 0) {
+    if (vague > 0 && !std::isfinite(step)) {
+        remarks.push_back(fmt::format(
+            "the supply shows no current at all: {} point{} left out; a meter across a stated "
+            "resistor in series with the part knows it",
+            vague, vague == 1 ? " is" : "s are"));
+    } else if (vague > 0) {
         remarks.push_back(fmt::format(
             "{} point{} below {} left out, since the supply's steps are as large: --from \"{}\"",
             vague, vague == 1 ? " is" : "s are", amperes(step), amperes(step)));
     }
+}
+
+// No fit makes a card of a transistor's points; what they say of its gain is said here.
+void remark_on_gain(const std::vector<MeasuredPoint>& points, std::vector<std::string>& remarks) {
+    double lowest = 0;
+    double highest = 0;
+    for (const auto& point : points) {
+        const double gain = *point.find("collector_current") / *point.find("base_current");
+        lowest = lowest > 0 ? std::min(lowest, gain) : gain;
+        highest = std::max(highest, gain);
+    }
+    if (points.empty()) return;
+    remarks.push_back(fmt::format(
+        "collector over base current: {:.3g} to {:.3g}; no fit reads such points, write "
+        "the gain into the card",
+        lowest, highest));
 }
 
 }  // namespace
@@ -152,7 +177,7 @@ SweptPoints swept_points(const SweptPart& swept, const SweepResult& result,
     std::size_t set = 0;
     std::size_t nothing = 0;
     std::size_t saturated = 0;
-    const bool fed = swept.way == SweptWay::transfer || swept.way == SweptWay::light;
+    const bool fed = is_fed(swept.way);
     const bool collector = fed && swept.part.kind != Kind::light_dependent_resistor;
     for (const SweepPoint& point : result.points) {
         const SweptQuantity m = fed ? of_receiver(swept, point) : of_junction(swept, point);
@@ -194,6 +219,7 @@ SweptPoints swept_points(const SweptPart& swept, const SweepResult& result,
             "what it can pull; a smaller resistor or a higher second voltage leaves it more",
             saturated, saturated == 1 ? "" : "s", saturated_below));
     }
+    if (swept.way == SweptWay::gain) remark_on_gain(swept_points.points, remarks);
     if (swept.way == SweptWay::light) {
         remarks.push_back(fmt::format(
             "the light is that of the emitter's card, {}: a card of these points is right for this "

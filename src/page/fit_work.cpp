@@ -19,6 +19,7 @@
 #include "fit/card_curves.hpp"
 #include "fit/card_file.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/specimen_charts.hpp"
 #include "page/cards.hpp"
 #include "page/jobs.hpp"
 #include "page/json.hpp"
@@ -54,6 +55,10 @@ Answered<PointsRead> points_of(Workspace& workspace, const Json& order) {
     if (!table) return refused("the points cannot be read", table.error());
     PointsRead read{table->points, from, {}};
     for (const auto& row : table->skipped) read.skipped.push_back(to_text(row));
+    for (const auto& column : table->ignored) {
+        read.skipped.push_back(
+            fmt::format("the column {} is no quantity of points: passed over", column));
+    }
     const auto settings = point_settings(order);
     if (!settings) return std::unexpected(settings.error());
     for (auto& point : read.points) point.values.insert(settings->begin(), settings->end());
@@ -118,16 +123,24 @@ Answered<Json> fit_work(Workspace& workspace, const Json& order, JobProgress& pr
     if (head.name.empty()) head.name = "Fitted part";
     if (head.source.empty()) {
         const std::time_t now = std::time(nullptr);
-        head.source = fmt::format("fitted to {} points of {}, {:%Y-%m-%d}", read->points.size(),
-                                  read->from, fmt::localtime(now));
+        const std::string origins = origins_of(read->points);
+        head.source =
+            fmt::format("fitted to {} points of {}{}, {:%Y-%m-%d}", read->points.size(), read->from,
+                        origins.empty() ? "" : fmt::format(" ({})", origins), fmt::localtime(now));
     }
     const auto charts = card_charts(fit->card, fit->observations);
     if (!charts) return refused("the card has no curves", charts.error());
+    const auto specimens = specimen_charts(*fit);
+    if (!specimens) return refused("the specimens have no curves", specimens.error());
+    auto pictures = fit_pictures({head.name, fit->card}, *fit, *charts);
+    for (auto& picture : specimen_pictures({head.name, fit->card}, *specimens)) {
+        pictures.push_back(std::move(picture));
+    }
     std::string words = fit_text(*fit, {.colour = false});
     for (const auto& row : read->skipped) words += "\n" + row;
     return Json{{"words", words},
                 {"figures", figures(*fit)},
-                {"pictures", picture_list(fit_pictures({head.name, fit->card}, *fit, *charts))},
+                {"pictures", picture_list(pictures)},
                 {"text", card_file_text(*fit, read->points, head)}};
 }
 

@@ -8,6 +8,7 @@
 #include "fit/card_check.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/specimen_charts.hpp"
 #include "report/html/html_report.hpp"
 #include "report/text/verdict_text.hpp"
 
@@ -49,5 +50,9 @@ std::vector<NamedPicture> changed_chart_pictures(const NamedCard& card,
 // A fit's curves with its points, and how far each point lies off.
 std::vector<NamedPicture> fit_pictures(const NamedCard& card, const CardFit& fit,
                                        const std::vector<CardChart>& charts);
+
+// Every specimen's own curve over the card's limits, and how many lie within.
+std::vector<NamedPicture> specimen_pictures(const NamedCard& card,
+                                            const std::vector<SpecimenChart>& charts);
 
 }  // namespace gapwright

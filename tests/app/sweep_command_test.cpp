@@ -43,6 +43,7 @@ class Bench {
         out_ = out[0];
         supply_ = "127.0.0.1:" + word_after("supply ");
         meter_ = "127.0.0.1:" + word_after("meter ");
+        feed_ = "127.0.0.1:" + word_after("feed ");
     }
     Bench(const Bench&) = delete;
     Bench& operator=(const Bench&) = delete;
@@ -54,6 +55,7 @@ class Bench {
 
     const std::string& supply() const { return supply_; }
     const std::string& meter() const { return meter_; }
+    const std::string& feed() const { return feed_; }
 
     bool output_is_on() {
         EXPECT_EQ(write(in_, "output\n", 7), 7);
@@ -76,6 +78,7 @@ class Bench {
     int out_ = -1;
     std::string supply_;
     std::string meter_;
+    std::string feed_;
 };
 
 std::string sweep(const Bench& bench, const std::string& more) {
@@ -155,6 +158,95 @@ TEST(SweepCommand, NothingIsSentBeyondTheCardsLimits) {
     EXPECT_EQ(outcome.exit_status, 2);
     EXPECT_NE(outcome.err.find("30 mA"), std::string::npos) << outcome.err;
     EXPECT_FALSE(bench.output_is_on());
+}
+
+TEST(SweepCommand, ASupplyOfOneMilliampereWorksWithTheDefaults) {
+    Bench bench({"--step", "0.001"});
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    const std::string line = "card sweep red-led --supply " + bench.supply() + " --meter " +
+                             bench.meter() + " --settle '1 ms' ";
+    const auto outcome = run_program(line + "-o " + file.string(), PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
+    EXPECT_NE(outcome.out.find("they begin at 1 mA"), std::string::npos) << outcome.out;
+    EXPECT_NE(outcome.out.find("in steps of 1 mA"), std::string::npos) << outcome.out;
+    const std::string points = text_of_file(file);
+    EXPECT_TRUE(points.starts_with("forward_current (mA),forward_voltage (V),uncertainty (%)"))
+        << points;
+    EXPECT_NE(points.find("\n1,"), std::string::npos) << points;
+    EXPECT_EQ(run_program("card fit " + file.string() + " --kind led", PROJECT_FOLDER).exit_status,
+              0);
+
+    // Where less is asked for, it is told what to ask for; and that works.
+    const auto less = run_program(line + "--from '0.2 mA' --to '10 mA'", PROJECT_FOLDER);
+    EXPECT_EQ(less.exit_status, 3);
+    EXPECT_NE(less.err.find("--from \"1 mA\""), std::string::npos) << less.err;
+    EXPECT_FALSE(bench.output_is_on());
+    const auto told = run_program(line + "--from '1 mA' --to '10 mA'", PROJECT_FOLDER);
+    EXPECT_EQ(told.exit_status, 0) << told.err;
+}
+
+TEST(SweepCommand, ACouplersTransferIntoACard) {
+    Bench bench({"--fed", "--shunt", "100"});
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    const auto outcome = run_program(
+        "card sweep four-pin-coupler-b --supply " + bench.supply() + " --meter " + bench.meter() +
+            " --feed " + bench.feed() +
+            " --shunt '100 Ω ± 1 %' --to '15 mA' --points 8 --settle '1 ms' -o " + file.string(),
+        PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
+    EXPECT_NE(outcome.out.find("the second supply's output is off"), std::string::npos);
+    EXPECT_NE(outcome.err.find("no wire in common"), std::string::npos) << outcome.err;
+    EXPECT_FALSE(bench.output_is_on());
+    EXPECT_NE(text_of_file(file).find("collector_emitter_voltage (V),collector_current (mA)"),
+              std::string::npos);
+    const auto fit = run_program(
+        "card fit " + file.string() + " --based-on four-pin-coupler-b --json", PROJECT_FOLDER);
+    EXPECT_EQ(fit.exit_status, 0) << fit.err;
+    EXPECT_NE(fit.out.find("\"ctr\""), std::string::npos);
+}
+
+TEST(SweepCommand, LateAnswersAreToldWithWhatToRaise) {
+    Bench bench({"--slow-by", "0.5"});
+    const auto late =
+        run_program(sweep(bench, "--points 2 --answer-time '300 ms'"), PROJECT_FOLDER);
+    EXPECT_EQ(late.exit_status, 3);
+    EXPECT_NE(late.err.find("answers come late"), std::string::npos) << late.err;
+    const auto at = late.err.find("--answer-time \"");
+    ASSERT_NE(at, std::string::npos) << late.err;
+    const std::string raised = late.err.substr(at, late.err.find("\n", at) - at);
+    const auto patient =
+        run_program(sweep(bench, "--points 2 --settle '1 ms' " + raised), PROJECT_FOLDER);
+    EXPECT_EQ(patient.exit_status, 0) << raised << "\n" << patient.err;
+    EXPECT_FALSE(bench.output_is_on());
+}
+
+TEST(SweepCommand, ASimulatedBenchSaysSoEverywhere) {
+    const ScratchFolder folder;
+    const auto file = folder.path() / "points.csv";
+    const std::string line = "card sweep red-led --supply demo --specimen 4 --points 4 ";
+    const auto outcome = run_program(line + "-o " + file.string(), folder.path());
+    EXPECT_EQ(outcome.exit_status, 0) << outcome.err;
+    EXPECT_TRUE(outcome.out.starts_with("SIMULATED")) << outcome.out;
+    EXPECT_TRUE(outcome.err.starts_with("SIMULATED")) << outcome.err;
+    EXPECT_NE(outcome.err.find("4 simulated points are written"), std::string::npos) << outcome.err;
+    EXPECT_NE(text_of_file(file).find(",4,simulated"), std::string::npos) << text_of_file(file);
+    const auto json = run_program(line + "--json", folder.path());
+    EXPECT_NE(json.out.find("\"simulated\": true"), std::string::npos) << json.out;
+    EXPECT_EQ(
+        run_program("card fit points.csv --kind led -o of-it.card.toml", folder.path()).exit_status,
+        0);
+    EXPECT_NE(text_of_file(folder.path() / "of-it.card.toml").find("(simulated)"),
+              std::string::npos);
+    // A bench is simulated as a whole.
+    for (const char* mixed : {"--supply demo --meter 127.0.0.1:9",
+                              "--supply 127.0.0.1:9 --meter "
+                              "demo",
+                              "--supply demo --feed 127.0.0.1:9"}) {
+        const auto refused = run_program(std::string("card sweep red-led ") + mixed, folder.path());
+        EXPECT_EQ(refused.exit_status, 2) << mixed;
+    }
 }
 
 TEST(SweepCommand, ALostConnectionIsToldAndTheOutputTakenOff) {

@@ -25,7 +25,7 @@ TEST(ReadingStep, IsWhatAllReadingsHaveInCommon) {
     EXPECT_EQ(step({1.0 / 3}), 0) << "it comes in no steps";
     EXPECT_EQ(step({NAN}), 0);
     EXPECT_EQ(step({INFINITY, 1}), 0);
-    EXPECT_EQ(step({0, 0}), 1) << "nothing was seen but zero";
+    EXPECT_EQ(step({0, 0}), INFINITY) << "nothing was seen but zero";
 }
 
 // A plan as the command makes it where nobody says where to begin.
@@ -83,6 +83,21 @@ TEST(CoarseSupply, ReadingIsNotTakenForTheCurrent) {
             EXPECT_GE(point.set_current, 10e-3);
         }
         EXPECT_LE(std::abs(point.current - truth), 2 * point.current_uncertainty * point.current);
+    }
+}
+
+// One that shows no current at all is not taken for one that gives none.
+TEST(CoarseSupply, ThatShowsNothingLeavesTheCurrentOpen) {
+    BenchSettings settings;
+    settings.read_step = 0.1;
+    FakeScene scene(settings);
+    SweepPlan plan = plan_of(3);
+    plan.currents = {0.2e-3, 0.5e-3, 1e-3};
+    const SweepResult result = scene.run(plan);
+    ASSERT_EQ(result.end, SweepEnd::complete) << result.message;
+    for (const SweepPoint& point : result.points) {
+        EXPECT_EQ(point.current_from, CurrentFrom::setting);
+        EXPECT_EQ(point.current_uncertainty, INFINITY);
     }
 }
 

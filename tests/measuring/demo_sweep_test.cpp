@@ -103,8 +103,9 @@ TEST(DemoSweep, OfACouplerHasItsCardsTransferRatio) {
         expect_marked(sweep);
         const auto& last = sweep.points.points.back();
         const double ratio = *last.find("collector_current") / *last.find("forward_current");
-        EXPECT_GE(ratio, ctr.spread.lowest * 0.99);
-        EXPECT_LE(ratio, ctr.spread.highest * 1.01);
+        // (5 mA in steps of 0.1 mA)
+        EXPECT_GE(ratio, ctr.spread.lowest * 0.97);
+        EXPECT_LE(ratio, ctr.spread.highest * 1.03);
         EXPECT_NEAR(*last.find("collector_emitter_voltage"), 5 - 10 * ratio * 5e-3, 0.01);
     }
 }
@@ -149,6 +150,27 @@ TEST(DemoSweep, OfAZenerDiodeIsItsBreakdown) {
     EXPECT_NEAR(*last.find("reverse_current"), 5e-3, 1e-9);
     EXPECT_GE(*last.find("reverse_voltage"), 4.85 * 0.999);
     EXPECT_LE(*last.find("reverse_voltage"), 5.36 * 1.001);
+}
+
+TEST(DemoSweep, OfATransistorIsItsGain) {
+    for (const char* name : {"npn-small", "pnp-small"}) {
+        const auto part = *swept_part(card(name), true, false);
+        SweepWishes wishes = with_shunt(10, 0.2e-3);
+        wishes.from = 0.1e-3;
+        wishes.points = 2;
+        const auto sweep = swept(part, wishes, "t");
+        expect_marked(sweep);
+        const auto& last = sweep.points.points.back();
+        const double gain = *last.find("collector_current") / *last.find("base_current");
+        const auto& stated = part.part.at(Key::gain).spread;
+        // The Early effect adds up to 5 V/V_A, the knee takes as much at tens of milliamperes.
+        EXPECT_GE(gain, 0.7 * stated.lowest) << name;
+        EXPECT_LE(gain, 1.15 * stated.highest) << name;
+        EXPECT_NE(sweep.points.remarks.back().find("collector over base current"),
+                  std::string::npos);
+        EXPECT_LE(sweep.plan.feed->current_limit * sweep.plan.feed->voltage,
+                  part.part.at(Key::power).spread.lowest);
+    }
 }
 
 TEST(SweptPart, OfKindsThatDoNotGoTogetherIsRefused) {

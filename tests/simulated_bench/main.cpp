@@ -1,10 +1,15 @@
-// A supply and a meter on loopback ports, with a simulated LED between them.
+// Supplies and a meter on loopback ports, with a simulated LED between them.
 //
-//   simulated_bench [--mishap KIND:supply|meter:MESSAGE]… [--open] [--refuse-for SECONDS]
+//   simulated_bench [--mishap KIND:supply|meter|feed:MESSAGE]… [--open] [--refuse-for SECONDS]
+//                   [--shunt OHMS] [--fed] [--step AMPERES] [--slow-by SECONDS]
 //
-// Prints "supply PORT" and "meter PORT", serves until its input ends or a signal comes, answers
-// a line "output" on its input with "output on" or "output off", and prints the same at the end:
-// the truth, not what the supply says. Exit status 0 when the output is off then, 3 when on.
+// --shunt: the meter is across it; --fed: a second supply feeds a receiver of the LED's light, the
+// meter in its line; --step: in which supplies hold and show currents; --slow-by: each answer.
+//
+// Prints "supply PORT", "meter PORT" and "feed PORT", serves until its input ends or a signal
+// comes, answers a line "output" on its input with "output on" or "output off" (on: any of them),
+// and prints the same at the end: the truth, not what the supplies say. Exit status 0 when the
+// outputs are off then, 3 when on.
 #include <fmt/format.h>
 #include <poll.h>
 #include <unistd.h>
@@ -36,8 +41,8 @@ bool read_mishap(std::string_view text, MishapAt& mishap) {
     const std::size_t last = text.rfind(':');
     if (first == std::string_view::npos || first == last) return false;
     const std::string_view role = text.substr(first + 1, last - first - 1);
-    if (role != "supply" && role != "meter") return false;
-    mishap.role = role == "supply" ? Role::supply : Role::meter;
+    if (role != "supply" && role != "meter" && role != "feed") return false;
+    mishap.role = role == "supply" ? Role::supply : role == "meter" ? Role::meter : Role::feed;
     if (!read_number(text.substr(last + 1), mishap.message)) return false;
     for (int k = 0; k < mishap_count; ++k) {
         mishap.kind = static_cast<Mishap>(k);
@@ -48,8 +53,9 @@ bool read_mishap(std::string_view text, MishapAt& mishap) {
 
 int usage() {
     fmt::print(stderr,
-               "usage: simulated_bench [--mishap KIND:supply|meter:MESSAGE]... [--open] "
-               "[--refuse-for SECONDS]\nkinds:");
+               "usage: simulated_bench [--mishap KIND:supply|meter|feed:MESSAGE]... [--open] "
+               "[--refuse-for SECONDS] [--shunt OHMS] [--fed] [--step AMPERES] "
+               "[--slow-by SECONDS]\nkinds:");
     for (int k = 0; k < mishap_count; ++k) {
         fmt::print(stderr, " {}", mishap_name(static_cast<Mishap>(k)));
     }
@@ -76,6 +82,16 @@ int main(int count, char** words) {
             settings.mishaps.push_back(mishap);
         } else if (word == "--refuse-for" && k + 1 < count) {
             if (!read_number(std::string_view(words[++k]), settings.refuse_for)) return usage();
+        } else if (word == "--fed") {
+            settings.fed = true;
+        } else if (word == "--shunt" && k + 1 < count) {
+            settings.leads = MeterLeads::shunt;
+            if (!read_number(std::string_view(words[++k]), settings.shunt)) return usage();
+        } else if (word == "--step" && k + 1 < count) {
+            if (!read_number(std::string_view(words[++k]), settings.set_step)) return usage();
+            settings.read_step = settings.set_step;
+        } else if (word == "--slow-by" && k + 1 < count) {
+            if (!read_number(std::string_view(words[++k]), settings.slow_by)) return usage();
         } else {
             return usage();
         }
@@ -85,7 +101,8 @@ int main(int count, char** words) {
     SimulatedBench bench(settings);
     {
         SimulatedServer server(bench);
-        fmt::print("supply {}\nmeter {}\n", server.port(Role::supply), server.port(Role::meter));
+        fmt::print("supply {}\nmeter {}\nfeed {}\n", server.port(Role::supply),
+                   server.port(Role::meter), server.port(Role::feed));
         std::fflush(stdout);
         std::string typed;
         while (ended == 0) {

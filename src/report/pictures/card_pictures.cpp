@@ -14,6 +14,7 @@
 #include "draw/picture.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/specimen_charts.hpp"
 #include "report/card_report.hpp"
 #include "report/html/html_report.hpp"
 #include "units/dimension.hpp"
@@ -134,6 +135,52 @@ bool same_curves(const CardChart& one, const CardChart& other) {
     });
 }
 
+std::vector<Point> points_of(const SpecimenCurve& curve) {
+    std::vector<Point> points;
+    for (std::size_t k = 0; k < curve.x.size(); ++k) points.push_back({curve.x[k], curve.y[k]});
+    return points;
+}
+
+// Of many specimens only those that are beyond the limits have a name on the paper.
+constexpr std::size_t most_named = 6;
+
+CurvePlot plot_of(const SpecimenChart& chart, const std::string& card) {
+    CurvePlot plot;
+    plot.title = title_of(card, chart.title);
+    Reach x;
+    Reach y;
+    const auto take = [&](const auto& curve) {
+        for (const double v : curve.x) x.take(v);
+        for (const double v : curve.y) y.take(v);
+    };
+    take(chart.lowest);
+    take(chart.highest);
+    for (const auto& specimen : chart.specimens) take(specimen);
+    plot.x = axis_of(chart.x, x);
+    plot.y = axis_of(chart.y, y);
+    plot.bands.push_back({points_of(chart.lowest), points_of(chart.highest)});
+    plot.curves.push_back({"", "curve weak", points_of(chart.nominal)});
+    std::size_t within = 0;
+    for (const auto& specimen : chart.specimens) {
+        const bool is_named = !specimen.within || chart.specimens.size() <= most_named;
+        plot.curves.push_back({is_named ? specimen.name : "",
+                               specimen.within ? "curve thin" : "curve thin amber",
+                               points_of(specimen)});
+        const auto dots = points_of(specimen);
+        auto& marks = specimen.within ? plot.dots : plot.rings;
+        marks.insert(marks.end(), dots.begin(), dots.end());
+        if (specimen.within) ++within;
+    }
+    note(plot, fmt::format("shaded: the card's limits · dashed: its nominal · {} "
+                           "of {} specimens within",
+                           within, chart.specimens.size()));
+    plot.description = fmt::format(
+        "{}: a curve for each specimen. {} of {} lie within the card's "
+        "limits, which are shaded.",
+        chart.title, within, chart.specimens.size());
+    return plot;
+}
+
 NamedPicture named(const std::string& name, const CurvePlot& plot) {
     return {name, plot.title, draw_curves(plot)};
 }
@@ -170,6 +217,15 @@ std::vector<NamedPicture> changed_chart_pictures(const NamedCard& card,
         const bool moved = same != before.end() && !same_curves(chart, *same);
         pictures.push_back(
             named(chart.name, plot_of(chart, moved ? &*same : nullptr, card.name, "")));
+    }
+    return pictures;
+}
+
+std::vector<NamedPicture> specimen_pictures(const NamedCard& card,
+                                            const std::vector<SpecimenChart>& charts) {
+    std::vector<NamedPicture> pictures;
+    for (const auto& chart : charts) {
+        pictures.push_back(named(chart.name, plot_of(chart, card.name)));
     }
     return pictures;
 }

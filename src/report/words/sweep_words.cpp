@@ -24,8 +24,10 @@ std::string note_of(const SweepPoint& point) {
     std::string note;
     if (!point.settled) note = "! not settled";
     if (point.current_from == CurrentFrom::setting) {
-        note += fmt::format("{}as set, ± {}", note.empty() ? "" : "; ",
-                            percent(point.current_uncertainty, 2));
+        if (!note.empty()) note += "; ";
+        note += std::isfinite(point.current_uncertainty)
+                    ? fmt::format("as set, ± {}", percent(point.current_uncertainty, 2))
+                    : "as set, and nothing shows it";
     }
     return note;
 }
@@ -74,14 +76,14 @@ Json point_json(const SweepPoint& p, bool fed) {
 
 }  // namespace
 
-std::string sweep_cautions(bool fed) {
+std::string sweep_cautions(bool fed, bool apart) {
     return fmt::format(
         "Stay at the bench, with {} own switch within reach.\n"
         "Do not look into the part: infrared cannot be seen, and the eye does not close against "
         "it.\n"
         "Nothing else is connected to the part{}.\n",
         fed ? "both supplies'" : "the supply's",
-        fed ? ", and the two supplies have no wire in common" : "");
+        fed && apart ? ", and the two supplies have no wire in common" : "");
 }
 
 std::string simulated_words() {

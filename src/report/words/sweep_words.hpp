@@ -15,8 +15,9 @@ struct SweepTelling {
     std::vector<std::string> remarks = {};
 };
 
-// What to heed before the output goes on.
-std::string sweep_cautions(bool fed);
+// What to heed before the output goes on. `fed`: by a second supply; `apart`: which has no wire in
+// common with the first.
+std::string sweep_cautions(bool fed, bool apart);
 
 // That no instrument is asked; the first line of everything that a simulated bench comes to.
 std::string simulated_words();

@@ -14,17 +14,6 @@ namespace gapwright {
 namespace {
 
 // Own choices, tried on synthetic charts.
-<<<<<<< HEAD
-constexpr double margin = 10;          // px outside of the area where its frame may be
-constexpr double band_length = 28;     // px along the lines that are looked at together
-constexpr double steepest = 0.13;      // px aside for each px along: 7.4°
-constexpr int ridge_reach = 5;         // px to paper beside a line
-constexpr double least_ridge = 0.05;   // darkness beyond that of the paper beside it
-constexpr double near_straight = 1.6;  // px from where a line is expected in the next band
-constexpr double whole_line = 0.8;     // of the bands that a line must be seen in
-constexpr double agreeing = 1.3;       // px from end to end that lines of one fan differ
-constexpr double at_border = 14;       // px
-=======
 constexpr double margin_part = 0.07;   // of the breadth outside of the area, where its frame may be
 constexpr double band_length = 28;     // px along the lines that are looked at together
 constexpr double steepest = 0.18;      // px aside for each px along: 10°
@@ -35,7 +24,6 @@ constexpr std::size_t remembered = 8;  // bands by which that is expected: curve
 constexpr double whole_line = 0.65;    // of the bands that a line must be seen in
 constexpr double agreeing = 1.3;       // px from end to end that lines of one fan differ
 constexpr double at_border = 0.04;     // of the breadth
->>>>>>> 5a62c5dc943e1d5a8bfcd4ee8e6f6859159eaa75
 
 // Profiles across the lines, one for each band along them.
 struct Bundle {
@@ -245,16 +233,9 @@ std::optional<LineFan> fan_of(const Bundle& bundle, const std::vector<Line>& lin
             }
         }
     }
-<<<<<<< HEAD
-    if (best.size() < 2) return std::nullopt;
-    const auto [low, high] = std::ranges::minmax(best, {}, &Line::middle);
-    const bool frame = low->middle < at_border && high->middle > bundle.breadth - at_border;
-    if (best.size() < 3 && !frame) return std::nullopt;
-=======
     const std::vector<const Line*>& best = found.lines;
     const std::size_t wanted = found.turn > turned ? least_turned : least;
     if (best.size() < 2 || (best.size() < wanted && !found.frame)) return std::nullopt;
->>>>>>> 5a62c5dc943e1d5a8bfcd4ee8e6f6859159eaa75
     double n = 0, s = 0, t = 0, ss = 0, st = 0;
     std::vector<double> sags;
     for (const Line* line : best) {

@@ -209,14 +209,9 @@ bool goes_on(const Piece& stroke, const std::vector<Piece>& pieces) {
     return std::ranges::any_of(pieces, [&](const Piece& piece) {
         const double gap =
             std::max(piece.box.left - stroke.box.right, stroke.box.left - piece.box.right);
-<<<<<<< HEAD
-        return gap > 0 && gap <= farthest && piece.width() >= 4 && !is_letter(piece) &&
-               piece.height() <= thickest && std::abs(piece.middle() - stroke.middle()) <= aside;
-=======
         return gap > 0 && gap <= farthest && piece.width() >= 4 && is_even(piece) &&
                piece.width() >= 1.5 * piece.height() && piece.height() <= thickest &&
                std::abs(piece.middle() - stroke.middle()) <= aside;
->>>>>>> 5a62c5dc943e1d5a8bfcd4ee8e6f6859159eaa75
     });
 }
 

@@ -49,13 +49,13 @@ Real saturation_current_through(const Real& voltage, const Real& current, const 
            limited_exponential_minus_1((voltage - current * series_resistance) / slope_voltage);
 }
 
-// The drop across the junction itself, V, at a current far above its saturation current and at the
-// reference temperature.
+// The drop across the junction itself, V, at a current above zero and at the reference temperature.
+// Zero where the saturation current is below zero: the junction of a figure that was set aside.
 template <class Real>
 Real reference_drop(const Junction<Real>& junction, const Real& current) {
     using std::log;
     return junction.ideality * thermal_voltage(Real(reference_temperature)) *
-           log(current / junction.saturation_current + 1.0);
+           log(maximum(current / junction.saturation_current + 1.0, Real(1.0)));
 }
 
 // How the forward voltage moves with temperature at a constant `current`, V/K, at the reference

@@ -18,7 +18,7 @@ std::vector<std::vector<double>> chart_errors(const std::vector<Observation>& ob
         const Observation& o = observations[k];
         if (o.shared_uncertainty > 0) curves[{o.chart, o.curve}].push_back(k);
     }
-    constexpr std::size_t shapes = 2;
+    constexpr std::size_t shapes = 3;
     std::map<std::size_t, std::array<std::vector<double>, shapes>> by_chart;
     for (const auto& [which, points] : curves) {
         auto& errors = by_chart[which.first];
@@ -28,8 +28,10 @@ std::vector<std::vector<double>> chart_errors(const std::vector<Observation>& ob
                 points.size() < 2
                     ? 0.0
                     : 2.0 * static_cast<double>(k) / static_cast<double>(points.size() - 1) - 1.0;
-            // Two marks of equal error make just these of an axis.
-            const std::array<double, shapes> shape = {1, along};
+            // Two marks of equal error make the first two of a straight curve; the bend is what a
+            // crooked one adds, to the careful side.
+            constexpr double bend = 0.7;  // own choice
+            const std::array<double, shapes> shape = {1, along, bend * 0.5 * (3 * along * along - 1)};
             const double square = 1 + along * along;
             const double stated = observations[points[k]].shared_uncertainty;
             for (std::size_t j = 0; j < shapes; ++j) {

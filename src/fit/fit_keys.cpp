@@ -37,8 +37,8 @@ const std::vector<FitKey>& receiver_keys() {
 const std::vector<FitKey>& transfer_keys() {
     static const std::vector<FitKey> keys = {
         {Key::photocurrent_ratio, M::collector_current, 1e-8, 10, true, 0, 0.25},
-        {Key::low_knee, M::collector_current, 1e-7, 1, true, 1.0, 0.3},
-        {Key::high_knee, M::collector_current, 1e-4, 100, true, 0.8, 0.3},
+        {Key::low_knee, M::collector_current, 1e-7, 1, true, 1.0, 0.3, false, 0, true},
+        {Key::high_knee, M::collector_current, 1e-4, 100, true, 0.8, 0.3, false, 0, true},
         {Key::temperature_coefficient, M::collector_current, -0.04, 0.04, false, 0.005, 0.001,
          true},
         {Key::dark_current, M::dark_current, 1e-15, 1e-3, true, 0, 1.0},

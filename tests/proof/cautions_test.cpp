@@ -70,7 +70,7 @@ TEST(Cautions, EachSaysWhichPartItIsAbout) {
     const std::vector<Mistake> mistakes = {
         {{{"on = { S1 = \"closed\" }", "on = { S1 = \"open\" }"}}, "never-lit", "U1"},
         {{{"off = { S1 = \"open\" }", "R2 = {}"}}, "setting-assumed", "S1"},  // a state called R2
-        {{{"1 kΩ", "22 kΩ"}}, "part-way", "U1"},
+        {{{"1 kΩ", "10 kΩ"}}, "part-way", "U1"},
         {{{"1 kΩ", "47 kΩ"}}, "test-current", "U1"},
         {{{"\"supply > R2 > signal\", ", ""},
           {"R2 = { kind = \"resistor\", value = \"10 kΩ ± 5 %\" }", ""}},

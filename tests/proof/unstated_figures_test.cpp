@@ -49,8 +49,6 @@ const std::vector<Row>& rows() {
         {"M1", "channel_modulation", "state = \"on\"\ncurrent = \"M1\"\n"},
         {"U1.emitter", "ideality", "state = \"on\"\ncurrent = \"R1\"\n"},
         {"U1.emitter", "series_resistance", "state = \"on\"\ncurrent = \"R1\"\n"},
-        {"U1.transfer", "low_knee", "state = \"on\"\nvoltage = \"held\"\n"},
-        {"U1.transfer", "high_knee", "state = \"on\"\nvoltage = \"held\"\n"},
         {"U1.transfer", "temperature_coefficient", "state = \"on\"\nvoltage = \"held\"\n"},
         {"U1.transfer", "dark_current", "state = \"off\"\nvoltage = \"held\"\n"},
         {"U1.receiver", "collector_resistance", "state = \"on\"\nvoltage = \"held\"\n"},

@@ -103,7 +103,7 @@ TEST(Drift, FollowsPowerThermalResistanceAndCoefficient) {
     ASSERT_EQ(drift.emitters.size(), 1U);
     const WarmEmitter& e = drift.emitters[0];
     EXPECT_NEAR(e.rise, e.power * 60 / 70e-3, 1e-9);
-    EXPECT_NEAR(e.light, 1 - 0.005 * e.rise, 1e-9);
+    EXPECT_NEAR(e.light, 1 - 0.008 * e.rise, 1e-9);
     EXPECT_TRUE(drift_of(made.link, made.circuit, specimen, 1).emitters.empty());  // off: cold
 }
 

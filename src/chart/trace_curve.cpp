@@ -318,7 +318,8 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
                                        here),
-                           "point where the curve bends; one that is level all along needs no chart: type its value "
+                           "point where the curve bends; one that is level all along needs no "
+                           "chart: type its value "
                            "as a point");
     }
     TracedCurve curve = curve_of(in_picture(smooth, work), chart.scale,

@@ -318,7 +318,9 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
                                        here),
-                           "point at the curve itself; a constant needs no chart");
+                           "point where the curve bends; one that is level all along needs no "
+                           "chart: type its value "
+                           "as a point");
     }
     TracedCurve curve = curve_of(in_picture(smooth, work), chart.scale,
                                  left.first ? CurveEnd::frame : end_of(path.first_end),

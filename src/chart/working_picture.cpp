@@ -99,7 +99,8 @@ WorkingPicture working_picture(const Raster& raster, const ChartScale& scale,
                         .scale = ChartScale(scale.x_range(), scale.y_range(), upright),
                         .to_picture = product(scale.fractions_to_pixels(), inverse(upright)),
                         .step = step};
-    const int factor = static_cast<int>(step);
+    // Marks may lie far outside of the picture.
+    const int factor = static_cast<int>(std::min({step, 0.5 * raster.width, 0.5 * raster.height}));
     if (factor < 2) {
         draw_anew(work.raster, raster, work.to_picture);
     } else {

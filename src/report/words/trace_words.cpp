@@ -125,7 +125,8 @@ std::vector<std::string> snap_notes(const TraceAxes& axes, const std::vector<Cha
         if (snapped[k].moved >= told_move) {
             moved.push_back(fmt::format("{} by {:.1f} px", name, snapped[k].moved));
         }
-        if (!snapped[k].on_line) bare.push_back(name);
+        // Of a mark of both values one line may be seen and the other not.
+        if (!snapped[k].on_line && snapped[k].moved == 0) bare.push_back(name);
     }
     std::vector<std::string> notes;
     if (!moved.empty()) {

@@ -22,7 +22,6 @@
 #include "card/points.hpp"
 #include "chart/axis_scale.hpp"
 #include "chart/chart_marks.hpp"
-#include "chart/mark_snap.hpp"
 #include "chart/raster.hpp"
 #include "chart/ready_chart.hpp"
 #include "chart/shared_errors.hpp"
@@ -40,7 +39,8 @@ namespace gapwright {
 namespace {
 
 // Marks a decade and more apart, none of them zero, are usual on logarithmic axes only.
-void ask_about_log(const PointQuantity& quantity, const AxisRange& range, std::string_view option) {
+void ask_about_log(const PointQuantity& quantity, const ScaleRange& range,
+                   std::string_view option) {
     constexpr double decade = 9.9;
     const bool temperature = quantity.dimension == Dimension::temperature;
     if (range.logarithmic || temperature || range.first <= 0 ||
@@ -148,22 +148,13 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
     TraceAxes axes{.x = options.x,
                    .y = options.y,
                    .x_dimension = order->marks.x->dimension,
-                   .y_dimension = order->marks.y->dimension};
+                   .y_dimension = order->marks.y->dimension,
+                   .at_terminal = true};
     const LogAxes log{.x = options.x_log, .y = options.y_log};
-    auto marked = scale_of_marks(order->marks.marks, log);
+    axes.marks = order->marks.marks;
+    const auto marked = options.as_marked ? scale_of_marks(axes.marks, log)
+                                          : taken_marks(*raster, order->marks.marks, log, axes);
     if (!marked) return refuse(marked.error(), options.json);
-    std::vector<ChartMark> marks = order->marks.marks;
-    if (!options.as_marked) {
-        const auto snapped = snapped_marks(*raster, marked->scale, marks);
-        auto moved = marks;
-        for (std::size_t k = 0; k < marks.size(); ++k) moved[k] = snapped[k].mark;
-        if (auto better = scale_of_marks(moved, log)) {
-            marks = std::move(moved);
-            marked = std::move(better);
-            axes.notes = snap_notes(axes, order->marks.marks, snapped);
-        }
-    }
-    axes.marks = marks;
     const Outputs outputs{.files = {{"-o", options.output}, {"--overlay", options.overlay}},
                           .folders = {},
                           .replace = options.replace,
@@ -173,7 +164,7 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
     ask_about_log(*order->marks.y, marked->scale.y_range(), "--y");
     const auto chart =
         ready_chart(*raster, marked->scale,
-                    {.anchor = anchor_of(marked->scale, marks),
+                    {.anchor = anchor_of(marked->scale, axes.marks),
                      .words = [&](ChartPoint place) { return place_words(axes, place); }});
     if (!chart) return refuse(chart.error(), options.json);
     axes.cautions = scale_cautions(axes, *marked, *chart);
@@ -181,7 +172,7 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
         for (const std::string& line : *list) tell("gapwright: {}\n", line);
     }
 
-    const TraceResult read = read_curves(*chart, *order, marks, options, stop);
+    const TraceResult read = read_curves(*chart, *order, axes.marks, options, stop);
     if (stop.stop_requested()) return fail("stopped", options.json);
     if (read.traces.empty()) {
         refuse(problems_of(read.failed), options.json);

@@ -59,19 +59,19 @@ void check_axis(const AxisScale& axis, std::string_view name, Problems& problems
     }
 }
 
-double slope(const AxisRange& axis, double value) {
+double slope(const ScaleRange& axis, double value) {
     return std::abs(axis.logarithmic ? value * std::log(axis.second / axis.first)
                                      : axis.second - axis.first);
 }
 
 }  // namespace
 
-double AxisRange::value(double part) const {
+double ScaleRange::value(double part) const {
     if (logarithmic) return first * std::pow(second / first, part);
     return first + (second - first) * part;
 }
 
-double AxisRange::fraction(double at) const {
+double ScaleRange::fraction(double at) const {
     if (!logarithmic) return (at - first) / (second - first);
     if (at <= 0) return std::numeric_limits<double>::quiet_NaN();
     return std::log(at / first) / std::log(second / first);
@@ -144,7 +144,7 @@ Expected<ChartScale> ChartScale::make(const AxisScale& x, const AxisScale& y) {
         {{{along_x.x, along_y.x, origin.x}, {along_x.y, along_y.y, origin.y}, {0, 0, 1}}});
 }
 
-ChartScale::ChartScale(const AxisRange& x, const AxisRange& y, const PlaneMap& to_pixel)
+ChartScale::ChartScale(const ScaleRange& x, const ScaleRange& y, const PlaneMap& to_pixel)
     : x_(x), y_(y), to_pixel_(to_pixel), to_fraction_(inverse(to_pixel)) {}
 
 ChartPoint ChartScale::to_fraction(PixelPoint pixel) const {

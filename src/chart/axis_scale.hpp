@@ -32,7 +32,7 @@ struct ChartPoint {
 };
 
 // The values at an axis' fractions 0 and 1.
-struct AxisRange {
+struct ScaleRange {
     double first = 0;
     double second = 1;
     bool logarithmic = false;  // both above zero
@@ -61,7 +61,7 @@ class ChartScale {
     static Expected<ChartScale> make(const AxisScale& x, const AxisScale& y);
 
     // `to_pixel` takes fractions of both axes to pixels and can be inverted.
-    ChartScale(const AxisRange& x, const AxisRange& y, const PlaneMap& to_pixel);
+    ChartScale(const ScaleRange& x, const ScaleRange& y, const PlaneMap& to_pixel);
 
     [[nodiscard]] ChartPoint to_value(PixelPoint pixel) const;
     // Values not above zero on a logarithmic axis have no pixel: not a number.
@@ -81,13 +81,13 @@ class ChartScale {
     [[nodiscard]] double y_slope(double value) const;
 
     [[nodiscard]] bool is_affine() const;
-    [[nodiscard]] const AxisRange& x_range() const { return x_; }
-    [[nodiscard]] const AxisRange& y_range() const { return y_; }
+    [[nodiscard]] const ScaleRange& x_range() const { return x_; }
+    [[nodiscard]] const ScaleRange& y_range() const { return y_; }
     [[nodiscard]] const PlaneMap& fractions_to_pixels() const { return to_pixel_; }
 
   private:
-    AxisRange x_ = {};
-    AxisRange y_ = {};
+    ScaleRange x_ = {};
+    ScaleRange y_ = {};
     PlaneMap to_pixel_ = {};
     PlaneMap to_fraction_ = {};
 };

@@ -42,7 +42,7 @@ struct Stated {
 };
 
 struct AxisMarks {
-    AxisRange range = {};
+    ScaleRange range = {};
     std::vector<Stated> marks = {};
     // The line on which they lie, and how broad they lie about it.
     PixelPoint middle = {}, along = {};

@@ -378,7 +378,11 @@ CurveWalk walk_curve(const Chart& chart, const StrokeLook& look, std::vector<See
     const std::size_t given = seen.size();
     CurveWalk walk = walk_to_end(chart, look, std::move(seen), choice);
     if (!choice.stop) return walk;
-    if (const auto kink = first_kink(walk.seen, given)) {
+    auto kink = first_kink(walk.seen, given);
+    if (const auto change = pattern_change(walk.seen); change && (!kink || *change < *kink)) {
+        kink = std::max(*change, given > 0 ? given - 1 : 0);
+    }
+    if (kink) {
         walk.seen.resize(std::max<std::size_t>(*kink + 1, 8));
         walk.last = walk.seen.back().at;
         walk.end = WalkEnd::fork;

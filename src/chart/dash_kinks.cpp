@@ -125,4 +125,37 @@ std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::s
     return std::nullopt;
 }
 
+std::optional<std::size_t> pattern_change(const std::vector<SeenPoint>& seen) {
+    // Own choices, tried on synthetic charts.
+    constexpr std::size_t fewest = 4, most = 6;  // dashes on each side that are compared
+    constexpr double gap = 3;                    // px without a seen place
+    constexpr double other = 1.3;                // times the length from dash to dash
+    constexpr double longest = 60;               // px from dash to dash; else it is no pattern
+    std::vector<std::size_t> starts;             // of dashes, places in `seen`
+    for (std::size_t k = 1; k < seen.size(); ++k) {
+        if (seen[k].way - seen[k - 1].way > gap) starts.push_back(k);
+    }
+    const auto period = [&](std::size_t from, std::size_t to) {  // median, of dashes [from, to)
+        std::vector<double> periods;
+        for (std::size_t k = from; k < to; ++k) {
+            periods.push_back(seen[starts[k + 1]].way - seen[starts[k]].way);
+        }
+        const auto middle = periods.begin() + static_cast<std::ptrdiff_t>(periods.size() / 2);
+        std::ranges::nth_element(periods, middle);
+        return *middle;
+    };
+    std::optional<std::size_t> found;
+    double largest = other;
+    for (std::size_t k = fewest; k + fewest < starts.size(); ++k) {
+        const double before = period(k - std::min(k, most), k);
+        const double behind = period(k, std::min(starts.size() - 1, k + most));
+        if (std::max(before, behind) > longest) continue;
+        const double ratio = std::max(before / behind, behind / before);
+        if (ratio <= largest) continue;
+        largest = ratio;
+        found = starts[k - 1] - 1;
+    }
+    return found;
+}
+
 }  // namespace gapwright

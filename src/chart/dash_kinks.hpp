@@ -14,4 +14,8 @@ namespace gapwright {
 // not come apart where they cross. The first `sure` places are known to be of one curve.
 std::optional<std::size_t> first_kink(const std::vector<SeenPoint>& seen, std::size_t sure);
 
+// The last place before the dashes' lengths change for good: another curve's dashes go on there.
+// Nothing of solid curves, or where there are fewer than four dashes on either side.
+std::optional<std::size_t> pattern_change(const std::vector<SeenPoint>& seen);
+
 }  // namespace gapwright

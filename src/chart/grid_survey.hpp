@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <vector>
 
 #include "chart/axis_scale.hpp"
 #include "chart/ink_map.hpp"
@@ -17,6 +18,7 @@ struct LineFan {
     double fan = 0;    // how much more the last line does than the first: 0 where all are parallel
     double sag = 0;    // how far a line bends off its straight, fraction of the plot, median
     double angle = 0;  // radians between the plot's first and last line
+    std::vector<double> places = {};  // of the lines across the plot, 0 … 1, ascending
 };
 
 // Nothing where fewer than three lines agree, or two at the plot's borders.
@@ -27,6 +29,14 @@ struct GridSurvey {
 
 // `darkness`: of the picture; `scale` affine.
 GridSurvey survey_grid(const Plane& darkness, const ChartScale& scale, const ChartArea& area);
+
+// How lines lie along the axis that they cross.
+enum class LineSpacing {
+    unknown,  // fewer than five lines
+    even,     // in whole steps, as on a linear axis, or one a decade
+    uneven,   // as the lines of a decade lie
+};
+LineSpacing spacing_of(const std::optional<LineFan>& fan);
 
 // What the survey says of readings made with that scale: how far off they are at a place, in
 // fractions of the plot. `anchor`: the fractions at which the marks of y (its x) and of x (its y)

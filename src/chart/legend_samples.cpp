@@ -105,22 +105,24 @@ std::vector<Piece> pieces_of(const CurveInk& dark, const ChartScale& scale, cons
 
 // Blurred letters may hang together; what is low and wide is a dash.
 bool is_letter(const Piece& piece) {
-    const bool upright = piece.width() <= 1.5 * piece.height();
+    const bool upright = piece.width() <= 2.2 * piece.height();
     return piece.height() >= smallest_letter && piece.height() <= largest_letter &&
            (upright || piece.height() >= 1.3 * smallest_letter) &&
            piece.width() <= 1.6 * largest_letter && piece.count >= 6;
+}
+
+// A stroke is as thick as it is high, a word is not.
+bool is_even(const Piece& piece) {
+    return piece.height() <= 1.6 * piece.count / piece.width() + 1.2;
 }
 
 // A stroke that is short and level, or dashes that stand in one.
 std::vector<Piece> level_strokes(const std::vector<Piece>& pieces) {
     std::vector<Piece> strokes, dashes;
     for (const Piece& piece : pieces) {
-        // A stroke is as thick as it is high, a word is not.
-        const double thickness = piece.count / piece.width();
-        const bool even = piece.height() <= 1.6 * thickness + 1.2;
         const bool thin = piece.height() <= thickest && piece.width() >= 2.5 * piece.height();
         const bool flat = std::abs(piece.left_y - piece.right_y) <= level;
-        if (!flat || !even) continue;
+        if (!flat || !is_even(piece)) continue;
         if (thin && piece.width() >= shortest && piece.width() <= longest) {
             strokes.push_back(piece);
         }
@@ -207,8 +209,9 @@ bool goes_on(const Piece& stroke, const std::vector<Piece>& pieces) {
     return std::ranges::any_of(pieces, [&](const Piece& piece) {
         const double gap =
             std::max(piece.box.left - stroke.box.right, stroke.box.left - piece.box.right);
-        return gap > 0 && gap <= farthest && piece.width() >= 4 && !is_letter(piece) &&
-               piece.height() <= thickest && std::abs(piece.middle() - stroke.middle()) <= aside;
+        return gap > 0 && gap <= farthest && piece.width() >= 4 && is_even(piece) &&
+               piece.width() >= 1.5 * piece.height() && piece.height() <= thickest &&
+               std::abs(piece.middle() - stroke.middle()) <= aside;
     });
 }
 
@@ -260,30 +263,47 @@ PixelBox with_frame(const CurveInk& dark, const PixelBox& box) {
             .bottom = box.bottom + around};
 }
 
+// Rows of one legend stand below one another, with samples of one length.
+bool is_row_of(const Legend& legend, const PixelBox& sample, const PixelBox& row) {
+    constexpr double aligned = 5, uneven = 9, apart = 40;
+    const PixelBox& first = legend.samples.front();
+    return std::abs(first.left - sample.left) < aligned &&
+           std::abs(first.right - sample.right) < uneven && row.top - legend.whole.bottom < apart &&
+           legend.whole.top - row.bottom < apart;
+}
+
 }  // namespace
 
 std::vector<Legend> find_legends(const CurveInk& dark, const ChartScale& scale,
                                  const ChartArea& area) {
     const std::vector<Piece> pieces = pieces_of(dark, scale, area);
+    const std::vector<Piece> strokes = level_strokes(pieces);
     std::vector<Legend> legends;
-    for (const Piece& stroke : level_strokes(pieces)) {
-        const bool alone = is_free(dark, stroke, true) && is_free(dark, stroke, false);
-        if (!alone || goes_on(stroke, pieces)) continue;
-        auto text = text_beside(stroke, pieces, true);
-        if (!text) text = text_beside(stroke, pieces, false);
-        if (!text) continue;
-        PixelBox row = *text;
-        widen(row, stroke.box);
-        // Rows of one legend stand below one another.
-        const auto same = std::ranges::find_if(legends, [&](const Legend& other) {
-            return std::abs(other.samples.front().left - stroke.box.left) < 6 &&
-                   row.top - other.whole.bottom < 40 && other.whole.top - row.bottom < 40;
-        });
-        if (same == legends.end()) {
-            legends.push_back({.samples = {stroke.box}, .whole = row});
-        } else {
-            same->samples.push_back(stroke.box);
-            widen(same->whole, row);
+    std::vector<bool> taken(strokes.size());
+    // First those that nothing touches; then what stands in line with them, and may lie beside a
+    // curve.
+    for (const bool in_line : {false, true}) {
+        for (std::size_t k = 0; k < strokes.size(); ++k) {
+            const Piece& stroke = strokes[k];
+            const bool alone = is_free(dark, stroke, true) && is_free(dark, stroke, false) &&
+                               !goes_on(stroke, pieces);
+            if (taken[k] || (!in_line && !alone)) continue;
+            auto text = text_beside(stroke, pieces, true);
+            if (!text) text = text_beside(stroke, pieces, false);
+            if (!text) continue;
+            PixelBox row = *text;
+            widen(row, stroke.box);
+            const auto same = std::ranges::find_if(
+                legends, [&](const Legend& other) { return is_row_of(other, stroke.box, row); });
+            if (same != legends.end()) {
+                same->samples.push_back(stroke.box);
+                widen(same->whole, row);
+            } else if (!in_line) {
+                legends.push_back({.samples = {stroke.box}, .whole = row});
+            } else {
+                continue;
+            }
+            taken[k] = true;
         }
     }
     for (Legend& legend : legends) legend.whole = with_frame(dark, legend.whole);

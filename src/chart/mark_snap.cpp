@@ -42,6 +42,18 @@ PixelPoint moved_by(PixelPoint from, PixelPoint along, double way) {
     return {.x = from.x + along.x * way, .y = from.y + along.y * way};
 }
 
+// The least or the most of each value's neighbours, to either side.
+std::vector<double> extreme(const std::vector<double>& values, std::ptrdiff_t reach, bool most) {
+    std::vector<double> result;
+    const auto count = static_cast<std::ptrdiff_t>(values.size());
+    for (std::ptrdiff_t k = 0; k < count; ++k) {
+        const auto from = values.begin() + std::max<std::ptrdiff_t>(0, k - reach);
+        const auto to = values.begin() + std::min(count, k + reach + 1);
+        result.push_back(most ? *std::max_element(from, to) : *std::min_element(from, to));
+    }
+    return result;
+}
+
 struct Stripe {
     double middle = 0, width = 0;  // px across
 };
@@ -60,23 +72,24 @@ std::vector<Stripe> stripes(const Raster& raster, PixelPoint at, PixelPoint acro
         }
         dark.push_back(sum / count);
     }
-    auto sorted = dark;
-    const auto low = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 4);
-    std::ranges::nth_element(sorted, low);
-    const double paper = *low;
+    // What is broader than a line is none: an edge, a blot, or what lies on one side of a corner.
+    const auto window = static_cast<std::ptrdiff_t>((0.9 * reach + 2) / step);
+    const auto least = extreme(dark, window / 2, false);
+    const auto broad = extreme(least, window / 2, true);
+    for (std::size_t k = 0; k < dark.size(); ++k) dark[k] -= broad[k];
     std::vector<Stripe> found;
     for (std::size_t k = 0; k < dark.size();) {
-        if (dark[k] - paper < least_contrast) {
+        if (dark[k] < least_contrast) {
             ++k;
             continue;
         }
         const std::size_t from = k;
         double top = 0;
-        while (k < dark.size() && dark[k] - paper >= least_contrast) top = std::max(top, dark[k++]);
+        while (k < dark.size() && dark[k] >= least_contrast) top = std::max(top, dark[k++]);
         if (from == 0 || k == dark.size()) continue;  // not seen whole
         double sum = 0, moment = 0;
         for (std::size_t j = from; j < k; ++j) {
-            const double ink = std::max(0.0, dark[j] - paper - 0.4 * (top - paper));
+            const double ink = std::max(0.0, dark[j] - 0.4 * top);
             sum += ink;
             moment += ink * (static_cast<double>(j) * step - out);
         }
@@ -130,14 +143,18 @@ std::vector<SnappedMark> snapped_marks(const Raster& raster, const ChartScale& s
         const PixelPoint along_x = toward(0.01, 0), along_y = toward(0, 0.01);
         SnappedMark result{.mark = mark};
         bool all = true;
-        const auto snap = [&](PixelPoint across, PixelPoint along) {
-            const auto way = line_near(raster, mark.at, across, along, reach);
+        const auto snap = [&](PixelPoint across, PixelPoint along, PixelPoint from) {
+            const auto way = line_near(raster, from, across, along, reach);
             if (way) result.mark.at = moved_by(result.mark.at, across, *way);
-            all = all && way;
+            return way.has_value();
         };
-        if (mark.x) snap(along_x, along_y);
-        if (mark.y) snap(along_y, along_x);
+        if (mark.x) all = snap(along_x, along_y, mark.at) && all;
+        if (mark.y) all = snap(along_y, along_x, mark.at) && all;
         result.on_line = all;
+        // Once more from there: beside a corner lines are seen less well than on it.
+        const PixelPoint there = result.mark.at;
+        if (all && mark.x) snap(along_x, along_y, there);
+        if (all && mark.y) snap(along_y, along_x, there);
         result.moved = std::hypot(result.mark.at.x - mark.at.x, result.mark.at.y - mark.at.y);
         snapped.push_back(result);
     }

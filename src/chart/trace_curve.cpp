@@ -33,6 +33,7 @@ constexpr double least_length = 0.06;  // of the plot's longer side
 constexpr double least_coverage = 0.35;
 constexpr double straight_line = 0.8;  // px from end to end along an axis
 constexpr double near_sample = 5;      // px
+constexpr double coloured = 0.25;      // of an ink's contrast: grids and frames are grey or black
 constexpr std::int64_t most_looks = 60'000'000;
 
 std::unexpected<Problems> refused(Cause cause, std::string message, std::string remedy) {
@@ -79,6 +80,47 @@ bool is_rule(const std::vector<PathPoint>& path, const ChartScale& scale) {
     return false;
 }
 
+// Ends of a path that run along a border of the plot, next to it: there the frame was followed, or
+// the curve cannot be told from it.
+struct LeftFrame {
+    bool first = false, last = false;  // whether something was taken off that end
+};
+LeftFrame leave_frame(std::vector<PathPoint>& path, const ChartScale& scale,
+                      const ChartArea& area) {
+    constexpr double beside = 3.5;     // px
+    constexpr double parallel = 0.14;  // sine of the angle: 8°
+    const auto corner = [&](bool right, bool top) {
+        return scale.from_fraction(
+            {.x = right ? area.high.x : area.low.x, .y = top ? area.high.y : area.low.y});
+    };
+    const std::pair<PixelPoint, PixelPoint> borders[] = {
+        {corner(false, false), corner(true, false)},
+        {corner(false, true), corner(true, true)},
+        {corner(false, false), corner(false, true)},
+        {corner(true, false), corner(true, true)}};
+    const auto by_frame = [&](const PathPoint& point) {
+        return std::ranges::any_of(borders, [&](const auto& border) {
+            const auto& [from, to] = border;
+            const double dx = to.x - from.x, dy = to.y - from.y, size = std::hypot(dx, dy);
+            const double aside = ((point.at.x - from.x) * dy - (point.at.y - from.y) * dx) / size;
+            const double turn = (point.heading.x * dy - point.heading.y * dx) / size;
+            return std::abs(aside) < beside && std::abs(turn) < parallel;
+        });
+    };
+    constexpr std::size_t counts = 3;  // points of 2 px: less is how a curve ends at a border
+    LeftFrame left;
+    std::size_t taken = 0;
+    while (!path.empty() && by_frame(path.back())) {
+        path.pop_back();
+        ++taken;
+    }
+    left.last = taken > counts;
+    const auto first = std::ranges::find_if_not(path, by_frame);
+    left.first = first - path.begin() > static_cast<std::ptrdiff_t>(counts);
+    path.erase(path.begin(), first);
+    return left;
+}
+
 CurveEnd end_of(WalkEnd end) {
     if (end == WalkEnd::fork) return CurveEnd::fork;
     return end == WalkEnd::border ? CurveEnd::border : CurveEnd::ink;
@@ -109,12 +151,12 @@ std::vector<PathPoint> in_picture(const std::vector<PathPoint>& path, const Work
     return result;
 }
 
-TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, WalkEnd first,
-                     WalkEnd last) {
+TracedCurve curve_of(const std::vector<PathPoint>& path, const ChartScale& scale, CurveEnd first,
+                     CurveEnd last) {
     constexpr double flattest = 0.02;  // errors at a fixed x or y grow to 50 times, not beyond
     TracedCurve curve;
-    curve.first_end = end_of(first);
-    curve.last_end = end_of(last);
+    curve.first_end = first;
+    curve.last_end = last;
     std::vector<double> errors;
     for (const PathPoint& p : path) {
         TracedPoint point;
@@ -269,15 +311,18 @@ Expected<TracedCurve> trace_curve(const ReadyChart& chart, const std::vector<Pix
                 "give further places between them, or check that both are on one curve");
         }
     }
-    const auto smooth = smooth_path(path.seen, path.look);
-    if (is_rule(smooth, work.scale)) {
+    auto smooth = smooth_path(path.seen, path.look);
+    const LeftFrame left = leave_frame(smooth, work.scale, chart.area);
+    const double chroma = std::hypot((*tone)[1], (*tone)[2]) / std::sqrt(dot(*tone, *tone));
+    if (smooth.size() < 5 || (chroma < coloured && is_rule(smooth, work.scale))) {
         return untraceable(fmt::format("the line at {} is straight along an axis, as a grid line, "
                                        "frame or rule is",
                                        here),
                            "point at the curve itself; a constant needs no chart");
     }
-    TracedCurve curve =
-        curve_of(in_picture(smooth, work), chart.scale, path.first_end, path.last_end);
+    TracedCurve curve = curve_of(in_picture(smooth, work), chart.scale,
+                                 left.first ? CurveEnd::frame : end_of(path.first_end),
+                                 left.last ? CurveEnd::frame : end_of(path.last_end));
     curve.coverage = coverage;
     curve.line_width = work.step * path.look.area / std::max(0.3, path.look.peak);
     return curve;

@@ -44,6 +44,7 @@ struct TracedPoint {
 enum class CurveEnd {
     ink,     // the line ends there, with paper ahead
     border,  // the plot's border
+    frame,   // beside the plot's border, along which it runs on and cannot be told from it
     fork,    // lines part or touch there, or a text hides it, and the seeds do not tell where the
              // curve is; it may go on: a further seed behind that place tells
 };

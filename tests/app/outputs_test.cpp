@@ -183,7 +183,7 @@ TEST(CommandTable, KnowsEveryOptionThatTakesAText) {
         "--age",         "--answer-time", "--at",       "--based-on",      "--board",
         "--change",      "--commands",    "--curve",    "--disturbed",     "--distance",
         "--drawer",      "--emitter",     "--feed",     "--feed-voltage",  "--from",
-        "--kind",        "--light",       "--limits",   "--meter",         "--name",
+        "--kind",        "--light",       "--limits",   "--mark",         "--meter",         "--name",
         "--plan",        "--readings",    "--rest",     "--settle",        "--shunt",
         "--size",        "--source",      "--specimen", "--supply",        "--sweep",
         "--temperature", "--to",          "--until",    "--voltage-limit", "--who",

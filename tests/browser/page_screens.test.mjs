@@ -198,9 +198,9 @@ test("a chart, with marks and the curve", async () => {
     await figure(`y of ${name}`, y);
     await figure(`value at ${name}`, value);
   }
-  await page.getByRole("button", { name: "Add a place" }).click();
-  await figure("x of place 1", 339);
-  await figure("y of place 1", 261);
+  await page.getByRole("button", { name: "Add a curve" }).click();
+  await figure("x of place 1 of curve 1", 339);
+  await figure("y of place 1 of curve 1", 261);
   await page.getByRole("button", { name: "Read the curve" }).click();
   await page.getByRole("heading", { name: "Points read" }).waitFor(long);
   assert.ok(await page.locator(".overlay polyline").count() > 0, "the curve is drawn");

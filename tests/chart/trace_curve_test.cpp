@@ -124,8 +124,10 @@ Tally trace_chart(ChartStyle style, unsigned number) {
         tally.points += traced->points.size();
         tally.honest += within_three_errors(*traced, drawn, open.chart, open.scale);
         tally.shares.push_back(share_of(*traced, drawn, open.chart));
-        const bool says_so =
-            traced->first_end == CurveEnd::fork || traced->last_end == CurveEnd::fork;
+        const auto is_told = [](CurveEnd end) {
+            return end == CurveEnd::fork || end == CurveEnd::frame;
+        };
+        const bool says_so = is_told(traced->first_end) || is_told(traced->last_end);
         tally.silently_short += tally.shares.back() < 0.97 && !says_so ? 1 : 0;
     }
     return tally;
@@ -351,17 +353,17 @@ TEST(TraceCurve, KeepsWithinTheCornersOfARequest) {
     const auto middle = std::ranges::find_if(drawn.truth, [](ChartPoint f) { return f.x > 0.45; });
     const PixelPoint seed = open.chart.to_pixel(*middle);
     for (const auto& [corner, opposite] :
-         {std::pair{at(0.3, 0), at(0.7, 1)}, {at(0.7, 1), at(0.3, 0)}, {at(0.3, 1), at(0.7, 0)}}) {
+         {std::pair{at(0.3, 0), at(0.6, 1)}, {at(0.6, 1), at(0.3, 0)}, {at(0.3, 1), at(0.6, 0)}}) {
         const auto traced = trace_curve(open.raster, open.scale,
                                         {.seeds = {seed}, .corner = corner, .opposite = opposite});
         ASSERT_TRUE(traced) << to_text(traced.error());
         for (const TracedPoint& point : traced->points) {
             const double x = open.scale.to_fraction(point.pixel).x;
             EXPECT_GT(x, 0.295);
-            EXPECT_LT(x, 0.705);
+            EXPECT_LT(x, 0.605);
         }
         EXPECT_LT(open.scale.to_fraction(traced->points.front().pixel).x, 0.32);
-        EXPECT_GT(open.scale.to_fraction(traced->points.back().pixel).x, 0.68);
+        EXPECT_GT(open.scale.to_fraction(traced->points.back().pixel).x, 0.58);
         EXPECT_EQ(traced->first_end, CurveEnd::border);
         EXPECT_EQ(traced->last_end, CurveEnd::border);
         EXPECT_LT(errors_of(*traced, drawn, open.scale).back(), 1.0);

@@ -83,6 +83,7 @@ series_resistance = "50 mΩ"
 [parts.D2]
 kind = "led"
 forward = "2 V at 10 mA"
+forward_slope = "-2 mV/K at 10 mA"
 ideality = 2.0
 series_resistance = "2 Ω"
 luminous_intensity = "0.3 cd at 20 mA"
@@ -102,16 +103,20 @@ collector_resistance = "1 Ω"
 [parts.M1]
 kind = "mosfet"
 threshold = "2 V"
+threshold_slope = "-3 mV/K"
 transconductance = "0.5 A/V²"
 channel_modulation = "0.01 /V"
 [parts.U1]
 kind = "coupler"
 [parts.U1.emitter]
 forward = "1.2 V at 5 mA"
+forward_slope = "-1.7 mV/K at 5 mA"
 ideality = 1.6
 series_resistance = "1.5 Ω"
 [parts.U1.transfer]
 photocurrent_ratio = "0.4 %"
+low_knee = "0.6 mA"
+high_knee = "0.12 A"
 temperature_coefficient = "0 /K"
 dark_current = "0.1 nA"
 [parts.U1.receiver]
@@ -126,6 +131,7 @@ shroud = "99 %"
 [parts.U2.emitter]
 kind = "led"
 forward = "2 V at 10 mA"
+forward_slope = "-2 mV/K at 10 mA"
 ideality = 2.0
 series_resistance = "2 Ω"
 luminous_intensity = "0.3 cd at 20 mA"
@@ -143,6 +149,7 @@ shroud = "99 %"
 [parts.U3.emitter]
 kind = "led"
 forward = "1.2 V at 20 mA"
+forward_slope = "-2 mV/K at 20 mA"
 ideality = 2.0
 series_resistance = "2 Ω"
 radiant_intensity = "20 mW/sr at 20 mA"

@@ -39,15 +39,20 @@ collector_resistance = "1 Ω"
 kind = "coupler"
 [parts.U1.emitter]
 forward = "1.2 V at 5 mA"
+bandgap = "1.43 eV"
 ideality = 1.6
 series_resistance = "1.5 Ω"
 [parts.U1.transfer]
 photocurrent_ratio = "0.4 % ± 15 %"
+low_knee = "0.6 mA"
+high_knee = "0.12 A"
 temperature_coefficient = "0 /K"
 dark_current = "0.1 nA"
 [parts.U1.receiver]
 gain = 300.0
 collector_resistance = "4 Ω"
+knee_current = "30 mA"
+leak_current = "2e-12 A"
 [parts.U1.life]
 to_80_percent = "100000 h"
 [[promise]]

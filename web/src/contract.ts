@@ -487,22 +487,39 @@ export interface FitView {
   text: string; // the card file
 }
 
-export interface AxisMarks {
+export interface ChartAxis {
   quantity: string; // "voltage", "current" …: of the points' column, with the unit of the values
-  first: { x: number; y: number; value: string }; // pixels of the picture; value as typed, "20 mA"
-  second: { x: number; y: number; value: string };
   logarithmic: boolean;
 }
 
+// A place of the picture, in its pixels, with the values there as typed, "20 mA"; "" where unknown.
+export interface ChartMark {
+  x: number;
+  y: number;
+  x_value: string;
+  y_value: string;
+}
+
 export interface TraceOrder {
-  x: AxisMarks;
-  y: AxisMarks;
-  seeds: { x: number; y: number }[]; // on the curve
-  settings: Record<string, string>; // of all the curve's points: "emitter_current": "10 mA"
+  x: ChartAxis;
+  y: ChartAxis;
+  marks: ChartMark[]; // two of each axis, or four corners with both values
+  curves: { seeds: { x: number; y: number }[]; settings: Record<string, string> }[]; // places on each
+  settings: Record<string, string>; // of all points: "emitter_current": "10 mA"
 }
 
 export interface TraceView {
   words: string;
-  curve: { x: number; y: number }[]; // pixels
-  points: string; // CSV
+  notes: string[]; // marks that were moved onto lines
+  cautions: string[]; // what readings may be wrong by
+  marks: { x: number; y: number }[]; // where they were taken to be, in the order's sequence
+  curves: CurveView[]; // in the order's sequence
+  points: string; // CSV; "" where no curve could be read
+}
+
+export interface CurveView {
+  number: number; // from 1
+  refusal: string; // why it could not be read; "" of one that was
+  remedy: string;
+  points: { x: number; y: number }[]; // pixels
 }

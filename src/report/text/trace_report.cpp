@@ -30,23 +30,51 @@ std::string_view end_words(CurveEnd end) {
             return "the line ends";
         case CurveEnd::border:
             return "the plot ends";
+        case CurveEnd::frame:
+            return "it runs into the frame";
         case CurveEnd::fork:
             return "it may go on: a further place beyond tells";
     }
     return {};
 }
 
-// A cross where an axis' mark was taken, and the value that it stands for.
-std::string mark_sign(const TraceAxes& axes, const ChartMark& mark) {
+// A cross where an axis' mark was taken, and the value that it stands for. `size`: px of the
+// picture in one that is seen.
+std::string mark_sign(const TraceAxes& axes, const ChartMark& mark, double size) {
     const double x = mark.at.x + 0.5;
     const double y = mark.at.y + 0.5;
     const bool below = mark.x && !mark.y;
     return fmt::format(
-        "<path d=\"M{:.1f} {:.1f} h14 M{:.1f} {:.1f} v14\" stroke=\"#b06000\" "
-        "stroke-width=\"1.2\"/>\n"
-        "<text x=\"{:.1f}\" y=\"{:.1f}\" font-family=\"sans-serif\" font-size=\"11\" "
-        "fill=\"#8a4b00\" stroke=\"#ffffff\" stroke-width=\"3\" paint-order=\"stroke\">{}</text>\n",
-        x - 7, y, x, y - 7, x + 6, below ? y + 16 : y - 6, mark_words(axes, mark));
+        "<path d=\"M{:.1f} {:.1f} h{} M{:.1f} {:.1f} v{}\" stroke=\"#b06000\" "
+        "stroke-width=\"{:.3g}\"/>\n"
+        "<text x=\"{:.1f}\" y=\"{:.1f}\" font-family=\"sans-serif\" font-size=\"{:.3g}\" "
+        "fill=\"#8a4b00\" stroke=\"#ffffff\" stroke-width=\"{:.3g}\" "
+        "paint-order=\"stroke\">{}</text>\n",
+        x - 7 * size, y, 14 * size, x, y - 7 * size, 14 * size, 1.2 * size, x + 6 * size,
+        y + (below ? 16 : -6) * size, 11 * size, 3 * size, mark_words(axes, mark));
+}
+
+// Curves as lines, their points as dots, and the marks.
+std::string trace_signs(const TraceAxes& axes, const std::vector<NamedTrace>& traces, double size) {
+    std::string svg;
+    for (const auto& trace : traces) {
+        svg += fmt::format(
+            "<polyline fill=\"none\" stroke=\"#b06000\" stroke-width=\"{:.3g}\" points=\"",
+            1.2 * size);
+        // (0, 0) is the centre of a pixel, not its corner.
+        for (const auto& p : trace.curve.points) {
+            svg += fmt::format("{:.1f},{:.1f} ", p.pixel.x + 0.5, p.pixel.y + 0.5);
+        }
+        svg += "\"/>\n";
+        for (const auto& p : trace.points) {
+            svg += fmt::format(
+                "<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"{:.3g}\" fill=\"{}\" "
+                "stroke=\"#b06000\" stroke-width=\"{:.3g}\"/>\n",
+                p.pixel.x + 0.5, p.pixel.y + 0.5, 3 * size, p.seen ? "#b06000" : "none", size);
+        }
+    }
+    for (const ChartMark& mark : axes.marks) svg += mark_sign(axes, mark, size);
+    return svg;
 }
 
 // What the axes may be off across the curve, median, as a part of full scale.
@@ -91,7 +119,17 @@ std::string trace_text(const TraceAxes& axes, const std::vector<NamedTrace>& tra
 std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& traces,
                        const std::vector<FailedTrace>& failed) {
     const auto end = [](CurveEnd e) {
-        return e == CurveEnd::ink ? "ink" : e == CurveEnd::border ? "border" : "fork";
+        switch (e) {
+            case CurveEnd::ink:
+                return "ink";
+            case CurveEnd::border:
+                return "border";
+            case CurveEnd::frame:
+                return "frame";
+            case CurveEnd::fork:
+                return "fork";
+        }
+        return "";
     };
     Json curves = Json::array();
     for (const auto& trace : traces) {
@@ -141,29 +179,19 @@ std::string trace_json(const TraceAxes& axes, const std::vector<NamedTrace>& tra
 std::string trace_overlay(const Raster& raster, const std::string& picture, const TraceAxes& axes,
                           const std::vector<NamedTrace>& traces) {
     const bool png = picture.starts_with("\x89PNG");
+    // As large as it is looked at: a photograph's every pixel takes seconds to draw.
+    constexpr int largest_side = 1600;  // px, own choice
+    const double shown =
+        std::min(1.0, static_cast<double>(largest_side) / std::max(raster.width, raster.height));
     std::string svg = fmt::format(
         "<svg xmlns=\"http://www.w3.org/2000/svg\" "
-        "xmlns:xlink=\"http://www.w3.org/1999/xlink\" viewBox=\"0 0 {0} {1}\" width=\"{0}\" "
-        "height=\"{1}\">\n<title>What was read off the chart</title>\n"
+        "xmlns:xlink=\"http://www.w3.org/1999/xlink\" viewBox=\"0 0 {0} {1}\" width=\"{4:.0f}\" "
+        "height=\"{5:.0f}\">\n<title>What was read off the chart</title>\n"
         "<image width=\"{0}\" height=\"{1}\" opacity=\"0.6\" "
         "xlink:href=\"data:image/{2};base64,{3}\"/>\n",
-        raster.width, raster.height, png ? "png" : "jpeg", base64(picture));
-    for (const auto& trace : traces) {
-        svg += "<polyline fill=\"none\" stroke=\"#b06000\" stroke-width=\"1.2\" points=\"";
-        // (0, 0) is the centre of a pixel, not its corner.
-        for (const auto& p : trace.curve.points) {
-            svg += fmt::format("{:.1f},{:.1f} ", p.pixel.x + 0.5, p.pixel.y + 0.5);
-        }
-        svg += "\"/>\n";
-        for (const auto& p : trace.points) {
-            svg += fmt::format(
-                "<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"3\" fill=\"{}\" "
-                "stroke=\"#b06000\"/>\n",
-                p.pixel.x + 0.5, p.pixel.y + 0.5, p.seen ? "#b06000" : "none");
-        }
-    }
-    for (const ChartMark& mark : axes.marks) svg += mark_sign(axes, mark);
-    return svg + "</svg>\n";
+        raster.width, raster.height, png ? "png" : "jpeg", base64(picture), shown * raster.width,
+        shown * raster.height);
+    return svg + trace_signs(axes, traces, 1 / shown) + "</svg>\n";
 }
 
 }  // namespace gapwright

@@ -9,13 +9,17 @@
 #include <numbers>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <utility>
 #include <vector>
 
 #include "chart/axis_scale.hpp"
 #include "chart/chart_marks.hpp"
 #include "chart/grid_survey.hpp"
 #include "chart/mark_snap.hpp"
+#include "chart/raster.hpp"
 #include "chart/ready_chart.hpp"
+#include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
@@ -32,9 +36,12 @@ std::string full_scale(double part) {
 }
 
 std::string four_corners(const TraceAxes& axes, const ChartScale& scale) {
+    std::string words = "mark the plot's four corners with both values";
     const ChartPoint first = {.x = scale.x_range().first, .y = scale.y_range().first};
-    return fmt::format("mark the plot's four corners with both values, --mark \"{} at X,Y\" …",
-                       place_words(axes, first));
+    if (axes.at_terminal) {
+        words += fmt::format(", --mark \"{} at X,Y\" …", place_words(axes, first));
+    }
+    return words;
 }
 
 void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const ReadyChart& chart) {
@@ -71,6 +78,27 @@ void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const 
     }
 }
 
+// Grid lines that lie otherwise than the axis' kind would have them.
+void tell_spacing(std::vector<std::string>& cautions, const TraceAxes& axes, std::string_view axis,
+                  const ScaleRange& range, const std::optional<LineFan>& fan) {
+    const LineSpacing spacing = spacing_of(fan);
+    if (spacing == LineSpacing::uneven && !range.logarithmic) {
+        cautions.push_back(fmt::format(
+            "grid lines along the {0} axis are spaced as on a logarithmic one, and it is read as "
+            "linear: if it is logarithmic, every reading is wrong; then {1}",
+            axis, axes.at_terminal ? fmt::format("say --{}-log", axis) : "say so"));
+    }
+    if (spacing != LineSpacing::even || !range.logarithmic) return;
+    const double decades = std::abs(std::log10(range.second / range.first));
+    if (static_cast<double>(fan->places.size()) - 1 > decades + 0.5) {
+        cautions.push_back(fmt::format(
+            "grid lines along the {0} axis are spaced evenly, {1} of them on {2:.2g} decades, and "
+            "it is read as logarithmic: if it is linear, every reading is wrong; then {3}",
+            axis, fan->places.size(), decades,
+            axes.at_terminal ? fmt::format("leave out --{}-log", axis) : "say so"));
+    }
+}
+
 }  // namespace
 
 std::string axis_value(double value, Dimension dimension) {
@@ -101,15 +129,30 @@ std::vector<std::string> snap_notes(const TraceAxes& axes, const std::vector<Cha
     }
     std::vector<std::string> notes;
     if (!moved.empty()) {
-        notes.push_back(
-            fmt::format("marks moved onto the line beside them: {} (--as-marked leaves them)",
-                        fmt::join(moved, "; ")));
+        notes.push_back(fmt::format("marks moved onto the line beside them: {}{}",
+                                    fmt::join(moved, "; "),
+                                    axes.at_terminal ? " (--as-marked leaves them)" : ""));
     }
     if (!bare.empty()) {
         notes.push_back(fmt::format("no single tick or grid line lies beside {}: taken as marked",
                                     fmt::join(bare, "; ")));
     }
     return notes;
+}
+
+Expected<MarkedScale> taken_marks(const Raster& raster, const std::vector<ChartMark>& marks,
+                                  LogAxes log, TraceAxes& axes) {
+    axes.marks = marks;
+    auto marked = scale_of_marks(marks, log);
+    if (!marked) return marked;
+    const auto snapped = snapped_marks(raster, marked->scale, marks);
+    auto moved = marks;
+    for (std::size_t k = 0; k < marks.size(); ++k) moved[k] = snapped[k].mark;
+    auto better = scale_of_marks(moved, log);
+    if (!better) return marked;
+    axes.notes = snap_notes(axes, marks, snapped);
+    axes.marks = std::move(moved);
+    return better;
 }
 
 std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale& marked,
@@ -127,6 +170,10 @@ std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale
                         mark_words(axes, mark), marked.worst_off(), full_scale(off)));
     }
     tell_grid(cautions, axes, chart);
+    constexpr double foreshortened = 0.02;  // of full scale: then lines lie unevenly anyway
+    if (chart.worst_off().value_or(0) > foreshortened) return cautions;
+    tell_spacing(cautions, axes, "x", marked.scale.x_range(), chart.survey.upright);
+    tell_spacing(cautions, axes, "y", marked.scale.y_range(), chart.survey.level);
     return cautions;
 }
 

@@ -7,7 +7,9 @@
 #include "chart/axis_scale.hpp"
 #include "chart/chart_marks.hpp"
 #include "chart/mark_snap.hpp"
+#include "chart/raster.hpp"
 #include "chart/ready_chart.hpp"
+#include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
@@ -18,6 +20,7 @@ struct TraceAxes {
     std::string y;
     Dimension x_dimension = Dimension::voltage;
     Dimension y_dimension = Dimension::current;
+    bool at_terminal = false;                // remedies name the command's options
     std::vector<ChartMark> marks = {};       // as they were taken
     std::vector<std::string> notes = {};     // snap_notes
     std::vector<std::string> cautions = {};  // scale_cautions
@@ -34,6 +37,11 @@ std::string mark_words(const TraceAxes& axes, const ChartMark& mark);
 // for each of `marks`.
 std::vector<std::string> snap_notes(const TraceAxes& axes, const std::vector<ChartMark>& marks,
                                     const std::vector<SnappedMark>& snapped);
+
+// The scale of marks as they are taken: moved onto the lines beside them where that makes one too.
+// Sets the marks and notes of `axes`, whose quantities are there. Errors: those of scale_of_marks.
+Expected<MarkedScale> taken_marks(const Raster& raster, const std::vector<ChartMark>& marks,
+                                  LogAxes log, TraceAxes& axes);
 
 // What readings may be wrong by, where marks or grid tell of it: marks that do not fit each other,
 // a picture taken at an angle, a bent page; and where nothing tells whether they are right.

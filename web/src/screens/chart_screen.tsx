@@ -4,7 +4,7 @@ import { chartOf } from "../chart_store";
 import { Progress } from "../common";
 import { fitDraft } from "../fit_draft";
 import { folder } from "../folder_store";
-import { AxisForm, SeedRows } from "../parts/chart_marks";
+import { AxisForm, CornerRows, CurveRows } from "../parts/chart_marks";
 import { ChartPicture } from "../parts/chart_picture";
 import { place } from "../route";
 import { useStore } from "../store";
@@ -18,17 +18,16 @@ export function ChartScreen({ id }: { id: string }) {
   }, []);
   const entry = view?.charts.find((other) => other.id === id);
   const name = entry?.title || entry?.name || "";
-  const words = view?.quantities ?? [];
-  const x = chart.x.quantity || words[0] || "";
-  const y = chart.y.quantity || words[1] || "";
+  chart.quantities = view?.quantities ?? [];
   const result = chart.run.result;
   return (
     <>
       <Top title="Read a chart" note={entry?.file} />
       <main id="main" tabIndex={-1} class="screen">
         <p>
-          Mark two printed values of each axis and a place on the curve: by pressing on the picture, or with figures, in the picture's
-          pixels.
+          Mark two printed values of each axis, and one place on each curve: by pressing on the picture, or with figures, in the picture's
+          pixels. Marks move onto the tick or line beside them when the curves are read. Of a picture taken at an angle mark the plot's four
+          corners.
         </p>
         <div class="chart-pair">
           <section aria-label="Picture">
@@ -36,12 +35,13 @@ export function ChartScreen({ id }: { id: string }) {
           </section>
           <section aria-label="Marks" class="marks">
             <h2>Marks</h2>
-            <AxisForm chart={chart} axis="x" quantities={words} quantity={x} />
-            <AxisForm chart={chart} axis="y" quantities={words} quantity={y} />
-            <SeedRows chart={chart} />
+            <AxisForm chart={chart} axis="x" />
+            <AxisForm chart={chart} axis="y" />
+            <CornerRows chart={chart} />
+            <CurveRows chart={chart} />
             <div class="form">
               <label>
-                measured at
+                all curves measured at
                 <input
                   type="text"
                   autocomplete="off"
@@ -57,18 +57,32 @@ export function ChartScreen({ id }: { id: string }) {
                 class="main"
                 disabled={!!chart.missing || chart.run.running}
                 aria-describedby="marks-missing"
-                onClick={() => chart.read({ x, y })}
+                onClick={() => chart.read()}
               >
-                Read the curve
+                {chart.curves.length > 1 ? "Read the curves" : "Read the curve"}
               </button>{" "}
               <span id="marks-missing" class="soft">
                 {chart.missing}
               </span>
             </p>
-            <Progress run={chart.run} name="Reading the curve" />
+            <Progress run={chart.run} name="Reading the curves" />
           </section>
         </div>
-        {result && (
+        {result && [...result.cautions, ...result.notes].length > 0 && (
+          <section aria-label="What is to be known of the marks">
+            <ul>
+              {result.cautions.map((line) => (
+                <li key={line}>
+                  <strong>Caution:</strong> {line}.
+                </li>
+              ))}
+              {result.notes.map((line) => (
+                <li key={line}>{line}.</li>
+              ))}
+            </ul>
+          </section>
+        )}
+        {result?.points && (
           <section aria-label="Points read">
             <h2>Points read</h2>
             <pre class="plain" tabIndex={0}>

@@ -1,6 +1,7 @@
 // `gapwright card sweep`.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
@@ -180,6 +181,7 @@ std::string remedy_of(const SweepResult& result) {
 // The instruments of the options' addresses.
 Expected<SweepInstruments> instruments_of(const CardSweepOptions& options) {
     SweepInstruments instruments;
+    std::vector<Address> used;
     for (const auto& [text, option, connect] :
          {std::tuple{&options.supply, "--supply", &instruments.supply},
           std::tuple{&options.feed, "--feed", &instruments.feed},
@@ -197,6 +199,14 @@ Expected<SweepInstruments> instruments_of(const CardSweepOptions& options) {
             add_problem(address.error(), option, *text, problems);
             return std::unexpected(std::move(problems));
         }
+        // One supply cannot be set for two parts at a time.
+        if (std::ranges::find(used, *address) != used.end()) {
+            return std::unexpected(option_problem(
+                Cause::contradiction,
+                fmt::format("{} names an instrument that has another task already", option),
+                "name a second instrument"));
+        }
+        used.push_back(*address);
         *connect = connector(*address);
     }
     if (!options.commands.empty()) {
@@ -229,6 +239,11 @@ Expected<SweepBench> bench_of(const CardSweepOptions& options, const SweptPart& 
         return std::unexpected(option_problem(
             Cause::contradiction, fmt::format("--supply is simulated, {} is not", option),
             fmt::format("write {} demo", option)));
+    }
+    if (!options.commands.empty()) {
+        return std::unexpected(option_problem(Cause::contradiction,
+                                              "a simulated bench speaks the built-in commands",
+                                              "leave out --commands"));
     }
     const std::uint64_t seed = demo_seed(options.specimen);
     auto part = DemoPart::of(swept, seed);

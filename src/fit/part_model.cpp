@@ -29,7 +29,8 @@
 namespace gapwright {
 namespace {
 
-constexpr std::size_t most_keys = 8;  // of one law
+// A coupler's emitter and receiver together have ten that points can tell.
+constexpr std::size_t most_keys = 16;
 using D = Dual<double, most_keys>;
 
 std::vector<double> nominals(const Description& card, const std::vector<Key>& keys) {
@@ -61,7 +62,9 @@ class Figures {
 
 bool give(const D& answer, double& value, std::span<double> slopes) {
     value = answer.value;
-    for (std::size_t k = 0; k < slopes.size(); ++k) slopes[k] = answer.slope[k];
+    for (std::size_t k = 0; k < slopes.size(); ++k) {
+        slopes[k] = k < most_keys ? answer.slope[k] : 0.0;
+    }
     return std::isfinite(value);
 }
 

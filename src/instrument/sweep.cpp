@@ -20,6 +20,7 @@
 #include "instrument/sweep_checks.hpp"
 #include "instrument/sweep_plan.hpp"
 #include "instrument/sweep_point.hpp"
+#include "instrument/sweep_reader.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
@@ -28,7 +29,6 @@ namespace {
 
 constexpr double settled_error = 0.001;   // V
 constexpr double settled_current = 1e-6;  // A
-constexpr int most_repeats = 2;           // of a reading that fell out of step
 constexpr std::string_view first_name = "the supply";
 constexpr std::string_view second_name = "the second supply";
 
@@ -84,21 +84,21 @@ class Sweep {
             if (!feed) return std::unexpected(feed.error());
             result_.feed_identity = feed->talk().identity().text;
             feed_guard.emplace(instruments_.feed, plan_, clock_, std::move(*feed));
-            feed_ = &feed_guard->supply();
+            met_.feed = &feed_guard->supply();
         }
         if (plan_.meter != MeterPlace::none) {
             auto meter = met<Multimeter>(instruments_.meter, "the meter");
             if (!meter) return std::unexpected(meter.error());
             result_.meter_identity = meter->talk().identity().text;
-            meter_.emplace(std::move(*meter));
+            met_.meter.emplace(std::move(*meter));
         }
         // The light's supply is the later one, so that it goes off first whatever is thrown.
         OutputGuard guard(instruments_.supply, plan_, clock_, std::move(*supply));
-        supply_ = &guard.supply();
+        met_.supply = &guard.supply();
         guard.arm();  // they may be on already: from here on they are ours
         if (feed_guard) feed_guard->arm();
         const Step done = sweep();
-        note_late();
+        result_.latest_answer = met_.latest_answer();
         // Neither waits for the other to be told to switch off.
         if (feed_guard) feed_guard->order_off();
         result_.output = guard.finish();
@@ -106,28 +106,18 @@ class Sweep {
         return done;
     }
 
-    void note_late() {
-        for (const Supply* supply : {supply_, feed_}) {
-            if (!supply) continue;
-            result_.latest_answer = std::max(result_.latest_answer, supply->talk().latest_answer());
-        }
-        if (meter_) {
-            result_.latest_answer = std::max(result_.latest_answer, meter_->talk().latest_answer());
-        }
-    }
-
     Step sweep() {
         result_.step = "before switching on";
-        if (auto off = supply_->switch_output(false, stop_); !off) return off;
-        if (feed_) {
-            if (auto off = feed_->switch_output(false, stop_); !off) return off;
+        if (auto off = met_.supply->switch_output(false, stop_); !off) return off;
+        if (met_.feed) {
+            if (auto off = met_.feed->switch_output(false, stop_); !off) return off;
         }
-        if (auto cleared = supply_->clear(); !cleared) return cleared;
-        if (meter_) {
+        if (auto cleared = met_.supply->clear(); !cleared) return cleared;
+        if (met_.meter) {
             const bool current = plan_.meter == MeterPlace::in_series;
-            if (auto ready = meter_->prepare(current, stop_); !ready) return ready;
+            if (auto ready = met_.meter->prepare(current, stop_); !ready) return ready;
         }
-        if (feed_) {
+        if (met_.feed) {
             if (auto fed = prepare_feed(*plan_.feed); !fed) return fed;
         }
         const auto first = first_held();
@@ -145,10 +135,10 @@ class Sweep {
 
     // The current limit first: what was set before may be anything.
     Step prepare_feed(const FeedPlan& feed) {
-        if (auto cleared = feed_->clear(); !cleared) return cleared;
-        const auto current = feed_->set_current(feed.current_limit, stop_);
+        if (auto cleared = met_.feed->clear(); !cleared) return cleared;
+        const auto current = met_.feed->set_current(feed.current_limit, stop_);
         if (!current) return std::unexpected(current.error());
-        const auto voltage = feed_->set_voltage(feed.voltage, stop_);
+        const auto voltage = met_.feed->set_voltage(feed.voltage, stop_);
         if (!voltage) return std::unexpected(voltage.error());
         if (*current > feed.largest_current || *voltage * *current > feed.largest_power) {
             return instrument_error(
@@ -157,7 +147,7 @@ class Sweep {
                             engineering_short(*current, Dimension::current),
                             engineering_short(*voltage, Dimension::voltage)));
         }
-        return feed_->check_errors(stop_);
+        return met_.feed->check_errors(stop_);
     }
 
     // The first current that the supply holds, tried with the output off. Errors: implausible where
@@ -166,13 +156,13 @@ class Sweep {
         std::optional<InstrumentError> refusal;
         for (std::size_t k = 0; k < plan_.currents.size(); ++k) {
             // The current before the voltage: what was set before may be anything.
-            const auto held = supply_->set_current(plan_.currents[k], stop_);
+            const auto held = met_.supply->set_current(plan_.currents[k], stop_);
             if (held && !refusal) return k;
             if (held) {
                 result_.held_from = *held;
                 if (plan_.may_begin_higher) {
                     // What it said of the smaller ones is old.
-                    if (auto cleared = supply_->clear(); !cleared) {
+                    if (auto cleared = met_.supply->clear(); !cleared) {
                         return std::unexpected(cleared.error());
                     }
                     return k;
@@ -194,7 +184,7 @@ class Sweep {
     // current that the supply holds.
     InstrumentExpected<double> set_limits(double current) {
         if (auto set = set_voltage_for(current); !set) return std::unexpected(set.error());
-        const auto held = supply_->set_current(current, stop_);
+        const auto held = met_.supply->set_current(current, stop_);
         if (!held) return held;
         if (*held > plan_.largest_current) {
             return instrument_error(
@@ -203,14 +193,14 @@ class Sweep {
                             engineering_short(*held, Dimension::current)));
         }
         if (auto set = set_voltage_for(*held); !set) return std::unexpected(set.error());
-        if (auto good = supply_->check_errors(stop_); !good) return std::unexpected(good.error());
+        if (auto good = met_.supply->check_errors(stop_); !good) return std::unexpected(good.error());
         return held;
     }
 
     Step set_voltage_for(double current) {
         const double volts = voltage_limit_at(plan_, current);
         if (volts == voltage_) return {};
-        const auto set = supply_->set_voltage(volts, stop_);
+        const auto set = met_.supply->set_voltage(volts, stop_);
         if (!set) return std::unexpected(set.error());
         voltage_ = volts;
         return {};
@@ -220,7 +210,7 @@ class Sweep {
         const bool first = result_.points.empty();
         if (!first) result_.step = at_current(current);
         if (!first && plan_.rest > 0) {
-            if (auto off = supply_->switch_output(false, stop_); !off) return off;
+            if (auto off = met_.supply->switch_output(false, stop_); !off) return off;
             on_ = false;
             if (auto waited = wait(plan_.rest); !waited) return waited;
         }
@@ -232,19 +222,17 @@ class Sweep {
             if (auto on = switch_on(first); !on) return on;
         }
         result_.step = at_current(current);
-        double settle = std::max(plan_.settle, supply_->commands().settle);
-        if (meter_) settle = std::max(settle, meter_->commands().settle);
-        if (auto waited = wait(settle); !waited) return waited;
+        if (auto waited = wait(std::max(plan_.settle, met_.settle())); !waited) return waited;
         return measure(*held);
     }
 
     // What is fed before its light.
     Step switch_on(bool first) {
         if (auto in_time = go_on(); !in_time) return in_time;
-        if (feed_ && first) {
-            if (auto on = feed_->switch_output(true, stop_); !on) return on;
+        if (met_.feed && first) {
+            if (auto on = met_.feed->switch_output(true, stop_); !on) return on;
         }
-        if (auto on = supply_->switch_output(true, stop_); !on) return on;
+        if (auto on = met_.supply->switch_output(true, stop_); !on) return on;
         on_ = true;
         if (first) on_since_ = clock_.now();
         return {};
@@ -255,10 +243,10 @@ class Sweep {
         double before = NAN;
         for (int k = 0; k < plan_.most_readings && !point.settled; ++k) {
             if (auto in_time = go_on(); !in_time) return in_time;
-            if (auto read = read_once(point); !read) return read;
+            if (auto read = read_point(met_, plan_.meter, stop_, point, readings_); !read) return read;
             weigh(point, plan_, {});
             if (auto good = judge(point, plan_, voltage_); !good) return good;
-            const double watched = meter_ ? point.meter : point.voltage;
+            const double watched = met_.meter ? point.meter : point.voltage;
             const double error =
                 plan_.meter == MeterPlace::in_series ? settled_current : settled_error;
             point.settled =
@@ -268,59 +256,6 @@ class Sweep {
         point.time = clock_.now() - on_since_;
         result_.points.push_back(point);
         return {};
-    }
-
-    // All that is read of a point, and the error queues. What comes just before an answer out of
-    // step is read anew: it may have been out of step already.
-    Step read_once(SweepPoint& point) {
-        for (int k = 0; k < most_repeats; ++k) {
-            const int slips = all_slips();
-            if (auto read = read_all(point); !read) return read;
-            if (all_slips() != slips) continue;
-            readings_.supply_current.push_back(point.read_current);
-            if (meter_) readings_.meter.push_back(point.meter);
-            if (plan_.meter != MeterPlace::across_part) {
-                readings_.supply_voltage.push_back(point.supply_voltage);
-            }
-            if (feed_) readings_.feed_voltage.push_back(point.feed_voltage);
-            return {};
-        }
-        return instrument_error(InstrumentFault::wrong_answer,
-                                "answers do not belong to their questions");
-    }
-
-    Step read_all(SweepPoint& point) {
-        const auto take = [](const InstrumentExpected<double>& reading, double& into) -> Step {
-            if (!reading) return std::unexpected(reading.error());
-            into = *reading;
-            return {};
-        };
-        if (meter_) {
-            if (auto read = take(meter_->read(stop_), point.meter); !read) return read;
-        }
-        if (plan_.meter != MeterPlace::across_part) {
-            if (auto read = take(supply_->measure_voltage(stop_), point.supply_voltage); !read) {
-                return read;
-            }
-        }
-        if (auto read = take(supply_->measure_current(stop_), point.read_current); !read) {
-            return read;
-        }
-        if (feed_) {
-            if (auto read = take(feed_->measure_voltage(stop_), point.feed_voltage); !read) {
-                return read;
-            }
-            if (auto good = feed_->check_errors(stop_); !good) return good;
-        }
-        if (meter_) {
-            if (auto good = meter_->check_errors(stop_); !good) return good;
-        }
-        return supply_->check_errors(stop_);
-    }
-
-    int all_slips() const {
-        return supply_->talk().slips() + (feed_ ? feed_->talk().slips() : 0) +
-               (meter_ ? meter_->talk().slips() : 0);
     }
 
     Step wait(double seconds) {
@@ -345,9 +280,7 @@ class Sweep {
     const SweepProgress& progress_;
     SweepResult result_ = {};
     SweepReadings readings_ = {};
-    Supply* supply_ = nullptr;  // of its guard
-    Supply* feed_ = nullptr;    // likewise; none without a second supply
-    std::optional<Multimeter> meter_ = {};
+    MetInstruments met_ = {};
     double begin_ = 0;      // s
     double on_since_ = 0;   // s
     double voltage_ = NAN;  // V, the limit that is set

@@ -137,6 +137,10 @@ const std::vector<WritingCommand>& writing_commands() {
          .outputs = {{.option = "-o"}},
          .inputs = {"lamp.card.toml", "commands.toml"},
          .runs = false},
+        {.command = "card sweep",
+         .arguments = "card sweep lamp.card.toml --supply demo --points 3",
+         .outputs = {{.option = "-o"}},
+         .inputs = {"lamp.card.toml"}},
     };
     return commands;
 }

@@ -207,6 +207,17 @@ TEST(SweepCommand, ACouplersTransferIntoACard) {
     EXPECT_NE(fit.out.find("\"ctr\""), std::string::npos);
 }
 
+TEST(SweepCommand, OneSupplyDoesNotServeAsTwo) {
+    Bench bench({"--fed", "--shunt", "100"});
+    const auto outcome =
+        run_program("card sweep four-pin-coupler-b --supply " + bench.supply() + " --meter " +
+                        bench.meter() + " --feed tcp:" + bench.supply() + " --shunt '100 Ω'",
+                    PROJECT_FOLDER);
+    EXPECT_EQ(outcome.exit_status, 2);
+    EXPECT_NE(outcome.err.find("has another task already"), std::string::npos) << outcome.err;
+    EXPECT_FALSE(bench.output_is_on());
+}
+
 TEST(SweepCommand, LateAnswersAreToldWithWhatToRaise) {
     Bench bench({"--slow-by", "0.5"});
     const auto late =

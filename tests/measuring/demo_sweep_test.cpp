@@ -103,9 +103,9 @@ TEST(DemoSweep, OfACouplerHasItsCardsTransferRatio) {
         expect_marked(sweep);
         const auto& last = sweep.points.points.back();
         const double ratio = *last.find("collector_current") / *last.find("forward_current");
-        // (5 mA in steps of 0.1 mA)
-        EXPECT_GE(ratio, ctr.spread.lowest * 0.97);
-        EXPECT_LE(ratio, ctr.spread.highest * 1.03);
+        // (5 mA in steps of 0.1 mA; what shapes the curve differs as well)
+        EXPECT_GE(ratio, ctr.spread.lowest * 0.9);
+        EXPECT_LE(ratio, ctr.spread.highest * 1.1);
         EXPECT_NEAR(*last.find("collector_emitter_voltage"), 5 - 10 * ratio * 5e-3, 0.01);
     }
 }

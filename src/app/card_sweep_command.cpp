@@ -312,11 +312,10 @@ ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token
     if (result.output_may_be_on()) tell_text(output_lines(result));
     auto points = swept_points(*swept, result, options.specimen, simulated);
     if (plan->shunt_assumed) {
-        points.remarks.push_back(
-            fmt::format("nothing says how far the resistor may be off: ± {} are assumed; write for "
-                        "example --shunt \"{} ± 1 %\"",
-                        percent(usual_tolerance),
-                        engineering_short(plan->shunt, Dimension::resistance)));
+        points.remarks.push_back(fmt::format(
+            "nothing says how far the resistor may be off: ± {} are assumed; write for "
+            "example --shunt \"{} ± 1 %\"",
+            percent(usual_tolerance), engineering_short(plan->shunt, Dimension::resistance)));
     }
     const SweepTelling telling{
         .fed = plan->feed.has_value(), .simulated = simulated, .remarks = points.remarks};

@@ -193,7 +193,8 @@ class Sweep {
                             engineering_short(*held, Dimension::current)));
         }
         if (auto set = set_voltage_for(*held); !set) return std::unexpected(set.error());
-        if (auto good = met_.supply->check_errors(stop_); !good) return std::unexpected(good.error());
+        if (auto good = met_.supply->check_errors(stop_); !good)
+            return std::unexpected(good.error());
         return held;
     }
 
@@ -243,7 +244,8 @@ class Sweep {
         double before = NAN;
         for (int k = 0; k < plan_.most_readings && !point.settled; ++k) {
             if (auto in_time = go_on(); !in_time) return in_time;
-            if (auto read = read_point(met_, plan_.meter, stop_, point, readings_); !read) return read;
+            if (auto read = read_point(met_, plan_.meter, stop_, point, readings_); !read)
+                return read;
             weigh(point, plan_, {});
             if (auto good = judge(point, plan_, voltage_); !good) return good;
             const double watched = met_.meter ? point.meter : point.voltage;

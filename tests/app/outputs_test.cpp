@@ -180,14 +180,13 @@ std::vector<std::string> commands_of(const std::string& command) {
 // A new command, or a new option of one, has to say in the table what it writes.
 TEST(CommandTable, KnowsEveryOptionThatTakesAText) {
     const std::set<std::string> no_outputs = {
-        "--age",         "--answer-time", "--at",       "--based-on",      "--board",
-        "--change",      "--commands",    "--curve",    "--disturbed",     "--distance",
-        "--drawer",      "--emitter",     "--feed",     "--feed-voltage",  "--from",
-        "--kind",        "--light",       "--limits",   "--mark",         "--meter",         "--name",
-        "--plan",        "--readings",    "--rest",     "--settle",        "--shunt",
-        "--size",        "--source",      "--specimen", "--supply",        "--sweep",
-        "--temperature", "--to",          "--until",    "--voltage-limit", "--who",
-        "--x",           "--x-mark",      "--y",        "--y-mark"};
+        "--age",      "--answer-time",  "--at",        "--based-on", "--board",         "--change",
+        "--commands", "--curve",        "--disturbed", "--distance", "--drawer",        "--emitter",
+        "--feed",     "--feed-voltage", "--from",      "--kind",     "--light",         "--limits",
+        "--mark",     "--meter",        "--name",      "--plan",     "--readings",      "--rest",
+        "--settle",   "--shunt",        "--size",      "--source",   "--specimen",      "--supply",
+        "--sweep",    "--temperature",  "--to",        "--until",    "--voltage-limit", "--who",
+        "--x",        "--x-mark",       "--y",         "--y-mark"};
     std::map<std::string, std::set<std::string>> in_table;
     for (const auto& command : writing_commands()) {
         for (const auto& output : command.outputs) in_table[command.command].insert(output.option);

@@ -13,11 +13,16 @@ namespace gapwright {
 namespace {
 
 TEST(CouplerSlopes, OfAForwardVoltageAreOfTheEmitterAlone) {
-    const std::vector<Key> keys = {Key::forward,       Key::ideality,
-                                   Key::series_resistance, Key::photocurrent_ratio,
-                                   Key::low_knee,      Key::high_knee,
-                                   Key::early_voltage, Key::knee_current,
-                                   Key::collector_resistance, Key::leak_current};
+    const std::vector<Key> keys = {Key::forward,
+                                   Key::ideality,
+                                   Key::series_resistance,
+                                   Key::photocurrent_ratio,
+                                   Key::low_knee,
+                                   Key::high_knee,
+                                   Key::early_voltage,
+                                   Key::knee_current,
+                                   Key::collector_resistance,
+                                   Key::leak_current};
     const auto model = part_model(forward_at(*default_card(Kind::coupler), 5e-3), keys);
     ASSERT_TRUE(model);
     Observation o{.measured = Measured::forward_voltage};

@@ -58,7 +58,7 @@ TEST_F(UnjudgedLinks, ShowEachState) {
 
 TEST_F(UnjudgedLinks, AreJudgedOnceTheValueIsThere) {
     const AskedJson r2 = {"parts", "R2", "value"};
-    const AskedJson tried = scene.post(path + "/try", trial(view, r2, "4.7 kΩ ± 5 %"));
+    const AskedJson tried = scene.post(path + "/try", trial(view, r2, "1.5 kΩ ± 5 %"));
     EXPECT_TRUE(tried["unjudged"].is_null());
     EXPECT_EQ(tried["judgement"]["verdict"], "thin");
     view = scene.post(path + "/edit", trial(view, r2, "470 Ω ± 5 %"));

@@ -39,7 +39,7 @@ struct Comparison {
     std::size_t first_try = 0;              // sides that KINSOL solved from the nominal's solution
     std::size_t sides = 0;
     double units = 0;  // largest difference, of the bar
-    // Of values above a million floors, 0.1 mV and 1 µA: of less, as of what a dark receiver leaks,
+    // Of values above ten million floors, 1 mV and 10 µA: of less, as of what a dark receiver leaks,
     // 1e-8 is no more than the last bits of the node voltages (24 V) that it is the difference of.
     double relative = 0;
     std::string where{};
@@ -59,7 +59,7 @@ struct Comparison {
             units = std::isnan(here) ? 1e300 : here;
             where = told();
         }
-        if (std::abs(second) > 1e6 * floor && apart / std::abs(second) > relative) {
+        if (std::abs(second) > 1e7 * floor && apart / std::abs(second) > relative) {
             relative = apart / std::abs(second);
             where_relative = told();
         }

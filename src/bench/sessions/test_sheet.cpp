@@ -196,7 +196,14 @@ std::vector<SheetHint> hints(const Told& told, const ReadingBand& band, std::siz
     std::vector<Group> groups;
     for (std::size_t begin = 0; begin < moved.size();) {
         std::size_t end = begin + 1;
-        while (end < moved.size() && moved[end].middle - moved[begin].middle < same_hint) ++end;
+        // (what reads too little and what reads too much are two hints, however near)
+        const auto too_much = [&](const Moved& one) {
+            return is_over_range(one.middle) || unscaled(kind, one.middle) > band.highest;
+        };
+        while (end < moved.size() && moved[end].middle - moved[begin].middle < same_hint &&
+               too_much(moved[end]) == too_much(moved[begin])) {
+            ++end;
+        }
         Group group;
         // Of a fault whose readings go far apart, its middle stands for it.
         double low = scale_end;

@@ -31,7 +31,8 @@ std::vector<std::vector<double>> chart_errors(const std::vector<Observation>& ob
             // Two marks of equal error make the first two of a straight curve; the bend is what a
             // crooked one adds, to the careful side.
             constexpr double bend = 0.7;  // own choice
-            const std::array<double, shapes> shape = {1, along, bend * 0.5 * (3 * along * along - 1)};
+            const std::array<double, shapes> shape = {1, along,
+                                                      bend * 0.5 * (3 * along * along - 1)};
             const double square = 1 + along * along;
             const double stated = observations[points[k]].shared_uncertainty;
             for (std::size_t j = 0; j < shapes; ++j) {

@@ -39,8 +39,9 @@ struct Comparison {
     std::size_t first_try = 0;              // sides that KINSOL solved from the nominal's solution
     std::size_t sides = 0;
     double units = 0;  // largest difference, of the bar
-    // Of values above ten million floors, 1 mV and 10 µA: of less, as of what a dark receiver leaks,
-    // 1e-8 is no more than the last bits of the node voltages (24 V) that it is the difference of.
+    // Of values above ten million floors, 1 mV and 10 µA: of less, as of what a dark receiver
+    // leaks, 1e-8 is no more than the last bits of the node voltages (24 V) that it is the
+    // difference of.
     double relative = 0;
     std::string where{};
     std::string where_relative{};

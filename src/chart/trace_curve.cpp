@@ -23,6 +23,7 @@
 #include "chart/seeded_path.hpp"
 #include "chart/smooth_path.hpp"
 #include "chart/stroke.hpp"
+#include "chart/working_picture.hpp"
 #include "source/diagnostics.hpp"
 
 namespace gapwright {

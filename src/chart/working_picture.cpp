@@ -65,7 +65,7 @@ void draw_anew(Raster& to, const Raster& from, const PlaneMap& to_from) {
             for (std::size_t k = 0; k < 3; ++k) {
                 const double value = (1 - fy) * ((1 - fx) * a[k] + fx * a[k + 3]) +
                                      fy * ((1 - fx) * b[k] + fx * b[k + 3]);
-                to.rgb[out++] = static_cast<std::uint8_t>(value + 0.5);
+                to.rgb[out++] = static_cast<std::uint8_t>(std::lround(value));
             }
         }
     }

@@ -467,7 +467,8 @@ std::expected<CardFit, CardFitFailure> fit_card(const Description& base,
         return std::unexpected(CardFitFailure{.problems = {}, .message = std::move(lie.words)});
     }
     if (!lie.words.empty()) doubt(std::move(lie.words));
-    auto limited = with_limits(card_with(base, figures), std::move(figures), options.limits);
+    const Description fitted = card_with(base, figures);
+    auto limited = with_limits(fitted, std::move(figures), options.limits);
     if (!limited) return std::unexpected(std::move(limited.error()));
     result.figures = std::move(*limited);
     result.specimens = specimens_of(at, *fits);

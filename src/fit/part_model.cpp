@@ -14,7 +14,6 @@
 #include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/kind_words.hpp"
-#include "device/constants.hpp"
 #include "device/dual.hpp"
 #include "device/figures.hpp"
 #include "device/junction.hpp"

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstddef>
 #include <expected>
+#include <iterator>
 #include <map>
 #include <memory>
 #include <optional>
@@ -14,6 +15,7 @@
 #include <vector>
 
 #include "card/description.hpp"
+#include "card/key.hpp"
 #include "card/part_kind.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"

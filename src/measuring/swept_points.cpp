@@ -7,7 +7,10 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
+#include <utility>
+#include <vector>
 
+#include "card/description.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
 #include "fit/observation.hpp"

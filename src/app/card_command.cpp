@@ -29,6 +29,8 @@ constexpr const char* fit_example =
     "  gapwright card fit ctr.csv --based-on four-pin-coupler-b --at \"collector_emitter_voltage = "
     "5 V\"\n"
     "  gapwright card fit points.csv --kind led --limits \"forward = 1.8 .. 2.3 V\"\n"
+    "  gapwright card fit pair.csv --kind pair --emitter white-lamp-led --receiver ldr-5mm "
+    "--distance \"8 mm\" -o lamp-pair.card.toml\n"
     "\n"
     "Exit status: 0 fitted, 2 the input is bad, 3 no fit was found or it was stopped.";
 
@@ -144,10 +146,15 @@ void CardCommand::add_fit() {
     auto* kind = fit->add_option(
         "--kind", fit_.kind,
         "led, diode, coupler, phototransistor or \"light-dependent resistor\": begin with its "
-        "defaults");
+        "defaults; or pair");
     fit->add_option("--based-on", fit_.based_on,
                     "begin with this card; what no point tells stays as it says")
         ->excludes(kind);
+    fit->add_option("--emitter", fit_.emitter, "of a pair: its emitter's card, or one like it");
+    fit->add_option("--receiver", fit_.receiver, "of a pair: its receiver's card, or one like it");
+    fit->add_option("--distance", fit_.distance, "of a pair: between its halves, \"8 mm\"");
+    fit->add_option("--shroud", fit_.shroud,
+                    "of a pair: the share of the ambient light that is kept out, \"97 %\"");
     add_output_file(*fit, "-o,--output", fit_.output, "the card to write, NAME.card.toml");
     fit->add_option("--name", fit_.name, "the card's name for people");
     fit->add_option("--source", fit_.source, "where the points come from");

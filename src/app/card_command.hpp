@@ -19,7 +19,11 @@ struct CardFitOptionsOfCommand {
     std::vector<std::string> files;  // points, *.csv, or one card with [[points]]
     std::string kind;                // "led"
     std::string based_on;            // a card's name or file
-    std::string output;              // NAME.card.toml
+    std::string emitter;             // of a pair: cards of its halves
+    std::string receiver;
+    std::string distance;  // between them
+    std::string shroud;    // share of the ambient light kept out
+    std::string output;    // NAME.card.toml
     std::string name;
     std::string source;
     std::vector<std::string> limits;  // "forward = 1.8 .. 2.3 V"
@@ -107,6 +111,8 @@ class CardCommand {
 };
 
 ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_token& stop);
+// The same for a pair measured as it stands.
+ExitStatus run_pair_fit(const CardFitOptionsOfCommand& options, const std::stop_token& stop);
 ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token& stop);
 ExitStatus run_card_sweep(const CardSweepOptions& options, const std::stop_token& stop);
 ExitStatus run_card_show(const CardShowOptions& options);

@@ -1,11 +1,7 @@
 // `gapwright card fit`.
-#include <fmt/chrono.h>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
-#include <ctime>
 #include <expected>
-#include <filesystem>
 #include <optional>
 #include <stop_token>
 #include <string>
@@ -14,6 +10,7 @@
 #include <vector>
 
 #include "app/card_command.hpp"
+#include "app/card_points.hpp"
 #include "app/card_settings.hpp"
 #include "app/exit_status.hpp"
 #include "app/outputs.hpp"
@@ -38,20 +35,7 @@
 namespace gapwright {
 namespace {
 
-namespace fs = std::filesystem;
-
 constexpr std::string_view card_ending = ".card.toml";
-
-// Puts what holds for all points into those that do not state it themselves.
-std::optional<Problems> apply_at(const std::vector<std::string>& at,
-                                 std::vector<MeasuredPoint>& points) {
-    for (const auto& text : at) {
-        const auto stated = stated_quantity(text, "--at");
-        if (!stated) return stated.error();
-        for (auto& point : points) point.values.emplace(stated->first, stated->second);
-    }
-    return std::nullopt;
-}
 
 // "1.1 .. 1.4 V", "1.1 .. 1.4 V at 20 mA", "≥ 50 %" …
 TextExpected<StatedLimits> stated_limits(const KeyRule& key, std::string text) {
@@ -116,22 +100,10 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
         input.base = std::move(card->card);
         input.based_on = card->name;
     }
-    for (const auto& file : options.files) {
-        if (from_card) break;
-        auto text = read_file(file);
-        if (!text) return std::unexpected(text.error());
-        auto table = read_points_csv(*text);
-        if (!table) return std::unexpected(table.error());
-        if (!table->skipped.empty()) {
-            tell_text(to_text(table->skipped));
-            tell("gapwright: {} row{} of the points skipped\n", table->skipped.size(),
-                 table->skipped.size() == 1 ? "" : "s");
-        }
-        if (!table->ignored.empty()) {
-            tell("gapwright: columns of {} that are no quantities of points are passed over: {}\n",
-                 file, fmt::format("{}", fmt::join(table->ignored, ", ")));
-        }
-        input.points.insert(input.points.end(), table->points.begin(), table->points.end());
+    if (!from_card) {
+        auto points = read_point_files(options.files);
+        if (!points) return std::unexpected(points.error());
+        input.points = std::move(*points);
     }
     if (!options.based_on.empty()) {
         auto card = read_card(options.based_on);
@@ -151,55 +123,39 @@ Expected<FitInput> read_input(const CardFitOptionsOfCommand& options) {
             : kind               ? fmt::format("a {} cannot begin with defaults", options.kind)
                                  : fmt::format("no part is of kind \"{}\"", options.kind),
             !meant.empty() ? meant
-                           : "add --kind led, diode, coupler, phototransistor or \"light-dependent "
-                             "resistor\", or --based-on CARD"));
+                           : "add --kind led, diode, coupler, phototransistor, \"light-dependent "
+                             "resistor\" or pair, or --based-on CARD"));
     }
     input.base = *base;
     input.based_on.clear();
     return input;
 }
 
-std::string default_name(const std::string& output) {
-    if (output == "-") return "unnamed";
-    std::string name = fs::path(output).filename().string();
-    if (name.ends_with(card_ending)) name.resize(name.size() - card_ending.size());
-    return name;
-}
-
 std::string card_text_of(const CardFitOptionsOfCommand& options, const FitInput& input,
                          const CardFit& fit) {
-    const std::time_t now = std::time(nullptr);
     CardFileHead head{.name = options.name, .based_on = input.based_on, .source = options.source};
-    if (head.name.empty()) head.name = default_name(options.output);
-    if (head.source.empty()) {
-        const std::string origins = origins_of(input.points);
-        head.source =
-            fmt::format("fitted to {} point{} of {}{}, {:%Y-%m-%d}", input.points.size(),
-                        input.points.size() == 1 ? "" : "s",
-                        fs::path(options.files.front()).filename().string(),
-                        origins.empty() ? "" : fmt::format(" ({})", origins), fmt::localtime(now));
-    }
+    if (head.name.empty()) head.name = card_name_of(options.output);
+    if (head.source.empty()) head.source = source_of_points(options.files, input.points);
     return card_file_text(fit, input.points, head);
 }
 
 }  // namespace
 
 ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_token& stop) {
+    const bool for_pair = !options.emitter.empty() || !options.receiver.empty();
+    if (options.kind == kind_rule(Kind::pair).name || for_pair) return run_pair_fit(options, stop);
     const Outputs outputs{.files = {{"-o", options.output}},
                           .folders = options.pictures.named(),
                           .replace = options.replace,
                           .json = options.json};
     const bool names_a_card = !options.output.empty() && !outputs.take_stdout();
-    if (names_a_card && !options.output.ends_with(card_ending)) {
-        return refuse(option_problem(Cause::contradiction,
-                                     fmt::format("{} does not end with .card.toml", options.output),
-                                     "links find cards by that ending: -o my-led.card.toml"),
-                      options.json);
+    if (names_a_card) {
+        if (auto problems = refuse_card_name(options.output)) return refuse(*problems, options.json);
     }
     auto input = read_input(options);
     if (!input) return refuse(input.error(), options.json);
     if (const auto refusal = refuse_outputs(outputs)) return *refusal;
-    if (names_a_card && input->based_on == default_name(options.output)) {
+    if (names_a_card && input->based_on == card_name_of(options.output)) {
         return refuse(
             option_problem(
                 Cause::card_cycle,
@@ -235,7 +191,7 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_
     if (!options.output.empty())
         add_file(files, options.output, card_text_of(options, *input, *fit));
     if (options.pictures.any()) {
-        const NamedCard card{default_name(options.output), fit->card};
+        const NamedCard card{card_name_of(options.output), fit->card};
         const auto charts = card_charts(fit->card, fit->observations);
         if (!charts) return refuse(charts.error(), options.json);
         const auto specimens = specimen_charts(*fit);

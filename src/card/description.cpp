@@ -217,7 +217,24 @@ class Reader {
         }
     }
 
+    // Whether a pair that was measured as it stands is moved: how its light then changes was not.
+    bool moves_measured_pair(const KeyRule& key) const {
+        return !context_.is_card && result_.kind == Kind::pair && !result_.card.empty() &&
+               (key.key == Key::distance || key.key == Key::angle) &&
+               result_.choice(Key::over_distance, "") == "as built";
+    }
+
     void read_key(const KeyRule& key, const TomlEntry& entry) {
+        if (moves_measured_pair(key)) {
+            problem(Cause::contradiction, entry.key_place,
+                    fmt::format("card {} was measured as it was built, and says nothing of another "
+                                "{}",
+                                result_.card, key.key),
+                    fmt::format("leave {} out, or measure the pair at two distances and fit its "
+                                "card anew",
+                                key.key));
+            return;
+        }
         if (key.form == Form::choice) {
             read_choice(key, entry);
         } else if (key.form == Form::description) {

@@ -48,6 +48,8 @@ constexpr auto quantities = std::to_array<PointQuantity>({
     {"resistance", D::resistance, "resistance"},
     {"rise_time", D::time, "rise time"},
     {"fall_time", D::time, "fall time"},
+    {"receiver_voltage", D::voltage, "voltage across the receiver"},
+    {"distance", D::length, "distance between emitter and receiver"},
     {"temperature", D::temperature, "temperature"},
     {"base_current", D::current, "base current"},
     {"reverse_current", D::current, "reverse current"},

@@ -9,6 +9,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -229,8 +230,28 @@ void check_own_points(std::span<const Observation> measured, CardModel& model, F
 
 }  // namespace
 
+namespace {
+
+// Those of a pair's half, each told with whose it is.
+void add_half(std::string_view whose, const Description* half, std::vector<CardFinding>& all) {
+    if (!half) return;
+    for (auto& finding : check_figures(*half)) {
+        finding.text = fmt::format("{}: {}", whose, finding.text);
+        all.push_back(std::move(finding));
+    }
+}
+
+}  // namespace
+
 std::vector<CardFinding> check_card(const Description& card,
                                     std::span<const Observation> measured) {
+    if (card.kind == Kind::pair) {
+        std::vector<CardFinding> all;
+        add_half("emitter", card.emitter.get(), all);
+        add_half("receiver", card.receiver.get(), all);
+        std::ranges::stable_partition(all, &CardFinding::nonsense);
+        return all;
+    }
     CardModel model(card);
     Findings findings(card);
     check_all_figures(model, findings);

@@ -7,16 +7,28 @@
 #include <string>
 #include <vector>
 
+#include "card/description.hpp"
 #include "card/key.hpp"
 #include "card/kind_words.hpp"
 #include "card/part_kind.hpp"
 #include "card/points.hpp"
+#include "card/receiver.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/pair_fit.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"
 
 namespace gapwright {
 namespace {
+
+// One more than a card's own: the limits that a half's card states must not stand in for those that
+// were measured.
+std::string plain_line(Key key, const Figure& figure, Dimension dimension, Dimension at) {
+    const auto text = [&](double value) { return figure_text(value, dimension); };
+    return fmt::format("{} = \"{} ({} .. {}) at {}\"\n", key, text(figure.spread.nominal),
+                       text(figure.spread.lowest), text(figure.spread.highest),
+                       figure_text(figure.conditions[0], at));
+}
 
 // A basic string of TOML: quotes and control characters have no place in a name.
 std::string quoted(std::string text) {
@@ -35,10 +47,12 @@ std::string shown(const FittedFigure& figure, double value) {
                                   : figure_text(value, figure.dimension);
 }
 
-std::string stated(const FittedFigure& figure) {
+// `always`: with its limits though they be the value itself.
+std::string stated(const FittedFigure& figure, bool always = false) {
     std::string text = shown(figure, figure.value);
-    const bool has_spread = figure.spread && (shown(figure, figure.spread->lowest) != text ||
-                                              shown(figure, figure.spread->highest) != text);
+    const bool has_spread =
+        figure.spread && (always || shown(figure, figure.spread->lowest) != text ||
+                          shown(figure, figure.spread->highest) != text);
     if (has_spread) {
         text += fmt::format(" ({} .. {})", shown(figure, figure.spread->lowest),
                             shown(figure, figure.spread->highest));
@@ -53,9 +67,9 @@ std::string stated(const FittedFigure& figure) {
     return text;
 }
 
-std::string figure_line(const CardFit& fit, const FittedFigure& figure) {
+std::string figure_line(const CardFit& fit, const FittedFigure& figure, bool always = false) {
     if (figure.kept) return fmt::format("# {}: {}\n", figure.key, kept_words(fit, figure));
-    std::string line = fmt::format("{} = \"{}\"", figure.key, stated(figure));
+    std::string line = fmt::format("{} = \"{}\"", figure.key, stated(figure, always));
     line += fmt::format("  # {} … {} in 95 of 100 such fits", shown(figure, figure.lowest),
                         shown(figure, figure.highest));
     if (figure.spread) line += fmt::format("; spread {}", figure.spread_from);
@@ -106,6 +120,33 @@ std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>&
             if (figure.group == group) lines += figure_line(fit, figure);
         }
         if (!lines.empty()) text += fmt::format("\n[{}]\n{}", group, lines);
+    }
+    return text + "\n" + points_toml(points);
+}
+
+std::string pair_file_text(const PairFit& fit, const std::vector<MeasuredPoint>& points,
+                           const CardFileHead& head) {
+    const Key intensity = receiver_rule(receiver_of(fit.receiver.card)).intensity;
+    std::string text = fmt::format("name = {}\nkind = \"pair\"\nsource = {}\n", quoted(head.name),
+                                   quoted(head.source));
+    for (const auto& note : fit.notes) text += fmt::format("# {}\n", note);
+    text += fmt::format("distance = \"{}\"\n", figure_text(fit.pair.distance, Dimension::length));
+    if (!fit.several_distances) text += "over_distance = \"as built\"\n";
+    const auto share = [](double value) { return fmt::format("{:.6g} %", value * 100); };
+    if (const Spread& s = fit.shroud.spread; s.highest > 0) {
+        text += fmt::format("shroud = \"{} ({} .. {})\"\n", share(s.nominal), share(s.lowest),
+                            share(s.highest));
+    }
+    text += fmt::format("\n[emitter]\ncard = {}\n", quoted(fit.pair.emitter.card));
+    const auto* key = find_key(kind_rule(fit.pair.emitter.description.kind), intensity);
+    text += plain_line(intensity, fit.intensity, key->dimension, Dimension::current);
+    text += fmt::format("\n[receiver]\ncard = {}\n", quoted(fit.pair.receiver.card));
+    for (const auto& figure : fit.receiver.figures) {
+        text += figure_line(fit.receiver, figure, true);
+    }
+    if (fit.ambient_sensitivity) {
+        text += plain_line(Key::ambient_sensitivity, *fit.ambient_sensitivity, Dimension::current,
+                           Dimension::illuminance);
     }
     return text + "\n" + points_toml(points);
 }

@@ -6,6 +6,7 @@
 
 #include "card/points.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/pair_fit.hpp"
 #include "units/dimension.hpp"
 
 namespace gapwright {
@@ -19,6 +20,10 @@ struct CardFileHead {
 // Every figure with its spread, its 95 % interval as a comment; what no point told as a comment;
 // the points themselves at the end.
 std::string card_file_text(const CardFit& fit, const std::vector<MeasuredPoint>& points,
+                           const CardFileHead& head);
+
+// A pair's card: both halves by their cards, with what was measured of them in their place.
+std::string pair_file_text(const PairFit& fit, const std::vector<MeasuredPoint>& points,
                            const CardFileHead& head);
 
 // A quantity as card files write it, to four digits: "1.213 V", "92.1 %", "0.0045".

@@ -8,6 +8,7 @@
 #include "fit/card_check.hpp"
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"
+#include "fit/pair_fit.hpp"
 #include "fit/specimen_charts.hpp"
 #include "report/html/html_report.hpp"
 #include "report/text/verdict_text.hpp"
@@ -33,6 +34,10 @@ std::string findings_json(const NamedCard& card, const std::vector<CardFinding>&
 
 std::string fit_text(const CardFit& fit, const TextStyle& style);
 std::string fit_json(const CardFit& fit);
+
+// A pair measured as it stands.
+std::string pair_fit_text(const PairFit& fit, const TextStyle& style);
+std::string pair_fit_json(const PairFit& fit);
 
 // The charts of a card; beside them those of a second one, drawn dashed, where there is one.
 std::vector<NamedPicture> chart_pictures(const NamedCard& card,

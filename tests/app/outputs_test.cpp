@@ -183,8 +183,8 @@ TEST(CommandTable, KnowsEveryOptionThatTakesAText) {
         "--age",      "--answer-time",  "--at",        "--based-on", "--board",         "--change",
         "--commands", "--curve",        "--disturbed", "--distance", "--drawer",        "--emitter",
         "--feed",     "--feed-voltage", "--from",      "--kind",     "--light",         "--limits",
-        "--mark",     "--meter",        "--name",      "--plan",     "--readings",      "--rest",
-        "--settle",   "--shunt",        "--size",      "--source",   "--specimen",      "--supply",
+        "--mark",     "--meter",        "--name",      "--plan",     "--readings",      "--receiver", "--rest",
+        "--settle",   "--shroud", "--shunt",        "--size",      "--source",   "--specimen",      "--supply",
         "--sweep",    "--temperature",  "--to",        "--until",    "--voltage-limit", "--who",
         "--x",        "--x-mark",       "--y",         "--y-mark"};
     std::map<std::string, std::set<std::string>> in_table;

@@ -149,8 +149,11 @@ export class Person {
   // Writes into a box, in place of what stands there, and ends with Enter.
   async write(name, text) {
     if (this.way === "keyboard") await this.tabTo("textbox", name);
-    else await this.press("textbox", name);
-    await this.seeThat("textbox", name, (e) => e === document.activeElement);
+    // What a reading brings may come above the box while the hand is on its way: then one presses again.
+    else await until(`textbox “${name}” is written in`, async () => {
+      await this.press("textbox", name);
+      return (await this.find("textbox", name))?.evaluate((e) => e === document.activeElement);
+    });
     const { keyboard } = this.page;
     await keyboard.down("Control");
     await keyboard.press("a");

@@ -8,6 +8,7 @@
 #include "fit/card_curves.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/observation.hpp"
+#include "fit/pair_fit.hpp"
 #include "report/card_report.hpp"
 #include "report/json/json_parts.hpp"
 #include "report/json/ordered_json.hpp"
@@ -86,7 +87,9 @@ std::string findings_json(const NamedCard& card, const std::vector<CardFinding>&
     return text_of(Json{{"card", card.name}, {"findings", std::move(list)}});
 }
 
-std::string fit_json(const CardFit& fit) {
+namespace {
+
+Json fit_object(const CardFit& fit) {
     Json figures = Json::object();
     for (const auto& figure : fit.figures) {
         Json json = {{"value", json_value(figure.dimension, figure.value)},
@@ -117,13 +120,30 @@ std::string fit_json(const CardFit& fit) {
         }
         specimens.push_back({{"name", specimen.name}, {"figures", std::move(values)}});
     }
-    return text_of(Json{{"kind", std::string(kind_rule(fit.card.kind).name)},
-                        {"figures", std::move(figures)},
-                        {"noise", fit.noise},
-                        {"points", std::move(observations)},
-                        {"strays", fit.strays},
-                        {"doubts", fit.doubts},
-                        {"specimens", std::move(specimens)}});
+    return Json{{"kind", std::string(kind_rule(fit.card.kind).name)},
+                {"figures", std::move(figures)},
+                {"noise", fit.noise},
+                {"points", std::move(observations)},
+                {"strays", fit.strays},
+                {"doubts", fit.doubts},
+                {"specimens", std::move(specimens)}};
+}
+
+}  // namespace
+
+std::string fit_json(const CardFit& fit) {
+    return text_of(fit_object(fit));
+}
+
+std::string pair_fit_json(const PairFit& fit) {
+    return text_of(Json{{"kind", "pair"},
+                        {"emitter", fit.pair.emitter.card},
+                        {"receiver", fit.pair.receiver.card},
+                        {"distance", fit.pair.distance},
+                        {"several_distances", fit.several_distances},
+                        {"room_light", fit.room_light},
+                        {"notes", fit.notes},
+                        {"fit", fit_object(fit.receiver)}});
 }
 
 }  // namespace gapwright

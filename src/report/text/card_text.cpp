@@ -117,10 +117,9 @@ double difference(const Figure& a, const Figure& b) {
     return b.spread.nominal / a.spread.nominal - 1;
 }
 
-}  // namespace
-
-std::string card_text(const NamedCard& card, const TextStyle& style) {
-    std::string text = head(card, style.colour);
+// The figures of a card, group by group.
+std::string figures_text(const NamedCard& card, const TextStyle& style) {
+    std::string text;
     const KindRule& rule = kind_rule(card.card.kind);
     for (const auto& group : groups) {
         Table table({false, false, false}, "  ");
@@ -139,6 +138,21 @@ std::string card_text(const NamedCard& card, const TextStyle& style) {
             text += "\n" + shown_heading(group.title, style.colour) + "\n" + table.text();
         }
     }
+    return text;
+}
+
+// One half of a pair.
+std::string half_text(std::string_view what, const Description& half, const TextStyle& style) {
+    return "\n" + shown_heading(fmt::format("{}: {}", what, half.card), style.colour) +
+           figures_text({half.card, half}, style);
+}
+
+}  // namespace
+
+std::string card_text(const NamedCard& card, const TextStyle& style) {
+    std::string text = head(card, style.colour) + figures_text(card, style);
+    if (card.card.emitter) text += half_text("Its emitter", *card.card.emitter, style);
+    if (card.card.receiver) text += half_text("Its receiver", *card.card.receiver, style);
     if (const auto charts = card_charts(card.card, {})) {
         for (const auto& chart : *charts) {
             text += "\n" + shown_heading(chart.title, style.colour) + "\n" + curve_table(chart);
@@ -235,6 +249,16 @@ std::string fit_text(const CardFit& fit, const TextStyle& style) {
             engineering(o.value, measured_dimension(o.measured)),
             engineering(fit.predicted[k], measured_dimension(o.measured)));
     }
+    return text;
+}
+
+std::string pair_fit_text(const PairFit& fit, const TextStyle& style) {
+    std::string text = shown_heading(
+        fmt::format("Pair of {} and {}, {} apart", fit.pair.emitter.card, fit.pair.receiver.card,
+                    engineering_short(fit.pair.distance, Dimension::length, 3)),
+        style.colour);
+    text += "\n" + fit_text(fit.receiver, style) + "\n";
+    for (const auto& note : fit.notes) text += fmt::format("  ! {}\n", note);
     return text;
 }
 

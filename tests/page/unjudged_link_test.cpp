@@ -37,7 +37,7 @@ TEST_F(UnjudgedLinks, AreDrawnAndToldOfWithoutAVerdict) {
     ASSERT_EQ(told["promises"].size(), 4U);
     EXPECT_EQ(told["promises"][3]["state"], "night > day");
     EXPECT_EQ(told["promises"][3]["quantity"], "voltage quiet reaches 2.4 V");
-    EXPECT_EQ(told["promises"][3]["bounds"], "≤ 20 µs");
+    EXPECT_EQ(told["promises"][3]["bounds"], "≤ 60 µs");
     for (const auto& promise : told["promises"]) EXPECT_FALSE(promise.contains("verdict"));
     ASSERT_FALSE(told["cautions"].empty());
     EXPECT_TRUE(holds(told["cautions"][0]["text"], "solderless board"));

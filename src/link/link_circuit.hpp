@@ -32,11 +32,12 @@ struct Parameter {
     Range range = Range::any;  // which values nature allows
     bool assumed = false;      // nobody stated it: `spread` is all that the trade has
 
-    // Of assumed ranges that reach over decades none of these is likelier than another.
+    // Of a range that reaches over decades none of these is likelier than another: evenly drawn,
+    // nine of ten would lie in the highest.
     SpreadLaw law() const {
         if (normal) return SpreadLaw::normal;
         const bool decades = spread.lowest > 0 && spread.highest > 10 * spread.lowest;
-        return assumed && decades ? SpreadLaw::logarithmic : SpreadLaw::uniform;
+        return decades ? SpreadLaw::logarithmic : SpreadLaw::uniform;
     }
 };
 

@@ -15,15 +15,13 @@ constexpr double found_or_tie_at_least = 0.85;  // of faults that some reading s
 constexpr double wrong_at_most = 0.03;          // likewise: a fault that is not there is named
 constexpr double false_alarms_at_most = 0.01;   // of good links
 
-constexpr std::size_t few_faulty = 6;  // of each of ten links
-
 const SessionTable& sessions() {
     static const SessionTable table = [] {
         SessionPlan plan;
         plan.links = bench_links(PROJECT_FOLDER);
-        plan.faulty = testing_support::how_many<std::size_t>(few_faulty, 50);
+        plan.faulty = testing_support::how_many<std::size_t>(6, 50);
         plan.good = testing_support::how_many<std::size_t>(2, 20);
-        plan.seed = 2024;
+        plan.seed = 83;  // that of the table in docs/performance.md
         const SessionTable made = run_sessions(plan);
         for (const auto& line : made.lines) std::printf("%s\n", line.c_str());
         std::printf("\n%s", table_text(made).c_str());
@@ -32,27 +30,16 @@ const SessionTable& sessions() {
     return table;
 }
 
-// How far a share of few sessions may lie from what is asked of all by luck: two standard
-// deviations. Of all cases none.
-double luck(double share) {
-    if (testing_support::looks_at_all_cases()) return 0;
-    return 2 * std::sqrt(share * (1 - share) / static_cast<double>(few_faulty * 10));
-}
-
 TEST(SecondBench, FindsWhatIsWrong) {
-    EXPECT_GE(sessions().all.found_or_tie(), found_or_tie_at_least - luck(found_or_tie_at_least));
+    EXPECT_GE(sessions().all.found_or_tie(), found_or_tie_at_least);
 }
 
 TEST(SecondBench, AccusesNothingElse) {
-    EXPECT_LE(sessions().all.wrong(), wrong_at_most + luck(wrong_at_most));
+    EXPECT_LE(sessions().all.wrong(), wrong_at_most);
 }
 
-// Some three to six of 500 are known: faults that a reading hardly shows (docs/performance.md).
 TEST(SecondBench, CallsNoBadLinkGood) {
-    constexpr double known = 6.0 / 500;
-    const double faulty = static_cast<double>(sessions().all.faulty);
-    const double allowed = testing_support::looks_at_all_cases() ? 0 : known + luck(known);
-    EXPECT_LE(static_cast<double>(sessions().all.count(Outcome::good_on_bad)), allowed * faulty);
+    EXPECT_EQ(sessions().all.count(Outcome::good_on_bad), 0U);
 }
 
 TEST(SecondBench, LeavesThePowerOffWhereTheSidesAreJoined) {
@@ -81,12 +68,9 @@ TEST(SecondBench, ItsSharesMeanWhatTheySay) {
         if (bins[k].told < 10) continue;
         const auto told = static_cast<double>(bins[k].told);
         const double right = static_cast<double>(bins[k].right) / told;
-        // Two standard deviations of a share so drawn (of few sessions three, since a test must not
-        // fail by luck), and four hundredths for the model.
+        // Two standard deviations of a share so drawn, and four hundredths for the model.
         const double mean = bins[k].shares / told;
-        const double deviations = testing_support::looks_at_all_cases() ? 2 : 3;
-        const double doubt =
-            deviations * std::sqrt(std::max(mean * (1 - mean), 0.01) / told) + 0.04;
+        const double doubt = 2 * std::sqrt(std::max(mean * (1 - mean), 0.01) / told) + 0.04;
         EXPECT_GE(right, mean - doubt) << k;
     }
 }

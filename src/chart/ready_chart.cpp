@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <expected>
+#include <numbers>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -80,6 +81,16 @@ std::optional<double> ReadyChart::worst_off() const {
         if (fan) worst = std::max(worst, fan->sag);
     }
     return worst;
+}
+
+double ReadyChart::skew() const {
+    constexpr double least = 0.3 * std::numbers::pi / 180;
+    constexpr double clicked = 3 * 0.7 * std::numbers::sqrt2;  // px: three deviations of two marks
+    if (!scale.is_affine()) return 0;
+    const PixelPoint wide = scale.x_direction(), high = scale.y_direction();
+    const double across = std::hypot(wide.x, wide.y), up = std::hypot(high.x, high.y);
+    const double off = std::abs(std::asin((wide.x * high.x + wide.y * high.y) / (across * up)));
+    return off > std::max(least, clicked * std::hypot(1 / across, 1 / up)) ? off : 0;
 }
 
 Expected<ReadyChart> ready_chart(const Raster& raster, const ChartScale& scale,

@@ -39,6 +39,11 @@ struct ReadyChart {
     // How far readings with `scale` are off where they are worst, fraction of the plot, by what
     // the grid shows; nothing where there is too little grid to tell.
     [[nodiscard]] std::optional<double> worst_off() const;
+
+    // How far the axes, as marked, stand off a right angle, radians; zero where clicks may make it,
+    // or four marks have told the picture's angle. No scanner makes it: such a picture was taken at
+    // an angle.
+    [[nodiscard]] double skew() const;
 };
 
 // Errors: too_large above 40 megapixels (largest_picture_area), contradiction where a scale has no

@@ -46,6 +46,16 @@ std::string four_corners(const TraceAxes& axes, const ChartScale& scale) {
 
 void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const ReadyChart& chart) {
     const auto worst = chart.worst_off();
+    if (const double skew = chart.skew(); skew > 0) {
+        constexpr double foreshortened = 0.1;  // twice what shared errors take of it
+        cautions.push_back(
+            fmt::format("the axes as marked stand {:.1f}° off a right angle: the picture was taken "
+                        "at an angle, and readings may be wrong by {} and more; {}",
+                        skew * 180 / std::numbers::pi,
+                        full_scale(std::max(foreshortened, worst.value_or(0))),
+                        four_corners(axes, chart.scale)));
+        return;
+    }
     if (!worst) {
         cautions.emplace_back(
             "there is too little grid and frame to tell whether the picture was taken at an angle: "

@@ -150,7 +150,8 @@ ExitStatus run_card_fit(const CardFitOptionsOfCommand& options, const std::stop_
                           .json = options.json};
     const bool names_a_card = !options.output.empty() && !outputs.take_stdout();
     if (names_a_card) {
-        if (auto problems = refuse_card_name(options.output)) return refuse(*problems, options.json);
+        if (auto problems = refuse_card_name(options.output))
+            return refuse(*problems, options.json);
     }
     auto input = read_input(options);
     if (!input) return refuse(input.error(), options.json);

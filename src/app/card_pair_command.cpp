@@ -116,7 +116,8 @@ ExitStatus run_pair_fit(const CardFitOptionsOfCommand& options, const std::stop_
     const bool names_a_card = !options.output.empty() && !outputs.take_stdout();
     if (auto problems = refuse_options(options)) return refuse(*problems, options.json);
     if (names_a_card) {
-        if (auto problems = refuse_card_name(options.output)) return refuse(*problems, options.json);
+        if (auto problems = refuse_card_name(options.output))
+            return refuse(*problems, options.json);
     }
     const auto pair = read_pair(options);
     if (!pair) return refuse(pair.error(), options.json);

@@ -14,8 +14,8 @@ namespace gapwright {
 // Errors: those of read_file and read_points_csv.
 Expected<std::vector<MeasuredPoint>> read_point_files(const std::vector<std::string>& files);
 
-// Puts what holds for all points ("collector_emitter_voltage = 5 V") into those that do not state it
-// themselves. Problems: those of stated_quantity.
+// Puts what holds for all points ("collector_emitter_voltage = 5 V") into those that do not state
+// it themselves. Problems: those of stated_quantity.
 std::optional<Problems> apply_at(const std::vector<std::string>& at,
                                  std::vector<MeasuredPoint>& points);
 

@@ -180,6 +180,12 @@ ExitStatus run_card_trace(const CardTraceOptions& options, const std::stop_token
         return exit_failed;
     }
     if (!read.failed.empty()) refuse(problems_of(read.failed), false);
+    for (const NamedTrace& trace : read.traces) {
+        const auto caution = stretch_caution(*chart, trace.curve, trace.number);
+        if (!caution) continue;
+        tell("gapwright: {}\n", *caution);
+        axes.cautions.push_back(*caution);
+    }
     const std::string text =
         options.json ? trace_json(axes, read.traces, read.failed) : trace_text(axes, read.traces);
     if (!write_answer(text, outputs)) return exit_failed;

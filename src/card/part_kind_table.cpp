@@ -365,22 +365,21 @@ void add_gap_kinds(std::vector<KindRule>& rules) {
                  insulation(),
                  life()}),
          "anode (input side), collector (output side)"});
-    rules.push_back({Kind::pair,
-                     "pair",
-                     {{.key = Key::emitter, .needed = true, .form = Form::description},
-                      {.key = Key::receiver, .needed = true, .form = Form::description},
-                      {.key = Key::distance,
-                       .dimension = D::length,
-                       .range = Range::above_zero,
-                       .needed = true},
-                      {Key::angle, "", D::angle, Range::acute_angle, 0.0},
-                      {.key = Key::over_distance,
-                       .form = Form::choice,
-                       .words = "inverse square|as built"},
-                      {Key::shroud, "", D::ratio, Range::share, 0.0},
-                      {Key::gap_capacitance, "", D::capacitance, Range::from_zero, 0.0},
-                      {Key::base_share, "", D::ratio, Range::share, 0.05}},
-                     "anode (input side), collector (output side)"});
+    rules.push_back(
+        {Kind::pair,
+         "pair",
+         {{.key = Key::emitter, .needed = true, .form = Form::description},
+          {.key = Key::receiver, .needed = true, .form = Form::description},
+          {.key = Key::distance,
+           .dimension = D::length,
+           .range = Range::above_zero,
+           .needed = true},
+          {Key::angle, "", D::angle, Range::acute_angle, 0.0},
+          {.key = Key::over_distance, .form = Form::choice, .words = "inverse square|as built"},
+          {Key::shroud, "", D::ratio, Range::share, 0.0},
+          {Key::gap_capacitance, "", D::capacitance, Range::from_zero, 0.0},
+          {Key::base_share, "", D::ratio, Range::share, 0.05}},
+         "anode (input side), collector (output side)"});
 }
 
 void add_card_only_kinds(std::vector<KindRule>& rules) {

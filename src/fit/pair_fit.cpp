@@ -29,7 +29,7 @@
 namespace gapwright {
 namespace {
 
-constexpr double far_apart = 1.3;  // of two distances that tell a law; own choice
+constexpr double far_apart = 1.3;    // of two distances that tell a law; own choice
 constexpr double voltmeter = 0.003;  // of a reading, and of the resistor behind it; own choices:
 constexpr double resistor_error = 0.006;  // a hand-held meter's, ± 1 %
 constexpr double tells_nothing = 0.5;     // a reading this uncertain, a share; own choice
@@ -66,9 +66,10 @@ std::optional<Problems> resolve_divider(Receiver receiver, MeasuredPoint& point)
     }
     const double current = (*supply - *across) / *load;
     if (!(*across > 0) || !(current > 0)) {
-        return problem_at(point, Cause::out_of_range,
-                          "the receiver's voltage lies not between zero and the supply's",
-                          "measure across the receiver; leave this point out where no current flows");
+        return problem_at(
+            point, Cause::out_of_range,
+            "the receiver's voltage lies not between zero and the supply's",
+            "measure across the receiver; leave this point out where no current flows");
     }
     switch (receiver) {
         case Receiver::light_dependent_resistor:
@@ -125,9 +126,10 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
         const double* room = point.find("illuminance");
         const bool in_room = room && *room > 0;
         if (!stated && !room) {
-            return std::unexpected(problem_at(
-                point, Cause::missing_key, "a reading of a pair says nothing without forward_current",
-                "state the emitter's current; 0 where the receiver was covered"));
+            return std::unexpected(
+                problem_at(point, Cause::missing_key,
+                           "a reading of a pair says nothing without forward_current",
+                           "state the emitter's current; 0 where the receiver was covered"));
         }
         const double current = stated ? *stated : 0.0;
         if (current > 0 && in_room) {
@@ -151,8 +153,7 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
             const double at = distance ? *distance : pair.distance;
             result.nearest = result.nearest > 0 ? std::min(result.nearest, at) : at;
             result.farthest = std::max(result.farthest, at);
-            point.values[resistor ? "illuminance" : "irradiance"] =
-                light_of(pair, point, current);
+            point.values[resistor ? "illuminance" : "irradiance"] = light_of(pair, point, current);
         } else if (resistor) {
             point.values["illuminance"] = 0;
         } else if (const auto dark = point.values.extract("collector_current"); !dark.empty()) {
@@ -170,8 +171,8 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
     return result;
 }
 
-// The light, in the measure of the emitter's card, in which the fitted receiver shows the same; none
-// where no light does.
+// The light, in the measure of the emitter's card, in which the fitted receiver shows the same;
+// none where no light does.
 std::optional<double> light_that_shows(const PartModel& model, Observation o) {
     const bool resistor = o.measured == Measured::resistance;
     double Observation::* const light =
@@ -246,10 +247,10 @@ void measure_by_room(PairFit& fit, double lux) {
             // kept out. More: the emitter is weaker than its card has it.
             const double share = std::min(1.0, 1 / lux);
             const auto kept_out = [&](double factor) { return std::max(0.0, 1 - share * factor); };
-            fit.shroud = Figure{
-                .spread = {1 - share, kept_out(room_doubt), kept_out(1 / room_doubt)},
-                .conditions = {},
-                .place = receiver.place};
+            fit.shroud =
+                Figure{.spread = {1 - share, kept_out(room_doubt), kept_out(1 / room_doubt)},
+                       .conditions = {},
+                       .place = receiver.place};
             const double weaker = std::min(1.0, lux);
             for (double* end : {&fit.intensity.spread.lowest, &fit.intensity.spread.nominal,
                                 &fit.intensity.spread.highest}) {
@@ -289,7 +290,8 @@ std::vector<std::string> notes_of(const PairFit& fit, const ReceiverPoints& poin
     std::vector<std::string> notes;
     if (fit.receiver.specimens.empty()) {
         notes.emplace_back(
-            "the card is of this very pair: its limits are how well it is known, and say nothing of "
+            "the card is of this very pair: its limits are how well it is known, and say nothing "
+            "of "
             "another pair of such parts");
     }
     if (!fit.several_distances) {

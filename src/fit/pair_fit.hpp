@@ -1,6 +1,6 @@
 // A pair measured as it stands: readings of its receiver at currents of its emitter become a pair's
-// card, without a lux meter. The light between the halves is counted in the measure of the emitter's
-// card; how strong it really is only a reading in the room's light can tell.
+// card, without a lux meter. The light between the halves is counted in the measure of the
+// emitter's card; how strong it really is only a reading in the room's light can tell.
 #pragma once
 
 #include <expected>
@@ -32,13 +32,13 @@ struct MeasuredPair {
 
 struct PairFit {
     MeasuredPair pair;
-    // Of the receiver. Its figures' spreads are their 95 % intervals where one pair was measured: the
-    // card is of that very pair.
+    // Of the receiver. Its figures' spreads are their 95 % intervals where one pair was measured:
+    // the card is of that very pair.
     CardFit receiver;
     Figure intensity;  // of the emitter: its card's, or weaker where the room's light tells so
     Figure shroud;     // as stated, or as the room's light tells of a light-dependent resistor
     std::optional<Figure> ambient_sensitivity;  // of a phototransistor, as the room's light tells
-    bool room_light = false;       // a reading in stated ambient light is among the points
+    bool room_light = false;         // a reading in stated ambient light is among the points
     bool several_distances = false;  // measured at two and more: the inverse square was tried
     std::vector<std::string> notes;  // what the card takes for granted, one sentence each
 };

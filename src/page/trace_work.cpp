@@ -162,6 +162,9 @@ Answered<Json> trace_work(Workspace& workspace, const Json& order, JobProgress& 
             continue;
         }
         add_shared_errors(*traced, *chart, axes.marks, usual_mark_error);
+        if (auto caution = stretch_caution(*chart, *traced, number)) {
+            axes.cautions.push_back(std::move(*caution));
+        }
         NamedTrace named{.name = fmt::format("{}", number),
                          .number = number,
                          .curve = std::move(*traced),

@@ -45,8 +45,8 @@ MeasuredPair as_built(const std::string& emitter, const std::string& receiver) {
     const auto light = read_card(emitter);
     const auto cell = read_card(receiver);
     EXPECT_TRUE(light && cell);
-    return {.emitter = {emitter, light->card}, .receiver = {receiver, cell->card},
-            .distance = 8e-3};
+    return {
+        .emitter = {emitter, light->card}, .receiver = {receiver, cell->card}, .distance = 8e-3};
 }
 
 MeasuredPair lamp_pair() {
@@ -56,8 +56,7 @@ MeasuredPair lamp_pair() {
 std::vector<MeasuredPoint> readings(const MadePair& pair, const std::vector<double>& currents) {
     std::vector<MeasuredPoint> points;
     for (const double current : currents) {
-        points.push_back(
-            point({{"forward_current", current}, {"resistance", pair.lit(current)}}));
+        points.push_back(point({{"forward_current", current}, {"resistance", pair.lit(current)}}));
     }
     points.push_back(point({{"forward_current", 0}, {"resistance", pair.resistance(0)}}));
     points.push_back(point({{"illuminance", 300}, {"resistance", pair.in_room(300)}}));
@@ -138,8 +137,9 @@ Shown shown_in(const Link& link, std::size_t state) {
     const auto emitter = circuit->of(gap, Side::input);
     const auto receiver = circuit->of(gap, Side::output);
     const auto& point = (*points)[state];
-    return {.current = measure(emitter->current(), point),
-            .resistance = measure(receiver->voltage(), point) / measure(receiver->current(), point)};
+    return {
+        .current = measure(emitter->current(), point),
+        .resistance = measure(receiver->voltage(), point) / measure(receiver->current(), point)};
 }
 
 TEST(PairFit, WhatItShowsInALinkIsWhatThePairShowed) {
@@ -150,10 +150,10 @@ TEST(PairFit, WhatItShowsInALinkIsWhatThePairShowed) {
     folder.write("tube.card.toml",
                  pair_file_text(fit, points, {.name = "Tube", .based_on = {}, .source = "bench"}));
     for (const double current : {2e-3, 8e-3, 25e-3}) {
-        const auto link = read_checked_link(
-            std::make_shared<const SourceText>(
-                "tube.link.toml", divider_link(R"({ card = "tube" })", current)),
-            folder.path().string());
+        const auto link =
+            read_checked_link(std::make_shared<const SourceText>(
+                                  "tube.link.toml", divider_link(R"({ card = "tube" })", current)),
+                              folder.path().string());
         ASSERT_TRUE(link) << to_text(link.error());
         const Shown on = shown_in(*link, 0);
         EXPECT_NEAR(on.current / current, 1, 0.02);
@@ -196,9 +196,10 @@ TEST(PairFit, TwoDistancesTellTheInverseSquareOneDoesNot) {
     const MadePair made;
     std::vector<MeasuredPoint> points;
     for (const double distance : {8e-3, 20e-3}) {
-        points.push_back(point({{"forward_current", 10e-3},
-                                {"distance", distance},
-                                {"resistance", made.resistance(4e3 * std::pow(8e-3 / distance, 2))}}));
+        points.push_back(
+            point({{"forward_current", 10e-3},
+                   {"distance", distance},
+                   {"resistance", made.resistance(4e3 * std::pow(8e-3 / distance, 2))}}));
     }
     EXPECT_TRUE(fitted(lamp_pair(), points).several_distances);
     const auto one = fitted(lamp_pair(), {points.front()});
@@ -240,10 +241,10 @@ TEST(PairFit, APhototransistorsPair) {
                       {"collector_current", through},
                       {"collector_emitter_voltage", 5}});
     };
-    const auto fit = fitted(
-        pair, {lit(10e-3, 0.5e-3), lit(20e-3, 1.05e-3),
-               point({{"illuminance", 300}, {"collector_current", 20e-6},
-                      {"collector_emitter_voltage", 5}})});
+    const auto fit = fitted(pair, {lit(10e-3, 0.5e-3), lit(20e-3, 1.05e-3),
+                                   point({{"illuminance", 300},
+                                          {"collector_current", 20e-6},
+                                          {"collector_emitter_voltage", 5}})});
     ASSERT_TRUE(fit.ambient_sensitivity);
     EXPECT_TRUE(fit.room_light);
     // 20 µA of the room against 1.05 mA of the emitter: by that ratio of photocurrents, but for the
@@ -264,10 +265,11 @@ TEST(PairFit, WhatSaysNothingIsRefusedWithARemedy) {
     EXPECT_NE(refusal(pair, {point({{"forward_current", 0}, {"resistance", 4e6}})})
                   .find("no reading was taken with the emitter on"),
               std::string::npos);
-    EXPECT_NE(refusal(pair, {point({{"forward_current", 10e-3}, {"illuminance", 300},
-                                    {"resistance", 70}})})
-                  .find("two lights at once"),
-              std::string::npos);
+    EXPECT_NE(
+        refusal(pair,
+                {point({{"forward_current", 10e-3}, {"illuminance", 300}, {"resistance", 70}})})
+            .find("two lights at once"),
+        std::string::npos);
     EXPECT_NE(refusal(pair, {point({{"forward_current", 10e-3}, {"receiver_voltage", 2}})})
                   .find("supply_voltage and load_resistance"),
               std::string::npos);

@@ -101,8 +101,8 @@ TEST(MeasuredCouplers, AFollowersFallTimeIsProportionalToItsLoad) {
     // The measured one lies in the band of those that the card stands for.
     const auto link = testing_support::link_from(follower("four-pin-coupler-b", 5, 1000, 30e3));
     ASSERT_TRUE(link);
-    const Figure& stated = link->parts[*link->find_part("U1")].description.at(
-        Key::base_collector_capacitance);
+    const Figure& stated =
+        link->parts[*link->find_part("U1")].description.at(Key::base_collector_capacitance);
     const auto end = [&](double value) {
         return per_ohm(30e3, engineering(value, Dimension::capacitance));
     };

@@ -301,7 +301,7 @@ double Reader::reading(double measured) const {
     const bool ohms = kind == MeasurementKind::resistance || kind == MeasurementKind::isolation ||
                       kind == MeasurementKind::insulation;
     if (!ohms) return measured;
-    if (std::isnan(measured)) return measured;  // not solved: that is no short
+    if (std::isnan(measured)) return measured;     // not solved: that is no short
     const double share = measured / test_voltage;  // either may be the other way round
     if (share >= 1) return std::numeric_limits<double>::infinity();
     return std::max(0.0, test_resistance * share / (1 - share));

@@ -48,12 +48,11 @@ void tell_grid(std::vector<std::string>& cautions, const TraceAxes& axes, const 
     const auto worst = chart.worst_off();
     if (const double skew = chart.skew(); skew > 0) {
         constexpr double foreshortened = 0.1;  // twice what shared errors take of it
-        cautions.push_back(
-            fmt::format("the axes as marked stand {:.1f}° off a right angle: the picture was taken "
-                        "at an angle, and readings may be wrong by {} and more; {}",
-                        skew * 180 / std::numbers::pi,
-                        full_scale(std::max(foreshortened, worst.value_or(0))),
-                        four_corners(axes, chart.scale)));
+        cautions.push_back(fmt::format(
+            "the axes as marked stand {:.1f}° off a right angle: the picture was taken "
+            "at an angle, and readings may be wrong by {} and more; {}",
+            skew * 180 / std::numbers::pi, full_scale(std::max(foreshortened, worst.value_or(0))),
+            four_corners(axes, chart.scale)));
         return;
     }
     if (!worst) {
@@ -186,6 +185,24 @@ std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale
     tell_spacing(cautions, axes, "x", marked.scale.x_range(), chart.survey.upright);
     tell_spacing(cautions, axes, "y", marked.scale.y_range(), chart.survey.level);
     return cautions;
+}
+
+std::optional<std::string> stretch_caution(const ReadyChart& chart, const TracedCurve& curve,
+                                           int number) {
+    constexpr double small = 0.15;  // of the plot, along either axis; own choice
+    ChartPoint low{.x = 1e9, .y = 1e9}, high{.x = -1e9, .y = -1e9};
+    for (const TracedPoint& point : curve.points) {
+        const ChartPoint at = chart.scale.to_fraction(point.pixel);
+        low = {.x = std::min(low.x, at.x), .y = std::min(low.y, at.y)};
+        high = {.x = std::max(high.x, at.x), .y = std::max(high.y, at.y)};
+    }
+    const double stretch = std::max(high.x - low.x, high.y - low.y);
+    if (stretch >= small) return std::nullopt;
+    return fmt::format(
+        "curve {} was followed over {} of the plot alone: look at the overlay whether it is one, "
+        "or "
+        "give a further place on it",
+        number, percent(stretch, 2));
 }
 
 }  // namespace gapwright

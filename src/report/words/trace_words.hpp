@@ -1,6 +1,7 @@
 // What is said of a chart's scale: how its marks were taken, and what its grid tells of them.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -9,6 +10,7 @@
 #include "chart/mark_snap.hpp"
 #include "chart/raster.hpp"
 #include "chart/ready_chart.hpp"
+#include "chart/trace_curve.hpp"
 #include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
 
@@ -47,5 +49,10 @@ Expected<MarkedScale> taken_marks(const Raster& raster, const std::vector<ChartM
 // a picture taken at an angle, a bent page; and where nothing tells whether they are right.
 std::vector<std::string> scale_cautions(const TraceAxes& axes, const MarkedScale& marked,
                                         const ReadyChart& chart);
+
+// What is to be looked at of a curve that was followed over a small part of the plot alone: a text
+// or a mark may have been taken for it. Nothing of others.
+std::optional<std::string> stretch_caution(const ReadyChart& chart, const TracedCurve& curve,
+                                           int number);
 
 }  // namespace gapwright

@@ -72,20 +72,17 @@ Expected<MeasuredPair> read_pair(const CardFitOptionsOfCommand& options) {
                         receiver_rule(*kind).intensity_example)));
     }
     MeasuredPair pair{.emitter = std::move(*emitter), .receiver = std::move(*receiver)};
-    if (options.distance.empty()) {
-        return std::unexpected(option_problem(Cause::missing_key,
-                                              "how far apart the halves stood is not stated",
-                                              "add --distance \"8 mm\""));
+    if (!options.distance.empty()) {
+        const auto distance = stated("--distance", options.distance, Dimension::length);
+        if (!distance) return std::unexpected(distance.error());
+        pair.distance = *distance;
     }
-    const auto distance = stated("--distance", options.distance, Dimension::length);
-    if (!distance) return std::unexpected(distance.error());
-    pair.distance = *distance;
     if (!options.shroud.empty()) {
         const auto shroud = stated("--shroud", options.shroud, Dimension::ratio);
         if (!shroud) return std::unexpected(shroud.error());
         pair.shroud = *shroud;
     }
-    if (!(pair.distance > 0) || !(pair.shroud >= 0 && pair.shroud <= 1)) {
+    if ((!options.distance.empty() && !(pair.distance > 0)) || !(pair.shroud >= 0 && pair.shroud <= 1)) {
         return std::unexpected(option_problem(
             Cause::out_of_range, "a distance lies above zero, a shroud between 0 and 100 %",
             "write for example --distance \"8 mm\" --shroud \"97 %\""));

@@ -220,7 +220,8 @@ class Reader {
     // Whether a pair that was measured as it stands is moved: how its light then changes was not.
     bool moves_measured_pair(const KeyRule& key) const {
         return !context_.is_card && result_.kind == Kind::pair && !result_.card.empty() &&
-               (key.key == Key::distance || key.key == Key::angle) &&
+               (key.key == Key::distance || key.key == Key::angle ||
+                key.form == Form::description) &&
                result_.choice(Key::over_distance, "") == "as built";
     }
 
@@ -230,9 +231,12 @@ class Reader {
                     fmt::format("card {} was measured as it was built, and says nothing of another "
                                 "{}",
                                 result_.card, key.key),
-                    fmt::format("leave {} out, or measure the pair at two distances and fit its "
-                                "card anew",
-                                key.key));
+                    key.key == Key::distance
+                        ? "leave distance out, or measure the pair at two distances and fit its "
+                          "card anew"
+                        : fmt::format("leave {} out: with another it is another pair, to be "
+                                      "measured anew",
+                                      key.key));
             return;
         }
         if (key.form == Form::choice) {

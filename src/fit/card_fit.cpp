@@ -81,8 +81,10 @@ FittedFigure of_one(const Description& base, const TestPoint& at, const Told& to
     const auto* stated = base.find(told.key);
     if (!stated || !stated->has_stated_spread()) return figure;
     const double factor = fitting::moved_to(base, told.key, at);
-    figure.spread = Spread{told.value, std::min(stated->spread.lowest * factor, told.value),
-                           std::max(stated->spread.highest * factor, told.value)};
+    figure.based_on = Spread{stated->spread.nominal * factor, stated->spread.lowest * factor,
+                             stated->spread.highest * factor};
+    figure.spread = Spread{told.value, std::min(figure.based_on->lowest, told.value),
+                           std::max(figure.based_on->highest, told.value)};
     figure.spread_from = "of the card it is based on";
     return figure;
 }
@@ -134,10 +136,11 @@ void complete_figure(const Description& base, const TestPoint& at, FittedFigure&
     // Fitted in A per W/m², stated at an irradiance.
     figure.conditions = {at.irradiance};
     for (double* value : {&figure.value, &figure.lowest, &figure.highest}) *value *= at.irradiance;
-    if (!figure.spread) return;
-    for (double* value :
-         {&figure.spread->nominal, &figure.spread->lowest, &figure.spread->highest}) {
-        *value *= at.irradiance;
+    for (auto* limits : {&figure.spread, &figure.based_on}) {
+        if (!*limits) continue;
+        for (double* value : {&(*limits)->nominal, &(*limits)->lowest, &(*limits)->highest}) {
+            *value *= at.irradiance;
+        }
     }
 }
 

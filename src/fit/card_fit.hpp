@@ -35,7 +35,8 @@ struct FittedFigure {
     bool kept = false;  // the points cannot tell it: the default, or the base card's
     // From specimen to specimen: limits that hold 99 of 100, or those that were stated.
     std::optional<Spread> spread = {};
-    std::string spread_from = {};  // "of 5 specimens", "stated", "of the card it is based on"
+    std::optional<Spread> based_on = {};  // the limits of the card it is based on, moved here
+    std::string spread_from = {};         // "of 5 specimens", "stated", "of the card it is based on"
 };
 
 struct SpecimenFit {

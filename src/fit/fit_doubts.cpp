@@ -34,17 +34,16 @@ std::string plain(const FittedFigure& figure, double value) {
 
 // A part that lies outside of what its base card allows is perhaps no such part.
 std::optional<std::string> outside_doubt(const FittedFigure& figure) {
-    if (!figure.spread || figure.kept || figure.spread_from != "of the card it is based on") {
-        return std::nullopt;
-    }
-    const Spread& s = *figure.spread;
-    if (s.lowest < s.nominal && s.nominal < s.highest) return std::nullopt;
-    const bool above = s.nominal >= s.highest;
-    const auto text = [&](double value) { return plain(figure, value); };
+    if (!figure.based_on || figure.kept) return std::nullopt;
+    const double value = figure.value;
+    const bool above = value > figure.based_on->highest;
+    if (!above && value >= figure.based_on->lowest) return std::nullopt;
+    const auto text = [&](double one) { return plain(figure, one); };
     return fmt::format(
         "{} of {} lies {} the limits of the card it is based on, {}: it is widened "
         "to hold it; check whether this is such a part, and the units",
-        figure.key, text(s.nominal), above ? "above" : "below", text(above ? s.lowest : s.highest));
+        figure.key, text(value), above ? "above" : "below",
+        text(above ? figure.based_on->highest : figure.based_on->lowest));
 }
 
 // A curve that is 100 % at a current that charts are normalised at (1, 2, 3, 5, 10 mA …, common

@@ -32,7 +32,8 @@ namespace {
 constexpr double far_apart = 1.3;    // of two distances that tell a law; own choice
 constexpr double voltmeter = 0.003;  // of a reading, and of the resistor behind it; own choices:
 constexpr double resistor_error = 0.006;  // a hand-held meter's, ± 1 %
-constexpr double tells_nothing = 0.5;     // a reading this uncertain, a share; own choice
+constexpr double tells_nothing = 2;       // a reading this uncertain, a share; own choice
+constexpr double sunlight = 120e3;        // lx, the brightest sun (common practice: 100 klx)
 constexpr double room_doubt = 1.5;  // of a room's light without a lux meter, a factor; own choice
 
 // Points as the receiver alone would have them, and those taken in the room's light.
@@ -40,6 +41,7 @@ struct ReceiverPoints {
     std::vector<MeasuredPoint> lit;  // or covered
     std::vector<MeasuredPoint> room;
     std::size_t told_nothing = 0;  // left out: within the meter's error of the supply's voltage
+    double brightest = 0;          // A, of the emitter
     double nearest = 0;            // m
     double farthest = 0;
 };
@@ -132,6 +134,16 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
                            "state the emitter's current; 0 where the receiver was covered"));
         }
         const double current = stated ? *stated : 0.0;
+        if (in_room && *room > sunlight) {
+            return std::unexpected(problem_at(point, Cause::out_of_range,
+                                              "this room is brighter than the sun",
+                                              "look at the unit: a room has 50 to 1000 lx"));
+        }
+        if (current > 0 && !point.find("distance") && !(pair.distance > 0)) {
+            return std::unexpected(
+                problem_at(point, Cause::missing_key, "how far apart the halves stood is not stated",
+                           "add --distance \"8 mm\", or a column distance"));
+        }
         if (current > 0 && in_room) {
             return std::unexpected(problem_at(
                 point, Cause::contradiction, "this reading was taken in two lights at once",
@@ -151,6 +163,7 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
         if (current > 0) {
             const double* distance = point.find("distance");
             const double at = distance ? *distance : pair.distance;
+            result.brightest = std::max(result.brightest, current);
             result.nearest = result.nearest > 0 ? std::min(result.nearest, at) : at;
             result.farthest = std::max(result.farthest, at);
             point.values[resistor ? "illuminance" : "irradiance"] = light_of(pair, point, current);
@@ -236,6 +249,13 @@ void take_intervals(CardFit& fit) {
         figure.spread_from = "of the measurement";
         fit.card.figures.at(figure.key).spread = *figure.spread;
     }
+    // Of a phototransistor the product of both was measured: its gain's spread is in that.
+    for (const Key key : {Key::gain, Key::second_gain}) {
+        const auto gain = fit.card.figures.find(key);
+        if (gain != fit.card.figures.end()) {
+            gain->second.spread = exactly(gain->second.spread.nominal);
+        }
+    }
 }
 
 // What the room's light does; `lux` of it do as much as one unit of the emitter's card.
@@ -286,7 +306,34 @@ Description without_limits_of_light(Description receiver) {
     return receiver;
 }
 
-std::vector<std::string> notes_of(const PairFit& fit, const ReceiverPoints& points) {
+// What is odd about the readings: a wrong unit, as a rule.
+void add_oddities(const PairFit& fit, const ReceiverPoints& points, double lux,
+                  std::vector<std::string>& notes) {
+    const Description& emitter = fit.pair.emitter.description;
+    const auto* most = emitter.find(Key::forward_current);
+    if (most && points.brightest > most->spread.nominal) {
+        notes.push_back(fmt::format(
+            "{} is more than {} allows, {}: look at the unit of forward_current",
+            engineering_short(points.brightest, Dimension::current, 3), fit.pair.emitter.card,
+            engineering_short(most->spread.nominal, Dimension::current, 3)));
+    }
+    if (!fit.room_light) return;
+    const MeasuredPoint at_most{
+        .values = {{"forward_current", points.brightest}, {"distance", points.nearest}}};
+    const double emitted = light_of(fit.pair, at_most, points.brightest) * lux;
+    for (const MeasuredPoint& point : points.room) {
+        if (*point.find("illuminance") < emitted) continue;
+        notes.emplace_back(
+            "in the room it showed more light than from its emitter: look at the unit of that "
+            "reading, and whether the emitter was off");
+        break;
+    }
+    if (fit.pair.shroud > 0 && !fit.ambient_sensitivity) {
+        notes.emplace_back("the reading in the room tells what is kept out: --shroud is not taken");
+    }
+}
+
+std::vector<std::string> notes_of(const PairFit& fit, const ReceiverPoints& points, double lux) {
     std::vector<std::string> notes;
     if (fit.receiver.specimens.empty()) {
         notes.emplace_back(
@@ -311,6 +358,12 @@ std::vector<std::string> notes_of(const PairFit& fit, const ReceiverPoints& poin
             "within a factor of {}",
             room_doubt));
     }
+    if (fit.room_light && !fit.ambient_sensitivity) {
+        notes.emplace_back(
+            "how it scales with light and how much is kept out are taken as independent, so in the "
+            "room's light a link is given more than what was read");
+    }
+    add_oddities(fit, points, lux, notes);
     if (points.told_nothing > 0) {
         notes.push_back(fmt::format(
             "{} reading{} within the meter's error of the supply's voltage tell{} nothing and {} "
@@ -342,13 +395,15 @@ std::expected<PairFit, CardFitFailure> fit_pair(const MeasuredPair& pair,
     fit.intensity.spread = exactly(fit.intensity.spread.nominal);
     fit.shroud = {.spread = exactly(pair.shroud), .conditions = {}, .place = {}};
     take_intervals(fit.receiver);
+    double lux = 1;
     if (!own->room.empty()) {
-        const auto lux = room_measure(fit.receiver.card, own->room);
-        if (!lux) return std::unexpected(lux.error());
-        measure_by_room(fit, *lux);
+        const auto measured = room_measure(fit.receiver.card, own->room);
+        if (!measured) return std::unexpected(measured.error());
+        lux = *measured;
+        measure_by_room(fit, lux);
         fit.room_light = true;
     }
-    fit.notes = notes_of(fit, *own);
+    fit.notes = notes_of(fit, *own, lux);
     return fit;
 }
 

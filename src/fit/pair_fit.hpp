@@ -26,7 +26,7 @@ struct PairHalf {
 struct MeasuredPair {
     PairHalf emitter;
     PairHalf receiver;
-    double distance = 0;  // m; where points state none
+    double distance = 0;  // m; where points state none; zero: they all do
     double shroud = 0;    // share of the ambient light kept out, where no reading tells it
 };
 

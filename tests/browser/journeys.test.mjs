@@ -95,7 +95,9 @@ async function newcomer(person, served, { row, title, file, part, first, other, 
 }
 
 // The bell hammer with R1 of 33 kΩ in place of 330 Ω.
-//   Power off, all resistors read what they are; R3 alone, as 0.5 V of the meter open no base; the
+//   Power off, each side's supply sees no way through: over range, and so does the coil's lower end.
+//   All resistors read what they are; R3 alone, as 0.5 V of the meter open no base, R2 with it from
+//   the coupler; the emitter drops some 1.1 V at the meter's 1 mA (card: 1.2 V at 10 mA); the
 //   coil is 1.44 kΩ. D1 is tested with the coil beside it: 1 mA of the meter's, of which
 //   0.5 V / 1.44 kΩ = 0.35 mA goes through the coil and the rest lights up some 0.5 V on D1.
 //   Switched on: the emitter drops 1.0 V at 0.1 mA (card), so (5 V − 1.0 V) / 33 kΩ = 0.121 mA, and
@@ -107,6 +109,11 @@ const bellHammer = {
   reads: {
     "resistance across R1": "33k",
     "resistance at Q1.base": "10.0k",
+    "resistance at input.supply": "OL",
+    "resistance at output.supply": "OL",
+    "resistance at coil": "OL",
+    "resistance at U1/R2": "20.0k",
+    "diode test U1.emitter": "1.1 V",
     "resistance across U1.receiver": "OL",
     "resistance across R2": "10.0k",
     "resistance across K1": "1.44k",

@@ -258,6 +258,43 @@ TEST(PairFit, APhototransistorsPair) {
     EXPECT_LT(ratio, 1.6);
 }
 
+// What a person finds who typed a wrong unit.
+TEST(PairFit, OddReadingsAreAskedAbout) {
+    const auto noted = [](const std::vector<MeasuredPoint>& points, const std::string& words) {
+        for (const auto& note : fitted(lamp_pair(), points).notes) {
+            if (note.find(words) != std::string::npos) return true;
+        }
+        return false;
+    };
+    const auto lit = point({{"forward_current", 17e-3}, {"resistance", 70}});
+    const auto covered = point({{"forward_current", 0}, {"resistance", 4e6}});
+    const auto room = [](double ohms) {
+        return point({{"illuminance", 200}, {"resistance", ohms}});
+    };
+    EXPECT_FALSE(noted({lit, covered, room(40e3)}, "look at the unit"));
+    EXPECT_TRUE(noted({lit, covered, room(40)}, "more light than from its emitter"));
+    EXPECT_TRUE(noted({point({{"forward_current", 0.17}, {"resistance", 70}}), covered},
+                      "is more than white-lamp-led allows"));
+    EXPECT_NE(refusal(lamp_pair(), {lit, point({{"illuminance", 2e5}, {"resistance", 40e3}})})
+                  .find("brighter than the sun"),
+              std::string::npos);
+    MeasuredPair nowhere = lamp_pair();
+    nowhere.distance = 0;
+    EXPECT_NE(refusal(nowhere, {lit}).find("how far apart"), std::string::npos);
+}
+
+// The light and the gain of a phototransistor multiply: only their product was read.
+TEST(PairFit, APhototransistorsGainHasNoSpreadBesideWhatWasMeasured) {
+    const auto fit =
+        fitted(as_built("infrared-led", "infrared-receiver"),
+               {point({{"forward_current", 5e-3},
+                       {"collector_current", 0.41e-3},
+                       {"collector_emitter_voltage", 0.9}})});
+    EXPECT_FALSE(fit.receiver.card.at(Key::gain).spread.varies());
+    const std::string text = pair_file_text(fit, {}, {.name = "P", .based_on = {}, .source = "s"});
+    EXPECT_NE(text.find("gain = \"300 (300 .. 300)\""), std::string::npos) << text;
+}
+
 TEST(PairFit, WhatSaysNothingIsRefusedWithARemedy) {
     const auto pair = lamp_pair();
     EXPECT_NE(refusal(pair, {point({{"resistance", 70}})}).find("without forward_current"),

@@ -82,7 +82,8 @@ Expected<MeasuredPair> read_pair(const CardFitOptionsOfCommand& options) {
         if (!shroud) return std::unexpected(shroud.error());
         pair.shroud = *shroud;
     }
-    if ((!options.distance.empty() && !(pair.distance > 0)) || !(pair.shroud >= 0 && pair.shroud <= 1)) {
+    if ((!options.distance.empty() && !(pair.distance > 0)) ||
+        !(pair.shroud >= 0 && pair.shroud <= 1)) {
         return std::unexpected(option_problem(
             Cause::out_of_range, "a distance lies above zero, a shroud between 0 and 100 %",
             "write for example --distance \"8 mm\" --shroud \"97 %\""));

@@ -147,8 +147,9 @@ std::string pair_file_text(const PairFit& fit, const std::vector<MeasuredPoint>&
     for (const Key each : {Key::gain, Key::second_gain}) {
         const auto* gain = fit.receiver.card.find(each);
         if (!gain || gain->spread.varies() || !fit.receiver.specimens.empty()) continue;
-        text += fmt::format("{} = \"{:.4g} ({:.4g} .. {:.4g})\"  # its spread is in the sensitivity\n",
-                            each, gain->spread.nominal, gain->spread.lowest, gain->spread.highest);
+        text +=
+            fmt::format("{} = \"{:.4g} ({:.4g} .. {:.4g})\"  # its spread is in the sensitivity\n",
+                        each, gain->spread.nominal, gain->spread.lowest, gain->spread.highest);
     }
     if (fit.ambient_sensitivity) {
         text += plain_line(Key::ambient_sensitivity, *fit.ambient_sensitivity, Dimension::current,

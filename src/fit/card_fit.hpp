@@ -36,7 +36,7 @@ struct FittedFigure {
     // From specimen to specimen: limits that hold 99 of 100, or those that were stated.
     std::optional<Spread> spread = {};
     std::optional<Spread> based_on = {};  // the limits of the card it is based on, moved here
-    std::string spread_from = {};         // "of 5 specimens", "stated", "of the card it is based on"
+    std::string spread_from = {};  // "of 5 specimens", "stated", "of the card it is based on"
 };
 
 struct SpecimenFit {

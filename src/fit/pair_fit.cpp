@@ -140,9 +140,9 @@ Expected<ReceiverPoints> receiver_points(const MeasuredPair& pair,
                                               "look at the unit: a room has 50 to 1000 lx"));
         }
         if (current > 0 && !point.find("distance") && !(pair.distance > 0)) {
-            return std::unexpected(
-                problem_at(point, Cause::missing_key, "how far apart the halves stood is not stated",
-                           "add --distance \"8 mm\", or a column distance"));
+            return std::unexpected(problem_at(point, Cause::missing_key,
+                                              "how far apart the halves stood is not stated",
+                                              "add --distance \"8 mm\", or a column distance"));
         }
         if (current > 0 && in_room) {
             return std::unexpected(problem_at(

@@ -285,11 +285,10 @@ TEST(PairFit, OddReadingsAreAskedAbout) {
 
 // The light and the gain of a phototransistor multiply: only their product was read.
 TEST(PairFit, APhototransistorsGainHasNoSpreadBesideWhatWasMeasured) {
-    const auto fit =
-        fitted(as_built("infrared-led", "infrared-receiver"),
-               {point({{"forward_current", 5e-3},
-                       {"collector_current", 0.41e-3},
-                       {"collector_emitter_voltage", 0.9}})});
+    const auto fit = fitted(as_built("infrared-led", "infrared-receiver"),
+                            {point({{"forward_current", 5e-3},
+                                    {"collector_current", 0.41e-3},
+                                    {"collector_emitter_voltage", 0.9}})});
     EXPECT_FALSE(fit.receiver.card.at(Key::gain).spread.varies());
     const std::string text = pair_file_text(fit, {}, {.name = "P", .based_on = {}, .source = "s"});
     EXPECT_NE(text.find("gain = \"300 (300 .. 300)\""), std::string::npos) << text;

@@ -1,6 +1,7 @@
 // `gapwright card fit`.
 #include <fmt/format.h>
 
+#include <cstddef>
 #include <expected>
 #include <optional>
 #include <stop_token>
@@ -29,7 +30,6 @@
 #include "folder/output_file.hpp"
 #include "report/card_report.hpp"
 #include "source/diagnostics.hpp"
-#include "source/toml_document.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

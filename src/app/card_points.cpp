@@ -16,7 +16,7 @@
 #include "app/terminal.hpp"
 #include "card/points.hpp"
 #include "source/diagnostics.hpp"
-#include "source/source_text.hpp"
+#include "source/toml_document.hpp"
 
 namespace gapwright {
 namespace {

@@ -1,7 +1,6 @@
 // `gapwright card trace`.
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <cstddef>
 #include <expected>
 #include <functional>

@@ -19,7 +19,6 @@
 #include "chart/axis_scale.hpp"
 #include "chart/chart_marks.hpp"
 #include "source/diagnostics.hpp"
-#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

@@ -25,7 +25,6 @@
 #include "fit/specimen_spread.hpp"
 #include "fit/test_point.hpp"
 #include "source/diagnostics.hpp"
-#include "units/dimension.hpp"
 #include "units/quantity.hpp"
 
 namespace gapwright {

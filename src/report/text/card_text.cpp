@@ -19,6 +19,7 @@
 #include "fit/card_file.hpp"
 #include "fit/card_fit.hpp"
 #include "fit/observation.hpp"
+#include "fit/pair_fit.hpp"
 #include "proof/verdict.hpp"
 #include "report/card_report.hpp"
 #include "report/text/text_table.hpp"
@@ -26,6 +27,7 @@
 #include "report/words/card_words.hpp"
 #include "report/words/words.hpp"
 #include "source/terminal_text.hpp"
+#include "units/dimension.hpp"
 #include "units/engineering.hpp"
 #include "units/quantity.hpp"
 

@@ -19,6 +19,7 @@
 #include "chart/mark_snap.hpp"
 #include "chart/raster.hpp"
 #include "chart/ready_chart.hpp"
+#include "chart/trace_curve.hpp"
 #include "source/diagnostics.hpp"
 #include "units/dimension.hpp"
 #include "units/engineering.hpp"

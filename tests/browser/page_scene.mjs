@@ -111,10 +111,19 @@ export async function open(browser, served, { width = 1280, height = 900, dark =
   return page;
 }
 
+// Whoever sees that nothing came of a press presses again.
+async function pressUntil(at, shown) {
+  for (let again = 0; again < 3; ++again) {
+    if (again === 0 || await at.isVisible()) await at.click();
+    if (await shown.waitFor({ timeout: 10_000 }).then(() => true, () => false)) return;
+  }
+  await shown.waitFor();
+}
+
 // A link by its title, on one of its screens.
 export async function openLink(page, title, screen = "Circuit") {
-  await page.getByRole("link", { name: title, exact: true }).first().click();
-  await page.getByRole("heading", { level: 1, name: title }).waitFor();
+  const heading = page.getByRole("heading", { level: 1, name: title });
+  await pressUntil(page.getByRole("link", { name: title, exact: true }).first(), heading);
   await page.getByRole("link", { name: screen, exact: true }).click();
 }
 

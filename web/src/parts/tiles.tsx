@@ -67,7 +67,7 @@ function Tile({ entries }: { entries: FileEntry[] }) {
   if (!first) return null;
   return (
     <li class="tile" ref={place}>
-      <div class="tile-drawing" aria-hidden="true">
+      <div class={first.note === "need" && !tile?.drawing ? "tile-drawing none" : "tile-drawing"} aria-hidden="true">
         {tile?.drawing && <Picture svg={tile.drawing} />}
       </div>
       <h3>

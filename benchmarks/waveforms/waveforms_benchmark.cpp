@@ -1,12 +1,14 @@
-// How long a waveform takes: every change of every example, and how that grows with the number of
-// parts and with the span between the shortest and the longest time constant. And a study of
-// delays.
+// How long a waveform takes: every change of every example, alone and in lanes, and how that grows
+// with the number of parts and with the span between the shortest and the longest time constant.
+// And a study of delays.
 #include <benchmark/benchmark.h>
 
 #include <iostream>
 
+#include "lanes/kernel.hpp"
 #include "proof/timed/delay_study.hpp"
 #include "proof/timed/wave_answer.hpp"
+#include "waveform/lane_waves.hpp"
 
 namespace {
 
@@ -76,6 +78,46 @@ void follow(benchmark::State& state, const Subject& subject, std::size_t before,
     state.counters["steps"] = static_cast<double>(steps);
 }
 
+// The same change for as many drawn specimens as a kernel has lanes: the time of one.
+void follow_lanes(benchmark::State& state, const Subject& subject, std::size_t before,
+                  std::size_t after, const std::string& kernel) {
+    const ConditionRanges ranges = condition_ranges(subject.link);
+    const Specimen nominal = nominal_specimen(subject.circuit, ranges);
+    const Schedule schedule{.from = static_cast<StateIndex>(before),
+                            .changes = {{0, static_cast<StateIndex>(after)}}};
+    const auto rest = solve_link(subject.circuit.circuit, nominal.values, nominal.conditions);
+    std::vector<WaveWatch> watches;
+    const auto answer =
+        wave_answer(subject.link, subject.circuit, {.before = before, .after = after});
+    for (const auto& delay : answer->delays) watches.push_back(watch_of(delay.measure));
+    const auto planned = plan_lane_waves(subject.circuit.circuit, schedule, watches, nominal.values,
+                                         nominal.conditions, *rest, 1e-5);
+    LaneGroup group(*planned, kernel);
+    const auto source = population_source(subject.circuit, ranges, 1, group.width());
+    for (std::size_t lane = 0; lane < group.width(); ++lane) {
+        SpecimenPlace place(group.specimens() + lane, group.width(), nominal.values.size());
+        for (std::size_t v = 0; v < nominal.values.size(); ++v) {
+            place.set(static_cast<Slot>(v), nominal.values[v]);
+        }
+        place.set(nominal.conditions);
+        source.write(lane, place);
+    }
+    std::size_t followed = 0;
+    std::size_t groups = 0;
+    for (auto _ : state) {
+        for (const auto& wave : group.follow(group.width(), {})) followed += wave ? 1 : 0;
+        ++groups;
+    }
+    const auto runs = static_cast<double>(groups);
+    state.counters["alone"] =
+        runs * static_cast<double>(group.width()) - static_cast<double>(followed);
+    state.counters["steps"] = static_cast<double>(group.steps()) / runs;
+    state.counters["iterations"] = static_cast<double>(group.iterations()) / runs;
+    state.counters["us each"] =
+        benchmark::Counter(runs * static_cast<double>(group.width()) * 1e-6,
+                           benchmark::Counter::kIsRate | benchmark::Counter::kInvert);
+}
+
 void study(benchmark::State& state, const std::string& name) {
     const Subject subject = example(name);
     const auto answer = wave_answer(subject.link, subject.circuit, {});
@@ -96,15 +138,33 @@ void add_all() {
             benchmark::RegisterBenchmark(title.c_str(), [=](benchmark::State& s) {
                 follow(s, subject, before, after);
             })->Unit(benchmark::kMillisecond);
+            for (const auto& kernel : usable_kernels()) {
+                benchmark::RegisterBenchmark(
+                    ("lanes/" + title.substr(7) + "/" + kernel.name).c_str(),
+                    [=, name = std::string(kernel.name)](benchmark::State& s) {
+                        follow_lanes(s, subject, before, after, name);
+                    })
+                    ->Unit(benchmark::kMillisecond);
+            }
         }
     }
     for (const int sections : {2, 4, 8, 16, 32}) {
+        benchmark::RegisterBenchmark(
+            ("parts in lanes/" + std::to_string(3 * sections)).c_str(),
+            [=](benchmark::State& s) { follow_lanes(s, ladder(sections, 1.0), 0, 1, ""); })
+            ->Unit(benchmark::kMillisecond);
         benchmark::RegisterBenchmark(
             ("parts/" + std::to_string(3 * sections)).c_str(),
             [=](benchmark::State& s) { follow(s, ladder(sections, 1.0), 0, 1); })
             ->Unit(benchmark::kMillisecond);
     }
     for (const double ratio : {1.0, 1e2, 1e4, 1e6}) {
+        benchmark::RegisterBenchmark(
+            ("span in lanes/1e" +
+             std::to_string(static_cast<int>(std::lround(3 * std::log10(ratio)))))
+                .c_str(),
+            [=](benchmark::State& s) { follow_lanes(s, ladder(4, ratio), 0, 1, ""); })
+            ->Unit(benchmark::kMillisecond);
         benchmark::RegisterBenchmark(
             ("span/1e" + std::to_string(static_cast<int>(std::lround(3 * std::log10(ratio)))))
                 .c_str(),

@@ -25,7 +25,7 @@ struct ProveOptions {
     bool nominal = false;
     bool json = false;
     std::uint64_t samples = 100000;
-    std::uint64_t timed_samples = 100;
+    std::uint64_t timed_samples = 20'000;
     std::uint64_t seed = 1;
     std::string temperature;  // as typed; empty for the link's own range
 };

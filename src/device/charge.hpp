@@ -37,10 +37,15 @@ Voltage depletion_charge(const Real& capacitance, double grading, const Voltage&
 
 // The charge of a diode, C: depletion, and the transit time times its current.
 template <class Voltage, class Real>
-Voltage junction_charge(const JunctionCharge<Real>& charge, const JunctionAt<Real>& junction,
+Voltage junction_charge(const JunctionCharge<Real>& charge, const Voltage& current,
                         const Voltage& voltage) {
     return depletion_charge(charge.capacitance, abrupt_grading, voltage) +
-           junction_current(junction, voltage) * charge.transit_time;
+           current * charge.transit_time;
+}
+template <class Voltage, class Real>
+Voltage junction_charge(const JunctionCharge<Real>& charge, const JunctionAt<Real>& junction,
+                        const Voltage& voltage) {
+    return junction_charge(charge, junction_current(junction, voltage), voltage);
 }
 
 // Charges between base and emitter, base and collector, C; npn, intrinsic terminals.
@@ -54,18 +59,21 @@ struct TransistorCharges {
 // τ_R·reverse at the collector.
 template <class Voltage, class Real>
 TransistorCharges<Voltage> transistor_charges(const TransistorCharge<Real>& charge,
+                                              const TransistorInjection<Voltage>& injection,
+                                              const Voltage& base_emitter,
+                                              const Voltage& base_collector) {
+    return {depletion_charge(charge.base_emitter_capacitance, abrupt_grading, base_emitter) +
+                injection.forward * injection.per_unit * charge.transit_time,
+            depletion_charge(charge.base_collector_capacitance, graded_grading, base_collector) +
+                injection.reverse * injection.per_unit * charge.reverse_transit_time};
+}
+template <class Voltage, class Real>
+TransistorCharges<Voltage> transistor_charges(const TransistorCharge<Real>& charge,
                                               const TransistorAt<Real>& t,
                                               const Voltage& base_emitter,
                                               const Voltage& base_collector) {
-    const Voltage injected = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
-    const Voltage per_unit = transport_per_injection(t, injected, base_collector);
-    const Voltage forward = injected * per_unit;
-    const Voltage reverse =
-        limited_exponential_minus_1(base_collector * t.inverse_thermal) * per_unit;
-    return {depletion_charge(charge.base_emitter_capacitance, abrupt_grading, base_emitter) +
-                forward * charge.transit_time,
-            depletion_charge(charge.base_collector_capacitance, graded_grading, base_collector) +
-                reverse * charge.reverse_transit_time};
+    return transistor_charges(charge, transistor_injection(t, base_emitter, base_collector),
+                              base_emitter, base_collector);
 }
 
 }  // namespace gapwright

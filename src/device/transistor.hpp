@@ -78,19 +78,39 @@ Voltage transport_per_injection(const TransistorAt<Real>& t, const Voltage& forw
 //   I_cc = I_S·(e^{v_be/V_T} − e^{v_bc/V_T})/q_b
 //   I_be = (I_S/β)(e^{v_be/V_T}−1) + I_L(e^{v_be/(n_L V_T)}−1);  I_bc = (I_S/β_R)(e^{v_bc/V_T}−1)
 //   i_c = I_cc − I_bc;  i_b = I_be + I_bc
+template <class Voltage>
+struct TransistorInjection {
+    Voltage forward;   // e^{v_be/V_T} − 1
+    Voltage reverse;   // e^{v_bc/V_T} − 1
+    Voltage per_unit;  // transport_per_injection
+};
+template <class Voltage, class Real>
+TransistorInjection<Voltage> transistor_injection(const TransistorAt<Real>& t,
+                                                  const Voltage& base_emitter,
+                                                  const Voltage& base_collector) {
+    const Voltage forward = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
+    const Voltage reverse = limited_exponential_minus_1(base_collector * t.inverse_thermal);
+    return {forward, reverse, transport_per_injection(t, forward, base_collector)};
+}
+
+template <class Voltage, class Real>
+TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
+                                                const TransistorInjection<Voltage>& injection,
+                                                const Voltage& base_emitter) {
+    const Voltage transport = (injection.forward - injection.reverse) * injection.per_unit;
+    const Voltage leak =
+        limited_exponential_minus_1(base_emitter * t.inverse_leak_slope) * t.leak_current;
+    const Voltage emitter_diode = injection.forward * t.emitter_diode + leak;
+    const Voltage collector_diode = injection.reverse * t.collector_diode;
+    return {transport - collector_diode, emitter_diode + collector_diode};
+}
+
 template <class Voltage, class Real>
 TransistorCurrents<Voltage> transistor_currents(const TransistorAt<Real>& t,
                                                 const Voltage& base_emitter,
                                                 const Voltage& base_collector) {
-    const Voltage forward = limited_exponential_minus_1(base_emitter * t.inverse_thermal);
-    const Voltage reverse = limited_exponential_minus_1(base_collector * t.inverse_thermal);
-    const Voltage transport =
-        (forward - reverse) * transport_per_injection(t, forward, base_collector);
-    const Voltage leak =
-        limited_exponential_minus_1(base_emitter * t.inverse_leak_slope) * t.leak_current;
-    const Voltage emitter_diode = forward * t.emitter_diode + leak;
-    const Voltage collector_diode = reverse * t.collector_diode;
-    return {transport - collector_diode, emitter_diode + collector_diode};
+    return transistor_currents(t, transistor_injection(t, base_emitter, base_collector),
+                               base_emitter);
 }
 
 }  // namespace gapwright

@@ -140,23 +140,53 @@ class DeviceLanes {
         }
     }
 
+    template <class Law>
+    Law& law() const {
+        static_assert(sizeof(Law) <= DeviceRows<Arch>::of_law * sizeof(L));
+        return *reinterpret_cast<Law*>(rows_.law);
+    }
+
+    const L& control(std::size_t c) const { return rows_.control[c]; }
+
+    // The tangents of currents that were found at the control voltages.
+    void take(const Dual1& current) {
+        rows_.tangent[0] = minus_product(current.value, current.slope[0], rows_.control[0]);
+        rows_.slope[0][0] = current.slope[0];
+    }
+    void take(std::size_t flow, const Dual2& current) {
+        const L* c = rows_.control;
+        rows_.tangent[flow] = minus_product(minus_product(current.value, current.slope[0], c[0]),
+                                            current.slope[1], c[1]);
+        rows_.slope[flow][0] = current.slope[0];
+        rows_.slope[flow][1] = current.slope[1];
+    }
+
+    // A leak's current, where it changes on the way.
+    void leak(const L& current) { law<L>() = current; }
+
+    // Control voltages are those of the unknowns.
+    void stand(const L* x) {
+        for (std::size_t c = 0; c < plan_.controls; ++c) rows_.control[c] = control_voltage(c, x);
+    }
+
     // Adds the tangent to the linear network.
-    void stamp(L* entries, L* right) const {
+    void stamp(L* entries, L* right) const { stamp(rows_.tangent, rows_.slope, entries, right); }
+    void stamp(const L (&tangent)[2], const L (&slope)[2][2], L* entries, L* right) const {
         for (std::size_t f = 0; f < plan_.flows; ++f) {
             L& leaves = right[plan_.flow[f].plus];
             L& enters = right[plan_.flow[f].minus];
-            leaves = leaves - rows_.tangent[f];
-            enters = enters + rows_.tangent[f];
+            leaves = leaves - tangent[f];
+            enters = enters + tangent[f];
         }
         const Stamp* added = plan_.added.data();
         for (std::size_t k = 0; k < plan_.added.size(); ++k) {
             L& entry = entries[added[k].entry];
-            entry = entry + rows_.slope[added[k].flow][added[k].control];
+            entry = entry + slope[added[k].flow][added[k].control];
         }
         const Stamp* taken = plan_.taken.data();
         for (std::size_t k = 0; k < plan_.taken.size(); ++k) {
             L& entry = entries[taken[k].entry];
-            entry = entry - rows_.slope[taken[k].flow][taken[k].control];
+            entry = entry - slope[taken[k].flow][taken[k].control];
         }
     }
 
@@ -167,14 +197,24 @@ class DeviceLanes {
         for (std::size_t c = 0; c < plan_.controls; ++c) {
             L& last = rows_.control[c];
             const L wanted = control_voltage(c, x);
-            const L tolerance = abs(wanted) * relative_tolerance + absolute_tolerance;
-            const L step = abs(wanted - last);
-            Mask here = step <= tolerance;
-            if (!all(here)) here = here | blocked(c, step);
-            arrived = arrived & here;
+            arrived = arrived & near(c, wanted, relative_tolerance, absolute_tolerance);
             last = limited(last, wanted);
         }
         return arrived;
+    }
+    // The same in two: the lanes in which they are there, and the moving of some.
+    Mask arrived(const L* x, double relative, double absolute) const {
+        Mask there = Mask(true);
+        for (std::size_t c = 0; c < plan_.controls; ++c) {
+            there = there & near(c, control_voltage(c, x), relative, absolute);
+        }
+        return there;
+    }
+    void move(const L* x, const Mask& some) {
+        for (std::size_t c = 0; c < plan_.controls; ++c) {
+            L& last = rows_.control[c];
+            last = choose(some, limited(last, control_voltage(c, x)), last);
+        }
     }
 
     // The current of a flow by the tangent, at the unknowns.
@@ -187,12 +227,6 @@ class DeviceLanes {
     }
 
   private:
-    template <class Law>
-    Law& law() const {
-        static_assert(sizeof(Law) <= DeviceRows<Arch>::of_law * sizeof(L));
-        return *reinterpret_cast<Law*>(rows_.law);
-    }
-
     L control_voltage(std::size_t c, const L* x) const {
         return x[plan_.control[c].plus] - x[plan_.control[c].minus];
     }
@@ -214,16 +248,10 @@ class DeviceLanes {
         return L(sample.voltage);
     }
 
-    void take(const Dual1& current) {
-        rows_.tangent[0] = minus_product(current.value, current.slope[0], rows_.control[0]);
-        rows_.slope[0][0] = current.slope[0];
-    }
-    void take(std::size_t flow, const Dual2& current) {
-        const L* c = rows_.control;
-        rows_.tangent[flow] = minus_product(minus_product(current.value, current.slope[0], c[0]),
-                                            current.slope[1], c[1]);
-        rows_.slope[flow][0] = current.slope[0];
-        rows_.slope[flow][1] = current.slope[1];
+    Mask near(std::size_t c, const L& wanted, double relative, double absolute) const {
+        const L step = abs(wanted - rows_.control[c]);
+        const Mask here = step <= abs(wanted) * relative + absolute;
+        return all(here) ? here : here | blocked(c, step);
     }
 
     // Lanes in which the step is small and moves next to no current: a blocked device, whose

@@ -16,11 +16,11 @@
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
-#include "circuit/probe.hpp"
 #include "lanes/device_lanes.hpp"
 #include "lanes/elimination.hpp"
 #include "lanes/kernel.hpp"
 #include "lanes/lane_elimination.hpp"
+#include "lanes/lane_probe.hpp"
 #include "lanes/number.hpp"
 #include "lanes/plan.hpp"
 
@@ -93,10 +93,21 @@ class GroupSolver {
         }
         const MeasurePlan* measures = plan_.measures.data();
         for (std::size_t m = 0; m < plan_.measures.size(); ++m) {
-            measured(measures[m]).store(task_.measured + m * width);
+            const ProbePlan& probe = measures[m].probe;
+            probe_value(probe, plan_.ports.data(), plan_.shares.data(),
+                        results(probe.side, measures[m].state))
+                .store(task_.measured + m * width);
         }
         return bits(settled_);
     }
+
+    // Of the lanes that settled: a side's unknowns, then two currents a device; what each receiver
+    // gets; the share of an emitter's light that is left.
+    const L* solved(Side side, std::size_t state) const { return results(side, state); }
+    const L& light(std::size_t state, std::size_t gap) const {
+        return light_[state * plan_.gaps.size() + gap];
+    }
+    const L& left(std::size_t gap) const { return left_[gap]; }
 
   private:
     struct Values {
@@ -297,32 +308,6 @@ class GroupSolver {
         }
     }
 
-    L measured(const MeasurePlan& m) const {
-        const L* from = results(m.side, m.state);
-        L sum(0.0);
-        for (std::uint32_t k = 0; k < m.count; ++k) {
-            const MeasurePort& port = plan_.ports.data()[m.first + k];
-            const L voltage = from[port.nodes.plus] - from[port.nodes.minus];
-            L current(0.0);
-            for (std::uint32_t c = 0; c < port.count; ++c) {
-                const CurrentShare& share = plan_.shares.data()[port.first + c];
-                current = current + from[share.source] * share.weight;
-            }
-            switch (m.kind) {
-                case Probe::Kind::voltage:
-                    sum = sum + voltage;
-                    break;
-                case Probe::Kind::current:
-                    sum = sum + current;
-                    break;
-                case Probe::Kind::power:
-                    sum = sum + voltage * current;
-                    break;
-            }
-        }
-        return sum;
-    }
-
     static_assert(sizeof(DeviceRows<Arch>) == rows_of_device * sizeof(L));
 
     const LaneTask& task_;
@@ -334,12 +319,5 @@ class GroupSolver {
     L* left_ = nullptr;   // by gap: the share of its emitter's light
     Mask settled_ = Mask(true);
 };
-
-template <class Arch>
-LaneKernel kernel_of(const char* name) {
-    return {.name = name, .width = Lanes<Arch>::width, .solve = [](const LaneTask& task) {
-                return GroupSolver<Arch>(task).run();
-            }};
-}
 
 }  // namespace gapwright

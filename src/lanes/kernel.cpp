@@ -3,7 +3,9 @@
 #include <vector>
 
 #include "lanes/kernels.hpp"
+#include "lanes/one_step.hpp"
 #include "lanes/plan.hpp"
+#include "lanes/wave_plan.hpp"
 
 namespace gapwright {
 
@@ -15,6 +17,20 @@ std::size_t work_rows(const LanePlan& plan) {
                 2 * side->most_entries + 3 * (side->unknowns + 1) + side->nodes;
     }
     return rows;
+}
+
+std::size_t wave_work_rows(const WavePlan& plan) {
+    std::size_t rows = work_rows(plan.rest);
+    for (const WaveSidePlan* side : {&plan.input, &plan.output}) {
+        const std::size_t unknowns = side->elimination.unknowns + 1;
+        rows += rows_of_device * side->devices.size() +
+                rows_of_charge * side->device_charges.size() +
+                2 * side->elimination.entries.size() + (7 + one_step::stages) * unknowns +
+                2 * side->devices.size() + (one_step::stages + 3) * side->charges() +
+                2 * side->windings.size() + side->cells.size();
+    }
+    return rows + plan.rest.gaps.size() + 4 * plan.movers.size() +
+           rows_of_probe * plan.probes.size();
 }
 
 const std::vector<LaneKernel>& usable_kernels() {

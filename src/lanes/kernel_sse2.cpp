@@ -1,7 +1,7 @@
 // Compiled for SSE2; see src/CMakeLists.txt.
-#include "lanes/group_solver.hpp"
 #include "lanes/kernel.hpp"
 #include "lanes/kernels.hpp"
+#include "lanes/wave_group.hpp"
 
 namespace gapwright {
 

@@ -31,6 +31,21 @@ void eliminate(const Elimination& plan, const PivotStep* steps, std::size_t coun
     }
 }
 
+// What those steps do to another right side, once they have been carried out.
+template <class L>
+void carry(const Elimination& plan, const PivotStep* steps, std::size_t count, const L* entries,
+           const L* reciprocals, L* right) {
+    for (std::size_t p = 0; p < count; ++p) {
+        const PivotStep& step = steps[p];
+        const Index16* at = plan.indices.data() + step.first + std::size_t{2} * step.columns;
+        for (std::size_t r = 0; r < step.rows; ++r) {
+            L& below = right[at[1]];
+            below = minus_product(below, entries[at[0]] * reciprocals[p], right[step.row]);
+            at += 2 + step.columns;
+        }
+    }
+}
+
 // The unknowns of those steps, once all later ones are known.
 template <class L>
 void substitute(const Elimination& plan, const PivotStep* steps, std::size_t count,

@@ -113,12 +113,15 @@ struct MeasurePort {
     std::uint32_t first = 0;  // of its shares
     std::uint32_t count = 0;
 };
-struct MeasurePlan {
-    std::size_t state = 0;
+struct ProbePlan {
     Side side = Side::input;
     Probe::Kind kind = Probe::Kind::voltage;
     std::uint32_t first = 0;  // of its ports
     std::uint32_t count = 0;
+};
+struct MeasurePlan {
+    std::size_t state = 0;
+    ProbePlan probe;
 };
 
 struct LanePlan {

@@ -46,7 +46,7 @@ std::string why_unproven(const Judged& judged);
 
 struct JudgeOptions {
     std::size_t samples = 10000;
-    std::size_t timed_samples = 100;
+    std::size_t timed_samples = 1000;
     bool at_once = false;  // leaves out the limits that take waveforms (limits_on_the_way)
     std::stop_token stop = {};
 };

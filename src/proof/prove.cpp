@@ -52,7 +52,8 @@ ProofTask timed_task(ProofTask task, const RestEvidence& rest) {
     ProofOptions& options = task.options;
     if (options.nominal_only || rest.population.specimens == options.samples) return task;
     options.engine.stop = {};
-    options.timed_samples = std::min(options.timed_samples, ProofOptions{}.timed_samples);
+    constexpr std::size_t soon = 1000;
+    options.timed_samples = std::min(options.timed_samples, soon);
     return task;
 }
 

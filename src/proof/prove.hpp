@@ -18,7 +18,7 @@ struct Proof;
 struct ProofOptions {
     bool nominal_only = false;
     std::size_t samples = 100000;
-    std::size_t timed_samples = 100;  // of what takes waveforms
+    std::size_t timed_samples = 20'000;  // of what takes waveforms
     std::uint64_t seed = 1;
     std::optional<double> temperature = {};  // K, in place of the link's range
     // Limits of parts that are come near to only between two states, which takes waveforms. False

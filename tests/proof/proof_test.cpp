@@ -291,7 +291,7 @@ TEST(Proof, StopIsNoVerdict) {
     EXPECT_TRUE(proof.error().stopped);
 }
 
-// A promise about a change is judged by its delay, one of the 100 specimens that are followed.
+// A promise about a change is judged by its delay, in all specimens that are drawn.
 TEST(Proof, APromiseAboutAChangeIsJudged) {
     const auto proof = prove_text(
         plain_link() +
@@ -303,8 +303,8 @@ TEST(Proof, APromiseAboutAChangeIsJudged) {
     EXPECT_EQ(p.verdict, Verdict::kept);
     EXPECT_GT(p.nominal, 0);
     EXPECT_LT(p.highest, 1e-3);
-    EXPECT_EQ(p.samples, 100U);
-    EXPECT_EQ(proof.timed_samples, 100U);
+    EXPECT_EQ(p.samples, 2000U);
+    EXPECT_EQ(proof.timed_samples, 2000U);
 }
 
 struct CautionCase {

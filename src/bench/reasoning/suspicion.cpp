@@ -1,6 +1,5 @@
 #include "bench/reasoning/suspicion.hpp"
 
-#include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
@@ -14,6 +13,7 @@
 #include "bench/meter/measurement.hpp"
 #include "bench/meter/reading_scale.hpp"
 #include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/specimen_kernel.hpp"
 #include "link/meter.hpp"
 
 namespace gapwright {
@@ -24,8 +24,6 @@ constexpr double else_like_none = 0.3;  // of its readings, those like no known 
 constexpr double else_width = 0.15;     // on the scale: how far from a known fault's
 constexpr double plausible = 18;        // on the scale: how wide readings of anything lie
 constexpr std::size_t least_specimens = 20;
-
-using RowMatrix = Eigen::Matrix<double, Eigen::Dynamic, Eigen::Dynamic, Eigen::RowMajor>;
 
 double doubt_of(const FaultReadings& readings, std::size_t measurement) {
     return readings.doubt.empty() ? 0 : readings.doubt[measurement];
@@ -134,23 +132,34 @@ std::vector<double> Suspicion::something_else() const {
     return logs;
 }
 
+ReadAmongSpecimens Suspicion::among(std::size_t fault, std::size_t reading) const {
+    return {.reading = scaled_[reading],
+            .error = errors_[reading],
+            .values = values_of(fault, reading)};
+}
+
 // The density of one reading by itself among specimens: a kernel at each, as wide as Scott's rule
 // says for one dimension, the meter's error and the model's deviation in it.
 double Suspicion::density_of(std::size_t fault, std::size_t reading) const {
     const Values own = values_of(fault, reading);
     const auto count = static_cast<double>(own.size());
-    const Eigen::Map<const Eigen::ArrayXd> values(own.data(),
-                                                  static_cast<Eigen::Index>(own.size()));
-    const double variance = (values - values.mean()).square().sum() / (count - 1);
+    double mean = 0;
+    for (const double v : own) mean += v / count;
+    double variance = 0;
+    for (const double v : own) variance += (v - mean) * (v - mean) / (count - 1);
     const double width2 = variance * std::pow(count, -0.4) + errors_[reading] * errors_[reading] +
                           model_deviation * model_deviation;
-    const double sum = (-0.5 * (scaled_[reading] - values).square() / width2).exp().sum();
+    double sum = 0;
+    for (const double v : own) {
+        const double off = scaled_[reading] - v;
+        sum += std::exp(-0.5 * off * off / width2);
+    }
     return sum / count / std::sqrt(2 * std::numbers::pi * width2);
 }
 
 // Each reading is one of the open joint or one of a good link, as often; which, nothing tells of
 // the next.
-void Suspicion::weigh_loose(std::size_t fault, State& state) const {
+void Suspicion::weigh_loose(std::size_t fault, SpecimenKernel& state) const {
     const FaultReadings& open = dictionary_.readings[fault];
     const FaultReadings& whole = dictionary_.readings.front();
     if (open.specimens < least_specimens || whole.specimens < least_specimens) {
@@ -169,68 +178,24 @@ void Suspicion::weigh_loose(std::size_t fault, State& state) const {
     }
 }
 
-void Suspicion::weigh_fault(std::size_t fault, State& state) const {
+void Suspicion::weigh_fault(std::size_t fault, SpecimenKernel& state) const {
     const FaultReadings& known = dictionary_.readings[fault];
-    const std::size_t n = known.specimens;
-    if (n < least_specimens) {
+    if (known.specimens < least_specimens) {
         state.log_density = -std::numeric_limits<double>::infinity();
         return;
     }
-    const auto count = static_cast<double>(n);
-    state.weights.assign(n, 1 / count);
     // What is not known of the fault is as likely as that of something else.
+    std::vector<ReadAmongSpecimens> readings;
+    double unknown = 0;
     for (std::size_t k = 0; k < readings_.size(); ++k) {
         if (known.knows(readings_[k].measurement)) {
-            state.known.push_back(k);
+            readings.push_back(among(fault, k));
         } else {
-            state.log_density += else_logs_[k];
+            unknown += else_logs_[k];
         }
     }
-    const auto d = static_cast<Eigen::Index>(state.known.size());
-    if (d == 0) return;
-    const auto size = static_cast<Eigen::Index>(n);
-    RowMatrix centred(d, size);
-    state.means.resize(state.known.size());
-    for (Eigen::Index r = 0; r < d; ++r) {
-        const auto k = static_cast<std::size_t>(r);
-        const Values own = values_of(fault, state.known[k]);
-        const Eigen::Map<const Eigen::VectorXd> values(own.data(), size);
-        state.means[k] = values.mean();
-        centred.row(r) = (values.array() - state.means[k]).matrix().transpose();
-    }
-    state.rows.assign(centred.data(), centred.data() + centred.size());
-    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
-    Eigen::MatrixXd kernel = h2 / (count - 1) * centred * centred.transpose();
-    for (Eigen::Index r = 0; r < d; ++r) {
-        const double e = errors_[state.known[static_cast<std::size_t>(r)]];
-        kernel(r, r) += e * e + model_deviation * model_deviation;
-    }
-    const Eigen::LLT<Eigen::MatrixXd> factor(kernel);
-    // Rows: reading − centre; centres are drawn towards the mean.
-    RowMatrix misses = -std::sqrt(1 - h2) * centred;
-    for (Eigen::Index r = 0; r < d; ++r) {
-        const auto k = static_cast<std::size_t>(r);
-        misses.row(r).array() += scaled_[state.known[k]] - state.means[k];
-    }
-    const RowMatrix solved = factor.matrixL().solve(misses);
-    const Eigen::VectorXd squares = solved.colwise().squaredNorm().transpose();
-    const double nearest = squares.minCoeff();
-    double sum = 0;
-    for (Eigen::Index k = 0; k < size; ++k) {
-        const double w = std::exp(-0.5 * (squares[k] - nearest));
-        state.weights[static_cast<std::size_t>(k)] = w;
-        sum += w;
-    }
-    for (double& w : state.weights) w /= sum;
-    const Eigen::MatrixXd lower = factor.matrixL();
-    const double log_root = lower.diagonal().array().log().sum();
-    state.log_density += std::log(sum / count) - 0.5 * nearest - log_root -
-                         0.5 * static_cast<double>(d) * std::log(2 * std::numbers::pi);
-    // For predictions: kernel⁻¹·misses, by specimen.
-    const RowMatrix pulls = factor.solve(misses);
-    state.misses.assign(pulls.data(), pulls.data() + pulls.size());
-    const RowMatrix inverse = factor.solve(Eigen::MatrixXd::Identity(d, d));
-    state.factor.assign(inverse.data(), inverse.data() + inverse.size());
+    state = specimen_kernel(readings, known.specimens);
+    state.log_density += unknown;
 }
 
 std::vector<double> Suspicion::of_suspects() const {
@@ -245,40 +210,8 @@ std::span<const double> Suspicion::specimen_weights(std::size_t fault) const {
     return states_[fault].weights;
 }
 
-Suspicion::Conditional Suspicion::conditional(std::size_t fault,
-                                              std::span<const double> values) const {
-    const FaultReadings& known = dictionary_.readings[fault];
-    const State& state = states_[fault];
-    const auto size = static_cast<Eigen::Index>(known.specimens);
-    const auto count = static_cast<double>(known.specimens);
-    const auto d = static_cast<Eigen::Index>(state.known.size());
-    const Eigen::Map<const Eigen::VectorXd> own(values.data(), size);
-    const double mean = own.mean();
-    const double h2 = std::pow(count, -2.0 / (static_cast<double>(d) + 4));
-    const Eigen::VectorXd centred = own.array() - mean;
-    double variance = h2 * centred.squaredNorm() / (count - 1);
-    Eigen::VectorXd centres = mean + std::sqrt(1 - h2) * centred.array();
-    if (d > 0) {
-        Eigen::VectorXd cross(d);
-        for (Eigen::Index r = 0; r < d; ++r) {
-            const auto k = static_cast<std::size_t>(r);
-            const Eigen::Map<const Eigen::VectorXd> other(state.rows.data() + k * known.specimens,
-                                                          size);
-            cross[r] = h2 / (count - 1) * centred.dot(other);
-        }
-        const Eigen::Map<const RowMatrix> inverse(state.factor.data(), d, d);
-        const Eigen::Map<const RowMatrix> pulls(state.misses.data(), d, size);
-        centres += pulls.transpose() * cross;
-        variance = std::max(0.0, variance - cross.dot(inverse * cross));
-    }
-    const Eigen::Map<const Eigen::VectorXd> weights(state.weights.data(), size);
-    return {.centres = {centres.begin(), centres.end()},
-            .variance = variance,
-            .mean = weights.dot(centres)};
-}
-
 double Suspicion::expectation(std::size_t fault, std::span<const double> values) const {
-    return conditional(fault, values).mean;
+    return given(states_[fault], values).mean;
 }
 
 Prediction Suspicion::predict_loose(std::size_t fault, std::size_t measurement) const {
@@ -301,7 +234,7 @@ Prediction Suspicion::predict(std::size_t fault, std::size_t measurement) const 
                 .deviation = 0.5 * plausible};
     }
     if (dictionary_.faults[fault].loose) return predict_loose(fault, measurement);
-    Conditional there = conditional(fault, dictionary_.readings[fault].of(measurement));
+    GivenReadings there = given(states_[fault], dictionary_.readings[fault].of(measurement));
     const MeasurementKind kind = dictionary_.measurements[measurement].kind;
     const double error = scaled_error(dictionary_.meter, kind, unscaled(kind, there.mean));
     const double doubt = doubt_of(dictionary_.readings[fault], measurement);

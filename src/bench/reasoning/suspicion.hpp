@@ -1,16 +1,14 @@
 // How likely each fault is, given readings: Bayes' rule over the dictionary.
 //
-// A fault's readings are spread as its simulated specimens are. Their density is estimated by a
-// Gaussian kernel at each specimen, shaped as the specimens' own covariance and as wide as Scott's
-// rule says (Scott 1992, Multivariate Density Estimation, 6.3), about centres drawn together so
-// that the covariance stays what it is (West 1993, J. R. Statist. Soc. B 55), widened by the
-// meter's error.
+// A fault's readings are spread as its simulated specimens are
+// (bench/reasoning/specimen_kernel.hpp).
 #pragma once
 
 #include <cstddef>
 #include <span>
 #include <vector>
 #include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/specimen_kernel.hpp"
 
 namespace gapwright {
 
@@ -18,9 +16,6 @@ namespace gapwright {
 // of a good link, or like none; but no one fault's together. So it falls behind where a fault
 // explains all readings and stays where none does. How often it is met is our own choice; that
 // shares then hold is a test (tests/reference/second_bench).
-
-// How near any model comes to a reading, on the scale (own choice).
-inline constexpr double model_deviation = 0.015;
 
 // A reading that was taken: which of the dictionary's measurements, and what the meter showed, V, A
 // or Ω; infinity for over range.
@@ -71,18 +66,9 @@ class Suspicion {
   private:
     using Values = std::vector<double>;
 
-    // One fault's specimens against the readings.
-    struct State {
-        double log_density = 0;
-        std::vector<std::size_t> known;  // of the readings, those that the fault's specimens have
-        std::vector<double> weights;     // by specimen
-        std::vector<double> factor;      // Cholesky factor of the kernel, d × d, by rows
-        std::vector<double> means;       // by known reading
-        std::vector<double> rows;        // by reading and specimen, about their means
-        std::vector<double> misses;      // reading − centre, by specimen and reading
-    };
-    void weigh_fault(std::size_t fault, State& state) const;
-    void weigh_loose(std::size_t fault, State& state) const;
+    void weigh_fault(std::size_t fault, SpecimenKernel& state) const;
+    void weigh_loose(std::size_t fault, SpecimenKernel& state) const;
+    ReadAmongSpecimens among(std::size_t fault, std::size_t reading) const;
     // Of one reading by itself.
     double density_of(std::size_t fault, std::size_t reading) const;
     Prediction predict_loose(std::size_t fault, std::size_t measurement) const;
@@ -92,14 +78,6 @@ class Suspicion {
     // By reading: log density of those of something that the dictionary does not hold.
     std::vector<double> something_else() const;
 
-    // A kernel at each specimen: a quantity there, given the readings.
-    struct Conditional {
-        std::vector<double> centres;
-        double variance = 0;
-        double mean = 0;  // of all, weighted
-    };
-    Conditional conditional(std::size_t fault, std::span<const double> values) const;
-
     const FaultDictionary& dictionary_;
     std::vector<double> prior_;  // by fault
     double unexplained_prior_;
@@ -107,7 +85,7 @@ class Suspicion {
     std::vector<double> scaled_;  // the readings on their scale
     std::vector<double> errors_;
     std::vector<double> else_logs_;
-    std::vector<State> states_;
+    std::vector<SpecimenKernel> states_;  // by fault
     std::vector<double> posterior_;
     double unexplained_ = 0;
     double log_evidence_ = 0;

@@ -8,6 +8,7 @@
 #include "bench/meter/measurement.hpp"
 #include "bench/meter/reading_scale.hpp"
 #include "bench/reasoning/fault_dictionary.hpp"
+#include "bench/reasoning/specimen_kernel.hpp"
 #include "bench/reasoning/suspicion.hpp"
 
 namespace gapwright {

@@ -105,6 +105,26 @@ void widen(Studied& studied, double value) {
     studied.highest = std::max(studied.highest, value);
 }
 
+// The population in time, `samples` of it: fewer where lanes follow but few of them. Each of the
+// rest would take milliseconds.
+Measurements drawn_population(const ProofTask& task, const Measurer& measurer,
+                              std::size_t& samples) {
+    constexpr std::size_t look = 100;
+    constexpr std::size_t most_alone = 5;  // of those
+    const auto draw = [&](std::size_t count, const EngineOptions& engine) {
+        return measurer.run(population_source(task.circuit, task.ranges, task.options.seed, count),
+                            engine);
+    };
+    if (samples <= look) return draw(samples, task.options.engine);
+    auto first = draw(look, quiet(task));
+    const EngineOutcome& outcome = first.outcome;
+    if (outcome.stopped || outcome.unsettled > 0 || outcome.by_single_points > most_alone) {
+        samples = look;
+        return first;
+    }
+    return draw(samples, task.options.engine);
+}
+
 // One specimen that was not followed might be the worst: nothing of the group is judged.
 GroupStudy not_followed(GroupStudy found, const EngineOutcome& outcome, std::size_t asked) {
     for (auto& studied : found.items) {
@@ -187,9 +207,7 @@ std::expected<GroupStudy, ProofFailure> searched(const ProofTask& task, const Gr
     GroupStudy found{.items = std::move(items), .samples = own ? samples_of(task) : 0};
     std::vector<Specimen> starts;
     if (found.samples > 0) {
-        const auto drawn = measurer.run(
-            population_source(task.circuit, task.ranges, task.options.seed, found.samples),
-            task.options.engine);
+        const auto drawn = drawn_population(task, measurer, found.samples);
         if (drawn.outcome.stopped) return std::unexpected(stopped());
         if (drawn.outcome.unsettled > 0) {
             const std::size_t asked = std::exchange(found.samples, 0);

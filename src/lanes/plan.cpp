@@ -14,6 +14,7 @@
 #include "circuit/network.hpp"
 #include "circuit/operating_point.hpp"
 #include "circuit/prepared.hpp"
+#include "circuit/probe.hpp"
 #include "lanes/elimination.hpp"
 #include "lanes/plan_parts.hpp"
 #include "lanes/starts.hpp"

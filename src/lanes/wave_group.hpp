@@ -133,7 +133,8 @@ class WaveGroup {
         for (std::size_t k = 0; k < width; ++k) {
             if (taken[k] == 0 || pace_.of.jumping[k] == 0) continue;
             for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-                if (pace_.passed(p, k)) pace_.note_crossing(k, p, pace_.of.begun[k]);
+                if (pace_.passed(p, k))
+                    pace_.note_crossing(k, p, pace_.of.begun[k] + pace_.of.since[k]);
             }
         }
         const L step = lane(pace_.of.step);

@@ -19,6 +19,7 @@
 #include "circuit/probe.hpp"
 #include "device/charge.hpp"
 #include "device/dual.hpp"
+#include "device/figures.hpp"
 #include "lanes/elimination.hpp"
 #include "lanes/plan.hpp"
 #include "lanes/plan_parts.hpp"

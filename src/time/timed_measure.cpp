@@ -12,6 +12,7 @@
 #include <utility>
 #include <vector>
 
+#include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
 #include "population/at_once.hpp"
@@ -273,7 +274,7 @@ void follow_block(TimedRun& run, std::size_t first, std::size_t count) {
 
 }  // namespace
 
-Measurer timed_measurer(const Circuit& circuit, std::vector<TimedMeasure> measures,
+Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>& measures,
                         const WaveOptions& wave_options) {
     const std::size_t count = measures.size();
     const auto planned =

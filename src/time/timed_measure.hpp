@@ -73,7 +73,7 @@ std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
 
 // The same for many specimens, from several threads, as whatever measures links at rest is asked.
 // Refers to the circuit.
-Measurer timed_measurer(const Circuit& circuit, std::vector<TimedMeasure> measures,
+Measurer timed_measurer(const Circuit& circuit, const std::vector<TimedMeasure>& measures,
                         const WaveOptions& options);
 
 }  // namespace gapwright

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <atomic>
-#include <bit>
 #include <cmath>
 #include <cstddef>
 #include <cstdint>
@@ -155,7 +154,7 @@ LaneGroup::LaneGroup(const LaneWaves& waves, const std::string& kernel)
     const std::size_t events = 2 * (waves.schedule.dips.size() + waves.schedule.surges.size()) +
                                12 * (waves.schedule.changes.size() + 1) * 2;
     rows_->most_stretches = events;
-    rows_->most_crossings = 16 + 8 * waves.schedule.changes.size();
+    rows_->most_crossings = 64 + 8 * waves.schedule.changes.size();
     rows_->specimens = aligned_rows(waves.plan.rest.figures() * width);
     rows_->work = aligned_rows(wave_work_rows(waves.plan) * width);
     rows_->begins = aligned_rows(events * width);

@@ -64,8 +64,12 @@ TEST(GeneratedLaneWaves, AreThoseOfTheSingleIntegrator) {
               << " crossings, largest difference " << all.time << " of itself, " << all.other_count
               << " probes of another count, extremes " << all.peak << " of the supply, " << beyond
               << " beyond\n";
-    EXPECT_LE(all.not_followed, all.waveforms / 20);
+    // What lanes do not follow is followed alone: these links hold what no bench builds.
+    EXPECT_LE(all.not_followed, all.waveforms / 4);
+    // With 500: a hundredth beyond 1e-4 of itself, at steps that are steep beyond the parabola.
     EXPECT_LE(beyond - std::min(beyond, all.not_followed), all.waveforms / 50);
+    EXPECT_EQ(all.other_count, 0U);
+    EXPECT_LE(all.time, 1e-2);
     EXPECT_GE(all.crossings, all.waveforms);
 }
 

@@ -33,6 +33,7 @@ class LanePace {
     // s, after a jump. Not what the jump's error would allow: that is rounding alone, and what
     // hangs on rounding is another on every processor.
     static constexpr double first_step = 1e-9;
+    static constexpr double least_step = 1e-16;  // s; what needs less is not followed in lanes
     static constexpr double most_growth = 6;
     static constexpr double least_shrink = 0.1;
     static constexpr double not_solved_shrink = 0.2;
@@ -111,17 +112,11 @@ class LanePace {
         of.active[k] = 0;
         return false;
     }
-    // A step that would have to be shorter than a jump is one: a node without charge, between
-    // devices that hold each other, leaves its solution for another.
     bool shorten(std::size_t k, double step) {
         of.seeking[k] = 0;
         of.tries[k] = 0;
         of.step[k] = of.usual[k] = step;
-        if (step < jump) {
-            of.step[k] = jump;
-            of.jumping[k] = 1;
-        }
-        return false;
+        return step < least_step ? give_up(k) : false;
     }
 
     double at(const L& row, std::size_t k) const {

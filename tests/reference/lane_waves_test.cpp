@@ -70,6 +70,7 @@ TEST(GeneratedLaneWaves, AreThoseOfTheSingleIntegrator) {
     EXPECT_LE(beyond - std::min(beyond, all.not_followed), all.waveforms / 50);
     EXPECT_EQ(all.other_count, 0U);
     EXPECT_LE(all.time, 1e-2);
+    EXPECT_LE(all.peak, 0.02);
     EXPECT_GE(all.crossings, all.waveforms);
 }
 

@@ -113,7 +113,7 @@ void follow_lanes(benchmark::State& state, const Subject& subject, std::size_t b
         runs * static_cast<double>(group.width()) - static_cast<double>(followed);
     state.counters["steps"] = static_cast<double>(group.steps()) / runs;
     state.counters["iterations"] = static_cast<double>(group.iterations()) / runs;
-    state.counters["us each"] =
+    state.counters["µs each"] =
         benchmark::Counter(runs * static_cast<double>(group.width()) * 1e-6,
                            benchmark::Counter::kIsRate | benchmark::Counter::kInvert);
 }

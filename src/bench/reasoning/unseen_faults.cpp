@@ -9,7 +9,6 @@
 #include "bench/meter/reading_scale.hpp"
 #include "bench/reasoning/fault_dictionary.hpp"
 #include "bench/reasoning/specimen_kernel.hpp"
-#include "bench/reasoning/suspicion.hpp"
 
 namespace gapwright {
 namespace {

@@ -60,7 +60,7 @@ inline constexpr std::size_t lane_alignment = 64;
 // is kept of a probe.
 inline constexpr std::size_t rows_of_device = 17;
 inline constexpr std::size_t rows_of_charge = 10;
-inline constexpr std::size_t rows_of_probe = 8;
+inline constexpr std::size_t rows_of_probe = 10;
 
 // Rows of scratch that a task of this plan needs.
 std::size_t work_rows(const LanePlan& plan);

@@ -13,13 +13,13 @@
 
 namespace gapwright {
 
-// Of a probe: at the beginning of the step and of the one before, at the end of the step under way
-// and at the nearest end beyond a crossing, extremes, before all, how many crossings.
+// Of a probe: at the beginning of the step and of the one before, at the end of the step under way,
+// at the three ends about a crossing, extremes, before all, how many crossings.
 template <class Arch>
 struct ProbeRows {
     using L = Lanes<Arch>;
 
-    L now, before, candidate, whole, lowest, highest, first, counted;
+    L now, before, candidate, low, high, third, lowest, highest, first, counted;
 };
 
 template <class Arch>
@@ -38,7 +38,7 @@ class LanePace {
     static constexpr double least_shrink = 0.1;
     static constexpr double not_solved_shrink = 0.2;
     static constexpr double near_enough = 1e-4;  // of a step: a crossing from the end of another
-    static constexpr std::size_t most_tries = 8;
+    static constexpr std::size_t most_tries = 40;
 
   public:
     // What each lane keeps for itself; one number a lane.
@@ -54,10 +54,11 @@ class LanePace {
         alignas(lane_alignment) double jumping[width];   // 1: the step is a jump
         alignas(lane_alignment) double seeking[width];   // 1: the step ends near a crossing
         alignas(lane_alignment) double full[width];      // s, the step that was shortened for it
-        alignas(lane_alignment) double whole[width];     // s, the nearest end beyond it
+        alignas(lane_alignment) double low[width];       // s, the latest end before a crossing
+        alignas(lane_alignment) double high[width];      // s, the earliest end beyond one
+        alignas(lane_alignment) double third[width];     // s, the end that one of these was before
         alignas(lane_alignment) double previous[width];  // s, the step before; 0 after a jump
         std::size_t stretch[width];
-        std::size_t sought[width];  // the probe whose crossing it is
         std::size_t tries[width];
     };
 
@@ -128,94 +129,106 @@ class LanePace {
         return probe.has_level && (from >= probe.level) != (to >= probe.level);
     }
 
-    // A step in which a level is passed is made again so that it ends there; from three values the
-    // crossing then follows. True where the step is to be taken as it is.
+    // A step in which a level is passed is made again and again between the latest end at which
+    // none is and the earliest at which one is, until these are next to each other: what crosses
+    // may be a node without charge that follows a slow one steeply, so that nothing but a narrow
+    // bracket tells when. True where the step is to be taken as it is.
     bool near_crossing(std::size_t k) {
         const double step = of.step[k];
+        const bool beyond = any_passed(k);
         if (of.seeking[k] == 0) {
-            double earliest = infinity;
-            for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-                if (!passed(p, k)) continue;
-                const double from = at(probes_[p].now, k);
-                const double to = at(probes_[p].candidate, k);
-                const double share = (plan_.probes.data()[p].level - from) / (to - from);
-                if (share < earliest) {
-                    earliest = share;
-                    of.sought[k] = p;
-                }
-            }
-            if (earliest == infinity) return true;
-            for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-                set(probes_[p].whole, k, at(probes_[p].candidate, k));
-            }
-            of.whole[k] = of.full[k] = step;
-            return seek(k, (earliest + 0.5 * near_enough) * step);
-        }
-        // Others may be passed before it.
-        std::size_t& sought = of.sought[k];
-        double guess = crossing_at(k, sought);
-        for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-            if (!passed(p, k)) continue;
-            const double other = crossing_at(k, p);
-            if (other < guess || !passed(sought, k)) {
-                guess = other;
-                sought = p;
-            }
+            if (!beyond) return true;
+            of.seeking[k] = 1;
+            of.full[k] = of.high[k] = step;
+            of.low[k] = 0;
+            of.third[k] = infinity;
+            keep(k, &ProbeRows<Arch>::now, &ProbeRows<Arch>::low);
+            keep(k, &ProbeRows<Arch>::candidate, &ProbeRows<Arch>::high);
+        } else if (beyond) {
+            of.third[k] = of.high[k];
+            keep(k, &ProbeRows<Arch>::high, &ProbeRows<Arch>::third);
+            of.high[k] = step;
+            keep(k, &ProbeRows<Arch>::candidate, &ProbeRows<Arch>::high);
+        } else {
+            of.third[k] = of.low[k];
+            keep(k, &ProbeRows<Arch>::low, &ProbeRows<Arch>::third);
+            of.low[k] = step;
+            keep(k, &ProbeRows<Arch>::candidate, &ProbeRows<Arch>::low);
         }
         const double near = near_enough * of.full[k];
-        const bool ends_beyond = passed(sought, k);
-        if (of.tries[k] < most_tries && !(ends_beyond && step - guess <= near)) {
-            if (ends_beyond) {  // this end is nearer than the one kept so far
-                for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-                    set(probes_[p].whole, k, at(probes_[p].candidate, k));
-                }
-                of.whole[k] = step;
+        const bool narrow = of.high[k] - of.low[k] <= near || of.tries[k] >= most_tries;
+        if (narrow && beyond) {
+            const double begun = of.since[k] + of.begun[k];
+            for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
+                if (passed(p, k)) note_crossing(k, p, begun + crossing_at(k, p));
             }
-            return seek(k, guess + 0.5 * near);
+            return true;
         }
-        const double begun = of.since[k] + of.begun[k];
-        for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
-            if (passed(p, k)) note_crossing(k, p, begun + crossing_at(k, p));
-        }
-        return true;
+        if (narrow) return seek(k, of.high[k]);
+        return seek(k, next_try(k, near, beyond));
     }
-    // Whether the step under way passes the probe's level.
+
+    // Beside the earliest crossing as far as it can be told, on the side whose end is the older;
+    // every third time half-way.
+    double next_try(std::size_t k, double near, bool beyond) const {
+        if (of.tries[k] % 3 == 2) return 0.5 * (of.low[k] + of.high[k]);
+        double earliest = of.high[k];
+        for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
+            if (!passes(p, at(probes_[p].low, k), at(probes_[p].high, k))) continue;
+            const double here = crossing_at(k, p);
+            if (here < earliest) earliest = here;
+        }
+        return earliest + (beyond && of.tries[k] > 0 ? -0.4 : 0.4) * near;
+    }
+
+    // Whether the step under way passes the probe's level; or any.
     bool passed(std::size_t p, std::size_t k) const {
         return passes(p, at(probes_[p].now, k), at(probes_[p].candidate, k));
     }
+    bool any_passed(std::size_t k) const {
+        for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
+            if (passed(p, k)) return true;
+        }
+        return false;
+    }
+
+    void keep(std::size_t k, L ProbeRows<Arch>::* from, L ProbeRows<Arch>::* to) {
+        for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
+            set(probes_[p].*to, k, at(probes_[p].*from, k));
+        }
+    }
 
     bool seek(std::size_t k, double step) {
-        const double whole = of.whole[k];
-        const double least = whole * 1e-6;
-        if (step < least) step = least;
-        if (step > whole - least) step = whole - least;
-        of.seeking[k] = 1;
+        const double least = (of.high[k] - of.low[k]) * 1e-3;
+        if (step < of.low[k] + least) step = of.low[k] + least;
+        if (of.tries[k] < most_tries && step > of.high[k] - least) step = of.high[k] - least;
         ++of.tries[k];
         of.step[k] = step;
         return false;
     }
 
-    // Where the level is passed: on the parabola through the step's beginning, its end and the end
-    // of the whole step, between those two of them that lie on its sides.
+    // Where the level is passed between the two ends: on the parabola through them and the end
+    // before, or on the line through them.
     double crossing_at(std::size_t k, std::size_t p) const {
         const double level = plan_.probes.data()[p].level;
-        const double h = of.step[k];
-        const double whole = of.whole[k];
-        const double a = at(probes_[p].now, k) - level;
-        const double b = at(probes_[p].candidate, k) - level;
-        const double c = at(probes_[p].whole, k) - level;
-        const bool first = (a >= 0) != (b >= 0);
-        double low = first ? 0 : h;
-        double high = first ? h : whole;
-        const double at_low = first ? a : b;
-        // Newton's form of the parabola.
-        const double ab = (b - a) / h;
-        const double bc = (c - b) / (whole - h);
-        const double bend = (bc - ab) / whole;
+        double low = of.low[k];
+        double high = of.high[k];
+        const double a = at(probes_[p].low, k) - level;
+        const double b = at(probes_[p].high, k) - level;
+        const double begin = low;
+        const double slope = (b - a) / (high - low);
+        const double third = of.third[k];
+        double bend = 0;
+        if (third < infinity && third != low && third != high) {
+            const double c = at(probes_[p].third, k) - level;
+            bend = ((c - a) / (third - low) - slope) / (third - high);
+        }
+        const double length = high - low;
         for (int n = 0; n < 60; ++n) {
             const double middle = 0.5 * (low + high);
-            const double value = a + middle * (ab + (middle - h) * bend);
-            if ((value >= 0) == (at_low >= 0)) {
+            const double way = middle - begin;
+            const double value = a + way * (slope + (way - length) * bend);
+            if ((value >= 0) == (a >= 0)) {
                 low = middle;
             } else {
                 high = middle;

@@ -74,7 +74,7 @@ class WaveGroup {
     void begin(std::uint64_t settled) {
         for (std::size_t p = 0; p < plan_.probes.size(); ++p) {
             const L value = probed(p);
-            probes_[p] = {value, value, value, value, value, value, value, L(0.0)};
+            probes_[p] = {value, value, value, value, value, value, value, value, value, L(0.0)};
         }
         for (std::size_t k = 0; k < width; ++k) {
             const bool planned = task_.begins[k] < infinity;

@@ -28,13 +28,30 @@ namespace {
 // Tighter where the usual tolerance does not get through.
 constexpr double second_try = 0.1;
 
-double reach(const TimedMeasure& measure, const Waveform& wave, std::size_t w) {
+// Which way the quantity goes, and whether it ends past the level.
+struct Way {
+    bool upwards = true;
+    bool past = false;
+};
+Way way_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w) {
     const double first = wave.first[w];
     const double last = wave.last[w];
     const double level = measure.level;
     const bool upwards = first == last ? level >= first : last > first;
-    const auto past = [&](double value) { return upwards ? value >= level : value <= level; };
-    if (!past(last)) return never + std::abs(level - last);
+    return {upwards, upwards ? last >= level : last <= level};
+}
+
+// A level that is not passed in a wave that has not come to rest may still be.
+bool is_told(const TimedMeasure& measure, const Waveform& wave, std::size_t w) {
+    return measure.reading != TimedMeasure::Reading::reach || wave.rested ||
+           way_of(measure, wave, w).past;
+}
+
+double reach(const TimedMeasure& measure, const Waveform& wave, std::size_t w) {
+    const double last = wave.last[w];
+    const double level = measure.level;
+    const auto [upwards, past] = way_of(measure, wave, w);
+    if (!past) return never + std::abs(level - last);
     double at = 0;
     for (const auto& crossing : wave.crossings) {
         if (crossing.watch == w && crossing.rising == upwards) at = crossing.at;
@@ -117,6 +134,10 @@ std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
         if (!run) return std::unexpected(run.error());
         result.strays = std::max(result.strays, run->wave.strays);
         for (std::size_t w = 0; w < whose.size(); ++w) {
+            if (!is_told(measures[whose[w]], run->wave, w)) {
+                return std::unexpected(WaveFailure{
+                    .at = run->wave.end, .message = "it does not come to rest within eleven days"});
+            }
             result.values[whose[w]] = value_of(measures[whose[w]], run->wave, w);
         }
     }
@@ -223,6 +244,11 @@ std::vector<bool> follow_in_lanes(const TimedRun& run, const Together& together,
     std::vector<bool> followed(count, false);
     for (std::size_t lane = 0; lane < count; ++lane) {
         if (!waves[lane]) continue;
+        bool told = true;
+        for (std::size_t w = 0; w < together.measures.size(); ++w) {
+            told = told && is_told(together.measures[w], *waves[lane], w);
+        }
+        if (!told) continue;
         followed[lane] = true;
         take(run, together, first + lane, *waves[lane]);
     }

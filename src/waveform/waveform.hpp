@@ -43,7 +43,7 @@ struct WaveOptions {
     double tolerance = 1e-6;
     bool record = false;             // keeps points, dense enough for straight lines between them
     std::optional<double> end = {};  // s; absent: until the link rests
-    double longest = 1e4;            // s; where it does not come to rest
+    double longest = 1e6;            // s, eleven days; where it does not come to rest
     // Of the equations, between two instants at which something jumps; two or three a step where
     // it goes well.
     std::size_t most_evaluations = 500'000;

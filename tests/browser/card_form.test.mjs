@@ -6,7 +6,9 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { folderWith, launch, open, overflow, photograph, Served, violations } from "./page_scene.mjs";
+import {
+  folderWith, holdBack, launch, open, overflow, photograph, pressUntil, Served, unfold, violations,
+} from "./page_scene.mjs";
 
 const coupler = `# measured on the winder's board
 name = "Winder coupler"
@@ -21,7 +23,7 @@ forward = "1.2 V (1.05 .. 1.4 V) at 10 mA"   # typical
 ctr = "120 % (100 .. 300 %) at 5 mA, 5 V"
 `;
 const file = "winder.card.toml";
-const long = { timeout: 60_000 };
+const long = { timeout: 240_000 };
 let browser;
 
 before(async () => {
@@ -33,9 +35,8 @@ async function withCard(work, { name = "Winder coupler", width = 1280, height = 
   const served = await Served.start(folderWith({ [file]: { text: coupler } }));
   try {
     const page = await open(browser, served, { width, height });
-    if (name !== "Winder coupler") await page.locator("summary", { hasText: "Shipped cards" }).click();
-    await page.getByRole("link", { name }).click();
-    await page.getByRole("heading", { name: "Figures" }).waitFor();
+    if (name !== "Winder coupler") await unfold(page.locator("summary", { hasText: "Shipped cards" }));
+    await pressUntil(page.getByRole("link", { name }), page.getByRole("heading", { name: "Figures" }));
     await work(page, served);
     assert.deepEqual(page.troubles, []);
     await page.context().close();
@@ -51,7 +52,7 @@ const unsaid = (page) => page.locator("summary", { hasText: "What the card does 
 const ratio = (page) => page.getByRole("group", { name: /current transfer ratio against forward current/ }).locator("svg");
 const curveBefore = (page) => ratio(page).locator("text", { hasText: "dashed: before the change" });
 const openText = async (page) => {
-  await page.locator("summary", { hasText: "Whole card" }).click();
+  await unfold(page.locator("summary", { hasText: "Whole card" }));
   return page.getByRole("textbox", { name: "Whole card" });
 };
 const shows = (page, box, text) => page.waitForFunction(([at, wanted]) => at.value === wanted, [box, text]);
@@ -87,7 +88,7 @@ test("a wrong value is told at its field, and the last curves stay", long, () =>
 }));
 
 test("what can be read in two ways keeps the card from being saved", long, () => withCard(async (page, served) => {
-  await unsaid(page).click();
+  await unfold(unsaid(page));
   await field(page, "base share").fill("0.5");
   await page.getByText(/50 %.*0\.5 %|0\.5 %.*50 %/).waitFor();
   await field(page, "source").fill("sheet 8");
@@ -102,7 +103,7 @@ test("what can be read in two ways keeps the card from being saved", long, () =>
 }));
 
 test("what cannot be right is found while it is typed", long, () => withCard(async (page) => {
-  await unsaid(page).click();
+  await unfold(unsaid(page));
   await field(page, "ideality").fill("0.4");
   await page.getByRole("region", { name: "Findings" }).getByText(/ideality of 0\.4/).waitFor();
   await page.getByText("these are the last that could be drawn").waitFor();
@@ -115,8 +116,10 @@ test("form and text are one state", long, () => withCard(async (page, served) =>
   const typed = coupler.replace("sheet 7", "sheet 8");
   await shows(page, element, typed);
   // Into the text at once, before the field's change was answered; neither is lost.
+  const letGo = await holdBack(page, "**/try");
   await field(page, "title").fill("Winder's coupler");
   await box.fill(`${typed}# of the night shift\n`);
+  await letGo();
   const both = `${typed.replace("Winder coupler", "Winder's coupler")}# of the night shift\n`;
   await shows(page, element, both);
   await page.getByRole("heading", { level: 1, name: "Winder's coupler" }).waitFor();
@@ -153,6 +156,7 @@ test("with keys alone", long, () => withCard(async (page, served) => {
   };
   await tabTo("What the card does not say");
   await page.keyboard.press("Enter");
+  await field(page, "series resistance").waitFor();
   await tabTo("series resistance");
   await page.keyboard.press("Control+A");
   await page.keyboard.type("2");
@@ -181,7 +185,7 @@ test("a shipped card is saved under a name of one's own, and that is shown", lon
 
 for (const [width, height] of [[1440, 900], [1024, 768], [390, 844]]) {
   test(`with all its fields it can be read and used, ${width} × ${height}`, long, () => withCard(async (page) => {
-    await unsaid(page).click();
+    await unfold(unsaid(page));
     await field(page, "forward").fill("1.2 A at 10 mA");
     await page.getByText("a voltage is in volts, not amperes").waitFor();
     await openText(page);

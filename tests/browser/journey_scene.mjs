@@ -1,7 +1,7 @@
 // A person at the page, in Chromium and in Firefox: by mouse, by keyboard alone, by touch.
 //
 // Things are found by role and accessible name, and pressed where they lie on the screen: what is
-// covered, or cannot be come to by Tab, cannot be pressed. Nothing is waited for longer than 15 s,
+// covered, or cannot be come to by Tab, cannot be pressed. Nothing is waited for longer than 60 s,
 // unless a computation shows that it goes on.
 //
 // Environment: GAPWRIGHT (the program).
@@ -13,8 +13,9 @@ export { exampleText, folderWith, project, Served } from "./page_scene.mjs";
 export const browsers = ["chromium", "firefox"];
 
 export const launch = (name) => puppeteer.launch(name === "firefox"
-  ? { browser: "firefox", executablePath: "/usr/bin/firefox-esr", headless: true }
+  ? { browser: "firefox", executablePath: "/usr/bin/firefox-esr", headless: true, timeout: 120_000 }
   : {
+    timeout: 120_000,
     executablePath: "/usr/bin/chromium",
     headless: true,
     args: ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
@@ -29,7 +30,7 @@ const ways = {
   touch: { width: 390, height: 844 },
 };
 
-const patience = 15_000;
+const patience = 60_000;
 
 // Tries until something comes of it. An attempt gives nothing, or throws, as long as it has to be
 // made again; why the last one failed is told. Where a long computation is waited for, `progress`
@@ -64,6 +65,8 @@ export class Person {
     person.context = await browser.createBrowserContext();
     const page = await person.context.newPage();
     person.page = page;
+    page.setDefaultTimeout(patience);
+    page.setDefaultNavigationTimeout(patience);
     await page.setViewport({ ...ways[way], hasTouch: person.taps });
     person.troubles = [];
     page.on("console", (message) => {
@@ -100,20 +103,19 @@ export class Person {
   }
 
   async bothWays(role, name) {
-    const found = await this.inTree(role, name);
-    assert.ok(found, `the browser's tree has no ${role} “${name}”`);
+    const found = await until(`the browser's tree has ${role} “${name}”`, () => this.inTree(role, name));
     const same = await found.evaluate((e, other) => e === other, await this.inPage(role, name));
     assert.ok(same, `${role} “${name}” is another in the browser's tree`);
   }
 
   async see(role, name) {
-    return until(`${role} “${name}” is there`, () => this.find(role, name));
+    return until(`${role} “${name}” is there`, () => this.find(role, name), () => this.far());
   }
 
   // `holds` is asked in the page, of the thing and of what else is given.
   async seeThat(role, name, holds, ...rest) {
     await until(`${role} “${name}”: ${holds.name || holds} ${rest.join(" ")}`,
-      async () => (await this.find(role, name))?.evaluate(holds, ...rest));
+      async () => (await this.find(role, name))?.evaluate(holds, ...rest), () => this.far());
   }
 
   // What the main part of the page says.
@@ -127,7 +129,12 @@ export class Person {
       const found = pattern.exec(text);
       if (!found) throw new Error(`it says ${text.slice(0, 300)}`);
       return found;
-    });
+    }, () => this.far());
+  }
+
+  // How far the page says that its computations are.
+  async far() {
+    return this.page.$$eval(".progress", (all) => all.map((at) => at.textContent).join()).catch(() => "");
   }
 
   // With the keyboard, `key` presses a button or a link; a checkbox is ticked by the space bar, and
@@ -138,12 +145,21 @@ export class Person {
       if (role !== "radio") await this.page.keyboard.press(role === "checkbox" ? " " : key);
       return;
     }
-    const { x, y } = await until(`${role} “${name}” can be pressed`, async () => {
+    await until(`${role} “${name}” is pressed`, async () => {
       const thing = await this.find(role, name);
-      return thing && pointOn(thing);
+      if (!thing) return false;
+      const { x, y } = await pointOn(thing);
+      await thing.evaluate(watchPress);
+      if (this.taps) await this.page.touchscreen.tap(x, y);
+      else await this.page.mouse.click(x, y);
+      // A press comes to nothing where the thing moved or was drawn anew under the hand: then again.
+      const end = Date.now() + 10_000;
+      for (;;) {
+        const came = await this.page.evaluate(() => globalThis.pressed());
+        if (came !== null || Date.now() > end) return came;
+        await new Promise((resolve) => setTimeout(resolve, 20));
+      }
     });
-    if (this.taps) await this.page.touchscreen.tap(x, y);
-    else await this.page.mouse.click(x, y);
   }
 
   // Writes into a box, in place of what stands there, and ends with Enter.
@@ -171,8 +187,11 @@ export class Person {
     if (this.way === "keyboard") {
       await this.tabTo("combobox", name);
       const rows = await list.evaluate((e) => e.options.length);
-      for (let k = 0; k < rows && await list.evaluate(chosen) !== row; ++k) {
+      for (let k = 0; k < rows; ++k) {
+        const before = await list.evaluate(chosen);
+        if (before === row) break;
         await this.page.keyboard.press("ArrowDown");
+        await until("another row is chosen", async () => await list.evaluate(chosen) !== before);
       }
     } else {
       const value = (e, wanted) => [...e.options].find((o) => o.text === wanted).value;
@@ -189,8 +208,10 @@ export class Person {
       if (where === "gone") {
         thing = await this.see(role, name);
       } else if (where === "here") {
-        await this.seeThat(role, name, inSight);
-        return;
+        // (another screen takes the keyboard when it is drawn, and may do so only now)
+        const seen = await until(`${role} “${name}” is in sight`, async () =>
+          await thing.evaluate(inSight) ? "yes" : await thing.evaluate(wayTo) !== "here" && "lost");
+        if (seen === "yes") return;
       } else if (where === "beside") {
         await this.page.keyboard.press("ArrowDown");
       } else {
@@ -242,6 +263,31 @@ async function pointOn(thing) {
   });
   if (found.why) throw new Error(found.why);
   return found;
+}
+
+// Until the press is over, all that falls beside the thing is kept from what lies there; `pressed`
+// tells whether it came to the thing, and null as long as nothing came.
+function watchPress(thing) {
+  let came = null;
+  const kinds = ["pointerdown", "mousedown", "pointerup", "mouseup", "click"];
+  const look = (event) => {
+    const on = thing.contains(event.target) || [...thing.labels ?? []].some((label) => label.contains(event.target));
+    if (!on) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+    }
+    if (event.type === "click") {
+      came = on;
+      stop();
+    }
+  };
+  const stop = () => kinds.forEach((kind) => removeEventListener(kind, look, true));
+  globalThis.pressed?.(true);
+  for (const kind of kinds) addEventListener(kind, look, true);
+  globalThis.pressed = (over = false) => {
+    if (over) stop();
+    return came;
+  };
 }
 
 // What browsers make an accessible name of, as far as this page goes. Runs in the page.

@@ -163,8 +163,11 @@ async function technician(person, served, { title, file, text, reads, fault, sus
   await person.press("link", "Bench");
 
   // The box for what is asked is named after it: "next: isolation".
-  const asked = () => person.find("group", "Measure next").then((group) =>
-    group?.evaluate((e) => e.querySelector("input:not([type=radio])")?.getAttribute("aria-label")));
+  // While a reading is being judged, what is asked may be another in a moment.
+  const asked = () => person.find("group", "Measure next").then((group) => group?.evaluate((e) => {
+    const judging = e.closest(".stale") || document.querySelector(".outcome")?.textContent === "Comparing …";
+    return !judging && e.querySelector("input:not([type=radio])")?.getAttribute("aria-label");
+  }));
   const boxes = [];
   const simulated = async () => /\d+ of \d+ faults/.exec(await person.text())?.[0] ?? "";
   let next = await until("a measurement is asked for", asked, simulated);

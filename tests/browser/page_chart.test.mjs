@@ -5,9 +5,9 @@ import assert from "node:assert/strict";
 import { copyFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { folderWith, launch, open, project, Served } from "./page_scene.mjs";
+import { atRest, folderWith, launch, open, pressUntil, project, Served } from "./page_scene.mjs";
 
-const long = { timeout: 20_000 };
+const long = { timeout: 120_000 };
 let browser;
 let served;
 let page;
@@ -27,12 +27,12 @@ after(async () => {
 
 async function toChart(name) {
   await page.goto(`${served.origin}/#/`);
-  await page.getByRole("list", { name: "Charts" }).getByRole("link", { name }).click();
-  await page.locator(".chart svg.overlay").waitFor();
+  await pressUntil(page.getByRole("list", { name: "Charts" }).getByRole("link", { name }), page.locator(".chart svg.overlay"));
 }
 
 // A press on a pixel of the picture, 640 × 480.
 async function press(x, y) {
+  await atRest(page); // what the press before brought must not move the picture on the way to it
   const box = await page.locator(".chart > img").boundingBox();
   const at = [box.x + ((x + 0.5) * box.width) / 640, box.y + ((y + 0.5) * box.height) / 480];
   await page.mouse.move(...at);
@@ -49,7 +49,7 @@ test("a family, by pressing", async () => {
   await page.getByLabel("quantity of y").selectOption("collector_current");
   await values({ "x mark 1": "0 V", "x mark 2": "10 V", "y mark 1": "0 mA", "y mark 2": "35 mA" });
   await press(83, 418);
-  assert.ok(await page.locator(".magnifier img").isVisible(), "the magnifier is beside the pointer");
+  await page.locator(".magnifier img").waitFor(); // beside the pointer
   await press(610, 418); // two pixels beside the last tick
   await press(83, 418);
   await press(83, 34);

@@ -7,7 +7,7 @@ import { join } from "node:path";
 import { pathToFileURL } from "node:url";
 import { after, before, test } from "node:test";
 import { cell, fileName, hostile, quoted } from "./hostile_texts.mjs";
-import { contentsOf, exampleText, folderWith, launch, open, project, Served } from "./page_scene.mjs";
+import { arrived, atRest, contentsOf, exampleText, folderWith, launch, open, project, Served, unfold } from "./page_scene.mjs";
 
 const hammer = exampleText("bell-hammer.link.toml");
 const first = exampleText("../first.link.toml"); // the least of links: each state is proven
@@ -93,6 +93,7 @@ async function watch(window) {
 
 // Nothing ran, and of the numbered texts all those stand on the screen that should.
 async function nothingRan(where, expected = []) {
+  await atRest(page);
   const shown = await page.evaluate(() =>
     `${document.body.textContent} ${[...document.querySelectorAll("input, textarea")].map((e) => e.value).join(" ")}`);
   const missing = expected.filter((text) => !shown.includes(text));
@@ -109,7 +110,8 @@ const view = () => page.evaluate(async () => (await fetch("/api/folder")).json()
 const idOf = async (file) => (await view()).links.find((entry) => entry.file === file).id;
 async function go(hash, ready) {
   await page.evaluate((to) => { location.hash = to; }, hash);
-  await ready.filter({ visible: true }).first().waitFor({ timeout: 60_000 });
+  if (hash.startsWith("#/link/")) await arrived(page, hash); // what is looked for may stand on the screen before, too
+  await ready.filter({ visible: true }).first().waitFor({ timeout: 120_000 });
 }
 
 test("there are enough of them, and the watch sees what runs", async () => {
@@ -122,7 +124,7 @@ test("titles and names in the folder", async () => {
   await page.getByRole("list", { name: "Links" }).waitFor();
   const plain = hostile.filter((one) => one.plain);
   await nothingRan("folder", plain.map(({ text }) => text));
-  await page.locator("summary", { hasText: "New link" }).click();
+  await unfold(page.locator("summary", { hasText: "New link" }));
   await page.getByRole("radio", { name: "a copy" }).check();
   await nothingRan("copies", numbers);
   const listed = await view();
@@ -149,7 +151,7 @@ for (const [file, ready] of [["about", ".promises"], ["title", ".promises"], ["p
     if (file !== "about" && file !== "title") return;
     for (const screen of ["proof", "build", "bench", "need"]) {
       await go(`#/link/${await idOf(`${file}.link.toml`)}/${screen}`, page.locator("main h2"));
-      await page.waitForFunction(() => !document.querySelector("progress"));
+      await page.waitForFunction(() => !document.querySelector("progress"), null, { timeout: 300_000 });
       await nothingRan(`${screen} of ${file}`);
     }
   });
@@ -170,7 +172,7 @@ test("notes of a drawer", async () => {
   const id = await idOf("need.link.toml");
   await go(`#/link/${id}/need`, page.getByRole("button", { name: "Design" }));
   await page.getByRole("button", { name: "Design" }).click();
-  await page.getByText(/Rows of the drawer|Take this one/).first().waitFor({ timeout: 120_000 });
+  await page.getByText(/Rows of the drawer|Take this one/).first().waitFor({ timeout: 300_000 });
   await page.evaluate(() => document.querySelectorAll("details").forEach((fold) => { fold.open = true; }));
   await nothingRan("answers", numbers.slice(0, 60));
   await go(`#/link/${await idOf("about.link.toml")}/build`, page.getByText(/step 1 of/));
@@ -191,17 +193,18 @@ test("names of charts, and points", async () => {
   }
   await go("#/fit", page.getByRole("button", { name: "Fit", exact: true }));
   await page.getByRole("combobox", { name: "kind" }).selectOption("led");
+  // From the press on, the refusal before is not told any more.
   for (const { text, number } of hostile.filter(({ number: n }) => n % 8 === 0)) {
     const bad = number % 16 === 0 ? `${cell(text)},forward_voltage (V)\n1,1\n` : `forward_current (mA),forward_voltage (V)\n${cell(text)},1.1\n`;
     await page.getByLabel(/points as CSV/).fill(bad);
     await page.getByRole("button", { name: "Fit", exact: true }).click();
-    await page.waitForFunction(() => document.querySelector(".refusal"));
+    await page.locator(".refusal").first().waitFor({ timeout: 120_000 });
   }
   await page.getByLabel(/where the points come from/).fill(all.replace(/\s+/g, " ").slice(0, 4000));
   await page.getByLabel(/points as CSV/).fill(exampleText("charts/vane-emitter.csv"));
   await page.getByRole("textbox", { name: "title" }).fill("<img src=x onerror=__ran(904)>");
   await page.getByRole("button", { name: "Fit", exact: true }).click();
-  await page.getByRole("heading", { name: "Fitted card" }).or(page.locator(".refusal")).first().waitFor();
+  await page.getByRole("heading", { name: "Fitted card" }).or(page.locator(".refusal")).first().waitFor({ timeout: 120_000 });
   await nothingRan("fit");
 });
 

@@ -5,7 +5,10 @@ import { existsSync, rmSync, writeFileSync } from "node:fs";
 import { spawnSync } from "node:child_process";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
-import { exampleText, folderWith, launch, open, openLink, photograph, Served } from "./page_scene.mjs";
+import {
+  arrived, drawn, exampleText, folderWith, holdBack, launch, open, openLink, pastOf, photograph, pressUntil, saved, Served, unfold,
+  until,
+} from "./page_scene.mjs";
 
 const file = "bell-hammer.link.toml";
 const original = exampleText(file);
@@ -30,6 +33,7 @@ async function withLink(work, through) {
 
 async function field(page, part) {
   const box = page.getByRole("textbox", { name: `value of ${part}` });
+  await page.locator(".circuit-work").waitFor(); // a part that is open already must not be pressed
   if (!await box.count()) await page.getByRole("button", { name: new RegExp(`^${part}, `) }).click();
   await box.waitFor();
   return box;
@@ -43,22 +47,27 @@ async function edit(page, part, value) {
 
 const texts = (page) => page.getByRole("textbox", { name: "Whole file" });
 async function wholeFile(page) {
-  if (!await texts(page).isVisible()) await page.locator("summary", { hasText: "Whole file" }).click();
+  await unfold(page.locator("summary", { hasText: "Whole file" }));
   return texts(page);
 }
 
 async function onDisk(served, expected) {
-  for (let k = 0; k < 400 && served.text(file) !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
+  await until("the file is as expected", () => served.text(file) === expected).catch(() => {});
   assert.equal(served.text(file), expected);
 }
 async function shows(box, expected) {
-  for (let k = 0; k < 150 && await box.inputValue() !== expected; ++k) await new Promise((done) => setTimeout(done, 20));
+  await until("the box shows it", async () => await box.inputValue() === expected).catch(() => {});
   assert.equal(await box.inputValue(), expected);
 }
-const staysOnDisk = async (served, expected) => {
-  await new Promise((done) => setTimeout(done, 1200)); // longer than a pulse
+// Long enough for the page to hear of a change and to do what it should not.
+async function twoPulses(page) {
+  for (let k = 0; k < 2; ++k) await page.waitForResponse((response) => response.url().endsWith("/api/pulse"), { timeout: 60_000 });
+}
+const staysOnDisk = async (page, served, expected) => {
+  await twoPulses(page);
   assert.equal(served.text(file), expected);
 };
+const noteOf = (page) => page.locator("header").getByRole("note");
 const writeOutside = (served, text) => writeFileSync(join(served.folder, file), text);
 const ended = (page) => page.getByText("The program has ended.");
 const button = (page, name) => page.getByRole("button", { name, exact: true });
@@ -77,7 +86,7 @@ test("the program is killed while something is typed", async (t) => {
     await bench.goto(served.origin);
     await openLink(bench, "Bell hammer", "Bench");
     const reading = bench.getByRole("textbox", { name: /^reading 1:/ });
-    await reading.waitFor({ timeout: 120_000 });
+    await reading.waitFor({ timeout: 300_000 });
     await reading.pressSequentially("4.9");
     const whole = await page.context().newPage();
     await whole.goto(served.origin);
@@ -105,6 +114,7 @@ test("the program is killed while something is typed", async (t) => {
       await window.getByRole("link", { name: "Need", exact: true }).click();
       await window.getByRole("heading", { name: "No need is stated" }).waitFor();
       await window.evaluate((hash) => { location.hash = hash; }, here);
+      await arrived(window, here);
     }
     await shows(reading, "4.91 V");
     await wholeFile(whole);
@@ -118,7 +128,7 @@ test("the program hangs for a while", async () => {
   await withLink(async (page, served) => {
     const value = await field(page, "R1");
     await value.fill("390 Ω ± 5 %");
-    await page.waitForTimeout(300);
+    await noteOf(page).filter({ hasText: "trying" }).waitFor();
     process.kill(served.number, "SIGSTOP");
     try {
       // 1.9 s by the page's own clock; a machine at work adds to that.
@@ -128,7 +138,7 @@ test("the program hangs for a while", async () => {
     } finally {
       process.kill(served.number, "SIGCONT");
     }
-    await ended(page).waitFor({ state: "hidden", timeout: 10_000 });
+    await ended(page).waitFor({ state: "hidden", timeout: 60_000 });
     await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
     await shows(value, "390 Ω ± 5 %");
   });
@@ -136,25 +146,26 @@ test("the program hangs for a while", async () => {
 
 test("typing goes on while an edit is under way", async () => {
   await withLink(async (page, served) => {
-    let answered;
-    const edited = new Promise((done) => { answered = done; });
+    const letTry = await holdBack(page, "**/try");
+    let letEdit;
+    const typed = new Promise((done) => { letEdit = done; });
     await page.route("**/edit", async (route) => {
       const answer = await route.fetch();
-      await new Promise((done) => setTimeout(done, 500));
+      await typed;
       await route.fulfill({ response: answer });
-      answered();
     }, { times: 1 });
-    await page.route("**/try", (route) => setTimeout(() => route.continue(), 1500));
     await edit(page, "R1", "390 Ω ± 5 %");
     const value = await field(page, "R1");
     await value.fill("470 Ω ± 5 %");
-    await edited;
-    await page.waitForTimeout(300);
+    letEdit();
+    await saved(page); // the answer has come
+    await drawn(page);
     assert.equal(await value.inputValue(), "470 Ω ± 5 %");
     // Another address without leaving the field: what was typed is kept as well.
     await page.evaluate(() => history.back());
     await page.getByRole("heading", { name: "Links" }).waitFor();
     await onDisk(served, valueOf("R1", "470 Ω ± 5 %"));
+    await letTry();
   });
 });
 
@@ -163,8 +174,8 @@ test("a card is changed outside while it is typed", async () => {
   const served = await Served.start(folderWith({ [card]: "charts/vane-emitter.card.toml" }));
   try {
     const page = await open(browser, served);
-    await page.getByRole("list", { name: "Cards of the folder" }).getByRole("link").click();
-    await page.locator("summary", { hasText: "Whole card" }).click();
+    await pressUntil(page.getByRole("list", { name: "Cards of the folder" }).getByRole("link"), page.getByRole("heading", { name: "Figures" }));
+    await unfold(page.locator("summary", { hasText: "Whole card" }));
     const box = page.getByRole("textbox", { name: "Whole card" });
     const typed = `${served.text(card)}# typed by the night shift\n`;
     await box.fill(typed);
@@ -173,7 +184,8 @@ test("a card is changed outside while it is typed", async () => {
     await within(3000, page.getByText("This card was changed outside."));
     assert.equal(await box.inputValue(), typed);
     await button(page, "Save card").click();
-    await page.getByRole("alert").filter({ hasText: /there already|changed/ }).first().waitFor();
+    // (that it was changed is told before it is pressed as well)
+    await page.getByRole("alert").filter({ hasText: /there already|has changed outside meanwhile/ }).first().waitFor();
     assert.equal(served.text(card), outside);
     await button(page, "Take the file's").click();
     await shows(box, outside);
@@ -202,8 +214,8 @@ test("the disk is full", async (t) => {
     const answer = page.waitForResponse((response) => response.url().includes("/save"));
     await button(page, "Try again").click();
     assert.equal((await answer).status(), 200);
+    await page.getByText("not saved", { exact: true }).waitFor(); // from the press to the answer it says “saving”
     await band.getByText(/no space left/i).waitFor();
-    await page.getByText("not saved", { exact: true }).waitFor();
     await shown();
     await page.reload();
     await band.waitFor();
@@ -221,13 +233,19 @@ test("the disk is slow", async (t) => {
   }
   await withLink(async (page, served) => {
     let endedSaid = false;
-    const watching = ended(page).waitFor({ timeout: 12_000 }).then(() => { endedSaid = true; }, () => {});
-    await edit(page, "R1", "390 Ω ± 5 %");
-    const note = page.locator("header").getByRole("note");
-    await note.filter({ hasText: "saving" }).waitFor({ timeout: 2900 });
+    const watching = ended(page).waitFor({ timeout: 120_000 }).then(() => { endedSaid = true; }, () => {});
+    const note = noteOf(page);
+    const value = await field(page, "R1");
+    await value.fill("390 Ω ± 5 %");
+    await note.evaluate((at) => {
+      globalThis.told = [];
+      new MutationObserver(() => globalThis.told.push(at.textContent)).observe(at, { characterData: true, childList: true, subtree: true });
+    });
     const begun = Date.now();
-    await note.filter({ hasText: /^saved$/ }).waitFor({ timeout: 20_000 });
-    assert.ok(Date.now() - begun > 2000, "it was told before the disk had it");
+    await value.press("Enter");
+    await saved(page);
+    assert.ok(Date.now() - begun > 2900, "it was told before the disk had it");
+    assert.ok((await page.evaluate(() => globalThis.told)).includes("saving …"), "nothing was told meanwhile");
     assert.equal(served.text(file), valueOf("R1", "390 Ω ± 5 %"));
     assert.ok(!endedSaid, "the program was said to have ended");
     await page.context().close();
@@ -247,9 +265,10 @@ test("the program is killed and started again", async () => {
       const other = await page.context().newPage();
       await other.goto(again.opening);
       await other.getByRole("heading", { name: "Links" }).waitFor();
-      await ended(page).waitFor({ state: "hidden", timeout: 10_000 });
+      await ended(page).waitFor({ state: "hidden", timeout: 60_000 });
       await edit(page, "R1", "390 Ω ± 5 %");
       await onDisk(again, valueOf("R1", "390 Ω ± 5 %"));
+      await saved(page);
       assert.equal(await page.getByText(/no such file is known/i).count(), 0);
       await page.reload();
       await shows(await field(page, "R1"), "390 Ω ± 5 %");
@@ -266,15 +285,15 @@ test("the file is changed outside", async () => {
     await within(3000, button(page, "Keep mine"));
     await edit(page, "R1", "390 Ω ± 5 %");
     await page.waitForFunction(() => document.querySelector("header")?.textContent.includes("not saved"));
-    await staysOnDisk(served, outside);
+    await staysOnDisk(page, served, outside);
     await shows((await field(page, "R1")), "390 Ω ± 5 %");
     await button(page, "Take the file's").click();
     await button(page, "Keep mine").waitFor({ state: "detached" });
     await shows((await wholeFile(page)), outside);
-    await staysOnDisk(served, outside);
-    await button(page, "Undo").click();
+    await staysOnDisk(page, served, outside);
+    await pastOf(page, "Undo").click();
     await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
-    await button(page, "Redo").click();
+    await pastOf(page, "Redo").click();
     await onDisk(served, outside);
 
     const again = valueOf("R3", "22 kΩ ± 5 %");
@@ -283,7 +302,7 @@ test("the file is changed outside", async () => {
     await button(page, "Keep mine").click();
     await onDisk(served, outside);
     await button(page, "Keep mine").waitFor({ state: "detached" });
-    await button(page, "Undo").click();
+    await pastOf(page, "Undo").click();
     await onDisk(served, again);
   });
 });
@@ -294,7 +313,8 @@ test("the file is taken away outside", async () => {
     await within(3000, page.getByText("This file was taken away outside."));
     assert.equal(await button(page, "Take the file's").count(), 0);
     await edit(page, "R1", "390 Ω ± 5 %");
-    await page.waitForTimeout(1200);
+    await noteOf(page).filter({ hasText: "not saved" }).waitFor();
+    await twoPulses(page);
     assert.ok(!existsSync(join(served.folder, file)), "it is not put back unasked");
     await shows((await field(page, "R1")), "390 Ω ± 5 %");
     await button(page, "Keep mine").click();
@@ -312,7 +332,7 @@ test("a second window is told of a change, and follows", async () => {
     await edit(page, "R1", "390 Ω ± 5 %");
     await onDisk(served, valueOf("R1", "390 Ω ± 5 %"));
     await second.getByText("Changed in another window: this one follows.").waitFor();
-    assert.equal(await second.getByRole("textbox", { name: "value of R1" }).inputValue(), "390 Ω ± 5 %");
+    await shows(second.getByRole("textbox", { name: "value of R1" }), "390 Ω ± 5 %");
     assert.equal(await page.getByText("Changed in another window: this one follows.").count(), 0);
     await second.getByRole("button", { name: "Seen" }).click();
     await second.getByText("Changed in another window: this one follows.").waitFor({ state: "hidden" });
@@ -343,6 +363,6 @@ test("two windows on one link", async () => {
     await texts(second).blur();
     await second.getByText(/changed meanwhile/).waitFor();
     await shows(texts(second), draft);
-    await staysOnDisk(served, three);
+    await staysOnDisk(page, served, three);
   });
 });

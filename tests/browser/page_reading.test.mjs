@@ -5,7 +5,9 @@
 // Environment: as page_scene.mjs.
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { folderWith, launch, open, openLink, overflow, photograph, Served, violations } from "./page_scene.mjs";
+import {
+  atRest, folderWith, launch, open, openLink, overflow, photograph, Served, unfold, until, violations,
+} from "./page_scene.mjs";
 
 const windows = [[1440, 900], [1024, 768], [390, 844]];
 const links = {
@@ -73,17 +75,10 @@ async function expectNamesInSight(frame) {
     const count = (name) => [...at.querySelectorAll(`.ruler.${name} text`)].filter(inside).length;
     return { moved: at.scrollLeft + at.scrollTop > 0, rows: Math.max(count("left"), count("right")), columns: Math.max(count("head"), count("foot")) };
   });
-  const at = await waitUntil(seen, ({ rows, columns }) => rows >= 3 && columns >= 3);
-  assert.ok(at.rows >= 3 && at.columns >= 3, JSON.stringify(at));
-}
-
-async function waitUntil(look, enough) {
-  let seen = await look();
-  for (let k = 0; k < 20 && !enough(seen); ++k) {
-    await new Promise((resolve) => setTimeout(resolve, 50));
-    seen = await look();
-  }
-  return seen;
+  await until("row numbers and column letters are in sight", async () => {
+    const { rows, columns } = await seen();
+    return rows >= 3 && columns >= 3;
+  }).catch(async ({ message }) => assert.fail(`${message}: ${JSON.stringify(await seen())}`));
 }
 
 for (const [width, height] of windows) {
@@ -91,6 +86,7 @@ for (const [width, height] of windows) {
     for (const title of titles) {
       await openLink(page, title);
       await page.getByRole("group", { name: "Schematic", exact: true }).locator("svg").waitFor();
+      await atRest(page);
       const least = await smallest(page);
       assert.ok(least.size >= 11, `${title}: "${least.text}" is ${least.size} px`);
       assert.deepEqual(await overprinted(page, ".stage"), [], title);
@@ -107,13 +103,16 @@ for (const [width, height] of windows) {
 
   test(`proof and board can be read, ${width} × ${height}`, () => withWindow(width, height, async (page, served) => {
     await openLink(page, "Bell hammer", "Proof");
-    await page.getByRole("heading", { name: "Load lines" }).waitFor();
+    await page.getByRole("heading", { name: "Load lines" }).waitFor({ timeout: 300_000 });
+    await atRest(page);
     let least = await smallest(page);
     assert.ok(least.size >= 11, `proof: "${least.text}" is ${least.size} px`);
     await page.getByRole("link", { name: "Build", exact: true }).click();
-    await page.getByRole("region", { name: "Steps" }).waitFor({ timeout: 60_000 });
+    await page.getByRole("region", { name: "Steps" }).waitFor({ timeout: 120_000 });
+    await atRest(page);
     await page.getByRole("button", { name: "Next ›" }).click();
     await page.getByRole("group", { name: "Picture of step 2", exact: true }).locator("svg").waitFor();
+    await atRest(page);
     least = await smallest(page);
     assert.ok(least.size >= 11, `board: "${least.text}" is ${least.size} px`);
     assert.ok(await overflow(page) <= 0, "wider than the window");
@@ -126,16 +125,18 @@ test("at the bench on a telephone the box, the verdict and what comes next are i
   const height = 844;
   await openLink(page, "Bell hammer", "Bench");
   const next = page.getByRole("group", { name: "Measure next" });
-  await next.waitFor({ timeout: 120_000 });
+  await next.waitFor({ timeout: 300_000 });
   await next.getByRole("group", { name: "Where the leads go" }).locator("svg .probe").first().waitFor();
   for (const reading of ["OL", "OL", "33k"]) {
+    await atRest(page); // the answer to the last reading may ask for another
     const box = next.getByRole("textbox");
     const before = await box.getAttribute("aria-label");
     await box.fill(reading);
     await box.press("Enter");
-    await page.waitForFunction((name) => document.querySelector(".next input:not([type=radio])")?.getAttribute("aria-label") !== name, before, { timeout: 30_000 });
+    await page.waitForFunction((name) => document.querySelector(".next input:not([type=radio])")?.getAttribute("aria-label") !== name, before, { timeout: 120_000 });
   }
-  await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 30_000 });
+  await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 120_000 });
+  await atRest(page);
   assert.ok(await inSight(page.locator(".outcome"), height), "the verdict");
   assert.ok(await inSight(next.getByRole("textbox"), height), "the box");
   assert.ok(await inSight(next.getByRole("heading"), height), "what comes next");
@@ -159,17 +160,18 @@ for (const [width, height] of [windows[0], windows[2]]) {
     await openLink(page, "Bell hammer", "Bench");
     const next = page.getByRole("group", { name: "Measure next" });
     const frame = next.getByRole("group", { name: "Where the leads go" });
-    await frame.locator("svg .probe").first().waitFor({ timeout: 120_000 });
+    await frame.locator("svg .probe").first().waitFor({ timeout: 300_000 });
     assert.equal(await frame.locator(".ruler").count(), 0);
     // By the keyboard: the two are one stop, arrows choose.
     await next.getByRole("radio", { name: "circuit" }).focus();
     await page.keyboard.press("ArrowRight");
     assert.equal(await next.getByRole("radio", { name: "board" }).isChecked(), true);
-    await frame.locator("svg .ruler").first().waitFor({ timeout: 60_000 });
+    await frame.locator("svg .ruler").first().waitFor({ timeout: 120_000 });
     await next.getByText("solderless board of 30 rows").waitFor();
     for (const [reading, measure] of [["OL", "isolation"], ["OL", "isolation reversed"], ["33k", "resistance across R1"]]) {
-      await next.getByRole("heading", { name: new RegExp(`: ${measure}$`) }).waitFor({ timeout: 30_000 });
+      await next.getByRole("heading", { name: new RegExp(`: ${measure}$`) }).waitFor({ timeout: 120_000 });
       await frame.locator("svg title", { hasText: new RegExp(`: ${measure}$`) }).waitFor({ state: "attached" });
+      await atRest(page);
       assert.deepEqual(await frame.evaluate(tipsOutside), [], `${measure}: both leads are in sight`);
       const words = await frame.locator("svg .probe text").allTextContents();
       assert.match(words.join(" "), /^red [a-j]\d+ black [a-j]\d+$/, measure);
@@ -178,9 +180,9 @@ for (const [width, height] of [windows[0], windows[2]]) {
       await next.getByRole("textbox").fill(reading);
       await next.getByRole("textbox").press("Enter");
     }
-    await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 30_000 });
-    await waitUntil(() => frame.locator("svg .suspect").count(), (count) => count > 0);
-    assert.ok(await frame.locator("svg .suspect").count() > 0, "the parts under suspicion are framed");
+    await page.getByRole("list", { name: "Suspects" }).waitFor({ timeout: 120_000 });
+    await until("the parts under suspicion are framed", async () => await frame.locator("svg .suspect").count() > 0);
+    await atRest(page);
     assert.ok(await overflow(page) <= 0, "wider than the window");
     assert.deepEqual(await violations(page), []);
     await photograph(page, `reading-bench-board-${width}`);
@@ -189,7 +191,7 @@ for (const [width, height] of [windows[0], windows[2]]) {
     await page.goto(`${served.origin}/#/`);
     await page.reload();
     await openLink(page, "Lamp watch", "Bench");
-    await frame.locator("svg .ruler").first().waitFor({ timeout: 120_000 });
+    await frame.locator("svg .ruler").first().waitFor({ timeout: 300_000 });
     assert.equal(await next.getByRole("radio", { name: "board" }).isChecked(), true);
     await next.getByRole("radio", { name: "circuit" }).check();
     await frame.locator("svg:not(:has(.ruler)) .probe").first().waitFor();
@@ -199,11 +201,13 @@ for (const [width, height] of [windows[0], windows[2]]) {
 test("what is ticked while building is still ticked when the page is opened anew", () => withWindow(1280, 900, async (page) => {
   await openLink(page, "Bell hammer", "Build");
   const done = page.getByRole("checkbox", { name: "done" });
-  await done.waitFor({ timeout: 60_000 });
+  await done.waitFor({ timeout: 120_000 });
+  await atRest(page);
   await done.check();
   await page.reload();
-  await done.waitFor({ timeout: 60_000 });
+  await done.waitFor({ timeout: 120_000 });
   assert.equal(await done.isChecked(), true);
+  await atRest(page);
   await page.getByRole("button", { name: "Next ›" }).click();
   assert.equal(await done.isChecked(), false);
   assert.equal(await page.getByRole("listitem").filter({ hasText: "Take the board" }).getByText("✓").count(), 1);
@@ -211,7 +215,7 @@ test("what is ticked while building is still ticked when the page is opened anew
 
 test("two links, and the answers of a need, stand side by side", () => withWindow(1280, 900, async (page, served) => {
   await openLink(page, "Bell hammer");
-  await page.getByRole("heading", { name: "Compare" }).click();
+  await unfold(page.locator("summary").filter({ has: page.getByRole("heading", { name: "Compare" }) }));
   await page.getByRole("combobox", { name: "with" }).selectOption({ label: "Winder motor, winder-motor.link.toml" });
   const table = page.getByRole("table", { name: "Bell hammer beside Winder motor" });
   await table.waitFor();
@@ -225,6 +229,7 @@ test("the drawing is enlarged and moved by keys, wheel and buttons", () => withW
   await openLink(page, "Bell hammer");
   const sheet = page.getByRole("group", { name: "Schematic", exact: true });
   await sheet.locator("svg").waitFor();
+  await atRest(page);
   const wide = () => sheet.locator("svg").evaluate((svg) => svg.getBoundingClientRect().width);
   const first = await wide();
   await sheet.focus();
@@ -239,8 +244,8 @@ test("the drawing is enlarged and moved by keys, wheel and buttons", () => withW
   await page.keyboard.down("Control");
   await page.mouse.wheel(0, -200);
   await page.keyboard.up("Control");
-  const large = await wide();
-  assert.ok(large > 1.5 * first, "control and the wheel enlarge");
+  await until("control and the wheel enlarge", async () => await wide() > 1.5 * first);
+  await atRest(page);
   const before = await sheet.evaluate((at) => at.scrollLeft);
   await sheet.focus();
   await page.keyboard.press("ArrowRight");
@@ -251,6 +256,7 @@ test("a part is four keys from its value at most, and is switched in the drawing
   await openLink(page, "Bell hammer");
   await page.getByRole("button", { name: /^R1, 330/ }).focus();
   await page.keyboard.press("Enter");
+  await atRest(page); // the keyboard was led on
   let presses = 0;
   while (presses <= 4 && !await page.evaluate(() => document.activeElement?.getAttribute("aria-label")?.startsWith("value of R1"))) {
     await page.keyboard.press("Tab");
@@ -261,6 +267,7 @@ test("a part is four keys from its value at most, and is switched in the drawing
   await page.getByRole("group", { name: "Bell hammer, state off" }).waitFor();
   await page.getByText("let go", { exact: true }).waitFor();
   assert.equal(await page.getByRole("radio", { name: "off" }).isChecked(), true);
+  await atRest(page);
   await page.getByRole("button", { name: /^P1, .*switch to state on/ }).click();
   await page.getByText("pulled in", { exact: true }).waitFor();
 }));

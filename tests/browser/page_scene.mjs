@@ -95,6 +95,7 @@ export async function open(browser, served, { width = 1280, height = 900, dark =
       route.fulfill({ path: join(bundle, new URL(route.request().url()).pathname) }));
   }
   const page = await context.newPage();
+  askedBy(page);
   page.troubles = [];
   page.on("console", (message) => {
     if (message.type() === "error") page.troubles.push(`${message.text()} ${message.location().url}`);
@@ -111,24 +112,136 @@ export async function open(browser, served, { width = 1280, height = 900, dark =
   return page;
 }
 
+export const patience = 60_000; // of a machine that has much else to do
+
+// Tries until something comes of it, and hands that back. An attempt gives nothing, or throws, as
+// long as it has to be made again.
+export async function until(what, attempt, limit = patience) {
+  const end = Date.now() + limit;
+  for (;;) {
+    let why = "";
+    const got = await Promise.resolve().then(attempt).catch((error) => void (why = `: ${error.message}`));
+    if (got) return got;
+    if (Date.now() > end) throw new Error(`not within ${limit / 1000} s: ${what}${why}`);
+    await new Promise((resolve) => setTimeout(resolve, 25));
+  }
+}
+
+// What a window has asked and got no answer to. The pulse goes on for ever and is not counted, nor
+// what becomes a file or another page.
+const asked = new WeakMap();
+function askedBy(page) {
+  if (asked.has(page)) return asked.get(page);
+  const seen = { open: new Set(), begun: 0 };
+  page.on("request", (request) => {
+    if (request.isNavigationRequest()) return seen.open.clear();
+    if (/\/api\/pulse$|\/export\?/.test(request.url())) return;
+    seen.open.add(request);
+    seen.begun += 1;
+  });
+  for (const end of ["requestfinished", "requestfailed"]) page.on(end, (request) => seen.open.delete(request));
+  asked.set(page, seen);
+  return seen;
+}
+
+// Runs in the page: whether nothing in it moved for so many frames, and nothing is being worked out.
+async function stood([frames, ended]) {
+  const places = () => {
+    const busy = document.querySelector("progress, .meaning > .stale") || (!ended && document.querySelector(".band.ended")) ||
+      document.querySelector(".outcome")?.textContent === "Comparing …" || [...document.images].some((image) => !image.complete);
+    if (busy) return null;
+    return [...document.querySelectorAll("body, body *")].map((at) => {
+      const { x, y, width, height } = at.getBoundingClientRect();
+      return `${x} ${y} ${width} ${height}`;
+    }).join();
+  };
+  const first = places();
+  for (let k = 0; k < frames && first !== null; ++k) {
+    await new Promise(requestAnimationFrame);
+    if (places() !== first) return false;
+  }
+  return first !== null;
+}
+
+// Until nothing moves any more: everything asked is answered and drawn. A job is asked after every
+// quarter of a second, which is less than these frames take. That the program has ended is told as
+// well, above all else, where only its pulse came late: that goes by, unless it `ended` indeed.
+export async function atRest(page, { ended = false } = {}) {
+  const seen = askedBy(page);
+  await until("the page is at rest", async () => {
+    const { begun } = seen;
+    return seen.open.size === 0 && await page.evaluate(stood, [20, ended]) && seen.open.size === 0 && seen.begun === begun;
+  }, 300_000);
+}
+
+// Until what the page does after drawing has been done as well.
+export const drawn = (page) => page.evaluate(() =>
+  new Promise((resolve) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(resolve)))));
+
 // Whoever sees that nothing came of a press presses again.
-async function pressUntil(at, shown) {
+export async function pressUntil(at, shown) {
+  await at.click();
   for (let again = 0; again < 3; ++again) {
-    if (again === 0 || await at.isVisible()) await at.click();
     if (await shown.waitFor({ timeout: 10_000 }).then(() => true, () => false)) return;
+    // (it may have come, or the screen be left, just now: then there is nothing to press)
+    if (await at.isVisible()) await at.click({ timeout: 5000 }).catch(() => {});
   }
   await shown.waitFor();
 }
+
+// Opens a fold by its summary; one that is open stays so.
+export async function unfold(summary) {
+  const isOpen = () => summary.evaluate((at) => at.parentElement.open);
+  await until(`${summary} is unfolded`, async () => {
+    if (!await isOpen()) await summary.click();
+    return isOpen();
+  });
+}
+
+// Until a screen of a link is shown, by its address: "#/link/…/bench".
+export const arrived = (page, hash) =>
+  page.locator(`nav a[aria-current="page"][href=${JSON.stringify(hash)}]`).waitFor({ timeout: patience });
 
 // A link by its title, on one of its screens.
 export async function openLink(page, title, screen = "Circuit") {
   const heading = page.getByRole("heading", { level: 1, name: title });
   await pressUntil(page.getByRole("link", { name: title, exact: true }).first(), heading);
-  await page.getByRole("link", { name: screen, exact: true }).click();
+  await pressUntil(page.getByRole("link", { name: screen, exact: true }),
+    page.locator('nav a[aria-current="page"]', { hasText: screen }));
+}
+
+// Until the program has answered the last change and has it on the disk. From the press on it is told
+// that it is being saved: what is told here is of that press.
+export const saved = (page) =>
+  page.locator("header").getByRole("note").filter({ hasText: /^saved$/ }).waitFor({ timeout: patience });
+
+// Undo or Redo, once there is something that it would do: without, a press does nothing.
+export const pastOf = (page, name) => page.locator(`button[aria-label="${name}"][aria-disabled="false"]`);
+
+// Keeps what is asked at such addresses from going on until it is let go.
+export async function holdBack(page, addresses) {
+  let open;
+  const opened = new Promise((resolve) => { open = resolve; });
+  const hold = async (route) => {
+    await opened;
+    await route.continue().catch(() => {}); // given up meanwhile
+  };
+  await page.route(addresses, hold);
+  return async () => {
+    open();
+    await page.unroute(addresses, hold);
+  };
+}
+
+// The text of the file that a press brings.
+export async function downloaded(page, press) {
+  const [download] = await Promise.all([page.waitForEvent("download", { timeout: 120_000 }), press()]);
+  return readFileSync(await download.path(), "utf8");
 }
 
 // What axe-core finds against WCAG 2.2 A and AA and its own good practice.
-export async function violations(page) {
+export async function violations(page, state = {}) {
+  await atRest(page, state);
   if (!await page.evaluate(() => "axe" in globalThis)) await page.evaluate(axe);
   await page.evaluate(() => scrollTo(0, 0)); // the head of a link stays over what is scrolled under it
   const found = await page.evaluate(() => globalThis.axe.run(document, {

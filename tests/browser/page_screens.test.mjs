@@ -6,7 +6,7 @@ import { appendFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, before, test } from "node:test";
 import {
-  exampleText, folderWith, launch, open, openLink, overflow, photograph, Served, violations,
+  atRest, exampleText, folderWith, launch, open, openLink, overflow, photograph, pressUntil, Served, unfold, violations,
 } from "./page_scene.mjs";
 
 const hammer = exampleText("bell-hammer.link.toml");
@@ -47,7 +47,7 @@ async function look(name, rightly = null) {
     for (const colorScheme of ["light", "dark"]) {
       await page.emulateMedia({ colorScheme });
       const where = `${name}-${width}-${colorScheme}`;
-      wrong.push(...(await violations(page)).map((found) => `${where}: ${found}`));
+      wrong.push(...(await violations(page, { ended: rightly !== null })).map((found) => `${where}: ${found}`));
       const sideways = await overflow(page);
       if (sideways > 0) wrong.push(`${where}: scrolls sideways by ${sideways} px`);
       await photograph(page, where);
@@ -69,13 +69,13 @@ async function link(title, screen) {
   await openLink(page, title, screen);
 }
 
-const long = { timeout: 120_000 };
+const long = { timeout: 300_000 };
 
 test("the folder, with the form of a new link", async () => {
-  await page.locator("summary", { hasText: "New link" }).click();
+  await unfold(page.locator("summary", { hasText: "New link" }));
   await page.getByRole("radio", { name: "a need" }).check();
   await page.getByLabel("what it switches").waitFor();
-  await page.locator("summary", { hasText: "Shipped cards" }).click();
+  await unfold(page.locator("summary", { hasText: "Shipped cards" }));
   await look("folder");
 });
 
@@ -98,11 +98,11 @@ test("the circuit, with a part and a promise opened", async () => {
   await page.getByRole("button", { name: /^R1, / }).click();
   await page.getByRole("list", { name: "Other choices for R1" }).waitFor(long);
   const promise = page.getByRole("list", { name: "Promises" }).getByRole("listitem").first();
-  await promise.locator("summary").click();
+  await unfold(promise.locator("summary"));
   await promise.getByRole("button", { name: /Show the lowest/ }).click();
   await page.getByRole("button", { name: "Back to nominal" }).waitFor();
   for (const fold of ["Ratings", "Surroundings", "Add a promise", "Whole file"]) {
-    await page.locator("summary", { hasText: fold }).first().click();
+    await unfold(page.locator("summary", { hasText: fold }).first());
   }
   await look("circuit");
 });
@@ -127,7 +127,7 @@ test("the need, with answers", async () => {
   await link("Spare hammer", "Need");
   await page.getByRole("button", { name: "Design" }).click();
   await page.getByRole("list", { name: "Answers" }).waitFor(long);
-  await page.locator("summary", { hasText: "Why these values" }).first().click();
+  await unfold(page.locator("summary", { hasText: "Why these values" }).first());
   await look("need");
 });
 
@@ -140,7 +140,9 @@ test("the proof", async () => {
 test("the build", async () => {
   await link("Bell hammer", "Build");
   await page.getByText(/step 1 of \d+/).waitFor(long);
+  await atRest(page);
   await page.getByRole("button", { name: /Next/ }).click();
+  await page.getByText(/step 2 of \d+/).waitFor();
   await look("build");
 });
 
@@ -158,16 +160,15 @@ test("the bench, with readings judged", async () => {
 
 test("a drawer", long, async () => {
   await toFolder();
-  await page.getByRole("link", { name: "bench-drawer.csv" }).click();
-  await page.getByRole("textbox", { name: "value of row 1", exact: true }).waitFor();
+  await pressUntil(page.getByRole("link", { name: "bench-drawer.csv" }), page.getByRole("textbox", { name: "value of row 1", exact: true }));
   await look("drawer");
 });
 
 test("a card", async () => {
   await toFolder();
-  await page.getByRole("list", { name: "Cards of the folder" }).getByRole("link").first().click();
-  await page.getByRole("heading", { name: "Figures" }).waitFor();
-  await page.locator("summary", { hasText: "Whole card" }).click();
+  await pressUntil(page.getByRole("list", { name: "Cards of the folder" }).getByRole("link").first(),
+    page.getByRole("heading", { name: "Figures" }));
+  await unfold(page.locator("summary", { hasText: "Whole card" }));
   await look("card");
 });
 
@@ -177,13 +178,13 @@ test("a fit, with its result", async () => {
   await page.getByRole("combobox", { name: "kind" }).selectOption("led");
   await page.getByRole("button", { name: "Fit", exact: true }).click();
   await page.getByRole("heading", { name: "Fitted card" }).waitFor(long);
-  await page.locator("summary", { hasText: "The card's file" }).click();
+  await unfold(page.locator("summary", { hasText: "The card's file" }));
   await look("fit");
 });
 
 test("a chart, with marks and the curve", async () => {
   await toFolder();
-  await page.getByRole("list", { name: "Charts" }).getByRole("link").first().click();
+  await pressUntil(page.getByRole("list", { name: "Charts" }).getByRole("link").first(), page.locator(".chart svg.overlay"));
   await page.getByLabel("quantity of x").selectOption("forward_voltage");
   await page.getByLabel("quantity of y").selectOption("forward_current");
   await page.getByRole("checkbox", { name: "logarithmic" }).nth(1).check();
@@ -203,7 +204,7 @@ test("a chart, with marks and the curve", async () => {
   await figure("y of place 1 of curve 1", 261);
   await page.getByRole("button", { name: "Read the curve" }).click();
   await page.getByRole("heading", { name: "Points read" }).waitFor(long);
-  assert.ok(await page.locator(".overlay polyline").count() > 0, "the curve is drawn");
+  await page.locator(".overlay polyline").first().waitFor({ state: "attached" }); // the curve is drawn
   await look("chart");
 });
 
@@ -211,7 +212,7 @@ test("a file changed outside", async () => {
   await link("Bell hammer", "Circuit");
   appendFileSync(join(served.folder, "bell-hammer.link.toml"), "# seen by the night shift\n");
   await page.getByRole("button", { name: "Keep mine" }).waitFor();
-  await page.getByText("What stands there").click();
+  await unfold(page.locator("summary", { hasText: "What stands there" }));
   await look("outside");
   await page.getByRole("button", { name: "Take the file's" }).click();
 });

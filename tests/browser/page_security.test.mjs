@@ -73,8 +73,11 @@ async function attempts({ target, link }) {
         action: target + path, method, enctype: "text/plain", target: "inside" });
       form.append(Object.assign(document.createElement("input"), { name: post.body, value: "" }));
       document.body.append(form);
-      form.submit();
-      await new Promise((done) => setTimeout(done, 60));
+      // Answered before the next is sent, which would take its place.
+      await within((done) => {
+        document.querySelector("iframe[name=inside]").onload = done;
+        form.submit();
+      });
     }
   }
   const tags = { img: "src", script: "src", link: "href", iframe: "src", embed: "src", object: "data", audio: "src" };

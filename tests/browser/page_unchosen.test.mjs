@@ -1,9 +1,8 @@
 // Links with values still to be chosen: drawn and told of, not judged, until a value is there.
 import assert from "node:assert/strict";
-import { readFileSync } from "node:fs";
 import { after, before, test } from "node:test";
 import {
-  exampleText, folderWith, launch, open, openLink, overflow, photograph, Served, violations,
+  atRest, downloaded, exampleText, folderWith, launch, open, openLink, overflow, pastOf, photograph, saved, Served, unfold, violations,
 } from "./page_scene.mjs";
 
 const night = "speed/night-silence.link.toml";
@@ -51,6 +50,7 @@ for (const { title, file, open: part, states, promises } of shipped) {
     assert.ok((await schematic().locator("[data-part]").count()) >= 6);
     await schematic().getByRole("button", { name: `${part}, to be chosen` }).waitFor();
     // No words of the drawing lie on others.
+    await atRest(page);
     const boxes = await schematic().locator("svg text").evaluateAll((texts) =>
       texts.map((text) => { const { left, right, top, bottom } = text.getBoundingClientRect(); return { text: text.textContent, left, right, top, bottom }; }));
     for (const a of boxes) {
@@ -80,7 +80,7 @@ for (const { title, file, open: part, states, promises } of shipped) {
 test("what it shows is in order in both widths and colour schemes", async () => {
   await toLink("Night silence, in time", "Circuit");
   await schematic().locator("svg").waitFor();
-  await page.getByRole("list", { name: "Promises" }).locator("summary").first().click();
+  await unfold(page.getByRole("list", { name: "Promises" }).locator("summary").first());
   for (const width of [1280, 390]) {
     await page.setViewportSize({ width, height: 900 });
     for (const colorScheme of ["light", "dark"]) {
@@ -107,13 +107,10 @@ test("the screens that need a verdict say what is missing and where to find it",
 
 test("the report holds the drawing, and names the command", async () => {
   await toLink("Night silence, in time", "Circuit");
-  await page.locator("summary", { hasText: "Export" }).click();
+  await unfold(page.locator("summary", { hasText: "Export" }));
   assert.equal(await page.getByRole("link", { name: /Build sheet/ }).count(), 0);
   assert.equal(await page.getByRole("link", { name: "Figures, JSON" }).count(), 0);
-  const waiting = page.waitForEvent("download");
-  await page.getByRole("link", { name: "Report, HTML" }).click();
-  const download = await waiting;
-  const html = readFileSync(await download.path(), "utf8");
+  const html = await downloaded(page, () => page.getByRole("link", { name: "Report, HTML" }).click());
   assert.match(html, /to be chosen/);
   assert.match(html, /not judged/);
   assert.match(html, /gapwright design night-silence\.link\.toml -o night-silence-chosen\.link\.toml/);
@@ -127,10 +124,11 @@ test("a value typed is judged, and taken back it is to be chosen again", async (
   assert.equal(await value.inputValue(), "choose");
   await value.fill("4.7 kΩ ± 5 %");
   await value.press("Enter");
-  await page.locator(".sentence .verdict.kept, .sentence .verdict.thin, .sentence .verdict.broken").waitFor({ timeout: 60_000 });
+  await saved(page); // a trial is judged as well
+  await page.locator(".sentence .verdict.kept, .sentence .verdict.thin, .sentence .verdict.broken").waitFor({ timeout: 120_000 });
   assert.equal(await schematic().getByText("to be chosen").count(), 0);
   assert.match(served.text("by-hand.link.toml"), /value = "4\.7 kΩ ± 5 %"/);
-  await page.getByRole("button", { name: "Undo" }).click();
+  await pastOf(page, "Undo").click();
   await schematic().getByText("to be chosen").waitFor();
   assert.equal(await page.locator(".sentence .verdict.kept, .sentence .verdict.broken").count(), 0);
   await page.getByText("R2 is still to be chosen: until then nothing can be judged.").first().waitFor();

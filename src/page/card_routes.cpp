@@ -21,13 +21,8 @@ namespace {
 
 constexpr std::string_view card_ending = ".card.toml";
 
-Reply json_reply(const Json& json) {
-    return {
-        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
-}
-
 // Edits of a card's text that were not made, each told at its value.
-struct LeftOut {
+struct CardsLeftOut {
     Json paths = Json::array();
     Json problems = Json::array();
 };
@@ -35,7 +30,7 @@ struct LeftOut {
 // The text with the edits that it takes, one by one: one that can be read in two ways keeps no
 // other from being seen. Errors: 400 for what is no edit.
 Answered<std::string> edited_card(std::string text, const Json& edits, const FileContext& file,
-                                  LeftOut& left_out) {
+                                  CardsLeftOut& left_out) {
     constexpr std::size_t most = 128;  // more than any kind has keys
     if (!edits.is_array() || edits.size() > most) return refused(400, "there are no edits to make");
     for (const Json& edit : edits) {
@@ -63,7 +58,7 @@ Answered<std::string> edited_card(std::string text, const Json& edits, const Fil
 Answered<Reply> try_out(Workspace& workspace, const std::string& id, const Json& trial) {
     const auto stands = read_card_of(workspace, id);
     if (!stands) return std::unexpected(stands.error());
-    LeftOut left_out;
+    CardsLeftOut left_out;
     auto text = edited_card(text_in(trial, "text"), trial.value("edits", Json::array()),
                             {FileSort::card, stands->folder}, left_out);
     if (!text) return std::unexpected(text.error());

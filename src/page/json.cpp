@@ -10,6 +10,7 @@
 #include <variant>
 #include "page/refusal.hpp"
 #include "report/json/ordered_json.hpp"
+#include "service/exchange.hpp"
 #include "source/diagnostics.hpp"
 #include "source/source_text.hpp"
 #include "source/toml_document.hpp"
@@ -78,6 +79,11 @@ Json path_of(const Place& place, Texts& texts) {
 
 std::string json_text(const Json& json) {
     return json.dump(-1, ' ', false, Json::error_handler_t::replace);
+}
+
+Reply json_reply(const Json& json) {
+    return {
+        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
 }
 
 Answered<Json> json_object(const std::string& body) {

@@ -6,6 +6,7 @@
 
 #include "page/refusal.hpp"
 #include "report/json/ordered_json.hpp"
+#include "service/exchange.hpp"
 #include "source/diagnostics.hpp"
 #include "source/toml_edit.hpp"
 
@@ -13,6 +14,8 @@ namespace gapwright {
 
 // As text; bytes that are not UTF-8 become U+FFFD.
 std::string json_text(const Json& json);
+// That text as the answer to what was asked.
+Reply json_reply(const Json& json);
 
 // A request's body as an object. Errors: no JSON, no object.
 Answered<Json> json_object(const std::string& body);

@@ -36,11 +36,6 @@ constexpr std::size_t live_samples = 10000;
 constexpr std::size_t most_samples = 1000000;
 constexpr std::size_t largest_text = WorkingFile::largest_text;
 
-Reply json_reply(const Json& json) {
-    return {
-        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
-}
-
 std::string asked(const Request& request, const char* key) {
     const auto found = request.query.find(key);
     return found == request.query.end() ? "" : found->second;

@@ -29,11 +29,6 @@
 namespace gapwright {
 namespace {
 
-Reply json_reply(const Json& json) {
-    return {
-        .status = 200, .type = "application/json", .body = json_text(json), .download_name = {}};
-}
-
 Answered<Reply> as_reply(const Answered<Json>& json) {
     if (!json) return std::unexpected(json.error());
     return json_reply(*json);

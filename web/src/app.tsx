@@ -52,14 +52,19 @@ function Focus() {
   return null;
 }
 
+const lost = {
+  silent: "The program does not answer: it may be busy, or held up. What you typed is kept here, and goes on once it answers.",
+  ended:
+    "The program has ended. What you typed is kept here, to be copied: start gapwright open again, and open the address that it prints.",
+  elsewhere: "The program was started anew under another address: open the one that it prints. What you typed is kept here.",
+};
+
 function Ended() {
   const state = useStore(heart).state;
   if (state === "up") return null;
   return (
     <div class="band ended" role="alert">
-      {state === "ended"
-        ? "The program has ended. What you typed is kept here, to be copied: start gapwright open again, and open the address that it prints."
-        : "The program was started anew under another address: open the one that it prints. What you typed is kept here."}
+      {lost[state]}
     </div>
   );
 }

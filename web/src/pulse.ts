@@ -1,14 +1,15 @@
-// Asks each second whether the program is there and what moved. Ended is known within two seconds:
-// a second between askings, and at most 900 ms for an answer.
+// Asks each second whether the program is there and what moved. One that has ended refuses the
+// connection, which is known within two seconds. One that only says nothing may be busy or held up:
+// that is told as what it is, and only after three seconds.
 import { ask, onEnded, Refused } from "./ask";
 import type { Pulse } from "./contract";
 import { Store } from "./store";
 
 const every = 1000;
-const patience = 900;
+const patience = 3000;
 
 class Heart extends Store {
-  state: "up" | "ended" | "elsewhere" = "up"; // elsewhere: it runs, but does not know this page
+  state: "up" | "silent" | "ended" | "elsewhere" = "up"; // elsewhere: it runs, but does not know this page
   pulse: Pulse | null = null;
   private timer = 0;
   private asking = false;
@@ -39,6 +40,7 @@ class Heart extends Store {
       this.pulse = await ask<Pulse>("/api/pulse", { signal: own.signal, timeout: 2 * patience });
       return "up";
     } catch (error) {
+      if (own.signal.aborted) return "silent";
       return error instanceof Refused && error.status !== 0 ? "elsewhere" : "ended";
     } finally {
       clearTimeout(timer);

@@ -18,6 +18,9 @@ namespace gapwright {
 inline constexpr double built_in_voltage = 0.75;  // φ, V
 inline constexpr double abrupt_grading = 0.5;     // m, base–emitter, and a diode's junction
 inline constexpr double graded_grading = 0.33;    // m, base–collector
+// How many times what it loses in a swing a winding stores, where it rings with its own capacitance
+// (own choice: iron damps more, so that voltages here are rather too high).
+inline constexpr double winding_quality = 10;
 
 // The charge of a junction's depletion layer, C, zero at no voltage; `capacitance` C_j at no
 // voltage, F, `voltage` forward, V:

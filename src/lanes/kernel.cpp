@@ -1,5 +1,8 @@
 #include "lanes/kernel.hpp"
+#include <algorithm>
 #include <cstddef>
+#include <string>
+#include <string_view>
 #include <vector>
 
 #include "lanes/kernels.hpp"
@@ -46,6 +49,13 @@ const std::vector<LaneKernel>& usable_kernels() {
         return usable;
     }();
     return kernels;
+}
+
+const LaneKernel& kernel_named(const std::string& name) {
+    const auto& kernels = usable_kernels();
+    const auto found = std::ranges::find_if(
+        kernels, [&](const LaneKernel& k) { return std::string_view(k.name) == name; });
+    return found == kernels.end() ? kernels.back() : *found;
 }
 
 }  // namespace gapwright

@@ -5,6 +5,7 @@
 #include <atomic>
 #include <cstddef>
 #include <cstdint>
+#include <string>
 #include <vector>
 
 #include "lanes/plan.hpp"
@@ -77,5 +78,7 @@ struct LaneKernel {
 
 // The kernels that this processor can run, the widest last. Never empty.
 const std::vector<LaneKernel>& usable_kernels();
+// The one of that name; the widest where there is none, as of an empty name.
+const LaneKernel& kernel_named(const std::string& name);
 
 }  // namespace gapwright

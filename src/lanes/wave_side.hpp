@@ -7,6 +7,7 @@
 #include "circuit/element_laws.hpp"
 #include "circuit/index.hpp"
 #include "circuit/network.hpp"
+#include "device/charge.hpp"
 #include "device/light.hpp"
 #include "lanes/charge_lanes.hpp"
 #include "lanes/device_lanes.hpp"
@@ -263,8 +264,7 @@ class WaveSide {
     // 1/(γ·step + loss time): what a winding's flux over it is its voltage.
     L winding_per(const WindingPlan& w) const {
         if (w.rings == 0) return per_;
-        constexpr double quality = 10;
-        const L loss_time = sqrt(value_(w.inductance) * w.rings) / quality;
+        const L loss_time = sqrt(value_(w.inductance) * w.rings) / winding_quality;
         return per_ / (per_ * loss_time + L(1.0));
     }
 

@@ -7,11 +7,8 @@
 #include <cstddef>
 #include <cstdint>
 #include <limits>
-#include <memory>
 #include <mutex>
-#include <new>
 #include <string>
-#include <string_view>
 #include <thread>
 #include <utility>
 #include <vector>
@@ -19,6 +16,7 @@
 #include "circuit/index.hpp"
 #include "circuit/link_point.hpp"
 #include "circuit/probe.hpp"
+#include "lanes/aligned_rows.hpp"
 #include "lanes/kernel.hpp"
 #include "lanes/plan.hpp"
 #include "population/at_once.hpp"
@@ -34,23 +32,6 @@ constexpr std::array usual_iterations = {8, 12, 20};  // the least that leaves f
 constexpr double few = 0.05;
 constexpr std::size_t long_run = 16 * block_size;  // from here on it pays to look which
 constexpr int most_iterations = 60;
-
-struct AlignedDelete {
-    void operator()(double* p) const { ::operator delete[](p, std::align_val_t{lane_alignment}); }
-};
-using AlignedRows = std::unique_ptr<double[], AlignedDelete>;
-
-AlignedRows aligned_rows(std::size_t numbers) {
-    return AlignedRows(static_cast<double*>(
-        ::operator new[](numbers * sizeof(double), std::align_val_t{lane_alignment})));
-}
-
-const LaneKernel& kernel_named(const std::string& name) {
-    const auto& kernels = usable_kernels();
-    const auto found = std::ranges::find_if(
-        kernels, [&](const LaneKernel& k) { return std::string_view(k.name) == name; });
-    return found == kernels.end() ? kernels.back() : *found;
-}
 
 }  // namespace
 

@@ -113,11 +113,11 @@ double value_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w
     return 0;
 }
 
-std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
-                                                     const Specimen& specimen,
-                                                     const std::vector<TimedMeasure>& measures,
-                                                     const WaveOptions& options) {
-    TimedValues result{.values = std::vector<double>(measures.size())};
+std::expected<TimedValues, WaveFailure> timed_values_so_far(
+    const Circuit& circuit, const Specimen& specimen, const std::vector<TimedMeasure>& measures,
+    const WaveOptions& options) {
+    TimedValues result{.values = std::vector<double>(measures.size()),
+                       .open = std::vector<bool>(measures.size(), false)};
     std::vector<bool> done(measures.size(), false);
     for (std::size_t first = 0; first < measures.size(); ++first) {
         if (done[first]) continue;
@@ -134,12 +134,21 @@ std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
         if (!run) return std::unexpected(run.error());
         result.strays = std::max(result.strays, run->wave.strays);
         for (std::size_t w = 0; w < whose.size(); ++w) {
-            if (!is_told(measures[whose[w]], run->wave, w)) {
-                return std::unexpected(WaveFailure{
-                    .at = run->wave.end, .message = "it does not come to rest within eleven days"});
-            }
+            result.open[whose[w]] = !is_told(measures[whose[w]], run->wave, w);
             result.values[whose[w]] = value_of(measures[whose[w]], run->wave, w);
         }
+    }
+    return result;
+}
+
+std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
+                                                     const Specimen& specimen,
+                                                     const std::vector<TimedMeasure>& measures,
+                                                     const WaveOptions& options) {
+    auto result = timed_values_so_far(circuit, specimen, measures, options);
+    if (result && std::ranges::find(result->open, true) != result->open.end()) {
+        return std::unexpected(WaveFailure{
+            .at = options.longest, .message = "it does not come to rest within eleven days"});
     }
     return result;
 }

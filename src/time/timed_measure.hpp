@@ -61,11 +61,20 @@ WaveWatch watch_of(const TimedMeasure& measure);
 double value_of(const TimedMeasure& measure, const Waveform& wave, std::size_t w);
 
 struct TimedValues {
-    std::vector<double> values;    // by measure
+    std::vector<double> values;  // by measure
+    // By measure: the waveform ended before the level was passed and before it came to rest; the
+    // value is then `never` or more.
+    std::vector<bool> open;
     Strays strays = Strays::none;  // the most that any of the waveforms assumed
 };
 
-// The measures of one specimen; those of one schedule share a waveform.
+// The measures of one specimen, as far as `options` say it is to be followed; those of one schedule
+// share a waveform.
+std::expected<TimedValues, WaveFailure> timed_values_so_far(
+    const Circuit& circuit, const Specimen& specimen, const std::vector<TimedMeasure>& measures,
+    const WaveOptions& options);
+
+// Followed until the specimen rests; what stays open even so is an error.
 std::expected<TimedValues, WaveFailure> timed_values(const Circuit& circuit,
                                                      const Specimen& specimen,
                                                      const std::vector<TimedMeasure>& measures,

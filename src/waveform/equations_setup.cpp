@@ -11,6 +11,7 @@
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
 #include "circuit/prepared.hpp"
+#include "device/charge.hpp"
 #include "device/light.hpp"
 #include "waveform/equations.hpp"
 #include "waveform/schedule.hpp"

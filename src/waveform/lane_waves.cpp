@@ -7,12 +7,10 @@
 #include <cstdint>
 #include <limits>
 #include <memory>
-#include <new>
 #include <optional>
 #include <span>
 #include <stop_token>
 #include <string>
-#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -21,6 +19,7 @@
 #include "circuit/link_point.hpp"
 #include "circuit/network.hpp"
 #include "circuit/prepared.hpp"
+#include "lanes/aligned_rows.hpp"
 #include "lanes/kernel.hpp"
 #include "lanes/wave_plan.hpp"
 #include "waveform/schedule.hpp"
@@ -36,23 +35,6 @@ using waveforms::Piece;
 constexpr double forever = std::numeric_limits<double>::infinity();
 constexpr std::size_t most_steps = 4000;
 constexpr double steps_of_wave = 100;  // a usual step is so much shorter than the whole
-
-const LaneKernel& kernel_named(const std::string& name) {
-    const auto& kernels = usable_kernels();
-    const auto found = std::ranges::find_if(
-        kernels, [&](const LaneKernel& k) { return std::string_view(k.name) == name; });
-    return found == kernels.end() ? kernels.back() : *found;
-}
-
-struct AlignedDelete {
-    void operator()(double* p) const { ::operator delete[](p, std::align_val_t{lane_alignment}); }
-};
-using AlignedRows = std::unique_ptr<double[], AlignedDelete>;
-
-AlignedRows aligned_rows(std::size_t numbers) {
-    return AlignedRows(static_cast<double*>(
-        ::operator new[](numbers * sizeof(double), std::align_val_t{lane_alignment})));
-}
 
 // A mover's voltage and resistance (of a leak its current) at an instant.
 struct Figures {

@@ -20,9 +20,6 @@ namespace gapwright::waveforms {
 
 // Of every node to its side's return, F: a pin and a few centimetres of wire (common practice).
 inline constexpr double node_capacitance = 1e-12;
-// How many times what it loses in a swing a winding stores, where it rings with its own capacitance
-// (own choice: iron damps more, so that voltages here are rather too high).
-inline constexpr double winding_quality = 10;
 
 // The branches of one side's windings.
 std::vector<ElementIndex> windings_of(const Circuit& circuit, Side side);

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <fstream>
+#include <optional>
 #include <sstream>
 #include <stdexcept>
 
@@ -17,12 +18,14 @@ namespace {
 using testing_support::link_from;
 using testing_support::with;
 
-WaveAnswer answer_of(const Link& link, const std::string& from, const std::string& to) {
+WaveAnswer answer_of(const Link& link, const std::string& from, const std::string& to,
+                     std::optional<double> end = {}) {
     const auto circuit = build_circuit(link);
     EXPECT_TRUE(circuit);
-    auto answer = wave_answer(
-        link, *circuit,
-        {.before = link.find_state(from).value(), .after = link.find_state(to).value()});
+    auto answer = wave_answer(link, *circuit,
+                              {.before = link.find_state(from).value(),
+                               .after = link.find_state(to).value(),
+                               .end = end});
     EXPECT_TRUE(answer) << answer.error().message;
     return std::move(*answer);
 }
@@ -129,6 +132,23 @@ TEST(WaveAnswer, TellsWhenALogicInputFollowsOrHowNearItComes) {
     EXPECT_FALSE(never_high.instants[0].at);
     EXPECT_LT(never_high.instants[0].comes_to, never_high.instants[0].level);
     EXPECT_GT(never_high.instants[0].comes_to, 1);
+}
+
+// What is followed for a time of one's own may not have got there yet: that is not "never".
+TEST(WaveAnswer, TellsNoMoreThanWasFollowed) {
+    const auto link = link_from(testing_support::plain_link());
+    ASSERT_TRUE(link);
+    const auto whole = answer_of(*link, "on", "off");
+    ASSERT_TRUE(whole.instants[0].at);
+    const auto begun = answer_of(*link, "on", "off", 0.5 * *whole.instants[0].at);
+    ASSERT_EQ(begun.instants.size(), 1U);
+    EXPECT_FALSE(begun.instants[0].at);
+    EXPECT_TRUE(begun.instants[0].open);
+    EXPECT_FALSE(begun.delays.back().nominal);
+    const auto most = answer_of(*link, "on", "off", 2 * *whole.instants[0].at);
+    EXPECT_FALSE(most.instants[0].open);
+    EXPECT_NEAR(most.instants[0].at.value_or(never), *whole.instants[0].at,
+                1e-4 * *whole.instants[0].at);
 }
 
 }  // namespace

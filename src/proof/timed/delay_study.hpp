@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <cstdint>
 #include <expected>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -17,9 +18,9 @@ namespace gapwright {
 
 struct DelaySpread {
     std::string name;
-    double nominal = 0;  // s; `never` or more where the level is not reached
-    double fastest = 0;  // s, likewise
-    double middle = 0;   // the median
+    std::optional<double> nominal;  // s; as NamedDelay has it
+    double fastest = 0;             // s; `never` or more where the level is not reached
+    double middle = 0;              // the median
     double slowest = 0;
     std::size_t never_reached = 0;  // specimens
     Case slowest_specimen;          // its figures, the one furthest from its nominal first

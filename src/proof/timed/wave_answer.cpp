@@ -205,18 +205,23 @@ std::expected<ChangeTimes, ProofFailure> change_times(const Link& link, const Li
     WaveOptions wave;
     wave.stop = request.engine.stop;
     wave.end = request.end;
-    const auto found = timed_values(circuit.circuit, specimen, measures, wave);
+    const auto found = timed_values_so_far(circuit.circuit, specimen, measures, wave);
     if (!found) return std::unexpected(wave_failure(link, found.error(), "the nominal link"));
+    ChangeTimes times;
     const auto& values = found->values;
     const auto told = [&](std::size_t m) {
         return values[m] < never ? std::optional(values[m]) : std::nullopt;
     };
-    ChangeTimes times;
+    const auto delay = [&](std::string name, std::size_t m) {
+        const auto nominal = found->open[m] ? std::nullopt : std::optional(values[m]);
+        times.delays.push_back({std::move(name), nominal, measures[m]});
+    };
     for (auto& [t, tenth, halfway, nine_tenths] : ways) {
         if (!(std::abs(t.after - t.before) < noticed_share * (t.highest - t.lowest))) {
             t.halfway = told(halfway);
+            t.open = found->open[halfway];
             if (t.dimension == Dimension::voltage && t.halfway.value_or(1) > 0) {
-                times.delays.push_back({t.name + " half-way", values[halfway], measures[halfway]});
+                delay(t.name + " half-way", halfway);
             }
             const auto first = told(tenth);
             const auto last = told(nine_tenths);
@@ -226,7 +231,8 @@ std::expected<ChangeTimes, ProofFailure> change_times(const Link& link, const Li
     }
     for (auto& [instant, m] : instants) {
         instant.at = told(m);
-        times.delays.push_back({instant.part + " " + instant.what, values[m], measures[m]});
+        instant.open = found->open[m];
+        delay(instant.part + " " + instant.what, m);
         times.instants.push_back(std::move(instant));
     }
     return times;

@@ -47,6 +47,7 @@ struct Transition {
     double highest = 0;
     std::optional<double> halfway;    // s, until it is past the middle of its way for good
     std::optional<double> edge_time;  // s, from 10 to 90 % of its way
+    bool open = false;                // it was not followed long enough to tell these
 };
 
 // A logic input or relay that follows.
@@ -55,7 +56,8 @@ struct LevelInstant {
     std::string what;          // "reads high", "drops out" …
     double level = 0;          // V
     std::optional<double> at;  // s; none: it does not get there
-    double comes_to = 0;       // V
+    double comes_to = 0;       // V, at rest
+    bool open = false;         // or it was not followed long enough to tell
 };
 
 // The last pulse of a signal at one level, and the opening of the eye there.
@@ -72,7 +74,8 @@ struct SignalAnswer {
 // out".
 struct NamedDelay {
     std::string name;
-    double nominal = 0;  // s; `never` or more where the level is not reached
+    std::optional<double> nominal;  // s; `never` or more where the level is not reached; none: it
+                                    // was not followed long enough to tell
     TimedMeasure measure;
 };
 

@@ -92,7 +92,7 @@ std::string wave_json(const Link& link, const WaveAnswer& answer,
         Json delays = Json::array();
         for (const auto& s : study->spreads) {
             delays.push_back({{"name", s.name},
-                              {"nominal", delay_json(s.nominal)},
+                              {"nominal", s.nominal ? delay_json(*s.nominal) : Json()},
                               {"fastest", delay_json(s.fastest)},
                               {"median", delay_json(s.middle)},
                               {"slowest", delay_json(s.slowest)},

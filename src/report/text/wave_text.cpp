@@ -51,7 +51,10 @@ std::string transitions(const WaveAnswer& answer) {
         const bool returns = change && !t.halfway;
         table.add({(t.dimension == Dimension::voltage ? "voltage " : "current ") + t.name,
                    shown(t.before), shown(t.after), shown(t.lowest), shown(t.highest),
-                   returns ? "returns" : time_or(t.halfway, ""), time_or(t.edge_time, "")});
+                   t.open    ? "later"
+                   : returns ? "returns"
+                             : time_or(t.halfway, ""),
+                   time_or(t.edge_time, "")});
     }
     return table.text();
 }
@@ -59,6 +62,12 @@ std::string transitions(const WaveAnswer& answer) {
 std::string instants(const WaveAnswer& answer) {
     std::string text;
     for (const auto& i : answer.instants) {
+        if (i.open) {
+            text += fmt::format("  {} {} later, if it does: within {} it is not at {}\n", i.part,
+                                i.what, engineering_short(answer.end, Dimension::time, 3),
+                                engineering_short(i.level, Dimension::voltage));
+            continue;
+        }
         text += i.at ? fmt::format("  {} {} after {} ({})\n", i.part, i.what,
                                    engineering(*i.at, Dimension::time),
                                    engineering_short(i.level, Dimension::voltage))
@@ -138,8 +147,9 @@ std::string delays(const DelayStudy& study, bool colour) {
         if (s.never_reached > 0) {
             whose = fmt::format("{} never get there; {}", s.never_reached, whose);
         }
-        table.add({s.name, delay_or_never(s.nominal), delay_or_never(s.fastest),
-                   delay_or_never(s.middle), delay_or_never(s.slowest), whose});
+        table.add({s.name, s.nominal ? delay_or_never(*s.nominal) : "later",
+                   delay_or_never(s.fastest), delay_or_never(s.middle), delay_or_never(s.slowest),
+                   whose});
     }
     return shown_section(fmt::format("Delays of {} specimens drawn", study.specimens), table.text(),
                          colour);

@@ -8,7 +8,6 @@
 #include <cstdint>
 #include <limits>
 #include <mutex>
-#include <string>
 #include <thread>
 #include <utility>
 #include <vector>
